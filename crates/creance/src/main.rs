@@ -1,0 +1,2 @@
+//! creance.
+fn main() {}

@@ -1,0 +1,22 @@
+//! Units, decibels, facts with tolerance and basis, figures with working, sources.
+//!
+//! Every number in the program is one of three things: a *fact* (it came from calipers, a data sheet
+//! or custom, and carries a doubt), a *published constant* (it came from a standard and carries a
+//! source) or a *figure* (it was computed and carries its working). This crate holds those three and
+//! the arithmetic of doubt between them. It knows nobody and does no I/O.
+
+mod doubt;
+mod fact;
+mod figure;
+mod ledger;
+mod level;
+mod source;
+mod unit;
+
+pub use doubt::{Doubt, DoubtKind, Shape};
+pub use fact::{Basis, Fact};
+pub use figure::{Figure, FigureId, Term, Working};
+pub use ledger::{FactIndex, FactLedger, FactPath, LedgerEntry, Linear};
+pub use level::{Db, Dbi, Dbm};
+pub use source::{Grade, Source};
+pub use unit::*;
