@@ -4,8 +4,9 @@
 //! cᵢ = ∂f/∂xᵢ. Sensitivities refer to facts by [`FactIndex`], so that two results which lean on the
 //! same fact stay correlated when they are judged together.
 
-use crate::{Basis, Doubt, Unit};
+use crate::{Basis, Doubt, DoubtKind, Unit};
 use serde::Serialize;
+use std::collections::HashMap;
 use std::fmt;
 
 /// Where a fact stands in a craft: owner, then the way to it, for example `cam.plug[0].length`.
@@ -38,22 +39,32 @@ pub struct LedgerEntry {
     pub doubt: Doubt,
     /// What it rests on.
     pub basis: Basis,
+    /// Which kind of fact it is: what measuring it would leave of the doubt.
+    pub kind: DoubtKind,
 }
 
 /// The facts of one computation.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct FactLedger {
     entries: Vec<LedgerEntry>,
+    by_path: HashMap<FactPath, FactIndex>,
 }
 
 impl FactLedger {
     /// Enters a fact and gives its number. A path already entered keeps its number.
     pub fn enter(&mut self, entry: LedgerEntry) -> FactIndex {
-        if let Some(at) = self.entries.iter().position(|e| e.path == entry.path) {
-            return FactIndex(at as u32);
+        if let Some(&known) = self.by_path.get(&entry.path) {
+            return known;
         }
+        let index = FactIndex(self.entries.len() as u32);
+        self.by_path.insert(entry.path.clone(), index);
         self.entries.push(entry);
-        FactIndex(self.entries.len() as u32 - 1)
+        index
+    }
+
+    /// The number of the fact that stands at a path.
+    pub fn find(&self, path: &FactPath) -> Option<FactIndex> {
+        self.by_path.get(path).copied()
     }
 
     /// The fact of a number; `None` if the number is from another ledger.

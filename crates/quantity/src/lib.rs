@@ -7,16 +7,22 @@
 
 mod doubt;
 mod fact;
+mod fact_text;
+mod fact_text_fault;
 mod figure;
 mod ledger;
 mod level;
+mod near_name;
 mod source;
 mod unit;
 
-pub use doubt::{Doubt, DoubtKind, Shape};
+pub use doubt::{DEFAULT_DOUBT_SOURCE, DEFAULT_DOUBTS, Doubt, DoubtKind, DoubtRow, Shape, Spread};
 pub use fact::{Basis, Fact};
+pub use fact_text::{accepted_spellings, read_fact, write_fact};
+pub use fact_text_fault::{FACT_TEXT_LIMIT, FactTextFault};
 pub use figure::{Figure, FigureId, Term, Working};
 pub use ledger::{FactIndex, FactLedger, FactPath, LedgerEntry, Linear};
 pub use level::{Db, Dbi, Dbm};
+pub use near_name::near_name;
 pub use source::{Grade, Source};
 pub use unit::*;
