@@ -99,8 +99,7 @@ impl fmt::Display for FactTextFault {
                 let thousands = text.rsplit(',').next().is_some_and(|end| end.len() == 3);
                 if thousands { write!(f, ", or {none} if thousands were meant") } else { Ok(()) }
             }
-            Self::WrongUnit { given, wanted, accepted } if accepted.is_empty() => {
-                debug_assert!(wanted.symbol().is_empty());
+            Self::WrongUnit { given, accepted, .. } if accepted.is_empty() => {
                 write!(f, "unit {given} where a plain number must stand; leave the unit out")
             }
             Self::WrongUnit { given, accepted, .. } => {
