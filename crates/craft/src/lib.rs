@@ -1,1 +1,23 @@
-//! craft.
+//! The model: parts, places, craft; the schema they follow; the sheet format.
+//!
+//! A *part* is one kind of thing with facts from a data sheet or calipers. A *place* puts a part
+//! somewhere in a craft. A *craft* is places, the parts they use, and how it is meant to be flown.
+//! What facts a part may carry is said once, in [`schema`]; reading a sheet, the form on the page, the
+//! manual, the limits and the default doubts all follow that table.
+//!
+//! This crate knows `quantity` and nothing else: no discipline, no store, no page.
+
+mod craft;
+mod ids;
+mod item;
+mod part;
+mod place;
+pub mod schema;
+mod value;
+
+pub use craft::{Craft, CraftClass};
+pub use ids::{CraftId, IdFault, PartId, PlaceId};
+pub use item::{Item, Missing, Reading};
+pub use part::{Part, Row};
+pub use place::{Anchor, Place, PlugRef};
+pub use value::{Value, Values};

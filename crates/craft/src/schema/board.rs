@@ -1,0 +1,45 @@
+//! Flight controllers, speed controllers and boards that are both.
+
+use super::Field;
+use quantity::{Amperes, DoubtKind::*, Millimetres, Ratio};
+
+/// Thickness of the bare board.
+pub const BOARD: Field<Millimetres> = Field::quantity("board", "board thickness", PlateThickness, 0.3, 5.0)
+    .core()
+    .help("The bare laminate: 1.0 to 1.6 mm.");
+/// Parts above the board.
+pub const ABOVE: Field<Millimetres> =
+    Field::quantity("above", "components above", ComponentHeight, 0.0, 40.0)
+        .core()
+        .help("Height of the highest component over the board's upper face, plugs left out.");
+/// Parts below the board.
+pub const BELOW: Field<Millimetres> =
+    Field::quantity("below", "components below", ComponentHeight, 0.0, 40.0)
+        .core()
+        .help("Depth of the lowest component under the board's lower face.");
+/// Processor family.
+pub const PROCESSOR: Field<str> = Field::line("processor", "processor").help("As printed.");
+/// Current scale.
+pub const CURRENT_SCALE: Field<Ratio> =
+    Field::quantity("current_scale", "current scale", Other, 0.0, 100_000.0).help("As the maker states it.");
+/// Log memory.
+pub const LOG_MEMORY: Field<str> = Field::choice("log_memory", "log memory", &["none", "chip", "card"])
+    .help("Where it keeps its flight log.");
+/// Arrow direction.
+pub const ARROW: Field<str> = Field::choice("arrow", "arrow", super::shape::DIRECTIONS)
+    .help("Which way its arrow points in the part's frame: forward unless printed otherwise.");
+/// Continuous current.
+pub const CONTINUOUS: Field<Amperes> =
+    Field::quantity("continuous", "continuous current", Other, 0.5, 500.0).core().help("For each motor.");
+/// Burst current.
+pub const BURST: Field<Amperes> =
+    Field::quantity("burst", "burst current", Other, 0.5, 800.0).help("For ten seconds, in wind.");
+/// Fewest cells.
+pub const CELLS_MIN: Field<u32> =
+    Field::how_many("cells_min", "fewest cells", 1, 16).help("From the data sheet.");
+/// Most cells.
+pub const CELLS_MAX: Field<u32> =
+    Field::how_many("cells_max", "most cells", 1, 16).help("From the data sheet.");
+/// Telemetry.
+pub const TELEMETRY: Field<bool> =
+    Field::flag("telemetry", "telemetry line").help("Whether it reports speed or temperature on a wire.");

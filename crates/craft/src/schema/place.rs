@@ -1,0 +1,69 @@
+//! What may be said of a part in its place.
+
+use super::{Field, FieldDef};
+use quantity::{Degrees, DoubtKind::*, Millimetres};
+
+/// Along the anchor's x.
+pub const X: Field<Millimetres> = Field::quantity("x", "x", PlacePosition, -2000.0, 2000.0)
+    .or(0.0)
+    .help("Along the anchor's x; nought when left out.");
+/// Along the anchor's y.
+pub const Y: Field<Millimetres> = Field::quantity("y", "y", PlacePosition, -2000.0, 2000.0)
+    .or(0.0)
+    .help("Along the anchor's y; nought when left out.");
+/// Along the anchor's z: how far it stands off.
+pub const Z: Field<Millimetres> = Field::quantity("z", "height", PlacePosition, -2000.0, 2000.0)
+    .or(0.0)
+    .help("Along the anchor's z: how far it stands off the face it is on, by spacer or soft mount.");
+/// Turn about z.
+pub const YAW: Field<Degrees> =
+    Field::quantity("yaw", "turn", Exact, -360.0, 360.0).or(0.0).help("About the anchor's z, left positive.");
+/// Nose up.
+pub const PITCH: Field<Degrees> =
+    Field::quantity("pitch", "tilt", Exact, -180.0, 180.0).or(0.0).help("Nose up positive: a camera's tilt.");
+/// Right side down.
+pub const ROLL: Field<Degrees> =
+    Field::quantity("roll", "roll", Exact, -180.0, 180.0).or(0.0).help("Right side down positive.");
+/// Upside down.
+pub const FLIPPED: Field<bool> =
+    Field::flag("flipped", "flipped").or(0.0).help("Turned over about its own x axis.");
+/// Insulating sheet beneath.
+pub const INSULATED: Field<bool> =
+    Field::flag("insulated", "insulating sheet").help("Whether a sheet lies between it and the carbon.");
+/// Which way the motor is set to turn.
+pub const SPIN: Field<str> = Field::choice("spin", "set to turn", &["clockwise", "anticlockwise"])
+    .help("Motors: the direction the setting gives, seen from above.");
+/// First end of a lead, or where an antenna plugs in.
+pub const FROM: Field<str> = Field::plug_of_place("from", "plugs into")
+    .help("Leads and antennas: the plug of the part it starts at, as place/plug.");
+/// Other end of a lead.
+pub const TO: Field<str> =
+    Field::plug_of_place("to", "and into").help("Leads: the plug of the part it ends at, as place/plug.");
+/// Washer under a screw head.
+pub const WASHER: Field<Millimetres> = Field::quantity("washer", "washer", OuterSize, 0.0, 20.0)
+    .or(0.0)
+    .help("Screws: thickness of washers under the head.");
+/// How many of the part.
+pub const COUNT: Field<u32> = Field::how_many("count", "how many", 1, 64)
+    .or(1.0)
+    .help("Screws: how many are set here alike. The mass of each counts.");
+/// Note.
+pub const NOTE: Field<str> = Field::note("note", "note").help("Anything worth remembering.");
+
+/// Everything that may be said of a part in its place, in the order of the form.
+pub const FIELDS: &[FieldDef] = &[
+    X.def,
+    Y.def,
+    Z.def,
+    YAW.def,
+    PITCH.def,
+    ROLL.def,
+    FLIPPED.def,
+    INSULATED.def,
+    SPIN.def,
+    FROM.def,
+    TO.def,
+    WASHER.def,
+    COUNT.def,
+    NOTE.def,
+];
