@@ -1,0 +1,210 @@
+//! Two shapes held against each other: a joint descent through the trees of their pieces.
+//!
+//! A pair of tree boxes is left out as soon as its boxes are further apart than the best answer so far.
+//! The gap of two boxes is taken in the frames of both shapes and the larger one counts; either is a lower
+//! bound of the true distance.
+
+use crate::convex::{Convex, Facing, Nearest, nearest_convex, plate_box, whole};
+use crate::pieces::{Below, PieceTree};
+use crate::shape::Shape;
+use parry3d_f64::glamx::{DMat3, DPose3, DVec3};
+
+/// The pieces of one shape as a tree; a shape of one piece is a tree of one node.
+pub(crate) enum Pieces<'a> {
+    One(Convex<'a>),
+    Many(&'a PieceTree, f64),
+}
+
+impl<'a> Pieces<'a> {
+    pub(crate) fn of(shape: &'a Shape) -> Self {
+        match (whole(shape), shape) {
+            (Some(convex), _) => Pieces::One(convex),
+            (None, Shape::Prism(p)) => Pieces::Many(p.outline().tree(), p.thickness().get()),
+            // Only a prism has more than one piece.
+            (None, _) => Pieces::One(Convex::Cuboid { half: DVec3::ZERO }),
+        }
+    }
+
+    /// The box of a node: middle and half size.
+    pub(crate) fn node_box(&self, node: u32) -> (DVec3, DVec3) {
+        match self {
+            Pieces::One(convex) => convex.frame_box(),
+            Pieces::Many(tree, thickness) => {
+                let node = tree.node(node);
+                plate_box(node.low, node.high, *thickness)
+            }
+        }
+    }
+
+    fn below(&self, node: u32) -> Below {
+        match self {
+            Pieces::One(_) => Below::Piece(0),
+            Pieces::Many(tree, _) => tree.node(node).below,
+        }
+    }
+
+    fn piece(&self, piece: u32) -> Convex<'a> {
+        match self {
+            Pieces::One(convex) => *convex,
+            Pieces::Many(tree, thickness) => {
+                Convex::Prism { polygon: tree.polygon(piece as usize), thickness: *thickness }
+            }
+        }
+    }
+}
+
+/// Two shapes in the frame of the first.
+pub(crate) struct Pairing<'a> {
+    pub a: Pieces<'a>,
+    pub b: Pieces<'a>,
+    pub b_in_a: DPose3,
+    turn: DMat3,
+    spread: DMat3,
+}
+
+impl<'a> Pairing<'a> {
+    pub(crate) fn new(a: &'a Shape, b: &'a Shape, b_in_a: DPose3) -> Self {
+        let turn = DMat3::from_quat(b_in_a.rotation);
+        let spread = DMat3::from_cols(turn.x_axis.abs(), turn.y_axis.abs(), turn.z_axis.abs());
+        Self { a: Pieces::of(a), b: Pieces::of(b), b_in_a, turn, spread }
+    }
+
+    /// Per axis of both frames: distance of the middles less both half sizes. In the order a, b.
+    fn gaps(&self, a: u32, b: u32) -> (DVec3, DVec3) {
+        let ((ma, ha), (mb, hb)) = (self.a.node_box(a), self.b.node_box(b));
+        let between = self.turn * mb + self.b_in_a.translation - ma;
+        let in_a = between.abs() - ha - self.spread * hb;
+        let in_b = (self.turn.transpose() * between).abs() - hb - self.spread.transpose() * ha;
+        (in_a, in_b)
+    }
+
+    fn bound(&self, a: u32, b: u32) -> f64 {
+        let (in_a, in_b) = self.gaps(a, b);
+        in_a.max(DVec3::ZERO).length().max(in_b.max(DVec3::ZERO).length())
+    }
+
+    /// Visits pairs of pieces whose bound is not above the limit; the visitor may lower the limit. Nearer
+    /// pairs come first. Stops when the visitor says so.
+    pub(crate) fn walk(
+        &self,
+        mut limit: f64,
+        bound: impl Fn(u32, u32) -> f64,
+        mut visit: impl FnMut(&Convex<'a>, &Convex<'a>, &mut f64) -> Walk,
+    ) {
+        let mut stack = vec![(bound(0, 0), 0u32, 0u32)];
+        while let Some((least, na, nb)) = stack.pop() {
+            if least > limit {
+                continue;
+            }
+            let size = |(_, half): (DVec3, DVec3)| half.length_squared();
+            let mut pair = |x: (u32, u32), y: (u32, u32)| {
+                let (x, y) = ((bound(x.0, x.1), x.0, x.1), (bound(y.0, y.1), y.0, y.1));
+                let (near, far) = if y.0 < x.0 { (y, x) } else { (x, y) };
+                stack.push(far);
+                stack.push(near);
+            };
+            match (self.a.below(na), self.b.below(nb)) {
+                (Below::Piece(pa), Below::Piece(pb)) => {
+                    if let Walk::Stop = visit(&self.a.piece(pa), &self.b.piece(pb), &mut limit) {
+                        return;
+                    }
+                }
+                (Below::Nodes(l, r), Below::Piece(_)) => pair((l, nb), (r, nb)),
+                (Below::Piece(_), Below::Nodes(l, r)) => pair((na, l), (na, r)),
+                (Below::Nodes(l, r), Below::Nodes(..))
+                    if size(self.a.node_box(na)) >= size(self.b.node_box(nb)) =>
+                {
+                    pair((l, nb), (r, nb));
+                }
+                (Below::Nodes(..), Below::Nodes(l, r)) => pair((na, l), (na, r)),
+            }
+        }
+    }
+
+    /// Nearest places of the two shapes if not further apart than `limit`.
+    pub(crate) fn nearest(&self, limit: f64) -> Nearest {
+        let mut best = Nearest::Beyond;
+        self.walk(
+            limit,
+            |a, b| self.bound(a, b),
+            |a, b, limit| match nearest_convex(a, b, &self.b_in_a, *limit) {
+                Nearest::Overlap => {
+                    best = Nearest::Overlap;
+                    Walk::Stop
+                }
+                Nearest::Apart(found) => {
+                    let better = match best {
+                        Nearest::Apart(known) => found.distance < known.distance,
+                        _ => true,
+                    };
+                    if better {
+                        best = Nearest::Apart(found);
+                        *limit = found.distance;
+                    }
+                    Walk::On
+                }
+                Nearest::Beyond => Walk::On,
+            },
+        );
+        best
+    }
+
+    /// Visits the pairs of pieces that overlap.
+    pub(crate) fn overlaps(&self, mut visit: impl FnMut(&Convex<'a>, &Convex<'a>) -> Walk) {
+        self.walk(
+            0.0,
+            |a, b| self.bound(a, b),
+            |a, b, _| match nearest_convex(a, b, &self.b_in_a, 1e-6) {
+                Nearest::Overlap => visit(a, b),
+                _ => Walk::On,
+            },
+        );
+    }
+
+    /// The same pair with the second shape shifted in the frame of the first.
+    pub(crate) fn shifted(&self, by: DVec3) -> Pairing<'a> {
+        let copy = |pieces: &Pieces<'a>| match pieces {
+            Pieces::One(convex) => Pieces::One(*convex),
+            Pieces::Many(tree, thickness) => Pieces::Many(tree, *thickness),
+        };
+        let b_in_a = DPose3 { rotation: self.b_in_a.rotation, translation: self.b_in_a.translation + by };
+        Pairing { a: copy(&self.a), b: copy(&self.b), b_in_a, turn: self.turn, spread: self.spread }
+    }
+
+    /// When the second shape's box, moving along the unit `way`, first meets the first's; a lower bound.
+    pub(crate) fn arrival(&self, a: u32, b: u32, way: DVec3) -> f64 {
+        let ((ma, ha), (mb, hb)) = (self.a.node_box(a), self.b.node_box(b));
+        let between = self.turn * mb + self.b_in_a.translation - ma;
+        let half = ha + self.spread * hb + DVec3::splat(1e-6);
+        let (mut enter, mut leave) = (0.0f64, f64::INFINITY);
+        for axis in 0..3 {
+            let (p, v, h) = (between[axis], way[axis], half[axis]);
+            if v.abs() < 1e-12 {
+                if p.abs() > h {
+                    return f64::INFINITY;
+                }
+                continue;
+            }
+            let (t0, t1) = ((-h - p) / v, (h - p) / v);
+            enter = enter.max(t0.min(t1));
+            leave = leave.min(t0.max(t1));
+        }
+        if enter <= leave { enter } else { f64::INFINITY }
+    }
+}
+
+/// Whether a visitor has seen enough.
+pub(crate) enum Walk {
+    On,
+    Stop,
+}
+
+/// Distance and places, or how deep they overlap; `None` if further apart than `limit`.
+pub(crate) fn signed_nearest(a: &Shape, b: &Shape, b_in_a: DPose3, limit: f64) -> Option<Facing> {
+    let pairing = Pairing::new(a, b, b_in_a);
+    match pairing.nearest(limit) {
+        Nearest::Apart(found) => Some(found),
+        Nearest::Beyond => None,
+        Nearest::Overlap => Some(crate::penetration::least_way_out(a, b, &pairing)),
+    }
+}

@@ -1,0 +1,190 @@
+//! How deep two solids overlap: the least straight slide of the second that frees it.
+//!
+//! Convex against convex: a slide along the unit n frees the pair after s(n) = max over a of n·a less min
+//! over b of n·b, so the depth is the least s(n). It is sought from the normal of the expanding polytope
+//! method (EPA) of the collision library and from the axes of both shapes, then refined by turning n a
+//! little. A plate with holes is not convex: there the slide along n is followed from exit to exit of the
+//! overlapping pieces until nothing overlaps. A piece by piece depth would be wrong, since pieces are
+//! slivers. Directions tried: axes of both, EPA normals of the overlapping pieces, from each hole's middle.
+//!
+//! The depth is exact for boxes, cylinders and convex plates to about 10⁻⁴ mm; for plates with holes it is
+//! the least over the directions tried, hence never too small by more than that and rarely too large.
+
+use crate::convex::{Convex, Facing, Nearest, gap_along, whole};
+use crate::outline::Hole;
+use crate::pairing::{Pairing, Walk};
+use crate::shape::Shape;
+use parry3d_f64::glamx::{DPose3, DVec3};
+use parry3d_f64::query::epa::EPA;
+use parry3d_f64::query::gjk::{self, CsoPoint, GJKResult, VoronoiSimplex};
+
+/// After how many exits a slide is given up.
+const EXITS_MAX: usize = 64;
+/// How many overlapping piece pairs lend their normal.
+const NORMALS_MAX: usize = 24;
+
+/// The least slide that frees an overlapping pair, as a facing with negative distance.
+pub(crate) fn least_way_out(a: &Shape, b: &Shape, pairing: &Pairing) -> Facing {
+    let mut ways = axes(&pairing.b_in_a);
+    let mut pieces = 0;
+    pairing.overlaps(|pa, pb| {
+        if let Some(n) = polytope_normal(pa, pb, &pairing.b_in_a) {
+            ways.push(n);
+        }
+        pieces += 1;
+        if pieces < NORMALS_MAX { Walk::On } else { Walk::Stop }
+    });
+    let (way, depth) = match (whole(a), whole(b)) {
+        (Some(a), Some(b)) => {
+            let slide = |n: DVec3, _: f64| Some(-gap_along(&a, &b, &pairing.b_in_a, n));
+            refined(best_of(&ways, slide), 0.1, 24, slide)
+        }
+        _ => {
+            ways.extend(from_holes(a, &pairing.b_in_a, false));
+            ways.extend(from_holes(b, &pairing.b_in_a, true));
+            let slide = |n: DVec3, limit: f64| slide_out(pairing, n, limit);
+            refined(best_of(&ways, slide), 0.05, 4, slide)
+        }
+    };
+    let depth = depth.max(0.0);
+    let freed = pairing.shifted(way * (depth + 1e-3));
+    let on_a = match freed.nearest(1.0) {
+        Nearest::Apart(touch) => touch.on_a,
+        _ => (pairing.a.node_box(0).0 + pairing.b_in_a.translation) / 2.0,
+    };
+    Facing { on_a, on_b: on_a - way * depth, direction: way, distance: -depth }
+}
+
+/// The three axes of both frames, both ways, and the line of middles.
+fn axes(b_in_a: &DPose3) -> Vec<DVec3> {
+    let mut ways = Vec::with_capacity(16);
+    for axis in [DVec3::X, DVec3::Y, DVec3::Z] {
+        let turned = b_in_a.rotation * axis;
+        ways.extend([axis, -axis, turned, -turned]);
+    }
+    ways.extend(b_in_a.translation.try_normalize());
+    ways
+}
+
+/// From the middle of a plate's holes to the other solid's axis and back, in the plane of the plate.
+fn from_holes(plate: &Shape, b_in_a: &DPose3, plate_is_b: bool) -> Vec<DVec3> {
+    let Shape::Prism(prism) = plate else { return Vec::new() };
+    let mut ways = Vec::new();
+    for hole in prism.outline().holes() {
+        let middle = hole.middle();
+        let middle = DVec3::new(middle.x, middle.y, 0.0);
+        let reach = match hole {
+            Hole::Round { diameter, .. } => diameter.get(),
+            Hole::Slot { from, to, width } => width.get() + (to.raw() - from.raw()).length(),
+            Hole::Polygon(points) => {
+                2.0 * points.iter().map(|p| (p.raw() - middle.truncate()).length()).fold(0.0, f64::max)
+            }
+        };
+        let other = if plate_is_b { b_in_a.inverse().translation } else { b_in_a.translation };
+        let off = (middle - other).truncate().extend(0.0);
+        // Only a hole the other solid might be in leads it out sideways.
+        if off.length() > reach {
+            continue;
+        }
+        if let Some(way) = off.try_normalize() {
+            // The first shape stays: if the plate is the second, it moves the other way.
+            let way = if plate_is_b { b_in_a.rotation * -way } else { way };
+            ways.extend([way, -way]);
+        }
+    }
+    ways
+}
+
+fn polytope_normal(a: &Convex, b: &Convex, b_in_a: &DPose3) -> Option<DVec3> {
+    let mut simplex = VoronoiSimplex::new();
+    simplex.reset(CsoPoint::from_shapes(b_in_a, a, b, DVec3::X));
+    let GJKResult::Intersection = gjk::closest_points(b_in_a, a, b, f64::MAX, true, &mut simplex) else {
+        return None;
+    };
+    let (_, _, n) = EPA::new().closest_points(b_in_a, a, b, &simplex)?;
+    n.try_normalize().filter(|n| n.is_finite())
+}
+
+fn best_of(ways: &[DVec3], slide: impl Fn(DVec3, f64) -> Option<f64>) -> (DVec3, f64) {
+    let mut best = (DVec3::Z, f64::INFINITY);
+    for (i, way) in ways.iter().enumerate() {
+        if ways[..i].iter().any(|seen| seen.dot(*way) > 1.0 - 1e-9) {
+            continue;
+        }
+        if let Some(depth) = slide(*way, best.1)
+            && depth < best.1
+        {
+            best = (*way, depth);
+        }
+    }
+    best
+}
+
+/// Turns the best way a little to each side, ever less, as long as that shortens the slide.
+fn refined(
+    mut best: (DVec3, f64),
+    mut step: f64,
+    halvings: usize,
+    slide: impl Fn(DVec3, f64) -> Option<f64>,
+) -> (DVec3, f64) {
+    for _ in 0..halvings {
+        let (u, v) = best.0.any_orthonormal_pair();
+        let mut better = false;
+        for side in [u, -u, v, -v] {
+            let Some(way) = (best.0 + side * step).try_normalize() else { continue };
+            if let Some(depth) = slide(way, best.1)
+                && depth < best.1 - 1e-9
+            {
+                best = (way, depth);
+                better = true;
+            }
+        }
+        if !better {
+            step /= 2.0;
+        }
+    }
+    best
+}
+
+/// How far the second shape must slide along `way` until nothing overlaps; `None` if that is not below
+/// the limit.
+fn slide_out(pairing: &Pairing, way: DVec3, limit: f64) -> Option<f64> {
+    let mut slid = 0.0;
+    for _ in 0..EXITS_MAX {
+        let now = pairing.shifted(way * slid);
+        let mut further: Option<f64> = None;
+        now.overlaps(|a, b| {
+            let exit = exit_of(a, b, &now.b_in_a, way);
+            further = Some(further.map_or(exit, |most| most.max(exit)));
+            if slid + exit < limit { Walk::On } else { Walk::Stop }
+        });
+        match further {
+            None => return Some(slid),
+            // A little more than the exit, so that touching does not count as overlap.
+            Some(exit) => slid += exit.max(0.0) + 1e-6,
+        }
+        if slid >= limit {
+            return None;
+        }
+    }
+    // Out of the whole at once: always enough.
+    let (a, b) = (pairing.a.node_box(0), pairing.b.node_box(0));
+    let (a, b) = (Convex::Cuboid { half: a.1 }, (Convex::Cuboid { half: b.1 }, b.0, a.0));
+    let pose = DPose3 {
+        rotation: pairing.b_in_a.rotation,
+        translation: pairing.b_in_a.translation + pairing.b_in_a.rotation * b.1 - b.2,
+    };
+    Some(-gap_along(&a, &b.0, &pose, way)).filter(|slid| *slid < limit)
+}
+
+/// How far one convex piece must slide to leave another: set down beyond it and cast back.
+fn exit_of(a: &Convex, b: &Convex, b_in_a: &DPose3, way: DVec3) -> f64 {
+    let certain = (-gap_along(a, b, b_in_a, way)).max(0.0);
+    let beyond = certain + 1.0;
+    let set_down = DPose3 { rotation: b_in_a.rotation, translation: b_in_a.translation + way * beyond };
+    let mut simplex = VoronoiSimplex::new();
+    match gjk::directional_distance(&set_down, a, b, -way, &mut simplex) {
+        Some((back, ..)) if back.is_finite() => (beyond - back).clamp(0.0, certain),
+        _ => certain,
+    }
+}
