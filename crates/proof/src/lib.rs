@@ -1,1 +1,16 @@
-//! proof.
+//! From a craft to figures and findings: the only place that turns the model into a discipline's inputs.
+//!
+//! [`prove`] takes a craft and judges it as a whole. `inputs` resolves where everything is and makes the
+//! disciplines' own types; each file in [`rules`] asks one question of the result and answers with
+//! findings and figures. A missing fact never stops the proof: the rules that need it say *unknown* and
+//! name it.
+
+mod engine;
+mod finding;
+mod inputs;
+mod rule;
+pub mod rules;
+
+pub use engine::{Placed, Proof, Proved, prove};
+pub use finding::{Finding, Margin, MeasureAdvice, Verdict, Witness};
+pub use rule::{Answer, HEADINGS, Rule, RuleDoc};

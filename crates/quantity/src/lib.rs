@@ -13,6 +13,7 @@ mod figure;
 mod ledger;
 mod level;
 mod near_name;
+mod probability;
 mod source;
 mod unit;
 
@@ -24,5 +25,6 @@ pub use figure::{Figure, FigureId, Term, Working};
 pub use ledger::{FactIndex, FactLedger, FactPath, LedgerEntry, Linear};
 pub use level::{Db, Dbi, Dbm};
 pub use near_name::near_name;
+pub use probability::Probability;
 pub use source::{Grade, Source};
 pub use unit::*;

@@ -1,0 +1,1 @@
+//! The craft turned into the disciplines' own inputs.
