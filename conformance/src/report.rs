@@ -9,7 +9,8 @@ use std::fmt::Write;
 use quantity::Grade;
 use serde::Serialize;
 
-use crate::row::{Fault, MadeBy, RowSource};
+use crate::fault::Fault;
+use crate::row::{MadeBy, RowSource};
 
 /// One value held against the outside.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -224,7 +225,7 @@ fn number(value: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::row::FaultKind;
+    use crate::fault::FaultKind;
 
     fn row(asks: &str, grade: Grade, outcome: Outcome) -> Row {
         let agrees = outcome == Outcome::Passed;

@@ -1,0 +1,127 @@
+"""How long does a general-purpose collision library take for the distances of a scene's pairs?
+
+Reads the scenes that the program's own bench wrote (layout: xtask/src/bench.rs), asks python-fcl for the
+nearest distance of every listed pair, and writes its timings and how far its distances lie from ours.
+
+    bench_pairs.py SCENES.json ANSWERS.json
+    bench_pairs.py --check
+
+Each figure is the best of several rounds, since a disturbed round can only be slower. Objects and requests
+are made before the clock starts. The time of one pair includes the call from Python, as does that of the whole
+craft: that is what a Python user pays. Overlapping pairs are timed but not compared, since this library's
+distance says only "overlap" for them; neither are pairs for which the scene holds no distance (null).
+Scenes hold boxes and cylinders only: against a mesh or a convex body this version of the library gives
+distances that are wrong by several per cent where a corner faces a flat side.
+"""
+
+import importlib.metadata
+import json
+import math
+import sys
+import time
+
+import fcl
+import numpy as np
+
+SECONDS_A_ROUND = 0.1
+ROUNDS = 7
+
+
+def collision_object(solid):
+    """One solid of the scene as the library's object."""
+    shape = solid["shape"]
+    if shape == "box":
+        body = fcl.Box(*map(float, solid["size"]))
+    elif shape == "cylinder":
+        body = fcl.Cylinder(float(solid["radius"]), float(solid["length"]))
+    else:
+        raise SystemExit(f'solid of shape "{shape}": known are box and cylinder')
+    turn = np.array(solid["turn"], dtype=float)
+    return fcl.CollisionObject(body, fcl.Transform(turn, np.array(solid["at"], dtype=float)))
+
+
+def best_seconds(work):
+    """The least time that one call of `work` takes on average over a round."""
+    start = time.perf_counter()
+    work()
+    calls = max(1, math.ceil(SECONDS_A_ROUND / max(time.perf_counter() - start, 1e-9)))
+    best = math.inf
+    for _ in range(ROUNDS):
+        start = time.perf_counter()
+        for _ in range(calls):
+            work()
+        best = min(best, (time.perf_counter() - start) / calls)
+    return best
+
+
+def measured(scene):
+    """Timings of one scene, and the greatest difference from the distances it holds."""
+    objects = [collision_object(solid) for solid in scene["solids"]]
+    pairs = [(objects[a], objects[b]) for a, b in scene["pairs"]]
+    if not pairs:
+        raise SystemExit(f'scene "{scene["name"]}" lists no pair')
+    request = fcl.DistanceRequest(enable_nearest_points=True)
+
+    def every_pair():
+        return [fcl.distance(a, b, request, fcl.DistanceResult()) for a, b in pairs]
+
+    apart = every_pair()
+    whole = best_seconds(every_pair)
+    timings = [
+        {"scene": scene["name"], "what": "every pair of the craft", "seconds": whole},
+        {"scene": scene["name"], "what": "distance of one pair", "seconds": whole / len(pairs)},
+    ]
+    ours = scene.get("distances_mm") or [None] * len(pairs)
+    compared = [abs(a - b) for a, b in zip(apart, ours, strict=True) if b is not None and a > 0 and b > 0]
+    differences = [{"scene": scene["name"], "greatest_mm": max(compared)}] if compared else []
+    return timings, differences
+
+
+def answers(scenes):
+    """What is written for all scenes together."""
+    timings, differences = [], []
+    for scene in scenes:
+        more_timings, more_differences = measured(scene)
+        timings += more_timings
+        differences += more_differences
+    library = f"python-fcl {importlib.metadata.version('python-fcl')}"
+    return {"library": library, "timings": timings, "differences": differences}
+
+
+def check():
+    """A scene whose distances are known by hand: a box, another 3 mm off, two cylinders end on, one box inside."""
+    upright = [[1, 0, 0], [0, 1, 0], [0, 0, 1]]
+    onto_y = [[1, 0, 0], [0, 0, -1], [0, 1, 0]]
+    scene = {
+        "name": "by hand",
+        "solids": [
+            {"shape": "box", "size": [2, 2, 2], "at": [0, 0, 0], "turn": upright},
+            {"shape": "box", "size": [4, 2, 2], "at": [6, 0, 0], "turn": upright},
+            {"shape": "cylinder", "radius": 1, "length": 4, "at": [0, 0, 5], "turn": upright},
+            {"shape": "cylinder", "radius": 1, "length": 4, "at": [0, -7, 0], "turn": onto_y},
+            {"shape": "box", "size": [2, 2, 2], "at": [1, 0, 0], "turn": upright},
+        ],
+        "pairs": [[0, 1], [0, 2], [0, 3], [0, 4]],
+        "distances_mm": [3.0, 2.0, 4.0, None],
+    }
+    told = answers([scene])
+    greatest = told["differences"][0]["greatest_mm"]
+    if greatest > 1e-5 or len(told["timings"]) != 2 or any(row["seconds"] <= 0 for row in told["timings"]):
+        raise SystemExit(f"the scene by hand came out wrong: {told}")
+    print(f"scene by hand: 3 distances within {greatest:.1e} mm")
+
+
+def main(arguments):
+    if arguments == ["--check"]:
+        check()
+    elif len(arguments) == 2:
+        with open(arguments[0], encoding="utf-8") as file:
+            told = answers(json.load(file)["scenes"])
+        with open(arguments[1], "w", encoding="utf-8") as file:
+            json.dump(told, file, indent=1)
+    else:
+        raise SystemExit(__doc__)
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])

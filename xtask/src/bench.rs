@@ -1,0 +1,235 @@
+//! How fast are we, and how does that compare with a general-purpose library on the same scenes?
+//!
+//! Runs the crates' own benches, then lets `crates/proof/examples/dump_scene.rs` write its scenes with our
+//! timings, lets `conformance/geometry/bench_pairs.py` time the reference on those scenes, and prints
+//! both side by side from this one run. The two files below `target/bench/` hold the raw numbers:
+//!
+//! ```text
+//! scenes.json     { "scenes": [ { "name", "solids": [ … ], "pairs": [[0, 1], …], "distances_mm": [ … ] } ],
+//!                   "timings": [ { "scene", "what", "seconds" } ] }
+//! reference.json  { "library", "timings": [ … as above … ], "differences": [ { "scene", "greatest_mm" } ] }
+//! ```
+//!
+//! A solid is `{ "shape": "box", "size": [x, y, z] }` or `{ "shape": "cylinder", "radius", "length" }` along its
+//! z, each with the centre `"at": [x, y, z]` and `"turn"`, three rows of three; all in mm. A distance is null
+//! where the pair overlaps. Rows of the same scene and `what` are compared. Left out on purpose: the time from key
+//! press to new findings, which the browser tests measure.
+
+use std::fs;
+use std::path::Path;
+use std::process::ExitCode;
+
+use serde_json::Value;
+
+use crate::place::Place;
+use crate::step::Trouble;
+use crate::{reference, tool};
+
+/// What a timing must reach.
+enum Goal {
+    /// Ours in seconds, at most.
+    Seconds(f64),
+    /// The reference's time over ours, at least.
+    Ratio(f64),
+}
+
+/// The goals by what is timed.
+const GOALS: &[(&str, Goal)] = &[
+    ("proof again after one edit", Goal::Seconds(0.020)),
+    ("distance of one pair", Goal::Ratio(1.0)),
+    ("every pair of the craft", Goal::Ratio(5.0)),
+];
+
+/// How far the two may differ in the distance of one pair before the comparison means nothing.
+const DIFFERENCE_MAX_MM: f64 = 1e-3;
+
+/// One thing timed, on one scene.
+#[derive(Debug, PartialEq)]
+struct Timing {
+    scene: String,
+    what: String,
+    seconds: f64,
+}
+
+/// Runs every bench and prints the table.
+pub fn bench(place: &Place, arguments: &[String]) -> Result<ExitCode, Trouble> {
+    if let Some(argument) = arguments.first() {
+        return Err(Trouble::Usage(format!("bench takes no argument, not `{argument}`")));
+    }
+    for package in ["fit", "proof"] {
+        if place.root.join("crates").join(package).join("benches").is_dir() {
+            tool::run(&mut place.cargo(["bench", "--package", package, "--benches"]))?;
+        }
+    }
+
+    let folder = place.target.join("bench");
+    fs::create_dir_all(&folder).map_err(|cause| Trouble::Failed(format!("{}: {cause}", folder.display())))?;
+    let (scenes, answers) = (folder.join("scenes.json"), folder.join("reference.json"));
+    let example = ["run", "--release", "--package", "proof", "--example", "dump_scene", "--"];
+    tool::run(place.cargo(example).arg(&scenes))?;
+    let python = reference::environment(place)?;
+    let script = place.root.join("conformance/geometry/bench_pairs.py");
+    tool::run(reference::script_command(place, &python, &script).arg(&scenes).arg(&answers))?;
+
+    let (ours, theirs) = (read(&scenes)?, read(&answers)?);
+    let library = theirs["library"].as_str().unwrap_or("reference");
+    let (table, reached) = table(&timings(&ours)?, &timings(&theirs)?, library);
+    println!("\n{table}");
+    let apart = differences(&theirs);
+    for (scene, millimetres) in &apart {
+        println!("{scene}: distances differ by at most {millimetres:.1e} mm");
+    }
+    if let Some((scene, millimetres)) =
+        apart.iter().find(|(_, millimetres)| millimetres.abs() > DIFFERENCE_MAX_MM)
+    {
+        return Err(Trouble::Failed(format!(
+            "{scene}: the two differ by {millimetres} mm, {DIFFERENCE_MAX_MM} mm at most may lie between them"
+        )));
+    }
+    Ok(if reached { ExitCode::SUCCESS } else { ExitCode::FAILURE })
+}
+
+fn read(file: &Path) -> Result<Value, Trouble> {
+    let trouble = |cause: String| Trouble::Failed(format!("{}: {cause}", file.display()));
+    let text = fs::read_to_string(file).map_err(|cause| trouble(cause.to_string()))?;
+    serde_json::from_str(&text).map_err(|cause| trouble(cause.to_string()))
+}
+
+fn timings(from: &Value) -> Result<Vec<Timing>, Trouble> {
+    let rows = from["timings"].as_array().map(Vec::as_slice).unwrap_or_default();
+    let timing = |row: &Value| {
+        let seconds = row["seconds"].as_f64().filter(|seconds| seconds.is_finite() && *seconds > 0.0);
+        Some(Timing {
+            scene: row["scene"].as_str()?.to_owned(),
+            what: row["what"].as_str()?.to_owned(),
+            seconds: seconds?,
+        })
+    };
+    let read: Option<Vec<Timing>> = rows.iter().map(timing).collect();
+    read.filter(|read| !read.is_empty())
+        .ok_or_else(|| Trouble::Failed("no timings, or one without scene, what and seconds above 0".into()))
+}
+
+fn differences(from: &Value) -> Vec<(String, f64)> {
+    let rows = from["differences"].as_array().map(Vec::as_slice).unwrap_or_default();
+    rows.iter()
+        .filter_map(|row| Some((row["scene"].as_str()?.to_owned(), row["greatest_mm"].as_f64()?)))
+        .collect()
+}
+
+/// Ours beside the reference's, a line each, and whether every goal is reached.
+fn table(ours: &[Timing], theirs: &[Timing], library: &str) -> (String, bool) {
+    let mut lines = format!(
+        "{:<28} {:<28} {:>10} {:>10} {:>7}  goal\n",
+        "scene",
+        "what",
+        "ours",
+        library.split_whitespace().next().unwrap_or("reference"),
+        "ratio"
+    );
+    let mut all_reached = true;
+    for Timing { scene, what, seconds } in ours {
+        let reference = theirs.iter().find(|other| other.scene == *scene && other.what == *what);
+        let ratio = reference.map(|reference| reference.seconds / seconds);
+        let goal = GOALS.iter().find(|(name, _)| name == what).map(|(_, goal)| goal);
+        let (words, reached) = match (goal, ratio) {
+            (None, _) => (String::new(), true),
+            (Some(Goal::Seconds(most)), _) => (format!("at most {}", time(*most)), seconds <= most),
+            (Some(Goal::Ratio(least)), Some(ratio)) => {
+                (format!("at least {least:.0} times"), ratio >= *least)
+            }
+            (Some(Goal::Ratio(_)), None) => ("the reference has no such row".to_owned(), false),
+        };
+        all_reached &= reached;
+        let line = format!(
+            "{scene:<28} {what:<28} {:>10} {:>10} {:>7}  {words}{}",
+            time(*seconds),
+            reference.map_or(String::new(), |reference| time(reference.seconds)),
+            ratio.map_or(String::new(), |ratio| format!("{ratio:.1}")),
+            if reached { "" } else { ": MISSED" },
+        );
+        lines.push_str(line.trim_end());
+        lines.push('\n');
+    }
+    lines.push_str(&format!("\nreference: {library}; ratio: its time over ours\n"));
+    (lines, all_reached)
+}
+
+/// A time in the unit that leaves one to three digits before the point.
+fn time(seconds: f64) -> String {
+    let (size, unit) = match seconds {
+        seconds if seconds >= 1.0 => (1.0, "s"),
+        seconds if seconds >= 1e-3 => (1e3, "ms"),
+        seconds if seconds >= 1e-6 => (1e6, "µs"),
+        _ => (1e9, "ns"),
+    };
+    format!("{:.1} {unit}", seconds * size)
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    fn timing(what: &str, seconds: f64) -> Timing {
+        Timing { scene: "racer".into(), what: what.into(), seconds }
+    }
+
+    #[test]
+    fn rows_of_the_same_name_are_compared_and_goals_judged() {
+        let ours = [
+            timing("proof again after one edit", 0.004),
+            timing("distance of one pair", 1.5e-6),
+            timing("every pair of the craft", 1e-3),
+        ];
+        let theirs = [timing("every pair of the craft", 9e-3), timing("distance of one pair", 6e-6)];
+        let (table, reached) = table(&ours, &theirs, "lib 1.0");
+        assert!(reached);
+        let line = |word: &str| {
+            table
+                .lines()
+                .find(|line| line.contains(word))
+                .unwrap()
+                .split_whitespace()
+                .collect::<Vec<_>>()
+                .join(" ")
+        };
+        assert_eq!(line("one edit"), "racer proof again after one edit 4.0 ms at most 20.0 ms");
+        assert_eq!(line("one pair"), "racer distance of one pair 1.5 µs 6.0 µs 4.0 at least 1 times");
+        assert_eq!(line("every pair"), "racer every pair of the craft 1.0 ms 9.0 ms 9.0 at least 5 times");
+    }
+
+    #[test]
+    fn a_missed_goal_is_told() {
+        let (slow, reached) = table(&[timing("proof again after one edit", 0.021)], &[], "lib 1.0");
+        assert!(!reached && slow.contains("at most 20.0 ms: MISSED"), "{slow}");
+        let theirs = [timing("every pair of the craft", 4e-3)];
+        let (close, reached) = table(&[timing("every pair of the craft", 1e-3)], &theirs, "lib 1.0");
+        assert!(!reached && close.contains("at least 5 times: MISSED"), "{close}");
+    }
+
+    #[test]
+    fn a_comparison_without_reference_reaches_nothing() {
+        let (table, reached) = table(&[timing("distance of one pair", 1e-6)], &[], "lib 1.0");
+        assert!(!reached && table.contains("the reference has no such row: MISSED"), "{table}");
+    }
+
+    #[test]
+    fn timings_are_read_whole_or_refused() {
+        let sound = serde_json::json!({"timings": [{"scene": "racer", "what": "x", "seconds": 0.5}]});
+        assert_eq!(timings(&sound), Ok(vec![timing("x", 0.5)]));
+        for spoilt in [
+            serde_json::json!({}),
+            serde_json::json!({"timings": []}),
+            serde_json::json!({"timings": [{"scene": "racer", "what": "x", "seconds": 0}]}),
+            serde_json::json!({"timings": [{"scene": "racer", "seconds": 0.5}]}),
+        ] {
+            assert!(timings(&spoilt).is_err(), "{spoilt}");
+        }
+    }
+
+    #[test]
+    fn times_are_shown_in_a_unit_that_fits() {
+        assert_eq!([2.0, 0.0204, 3.21e-6, 4e-9].map(time), ["2.0 s", "20.4 ms", "3.2 µs", "4.0 ns"]);
+    }
+}
