@@ -17,7 +17,16 @@ const LOCK: &str = "web/package-lock.json";
 struct Exception {
     name: String,
     licence: String,
-    tests_only: bool,
+    not_shipped: bool,
+}
+
+impl Exception {
+    fn covers(&self, name: &str) -> bool {
+        match self.name.strip_suffix('*') {
+            Some(beginning) => name.starts_with(beginning),
+            None => name == self.name,
+        }
+    }
 }
 
 struct List {
@@ -30,7 +39,7 @@ struct Dependency {
     place: &'static str,
     name: String,
     licence: String,
-    tests_only: bool,
+    not_shipped: bool,
 }
 
 /// Every dependency can be had under an allowed licence, or is a listed exception.
@@ -50,18 +59,18 @@ pub fn check(tree: &Tree) -> Vec<Remark> {
 fn judge(list: &List, dependencies: &[Dependency]) -> Vec<Remark> {
     let excepted = |dependency: &Dependency| {
         list.exceptions.iter().any(|exception| {
-            exception.name == dependency.name
+            exception.covers(&dependency.name)
                 && exception.licence == dependency.licence
-                && (dependency.tests_only || !exception.tests_only)
+                && (dependency.not_shipped || !exception.not_shipped)
         })
     };
     let allowed = |licence: &str| list.allowed.iter().any(|known| known == licence);
     let mut remarks: Vec<Remark> = dependencies
         .iter()
         .filter(|dependency| !is_met(&dependency.licence, &allowed) && !excepted(dependency))
-        .map(|Dependency { place, name, licence, tests_only }| {
+        .map(|Dependency { place, name, licence, not_shipped }| {
             let licence = if licence.is_empty() { "no licence identifier" } else { licence };
-            let for_what = if *tests_only { "for tests only" } else { "part of the product" };
+            let for_what = if *not_shipped { "not shipped" } else { "part of the product" };
             Remark::fault(
                 *place,
                 format!("`{name}` ({for_what}) is under {licence}; take another, or see {LIST}"),
@@ -69,7 +78,7 @@ fn judge(list: &List, dependencies: &[Dependency]) -> Vec<Remark> {
         })
         .collect();
     let unused =
-        |exception: &&Exception| !dependencies.iter().any(|dependency| dependency.name == exception.name);
+        |exception: &&Exception| !dependencies.iter().any(|dependency| exception.covers(&dependency.name));
     for Exception { name, .. } in list.exceptions.iter().filter(unused) {
         remarks.push(Remark::hint(LIST, format!("the exception for `{name}` is not needed; remove it")));
     }
@@ -83,7 +92,7 @@ fn crate_of(package: &Value) -> Option<Dependency> {
         place: "Cargo.lock",
         name: package["name"].as_str().unwrap_or_default().to_owned(),
         licence: package["license"].as_str().unwrap_or_default().to_owned(),
-        tests_only: false,
+        not_shipped: false,
     })
 }
 
@@ -93,7 +102,7 @@ fn page_package((path, package): (&String, &Value)) -> Option<Dependency> {
         place: LOCK,
         name: name.to_owned(),
         licence: package["license"].as_str().unwrap_or_default().to_owned(),
-        tests_only: package["dev"].as_bool() == Some(true),
+        not_shipped: package["dev"].as_bool() == Some(true),
     })
 }
 
@@ -109,7 +118,7 @@ fn read_list(text: &str) -> Result<List, String> {
         Ok(Exception {
             name: words("name").ok_or("an exception needs a name")?.to_owned(),
             licence: words("licence").ok_or("an exception needs a licence")?.to_owned(),
-            tests_only: row.get("tests_only").and_then(Item::as_bool) == Some(true),
+            not_shipped: row.get("not_shipped").and_then(Item::as_bool) == Some(true),
         })
     };
     Ok(List { allowed, exceptions: rows.map(exception).collect::<Result<_, String>>()? })
@@ -121,7 +130,7 @@ mod tests {
     use super::*;
     use crate::tidy::tree::{File, told};
 
-    const TEXT: &str = "allowed = [\"MIT\"]\n[[exception]]\nname = \"scan\"\nlicence = \"MPL-2.0\"\ntests_only = true\nbecause = \"tests\"\n";
+    const TEXT: &str = "allowed = [\"MIT\"]\n[[exception]]\nname = \"scan\"\nlicence = \"MPL-2.0\"\nnot_shipped = true\nbecause = \"tests\"\n";
 
     fn tree(lock: &str, crate_licence: Value) -> Tree {
         Tree {
@@ -155,6 +164,14 @@ mod tests {
         for licence in [Value::Null, "GPL-3.0".into()] {
             assert_eq!(check(&tree(SCAN, licence)).len(), 1);
         }
+    }
+
+    #[test]
+    fn a_star_covers_all_names_that_begin_so() {
+        let list = read_list(&TEXT.replace("\"scan\"", "\"scan*\"")).unwrap();
+        let covered: Vec<bool> =
+            ["scan", "scan-linux", "unscan"].map(|name| list.exceptions[0].covers(name)).into();
+        assert_eq!(covered, [true, true, false]);
     }
 
     #[test]

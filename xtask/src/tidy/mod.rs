@@ -92,10 +92,10 @@ pub fn check(place: &Place) -> Outcome {
             println!("  {} {place}: {words}", if weight == Weight::Fault { "fault" } else { "hint " });
         }
     }
-    println!("\n{} files read, {} rules of the house, {faults} faults", tree.files.len(), RULES.len());
+    println!("\n{} files read, {} rules of the house, faults: {faults}", tree.files.len(), RULES.len());
     if faults == 0 {
         Ok(())
     } else {
-        Err(Trouble::Failed(format!("{faults} faults against the rules of the house")))
+        Err(Trouble::Failed(format!("the rules of the house are broken, faults: {faults}")))
     }
 }
