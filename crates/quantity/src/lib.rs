@@ -5,18 +5,24 @@
 //! source) or a *figure* (it was computed and carries its working). This crate holds those three and
 //! the arithmetic of doubt between them. It knows nobody and does no I/O.
 
+mod chance;
 mod doubt;
 mod fact;
 mod fact_text;
 mod fact_text_fault;
 mod figure;
 mod ledger;
+#[cfg(test)]
+mod ledger_for_tests;
 mod level;
 mod near_name;
 mod probability;
+mod propagate;
 mod source;
+mod special;
 mod unit;
 
+pub use chance::chance_at_least;
 pub use doubt::{DEFAULT_DOUBT_SOURCE, DEFAULT_DOUBTS, Doubt, DoubtKind, DoubtRow, Shape, Spread};
 pub use fact::{Basis, Fact};
 pub use fact_text::{accepted_spellings, read_fact, write_fact};
@@ -26,5 +32,10 @@ pub use ledger::{FactIndex, FactLedger, FactPath, LedgerEntry, Linear};
 pub use level::{Db, Dbi, Dbm};
 pub use near_name::near_name;
 pub use probability::Probability;
+pub use propagate::{
+    BudgetRow, correlated_uncertainty, correlation, effective_degrees_of_freedom, expanded_uncertainty,
+    expected_value, standard_uncertainty, uncertainty_budget, worst_cases,
+};
 pub use source::{Grade, Source};
+pub use special::{coverage_factor, normal_below, student_within};
 pub use unit::*;

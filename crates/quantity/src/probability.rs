@@ -1,45 +1,81 @@
-//! A probability, and how it is said.
+//! A probability, and how it is told to people.
 
 use serde::Serialize;
 use std::fmt;
 
-/// A probability between nought and one.
+/// A probability, 0 to 1. It is 0 or 1 exactly only where the doubts leave no other outcome.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd, Serialize)]
 #[serde(transparent)]
 pub struct Probability(f64);
 
 impl Probability {
-    /// Certain.
-    pub const ONE: Probability = Probability(1.0);
-    /// Impossible.
-    pub const NOUGHT: Probability = Probability(0.0);
+    /// What cannot be.
+    pub const NEVER: Probability = Probability(0.0);
+    /// What cannot fail to be.
+    pub const CERTAIN: Probability = Probability(1.0);
 
-    /// The probability of a number; rounding that strays past the ends is brought back to them.
-    pub fn new(p: f64) -> Self {
-        debug_assert!((-1e-9..=1.0 + 1e-9).contains(&p), "{p} is no probability");
-        Self(p.clamp(0.0, 1.0))
+    /// The probability of a number; `None` unless it lies from 0 to 1.
+    pub fn new(share: f64) -> Option<Self> {
+        (0.0..=1.0).contains(&share).then_some(Self(share))
     }
 
-    /// The number.
-    pub fn get(self) -> f64 {
+    /// A computed probability of something that may or may not be: rounding never makes it 0 or 1.
+    pub(crate) fn open(share: f64) -> Self {
+        Self(share.clamp(1e-12, 1.0 - 1e-12))
+    }
+
+    /// The number, 0 to 1.
+    pub const fn get(self) -> f64 {
         self.0
     }
 
-    /// That it is not so.
+    /// The probability of the opposite.
     pub fn opposite(self) -> Self {
         Self(1.0 - self.0)
     }
+
+    /// How certain one may be of the likelier outcome, ½ to 1: max(p, 1 − p).
+    pub fn certainty(self) -> Self {
+        Self(self.0.max(1.0 - self.0))
+    }
 }
 
+/// Whole per cent, `81 %`. Only what is certain reads `100 %` or `0 %`; what is merely close reads
+/// `over 99 %` or `under 1 %`.
 impl fmt::Display for Probability {
-    /// `81 %`; near the ends `over 99 %` and `under 1 %`, so that only certainty reads as certainty.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.0 {
-            p if p >= 1.0 => f.write_str("100 %"),
-            p if p <= 0.0 => f.write_str("0 %"),
-            p if p > 0.99 => f.write_str("over 99 %"),
+            0.0 => f.write_str("0 %"),
+            1.0 => f.write_str("100 %"),
             p if p < 0.01 => f.write_str("under 1 %"),
+            p if p > 0.99 => f.write_str("over 99 %"),
             p => write!(f, "{:.0} %", p * 100.0),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_what_is_certain_reads_a_hundred_per_cent() {
+        let told = |p: f64| Probability::new(p).map_or_else(String::new, |p| p.to_string());
+        assert_eq!(told(1.0), "100 %");
+        assert_eq!(told(1.0 - 1e-12), "over 99 %");
+        assert_eq!(told(0.99), "99 %");
+        assert_eq!(told(0.808), "81 %");
+        assert_eq!(told(0.01), "1 %");
+        assert_eq!(told(0.0099), "under 1 %");
+        assert_eq!(told(0.0), "0 %");
+    }
+
+    #[test]
+    fn what_is_no_probability_is_refused() {
+        for share in [-0.1, 1.1, f64::NAN] {
+            assert_eq!(Probability::new(share), None);
+        }
+        assert!(Probability::open(1.0) < Probability::CERTAIN);
+        assert!(Probability::open(0.0) > Probability::NEVER);
     }
 }
