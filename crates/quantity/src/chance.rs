@@ -36,10 +36,10 @@ pub fn chance_at_least(result: &Linear, ledger: &FactLedger, limit: f64) -> Prob
     let size = low.abs() + high.abs() + limit.abs();
     let rounding = if size.is_finite() { 1e-14 * size } else { 0.0 };
     if low >= limit - rounding {
-        return Probability::CERTAIN;
+        return Probability::ONE;
     }
     if high < limit - rounding || result.value.is_nan() || limit.is_nan() {
-        return Probability::NEVER;
+        return Probability::NOUGHT;
     }
     let mut widths = Vec::with_capacity(result.slopes.len());
     let mut variance = 0.0;

@@ -9,14 +9,15 @@ use std::fmt;
 pub struct Probability(f64);
 
 impl Probability {
-    /// What cannot be.
-    pub const NEVER: Probability = Probability(0.0);
-    /// What cannot fail to be.
-    pub const CERTAIN: Probability = Probability(1.0);
+    /// Certain: it cannot fail to be.
+    pub const ONE: Probability = Probability(1.0);
+    /// Impossible: it cannot be.
+    pub const NOUGHT: Probability = Probability(0.0);
 
-    /// The probability of a number; `None` unless it lies from 0 to 1.
-    pub fn new(share: f64) -> Option<Self> {
-        (0.0..=1.0).contains(&share).then_some(Self(share))
+    /// The probability of a number; rounding that strays past the ends is brought back to them.
+    pub fn new(share: f64) -> Self {
+        debug_assert!((-1e-9..=1.0 + 1e-9).contains(&share), "{share} is no probability");
+        Self(share.clamp(0.0, 1.0))
     }
 
     /// A computed probability of something that may or may not be: rounding never makes it 0 or 1.
@@ -29,8 +30,8 @@ impl Probability {
         self.0
     }
 
-    /// The probability of the opposite.
-    pub fn opposite(self) -> Self {
+    /// The probability that it is not so.
+    pub fn not(self) -> Self {
         Self(1.0 - self.0)
     }
 
@@ -60,7 +61,7 @@ mod tests {
 
     #[test]
     fn only_what_is_certain_reads_a_hundred_per_cent() {
-        let told = |p: f64| Probability::new(p).map_or_else(String::new, |p| p.to_string());
+        let told = |p: f64| Probability::new(p).to_string();
         assert_eq!(told(1.0), "100 %");
         assert_eq!(told(1.0 - 1e-12), "over 99 %");
         assert_eq!(told(0.99), "99 %");
@@ -71,11 +72,10 @@ mod tests {
     }
 
     #[test]
-    fn what_is_no_probability_is_refused() {
-        for share in [-0.1, 1.1, f64::NAN] {
-            assert_eq!(Probability::new(share), None);
-        }
-        assert!(Probability::open(1.0) < Probability::CERTAIN);
-        assert!(Probability::open(0.0) > Probability::NEVER);
+    fn rounding_never_makes_certainty() {
+        assert!(Probability::open(1.0) < Probability::ONE);
+        assert!(Probability::open(0.0) > Probability::NOUGHT);
+        assert_eq!(Probability::new(1.0 + 1e-12), Probability::ONE);
+        assert_eq!(Probability::new(0.25).not().certainty(), Probability::new(0.75));
     }
 }
