@@ -6,15 +6,19 @@
 //! the arithmetic of doubt between them. It knows nobody and does no I/O.
 
 mod chance;
+mod distribution;
 mod doubt;
 mod fact;
 mod fact_text;
 mod fact_text_fault;
 mod figure;
+mod least;
 mod ledger;
 #[cfg(test)]
 mod ledger_for_tests;
 mod level;
+mod measure_next;
+mod monte_carlo;
 mod near_name;
 mod probability;
 mod propagate;
@@ -23,13 +27,17 @@ mod special;
 mod unit;
 
 pub use chance::chance_at_least;
+pub use distribution::Distribution;
 pub use doubt::{DEFAULT_DOUBT_SOURCE, DEFAULT_DOUBTS, Doubt, DoubtKind, DoubtRow, Shape, Spread};
 pub use fact::{Basis, Fact};
 pub use fact_text::{accepted_spellings, read_fact, write_fact};
 pub use fact_text_fault::{FACT_TEXT_LIMIT, FactTextFault};
 pub use figure::{Figure, FigureId, Term, Working};
+pub use least::{Least, chance_all_at_least, least_of};
 pub use ledger::{FactIndex, FactLedger, FactPath, LedgerEntry, Linear};
 pub use level::{Db, Dbi, Dbm};
+pub use measure_next::{MeasureNext, measure_next, measuring_order};
+pub use monte_carlo::{Enough, USUAL_SEED, USUAL_TRIALS, propagate_adaptively, propagate_distributions};
 pub use near_name::near_name;
 pub use probability::Probability;
 pub use propagate::{

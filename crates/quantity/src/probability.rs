@@ -31,7 +31,7 @@ impl Probability {
     }
 
     /// The probability that it is not so.
-    pub fn not(self) -> Self {
+    pub fn opposite(self) -> Self {
         Self(1.0 - self.0)
     }
 
@@ -76,6 +76,6 @@ mod tests {
         assert!(Probability::open(1.0) < Probability::ONE);
         assert!(Probability::open(0.0) > Probability::NOUGHT);
         assert_eq!(Probability::new(1.0 + 1e-12), Probability::ONE);
-        assert_eq!(Probability::new(0.25).not().certainty(), Probability::new(0.75));
+        assert_eq!(Probability::new(0.25).opposite().certainty(), Probability::new(0.75));
     }
 }
