@@ -2,22 +2,35 @@
 //!
 //! A rule's documentation is the doc comment inside its `rule!`: the first line is the question, then one
 //! heading for each of the rest. The program prints it as it stands, so a heading left out is a gap on a page.
+//! Which headings, `crates/proof/src/rule.rs` says, in its list `HEADINGS`.
 
 use super::Remark;
 use super::tree::{File, Tree};
 
 const FOLDER: &str = "crates/proof/src/rules/";
-/// The headings, in their order.
-const HEADINGS: &[&str] = &["Why", "Sound when", "Rests on", "Mend"];
+const LIST: &str = "crates/proof/src/rule.rs";
 
 /// Every file of rules uses `rule!` and every rule in it is documented in full.
 pub fn check(tree: &Tree) -> Vec<Remark> {
+    let headings = tree.file(LIST).map(headings).unwrap_or_default();
+    if headings.is_empty() {
+        return vec![Remark::fault(
+            LIST,
+            "no list `HEADINGS: … = [\"…\", …];`, on one line: which headings has a rule?",
+        )];
+    }
     let is_rule =
         |file: &&File| file.name.starts_with(FOLDER) && !file.name.ends_with("/mod.rs") && file.is_rust();
-    tree.rust().filter(is_rule).flat_map(check_file).collect()
+    tree.rust().filter(is_rule).flat_map(|file| check_file(file, &headings)).collect()
 }
 
-fn check_file(file: &File) -> Vec<Remark> {
+/// The quoted words of the line that lists the headings.
+fn headings(file: &File) -> Vec<&str> {
+    let list = file.text.lines().find_map(|line| line.split_once(" HEADINGS: ")?.1.split_once('='));
+    list.map(|(_, words)| words.split('"').skip(1).step_by(2).collect()).unwrap_or_default()
+}
+
+fn check_file(file: &File, headings: &[&str]) -> Vec<Remark> {
     let starts: Vec<usize> =
         file.lines().filter(|(_, line)| line.starts_with("rule! {")).map(|(number, _)| number).collect();
     if starts.is_empty() {
@@ -26,10 +39,10 @@ fn check_file(file: &File) -> Vec<Remark> {
             "no `rule! {` in this file: a rule documents itself through it",
         )];
     }
-    starts.into_iter().flat_map(|start| check_rule(file, start)).collect()
+    starts.into_iter().flat_map(|start| check_rule(file, start, headings)).collect()
 }
 
-fn check_rule(file: &File, start: usize) -> Vec<Remark> {
+fn check_rule(file: &File, start: usize, headings: &[&str]) -> Vec<Remark> {
     let doc: Vec<&str> = file
         .lines()
         .skip(start)
@@ -44,7 +57,7 @@ fn check_rule(file: &File, start: usize) -> Vec<Remark> {
             "the documentation must begin with the question this rule asks",
         ));
     }
-    for heading in HEADINGS {
+    for heading in headings {
         let text = doc
             .iter()
             .skip_while(|line| {
@@ -70,8 +83,11 @@ mod tests {
                          ## Sound when\n    /// It is.\n    /// ## Rests on\n    /// A fact.\n    /// ## Mend\n    /// Do so.\n    \
                          Name = \"fit.name\", run\n}\n";
 
+    const HEADINGS: &str =
+        "pub const HEADINGS: [&str; 4] = [\"Why\", \"Sound when\", \"Rests on\", \"Mend\"];\n";
+
     fn check_text(text: &str) -> Vec<String> {
-        told(&check(&Tree::of(&[("crates/proof/src/rules/name.rs", text)])))
+        told(&check(&Tree::of(&[(LIST, HEADINGS), ("crates/proof/src/rules/name.rs", text)])))
     }
 
     #[test]
@@ -97,6 +113,14 @@ mod tests {
     #[test]
     fn a_file_of_rules_without_a_rule_is_broken() {
         assert_eq!(check_text("//! Head.\n").len(), 1);
-        assert_eq!(check(&Tree::of(&[("crates/proof/src/rules/mod.rs", "//! Head.\n")])), []);
+        assert_eq!(
+            check(&Tree::of(&[(LIST, HEADINGS), ("crates/proof/src/rules/mod.rs", "//! Head.\n")])),
+            []
+        );
+    }
+
+    #[test]
+    fn without_the_list_of_headings_nothing_can_be_judged() {
+        assert_eq!(check(&Tree::of(&[("crates/proof/src/rules/name.rs", SOUND)])).len(), 1);
     }
 }
