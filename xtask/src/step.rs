@@ -1,7 +1,7 @@
 //! What a step of work comes to, and the lines that say so at the end.
 //!
 //! A step is done, failed, or could not be run because this machine lacks something; the last is told apart
-//! so that a reader without a browser still sees what was checked. On a machine that checks submissions
+//! so that a reader without a browser or Python still sees what was checked. On a machine that checks submissions
 //! (`CI` is set) nothing may be lacking, so there it counts as failed.
 
 use std::fmt;

@@ -40,7 +40,7 @@ pub fn npm(web: &Path, arguments: &[&str]) -> Result<Command, Trouble> {
     node_version()?;
     let program = if cfg!(windows) { "npm.cmd" } else { "npm" };
     if said(Command::new(program).arg("--version")).is_none() {
-        return Err(Trouble::Lacking(
+        return Err(Trouble::Failed(
             "npm is missing: it comes with Node.js; on Debian `apt-get install npm`, elsewhere install Node.js again".into(),
         ));
     }
@@ -57,11 +57,11 @@ pub fn node_version() -> Result<String, Trouble> {
         "install the long-term version of Node.js with this system's package manager or from its home page";
     match version {
         None => {
-            Err(Trouble::Lacking(format!("Node.js is missing: {major}.{minor} or newer is needed; {mend}")))
+            Err(Trouble::Failed(format!("Node.js is missing: {major}.{minor} or newer is needed; {mend}")))
         }
         Some(version) if number(&version).is_some_and(|number| number >= NODE_LEAST) => Ok(version),
         Some(version) => {
-            Err(Trouble::Lacking(format!("Node.js is {version}: {major}.{minor} or newer is needed; {mend}")))
+            Err(Trouble::Failed(format!("Node.js is {version}: {major}.{minor} or newer is needed; {mend}")))
         }
     }
 }
