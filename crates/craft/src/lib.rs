@@ -10,9 +10,12 @@
 mod craft;
 mod ids;
 mod item;
+pub mod limits;
 mod part;
 mod place;
 pub mod schema;
+mod text;
+mod text_fault;
 mod value;
 
 pub use craft::{Craft, CraftClass};
@@ -20,4 +23,6 @@ pub use ids::{CraftId, IdFault, PartId, PlaceId};
 pub use item::{Item, Missing, Reading};
 pub use part::{Part, Row};
 pub use place::{Anchor, Place, PlugRef};
+pub use text::{check_value, read_value, write_value};
+pub use text_fault::ValueFault;
 pub use value::{Value, Values};
