@@ -1,18 +1,37 @@
 //! The proof of one craft: inputs made once, every rule asked, the answers in order.
 
+use crate::inputs::{CraftSolid, Inputs};
 use crate::rules::RULES;
 use crate::{Answer, Finding, Verdict};
 use craft::schema::PartKind;
 use craft::{Craft, Part, Place, Reading};
+use fit::{Hole, Outline, PlanePoint};
 use quantity::{FactIndex, FactLedger, Figure, Measure};
-use std::cell::RefCell;
+use std::cell::{OnceCell, RefCell};
+use std::collections::HashMap;
+use std::sync::{Arc, Mutex, PoisonError};
 
 /// A craft being proved: what the rules may look at.
 pub struct Proof<'a> {
     /// The craft.
     pub craft: &'a Craft,
     ledger: RefCell<FactLedger>,
+    outlines: Arc<OutlineStore>,
+    inputs: OnceCell<Inputs>,
 }
+
+/// Outlines already cut into pieces, kept from one proof to the next: cutting is the dearest step of a
+/// proof, and outlines seldom change.
+#[derive(Debug, Default)]
+pub struct OutlineStore {
+    known: Mutex<HashMap<OutlineKey, Result<Outline, String>>>,
+}
+
+/// An outline's numbers, bit by bit.
+type OutlineKey = Vec<u64>;
+
+/// Outlines kept at most; beyond it the store starts afresh.
+const OUTLINES_KEPT_MAX: usize = 4_000;
 
 /// A place with the part that stands there.
 #[derive(Clone, Copy, Debug)]
@@ -32,12 +51,45 @@ pub struct Proved {
     pub figures: Vec<Figure>,
     /// The facts everything rests on.
     pub ledger: FactLedger,
+    /// The craft's solids, for drawing; witnesses refer to them by number.
+    pub solids: Vec<CraftSolid>,
 }
 
 impl<'a> Proof<'a> {
     /// Makes the inputs of all disciplines.
     pub fn new(craft: &'a Craft) -> Self {
-        Self { craft, ledger: RefCell::default() }
+        Self::with_outlines(craft, Arc::default())
+    }
+
+    /// The same, using outlines cut before.
+    pub fn with_outlines(craft: &'a Craft, outlines: Arc<OutlineStore>) -> Self {
+        Self { craft, ledger: RefCell::default(), outlines, inputs: OnceCell::new() }
+    }
+
+    /// Where everything is, and its solids: worked out when first asked for.
+    pub fn inputs(&self) -> &Inputs {
+        self.inputs.get_or_init(|| Inputs::of(self))
+    }
+
+    /// The facts entered so far.
+    pub fn ledger(&self) -> std::cell::Ref<'_, FactLedger> {
+        self.ledger.borrow()
+    }
+
+    /// An outline with holes, cut or found cut; an error says all that is wrong with it.
+    pub(crate) fn outline(&self, outer: Vec<PlanePoint>, holes: Vec<Hole>) -> Result<Outline, String> {
+        let key = outline_key(&outer, &holes);
+        let mut known = self.outlines.known.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(found) = known.get(&key) {
+            return found.clone();
+        }
+        if known.len() >= OUTLINES_KEPT_MAX {
+            known.clear();
+        }
+        let made = Outline::new(outer, holes)
+            .map_err(|faults| faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "));
+        known.insert(key, made.clone());
+        made
     }
 
     /// Every place whose part is known, in the order of the sheet.
@@ -72,7 +124,12 @@ impl Proved {
 
 /// Judges a craft by every rule.
 pub fn prove(craft: &Craft) -> Proved {
-    let proof = Proof::new(craft);
+    prove_again(craft, &Arc::default())
+}
+
+/// Judges a craft by every rule, using outlines cut in an earlier proof.
+pub fn prove_again(craft: &Craft, outlines: &Arc<OutlineStore>) -> Proved {
+    let proof = Proof::with_outlines(craft, Arc::clone(outlines));
     let mut proved = Proved::default();
     for rule in RULES {
         let Answer { findings, figures } = (rule.run)(&proof);
@@ -80,6 +137,31 @@ pub fn prove(craft: &Craft) -> Proved {
         proved.figures.extend(figures);
     }
     proved.findings.sort_by_key(|finding| finding.verdict);
+    proved.solids = proof.inputs().solids.clone();
     proved.ledger = proof.ledger.into_inner();
     proved
+}
+
+fn outline_key(outer: &[PlanePoint], holes: &[Hole]) -> OutlineKey {
+    let mut key = Vec::with_capacity(2 * outer.len() + 6 * holes.len());
+    let mut put = |tag: u64, numbers: &[f64]| {
+        key.push(tag);
+        key.extend(numbers.iter().map(|number| number.to_bits()));
+    };
+    for point in outer {
+        put(0, &[point.x, point.y]);
+    }
+    for hole in holes {
+        match hole {
+            Hole::Round { centre, diameter } => put(1, &[centre.x, centre.y, diameter.get()]),
+            Hole::Slot { from, to, width } => put(2, &[from.x, from.y, to.x, to.y, width.get()]),
+            Hole::Polygon(points) => {
+                put(3, &[]);
+                for point in points {
+                    put(4, &[point.x, point.y]);
+                }
+            }
+        }
+    }
+    key
 }

@@ -8,9 +8,11 @@
 mod engine;
 mod finding;
 mod inputs;
+pub mod limits;
 mod rule;
 pub mod rules;
 
-pub use engine::{Placed, Proof, Proved, prove};
+pub use engine::{OutlineStore, Placed, Proof, Proved, prove, prove_again};
 pub use finding::{Finding, Margin, MeasureAdvice, Verdict, Witness};
+pub use inputs::{CraftSolid, Inputs, Material, Piece, Seat, Unbuilt};
 pub use rule::{Answer, HEADINGS, Rule, RuleDoc};

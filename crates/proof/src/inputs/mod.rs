@@ -1,1 +1,139 @@
-//! The craft turned into the disciplines' own inputs.
+//! The craft turned into the disciplines' own inputs: where everything stands, its solids, its mass.
+//!
+//! The order: `seats` finds the pose of every place with the facts that move it; `bodies` makes the
+//! solids of each part in its own frame from its facts; the two together give a scene that `fit` can
+//! judge. What cannot be made for want of a fact is kept as [`Unbuilt`], so that rules can say *unknown*
+//! and name it.
+
+mod bodies;
+mod builder;
+mod frame_bodies;
+mod seats;
+mod touching;
+
+pub use bodies::Material;
+pub(crate) use frame_bodies::pattern_holes;
+pub use seats::Seat;
+pub(crate) use seats::{linear, read_linear};
+
+use crate::engine::Proof;
+use craft::Missing;
+use fit::{OwnerIndex, Scene, Solid, SolidIndex};
+
+/// One solid of the craft, with where it belongs.
+#[derive(Clone, Debug)]
+pub struct CraftSolid {
+    /// The solid, placed in the craft's own frame.
+    pub solid: Solid,
+    /// Number of its place in the craft.
+    pub place: usize,
+    /// What it is made of, for drawing.
+    pub material: Material,
+    /// Whether it is only space: a swept disc, room to pull a plug.
+    pub ghost: bool,
+    /// What part of its part it is: the row's name for a plug, a plate, a pad.
+    pub piece: Piece,
+}
+
+/// Which piece of its part a solid is.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Piece {
+    /// The part itself, or its main body.
+    Whole,
+    /// The bare laminate of a board.
+    Laminate,
+    /// Components on a board.
+    Components,
+    /// A named row of a table: the table's key and the row's number.
+    Row(&'static str, usize),
+    /// The face that sheds a transmitter's heat.
+    HotFace,
+    /// The radiating part of an antenna.
+    Element,
+    /// One of several like pieces: a spacer, a screw head.
+    OneOf(usize),
+}
+
+/// A piece that could not be made.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Unbuilt {
+    /// Number of its place in the craft.
+    pub place: usize,
+    /// What it is, in words.
+    pub what: String,
+    /// What is missing, if a fact is.
+    pub missing: Vec<Missing>,
+    /// What is wrong, if a fact is there and cannot be.
+    pub wrong: Option<String>,
+}
+
+/// Everything geometric about a craft.
+#[derive(Clone, Debug, Default)]
+pub struct Inputs {
+    /// The seat of each place, by the place's number; an error says why it is nowhere.
+    pub seats: Vec<Result<Seat, Unbuilt>>,
+    /// All solids, in the order of the scene.
+    pub solids: Vec<CraftSolid>,
+    /// The scene of these solids.
+    pub scene: Scene,
+    /// What could not be made.
+    pub unbuilt: Vec<Unbuilt>,
+    /// Pairs that are meant to touch.
+    pub touching: Vec<(SolidIndex, SolidIndex)>,
+}
+
+impl Inputs {
+    /// Works everything out.
+    pub(crate) fn of(proof: &Proof) -> Self {
+        let seats = seats::seats(proof);
+        let mut unbuilt: Vec<Unbuilt> =
+            seats.iter().filter_map(|seat| seat.as_ref().err().cloned()).collect();
+        let mut solids = Vec::new();
+        for (number, place) in proof.craft.places.iter().enumerate() {
+            let (Some(part), Some(Ok(seat))) = (proof.craft.part_at(place), seats.get(number)) else {
+                continue;
+            };
+            let mut maker = builder::Builder::new(proof, number, place, part, seat);
+            bodies::bodies(&mut maker);
+            let (made, not_made) = maker.done();
+            solids.extend(made);
+            unbuilt.extend(not_made);
+        }
+        // A solid with a size of nought or beyond all limits is reported and left out; the rest stands.
+        let (solids, scene) = match Scene::new(solids.iter().map(|s| s.solid.clone()).collect()) {
+            Ok(scene) => (solids, scene),
+            Err(_) => {
+                let (good, bad): (Vec<CraftSolid>, Vec<CraftSolid>) =
+                    solids.into_iter().partition(|s| Scene::new(vec![s.solid.clone()]).is_ok());
+                unbuilt.extend(bad.into_iter().map(|s| Unbuilt {
+                    place: s.place,
+                    what: s.solid.name,
+                    missing: Vec::new(),
+                    wrong: Some("its size or place is out of all bounds; check the numbers".to_owned()),
+                }));
+                let scene = Scene::new(good.iter().map(|s| s.solid.clone()).collect()).unwrap_or_default();
+                (good, scene)
+            }
+        };
+        let touching = touching::touching(proof, &seats, &solids);
+        Self { seats, solids, scene, unbuilt, touching }
+    }
+
+    /// The solids of one place, with their numbers in the scene.
+    pub fn solids_of(&self, place: usize) -> impl Iterator<Item = (SolidIndex, &CraftSolid)> {
+        self.solids
+            .iter()
+            .enumerate()
+            .filter(move |(_, s)| s.place == place)
+            .map(|(number, s)| (SolidIndex(number as u32), s))
+    }
+
+    /// The seat of a place, if it has one.
+    pub fn seat(&self, place: usize) -> Option<&Seat> {
+        self.seats.get(place)?.as_ref().ok()
+    }
+}
+
+pub(crate) fn owner(place: usize) -> OwnerIndex {
+    OwnerIndex(place as u32)
+}

@@ -1,0 +1,456 @@
+//! The solids of each kind of part, in its own frame, from its facts.
+//!
+//! Boards are a bare laminate with a slab of components above and below; the slabs leave the corners
+//! with the mounting holes free, so that a screw head on the board is held against the components beside
+//! it and not against the board it clamps. Leads have no body here: they follow a route, which is not a
+//! fact of the part.
+
+use super::Piece;
+use super::builder::{Axis, Builder, Label, exact};
+use super::frame_bodies::{self, plates};
+use craft::schema::{PartKind, air, board, camera, drive, fixing, shape};
+use craft::{Anchor, Item, Missing, Part};
+use fit::{InPart, Outline, PartPoint, PlanePoint, Role};
+use quantity::{Linear, Millimetres};
+
+/// What a solid is made of, for drawing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Material {
+    /// Carbon fibre plate.
+    Carbon,
+    /// Metal.
+    Metal,
+    /// Moulded or printed plastic, glass fibre.
+    Plastic,
+    /// A circuit board and what stands on it.
+    Board,
+    /// Glass.
+    Glass,
+    /// Foam, rubber, wire, cells.
+    Soft,
+    /// A disc swept by blades.
+    Sweep,
+    /// Space that must stay free.
+    Space,
+}
+
+impl Material {
+    /// The word the page knows it by.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Material::Carbon => "carbon",
+            Material::Metal => "metal",
+            Material::Plastic => "plastic",
+            Material::Board => "board",
+            Material::Glass => "glass",
+            Material::Soft => "soft",
+            Material::Sweep => "sweep",
+            Material::Space => "space",
+        }
+    }
+}
+
+/// Margin between the edge of a mounting hole and the components round it, common practice for boards
+/// that are meant to take a screw head there.
+const HOLE_MARGIN: f64 = 1.2;
+/// How far the hot face stops short of the transmitter's edges, so that a neighbour beside it is judged
+/// by the transmitter's body and not by the face.
+const HOT_FACE_INSET: f64 = 2.0;
+/// How thick the hot face is drawn.
+const HOT_FACE_SKIN: f64 = 0.1;
+
+pub(super) fn label(name: impl Into<String>, role: Role, material: Material, piece: Piece) -> Label {
+    Label { name: name.into(), role, material, piece }
+}
+
+/// Makes every solid of the part.
+pub(super) fn bodies(b: &mut Builder) {
+    let part = b.part;
+    match part.kind {
+        PartKind::Frame => frame_bodies::frame(b),
+        PartKind::Camera => camera_body(b),
+        PartKind::Lens => lens(b),
+        PartKind::VideoTransmitter => transmitter(b),
+        PartKind::Antenna => antenna(b),
+        PartKind::FlightController | PartKind::SpeedController | PartKind::IntegratedBoard => board_body(b),
+        PartKind::Motor => motor(b),
+        PartKind::Blades => blades(b),
+        PartKind::Pack => block(b, Role::Pack, Material::Soft),
+        PartKind::Capacitor => capacitor(b),
+        PartKind::ControlReceiver => block(b, Role::ControlReceiver, Material::Board),
+        PartKind::Gnss => block(b, Role::GnssModule, Material::Board),
+        PartKind::Adapter => frame_bodies::adapter(b),
+        PartKind::Spacer => pillars(b, &fixing::SPACER_HEIGHT, Role::Spacer, Material::Metal),
+        PartKind::SoftMount => pillars(b, &fixing::LOADED_HEIGHT, Role::SoftMount, Material::Soft),
+        PartKind::PrintedPart => frame_bodies::printed(b),
+        PartKind::Screw => screw_heads(b),
+        PartKind::CameraHarness | PartKind::Pigtail | PartKind::GroundReceiver | PartKind::Display => {}
+    }
+    plugs(b);
+    pads(b);
+    further_bodies(b);
+}
+
+fn camera_body(b: &mut Builder) {
+    let item = b.part.item();
+    let read = |field| b.length(&item, field);
+    match (
+        read(&camera::BODY_DEPTH),
+        read(&camera::BODY_WIDTH),
+        read(&camera::BODY_HEIGHT),
+        read(&camera::FACE_AHEAD),
+    ) {
+        (Ok(depth), Ok(width), Ok(height), Ok(ahead)) => {
+            let x = ahead - depth.clone() * 0.5;
+            let label = label(b.part.name.clone(), Role::CameraBody, Material::Plastic, Piece::Whole);
+            b.cuboid(label, [x, exact(0.0), exact(0.0)], [depth, width, height]);
+        }
+        (depth, width, height, ahead) => {
+            let missing = [depth, width, height, ahead].into_iter().filter_map(Result::err);
+            b.lacks(b.part.name.clone(), missing);
+        }
+    }
+}
+
+fn lens(b: &mut Builder) {
+    let item = b.part.item();
+    match (b.length(&item, &camera::PROUD), b.length(&item, &camera::HEAD_DIAMETER)) {
+        (Ok(proud), Ok(head)) => {
+            let label = label(b.part.name.clone(), Role::Lens, Material::Glass, Piece::Whole);
+            b.cylinder(label, [proud.clone() * 0.5, exact(0.0), exact(0.0)], Axis::X, &head, &proud);
+        }
+        (proud, head) => b.lacks(b.part.name.clone(), proud.err().into_iter().chain(head.err())),
+    }
+}
+
+fn outer_size(b: &Builder) -> Result<[Linear; 3], Vec<Missing>> {
+    let item = b.part.item();
+    let sizes = [&air::LENGTH, &air::WIDTH, &air::HEIGHT].map(|field| b.length(&item, field));
+    match sizes {
+        [Ok(length), Ok(width), Ok(height)] => Ok([length, width, height]),
+        sizes => Err(sizes.into_iter().filter_map(Result::err).collect()),
+    }
+}
+
+/// A plain block standing on its origin.
+fn block(b: &mut Builder, role: Role, material: Material) {
+    match outer_size(b) {
+        Ok(size) => {
+            let label = label(b.part.name.clone(), role, material, Piece::Whole);
+            b.cuboid(label, [exact(0.0), exact(0.0), size[2].clone() * 0.5], size);
+        }
+        Err(missing) => b.lacks(b.part.name.clone(), missing),
+    }
+}
+
+fn transmitter(b: &mut Builder) {
+    block(b, Role::Transmitter, Material::Board);
+    let (Ok(size), Ok(face)) = (outer_size(b), b.part.item().text(&air::HOT_FACE)) else { return };
+    let [length, width, height] = size;
+    let half = |size: &Linear| size.clone() * 0.5;
+    let inset = |size: &Linear| Linear {
+        value: (size.value - 2.0 * HOT_FACE_INSET).max(size.value * 0.5),
+        slopes: Vec::new(),
+    };
+    let skin = exact(HOT_FACE_SKIN);
+    let middle = half(&height);
+    let (centre, size) = match face {
+        "up" => ([exact(0.0), exact(0.0), height.clone()], [inset(&length), inset(&width), skin]),
+        "down" => ([exact(0.0), exact(0.0), exact(0.0)], [inset(&length), inset(&width), skin]),
+        "forward" => ([half(&length), exact(0.0), middle], [skin, inset(&width), inset(&height)]),
+        "back" => ([half(&length) * -1.0, exact(0.0), middle], [skin, inset(&width), inset(&height)]),
+        "left" => ([exact(0.0), half(&width), middle], [inset(&length), skin, inset(&height)]),
+        _ => ([exact(0.0), half(&width) * -1.0, middle], [inset(&length), skin, inset(&height)]),
+    };
+    let label = label(
+        format!("hot face of {}", b.part.name),
+        Role::TransmitterHotFace,
+        Material::Metal,
+        Piece::HotFace,
+    );
+    b.cuboid(label, centre, size);
+}
+
+fn board_body(b: &mut Builder) {
+    let item = b.part.item();
+    let read = |field| b.length(&item, field);
+    let (length, width) = (read(&air::LENGTH), read(&air::WIDTH));
+    let (laminate, above, below) = (read(&board::BOARD), read(&board::ABOVE), read(&board::BELOW));
+    let name = b.part.name.clone();
+    let (Ok(length), Ok(width), Ok(laminate), Ok(below)) = (&length, &width, &laminate, &below) else {
+        let missing = [length, width, laminate, below, above].into_iter().filter_map(Result::err);
+        return b.lacks(name, missing);
+    };
+    let (length, width, laminate, below) = (length.clone(), width.clone(), laminate.clone(), below.clone());
+    let deck = below.clone() + laminate.clone();
+    let middle = below.clone() + laminate.clone() * 0.5;
+    b.cuboid(
+        label(format!("board of {name}"), Role::Board, Material::Board, Piece::Laminate),
+        [exact(0.0), exact(0.0), middle],
+        [length.clone(), width.clone(), laminate],
+    );
+    let footprint = component_outline(b, length.value, width.value);
+    let slab = |name: String| label(name, Role::Board, Material::Board, Piece::Components);
+    if below.value > 0.0 {
+        let at = [exact(0.0), exact(0.0), exact(0.0)];
+        b.plate(slab(format!("components under {name}")), footprint.clone(), at, InPart::IDENTITY, &below);
+    }
+    match above {
+        Ok(above) if above.value > 0.0 => {
+            let frame = InPart::at(PartPoint::new(0.0, 0.0, deck.value));
+            b.plate(
+                slab(format!("components on {name}")),
+                footprint,
+                [exact(0.0), exact(0.0), deck],
+                frame,
+                &above,
+            );
+        }
+        Ok(_) => {}
+        Err(missing) => b.lacks(format!("components on {name}"), [missing]),
+    }
+}
+
+/// The outline components may cover: the board less its corners where the mounting holes are.
+fn component_outline(b: &Builder, length: f64, width: f64) -> Result<Outline, String> {
+    let (x, y) = (length / 2.0, width / 2.0);
+    let mut cut = (0.0f64, 0.0f64);
+    for row in b.part.rows(&shape::pattern::TABLE) {
+        let Ok(hole) = row.read(&shape::pattern::HOLE) else { continue };
+        for [hx, hy] in frame_bodies::pattern_holes(&row).unwrap_or_default() {
+            let keep = hole.value.get() / 2.0 + HOLE_MARGIN;
+            let (dx, dy) = (x - (hx.abs() - keep), y - (hy.abs() - keep));
+            // Only holes near a corner cut it off.
+            if dx < x * 0.8 && dy < y * 0.8 {
+                cut = (cut.0.max(dx), cut.1.max(dy));
+            }
+        }
+    }
+    let p = PlanePoint::new;
+    let (u, v) = (x - cut.0, y - cut.1);
+    let points = if cut.0 > 0.0 && cut.1 > 0.0 {
+        vec![
+            p(-u, -y),
+            p(u, -y),
+            p(u, -v),
+            p(x, -v),
+            p(x, v),
+            p(u, v),
+            p(u, y),
+            p(-u, y),
+            p(-u, v),
+            p(-x, v),
+            p(-x, -v),
+            p(-u, -v),
+        ]
+    } else {
+        vec![p(-x, -y), p(x, -y), p(x, y), p(-x, y)]
+    };
+    b.proof.outline(points, Vec::new())
+}
+
+fn antenna(b: &mut Builder) {
+    let item = b.part.item();
+    let (length, stem) = (b.length(&item, &air::ELEMENT_LENGTH), b.length(&item, &air::STEM_DIAMETER));
+    let name = b.part.name.clone();
+    let (Ok(length), Ok(stem)) = (&length, &stem) else {
+        return b.lacks(name, length.err().into_iter().chain(stem.err()));
+    };
+    let (length, stem) = (length.clone(), stem.clone());
+    // Where nobody said what radiates, the whole of it counts.
+    let active = b.length_or(&item, &air::ACTIVE_LENGTH, length.value);
+    let active = if active.value > length.value { length.clone() } else { active };
+    let cap = item
+        .read(&air::CAP_DIAMETER)
+        .map_or_else(|_| stem.clone(), |_| b.length_or(&item, &air::CAP_DIAMETER, 0.0));
+    let bare = length.clone() - active.clone();
+    if bare.value > 0.05 {
+        let at = [exact(0.0), exact(0.0), bare.clone() * 0.5];
+        b.cylinder(
+            label(format!("stem of {name}"), Role::Coax, Material::Soft, Piece::Whole),
+            at,
+            Axis::Z,
+            &stem,
+            &bare,
+        );
+    }
+    let at = [exact(0.0), exact(0.0), length - active.clone() * 0.5];
+    b.cylinder(
+        label(format!("element of {name}"), Role::AntennaElement, Material::Metal, Piece::Element),
+        at,
+        Axis::Z,
+        &cap,
+        &active,
+    );
+}
+
+fn motor(b: &mut Builder) {
+    let item = b.part.item();
+    match (b.length(&item, &drive::BELL_DIAMETER), b.length(&item, &drive::MOTOR_HEIGHT)) {
+        (Ok(bell), Ok(height)) => {
+            let label = label(b.part.name.clone(), Role::Motor, Material::Metal, Piece::Whole);
+            b.cylinder(label, [exact(0.0), exact(0.0), height.clone() * 0.5], Axis::Z, &bell, &height);
+        }
+        (bell, height) => b.lacks(b.part.name.clone(), bell.err().into_iter().chain(height.err())),
+    }
+}
+
+fn blades(b: &mut Builder) {
+    let item = b.part.item();
+    match (b.length(&item, &drive::DIAMETER), b.length(&item, &drive::SWEEP_HEIGHT)) {
+        (Ok(diameter), Ok(height)) => {
+            let label =
+                label(format!("disc of {}", b.part.name), Role::BladeSweep, Material::Sweep, Piece::Whole);
+            b.cylinder(label, [exact(0.0), exact(0.0), height.clone() * 0.5], Axis::Z, &diameter, &height);
+        }
+        (diameter, height) => b.lacks(b.part.name.clone(), diameter.err().into_iter().chain(height.err())),
+    }
+}
+
+fn capacitor(b: &mut Builder) {
+    let item = b.part.item();
+    match (b.length(&item, &drive::CAN_DIAMETER), b.length(&item, &drive::CAN_LENGTH)) {
+        (Ok(diameter), Ok(length)) => {
+            let label = label(b.part.name.clone(), Role::Capacitor, Material::Metal, Piece::Whole);
+            b.cylinder(label, [exact(0.0), exact(0.0), diameter.clone() * 0.5], Axis::X, &diameter, &length);
+        }
+        (diameter, length) => b.lacks(b.part.name.clone(), diameter.err().into_iter().chain(length.err())),
+    }
+}
+
+/// The holes of the pattern this place is seated on, in the place's own frame; one at the origin where
+/// it sits on something else.
+fn holes_under(b: &Builder) -> Vec<[f64; 2]> {
+    let Some(Anchor::Feature(under, feature)) = &b.place.on else { return vec![[0.0, 0.0]] };
+    let row = b.proof.craft.place(under).and_then(|place| b.proof.craft.part_at(place)).and_then(|part| {
+        let row = part.row_named(&shape::pattern::TABLE, feature)?;
+        frame_bodies::pattern_holes(&row)
+    });
+    row.unwrap_or_else(|| vec![[0.0, 0.0]])
+}
+
+fn pillars(b: &mut Builder, height: &craft::schema::Field<Millimetres>, role: Role, material: Material) {
+    let item = b.part.item();
+    match (b.length(&item, height), b.length(&item, &fixing::OUTER)) {
+        (Ok(height), Ok(outer)) => {
+            let holes = holes_under(b);
+            let count = item.count(&fixing::COUNT).map_or(holes.len(), |count| count as usize);
+            for (number, [x, y]) in holes.into_iter().take(count).enumerate() {
+                let label =
+                    label(format!("{} {}", b.part.name, number + 1), role, material, Piece::OneOf(number));
+                b.cylinder(label, [exact(x), exact(y), height.clone() * 0.5], Axis::Z, &outer, &height);
+            }
+        }
+        (height, outer) => b.lacks(b.part.name.clone(), height.err().into_iter().chain(outer.err())),
+    }
+}
+
+fn screw_heads(b: &mut Builder) {
+    let item = b.part.item();
+    let Some(custom) = item
+        .text(&fixing::THREAD)
+        .ok()
+        .and_then(|thread| crate::limits::head_of(thread, item.text(&fixing::HEAD).ok()))
+    else {
+        return b.lacks(format!("head of {}", b.part.name), item.text(&fixing::THREAD).err());
+    };
+    let diameter = b.length_or(&item, &fixing::HEAD_DIAMETER, custom.diameter.get());
+    let height = b.length_or(&item, &fixing::HEAD_HEIGHT, custom.height.get());
+    let washer = b.length_or(&b.place.item(), &craft::schema::place::WASHER, 0.0);
+    let count = b.place.item().count(&craft::schema::place::COUNT).unwrap_or(1) as usize;
+    for (number, [x, y]) in holes_under(b).into_iter().take(count).enumerate() {
+        let label = label(
+            format!("head of {} {}", b.part.name, number + 1),
+            Role::ScrewHead,
+            Material::Metal,
+            Piece::OneOf(number),
+        );
+        b.cylinder(
+            label,
+            [exact(x), exact(y), washer.clone() + height.clone() * 0.5],
+            Axis::Z,
+            &diameter,
+            &height,
+        );
+    }
+}
+
+fn row_name(row: &Item<'_>, fallback: &str, part: &Part) -> String {
+    format!("{} of {}", row.name().unwrap_or(fallback), part.name)
+}
+
+/// Centre and size of a row that is a box.
+fn box_of(b: &Builder, row: &Item<'_>) -> Result<([Linear; 3], [Linear; 3]), Vec<Missing>> {
+    let read = |field| b.length(row, field);
+    let all = [&shape::X, &shape::Y, &shape::Z, &shape::LENGTH, &shape::WIDTH, &shape::HEIGHT].map(read);
+    match all {
+        [Ok(x), Ok(y), Ok(z), Ok(length), Ok(width), Ok(height)] => Ok(([x, y, z], [length, width, height])),
+        all => Err(all.into_iter().filter_map(Result::err).collect()),
+    }
+}
+
+fn plugs(b: &mut Builder) {
+    let part = b.part;
+    for (number, row) in part.rows(&shape::plug::TABLE).enumerate() {
+        let name = row_name(&row, "plug", part);
+        let piece = Piece::Row(shape::plug::TABLE.key, number);
+        match box_of(b, &row) {
+            Ok((centre, size)) => b.cuboid(label(name, Role::Plug, Material::Plastic, piece), centre, size),
+            Err(missing) => b.lacks(name, missing),
+        }
+    }
+}
+
+fn pads(b: &mut Builder) {
+    let part = b.part;
+    for (number, row) in part.rows(&shape::pad::TABLE).enumerate() {
+        let name = row_name(&row, "pad", part);
+        match box_of(b, &row) {
+            Ok((centre, size)) => {
+                let piece = Piece::Row(shape::pad::TABLE.key, number);
+                b.cuboid(label(name, Role::BareConductor, Material::Metal, piece), centre, size);
+            }
+            Err(missing) => b.lacks(name, missing),
+        }
+    }
+}
+
+fn further_bodies(b: &mut Builder) {
+    let part = b.part;
+    for (number, row) in part.rows(&shape::body::TABLE).enumerate() {
+        let name = row_name(&row, "body", part);
+        let (role, material) = match row.text(&shape::body::ROLE) {
+            Ok("hot face") => (Role::TransmitterHotFace, Material::Metal),
+            Ok("bare conductor") => (Role::BareConductor, Material::Metal),
+            Ok("keep clear") => (Role::KeepOut, Material::Space),
+            Ok("antenna element") => (Role::ControlAntenna, Material::Metal),
+            Ok("insulator") => (Role::Other, Material::Plastic),
+            Ok("soft") => (Role::SoftMount, Material::Soft),
+            _ if part.kind == PartKind::VideoTransmitter => (Role::Transmitter, Material::Metal),
+            _ => (Role::Board, Material::Board),
+        };
+        let label = label(name.clone(), role, material, Piece::Row(shape::body::TABLE.key, number));
+        if row.text(&shape::body::SHAPE) == Ok("cylinder") {
+            let at = [&shape::X, &shape::Y, &shape::Z].map(|field| b.length(&row, field));
+            match (at, b.length(&row, &shape::body::DIAMETER), b.length(&row, &shape::LENGTH)) {
+                ([Ok(x), Ok(y), Ok(z)], Ok(diameter), Ok(length)) => {
+                    let axis = match row.text(&shape::body::AXIS) {
+                        Ok("x") => Axis::X,
+                        Ok("y") => Axis::Y,
+                        _ => Axis::Z,
+                    };
+                    b.cylinder(label, [x, y, z], axis, &diameter, &length);
+                }
+                (_, diameter, length) => b.lacks(name, diameter.err().into_iter().chain(length.err())),
+            }
+        } else {
+            match box_of(b, &row) {
+                Ok((centre, size)) => b.cuboid(label, centre, size),
+                Err(missing) => b.lacks(name, missing),
+            }
+        }
+    }
+    if part.kind != PartKind::Frame && part.kind != PartKind::PrintedPart && part.kind != PartKind::Adapter {
+        plates(b);
+    }
+}
