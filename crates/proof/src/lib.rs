@@ -8,7 +8,6 @@
 mod engine;
 mod finding;
 mod inputs;
-pub mod limits;
 mod rule;
 pub mod rules;
 

@@ -350,7 +350,7 @@ fn screw_heads(b: &mut Builder) {
     let Some(custom) = item
         .text(&fixing::THREAD)
         .ok()
-        .and_then(|thread| crate::limits::head_of(thread, item.text(&fixing::HEAD).ok()))
+        .and_then(|thread| super::heads::head_of(thread, item.text(&fixing::HEAD).ok()))
     else {
         return b.lacks(format!("head of {}", b.part.name), item.text(&fixing::THREAD).err());
     };

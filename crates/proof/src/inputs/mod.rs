@@ -8,6 +8,7 @@
 mod bodies;
 mod builder;
 mod frame_bodies;
+mod heads;
 mod seats;
 mod touching;
 
