@@ -9,29 +9,50 @@
 //! All lengths are millimetres. Everything is plain functions over plain values; the crate knows only
 //! `quantity`, reads nothing and keeps nothing. Left out: bending, and anything that moves by itself.
 
+mod adapter;
 mod clearance;
 mod convex;
 mod crossing;
+mod enclosing;
 mod frame;
+mod mass;
+mod mount;
 mod outline;
 mod pairing;
+mod pattern;
 mod penetration;
 mod pieces;
 mod role;
 mod scene;
+mod screw;
+mod settle;
 mod shape;
 mod solid;
+mod stack;
+mod sweep;
 
+pub use adapter::{HEAD_SPARE, HEAD_SPARE_SOURCE, HeadGap, best_head_turn, head_gap};
 pub use clearance::{
     Clearance, ClearanceQuestion, Gap, TooManyPairs, clearances, clearances_after, distance_between,
 };
 pub use frame::{
     Body, BodyPoint, BodyVector, InPart, Part, PartPoint, PartVector, Placement, Point, Pose, Vector,
 };
+pub use mass::{Balance, MassProperties, WeighedPart, balance, slide_to_balance, thrust_centre};
+pub use mount::{CAPTURE, Meeting, float_left_as_met, meet};
 pub use outline::{
     HOLES_MAX, Hole, Outline, OutlineFault, PlanePoint, RING_POINTS_MAX, ROUNDING, Ring, SIZE_MAX,
 };
+pub use pattern::{HolePattern, MountHole, PATTERN_HOLES_MAX, PatternFault};
 pub use role::{APART, NO_DEMAND, REQUIREMENTS, Requirement, RequirementRow, Role, required_clearance};
 pub use scene::{Extent, Scene, SolidFault};
+pub use screw::{
+    CLEARANCE_HOLE_SOURCE, CLEARANCE_HOLES, ClearanceHole, ENGAGEMENT_SOURCE, ENGAGEMENTS, EngagementRow,
+    HEAD_SOURCE, HEADS, Head, HeadForm, STOCK_LENGTHS_MM, ScrewFit, ScrewJoint, THREAD_SOURCE, THREADS,
+    TIP_GAP_LEAST, TIP_GAP_WANTED, Thread, ThreadMaterial, clearance_hole, head_of, lengths_that_serve,
+    screw_fit,
+};
 pub use shape::{Cuboid, Cylinder, Prism, Shape, SizeFault};
 pub use solid::{Drift, DriftField, OwnerIndex, Solid, SolidIndex};
+pub use stack::{Block, Footprint, StackGap, StackLayer, StackNeed, highest_under, stack_height};
+pub use sweep::{Pull, Stop, straight_sweep_free};

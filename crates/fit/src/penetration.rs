@@ -95,7 +95,8 @@ fn from_holes(plate: &Shape, b_in_a: &DPose3, plate_is_b: bool) -> Vec<DVec3> {
     ways
 }
 
-fn polytope_normal(a: &Convex, b: &Convex, b_in_a: &DPose3) -> Option<DVec3> {
+/// The direction in which the second of two overlapping convex pieces leaves soonest.
+pub(crate) fn polytope_normal(a: &Convex, b: &Convex, b_in_a: &DPose3) -> Option<DVec3> {
     let mut simplex = VoronoiSimplex::new();
     simplex.reset(CsoPoint::from_shapes(b_in_a, a, b, DVec3::X));
     let GJKResult::Intersection = gjk::closest_points(b_in_a, a, b, f64::MAX, true, &mut simplex) else {
