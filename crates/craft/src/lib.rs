@@ -7,7 +7,9 @@
 //!
 //! This crate knows `quantity` and nothing else: no discipline, no store, no page.
 
+mod check;
 mod craft;
+mod edit;
 mod ids;
 mod item;
 pub mod limits;
@@ -18,7 +20,9 @@ mod text;
 mod text_fault;
 mod value;
 
+pub use check::{CraftFault, CraftFaultKind, Owner, Spot, faults, feature_names, plug_names};
 pub use craft::{Craft, CraftClass};
+pub use edit::{Edit, EditFault, Move, apply};
 pub use ids::{CraftId, IdFault, PartId, PlaceId};
 pub use item::{Item, Missing, Reading};
 pub use part::{Part, Row};

@@ -1,0 +1,50 @@
+//! A name changes: everything that refers to it goes along.
+//!
+//! Plates are meant by holes, cut-outs and patterns of the same part; plugs by pins of the same part and
+//! by leads of the craft; features by what is seated on them.
+
+use crate::schema::place::{FROM, TO};
+use crate::{Anchor, Craft, PartId, PlaceId, PlugRef, Value};
+use std::collections::HashSet;
+
+/// Rewrites every reference to the row of `table` that was called `old`.
+pub(super) fn carry_along(craft: &mut Craft, part: &PartId, table: &str, old: &str, new: &str) {
+    let at: HashSet<PlaceId> =
+        craft.places.iter().filter(|place| &place.part == part).map(|place| place.id.clone()).collect();
+    match table {
+        "plate" => within_part(craft, part, "plate", old, new),
+        "plug" => {
+            within_part(craft, part, "plug", old, new);
+            for place in &mut craft.places {
+                for key in [FROM.def.key, TO.def.key] {
+                    let Some(Value::Text(text)) = place.values.get_mut(key) else { continue };
+                    if PlugRef::read(text).is_some_and(|plug| at.contains(&plug.place) && plug.plug == old) {
+                        let place = text.split('/').next().unwrap_or_default().trim();
+                        *text = format!("{place}/{new}");
+                    }
+                }
+            }
+        }
+        _ => {
+            for place in &mut craft.places {
+                if let Some(Anchor::Feature(seat, feature)) = &mut place.on
+                    && at.contains(seat)
+                    && feature == old
+                {
+                    new.clone_into(feature);
+                }
+            }
+        }
+    }
+}
+
+fn within_part(craft: &mut Craft, part: &PartId, key: &str, old: &str, new: &str) {
+    let Some(part) = craft.parts.iter_mut().find(|other| &other.id == part) else { return };
+    for row in part.tables.values_mut().flatten() {
+        if let Some(Value::Text(name)) = row.0.get_mut(key)
+            && name == old
+        {
+            new.clone_into(name);
+        }
+    }
+}
