@@ -65,8 +65,9 @@ impl Meeting {
     }
 }
 
-/// All ways to lay a board on a frame by at least two holes, best first: more matched holes that fit, then
-/// more float left. Near misses come last.
+/// All ways to lay a board on a frame, best first: those that fit, then more matched holes, then more float
+/// left. A way needs three matched holes, or all of the smaller pattern if that has only two; ways with
+/// fewer holes than the best that fits are left out. Near misses come last.
 pub fn meet(
     board: &HolePattern,
     frame: &HolePattern,
@@ -77,13 +78,14 @@ pub fn meet(
     if !(screw.get() > 0.0 && screw.get().is_finite()) {
         return Err(PatternFault::NotAScrew { diameter: screw });
     }
+    let pairs_least = board.holes.len().min(frame.holes.len()).clamp(2, 3);
     let mut found: Vec<Meeting> = Vec::new();
     for flipped in [false, true] {
         let laid: Vec<Slotted> = board.holes.iter().map(|hole| Slotted::of(hole, flipped)).collect();
         let onto: Vec<Slotted> = frame.holes.iter().map(|hole| Slotted::of(hole, false)).collect();
         for (turn, shift) in candidates(&laid, &onto, screw.get()) {
             let matched = matching(&laid, &onto, turn, shift, screw.get());
-            if matched.len() < 2 || found.iter().any(|m| same(m, flipped, turn, &matched)) {
+            if matched.len() < pairs_least || found.iter().any(|m| same(m, flipped, turn, &matched)) {
                 continue;
             }
             let mut meeting = trimmed(&laid, &onto, &matched, turn, flipped, screw.get());
@@ -91,18 +93,27 @@ pub fn meet(
                 continue;
             }
             found.push(meeting.clone());
-            // If not all screws go through, perhaps all but the worst do.
-            while !meeting.fits() && meeting.matched.len() > 3 {
-                let mut fewer = meeting.matched.clone();
-                fewer.remove(meeting.worst);
+            // If not all screws go through, perhaps all but one do, or all but two.
+            while !meeting.fits() && meeting.matched.len() > pairs_least.max(3) {
                 let start = meeting.turn.get().to_radians();
-                meeting = trimmed(&laid, &onto, &fewer, start, flipped, screw.get());
+                let without = |n: usize| {
+                    let mut fewer = meeting.matched.clone();
+                    fewer.remove(n);
+                    trimmed(&laid, &onto, &fewer, start, flipped, screw.get())
+                };
+                let best = (0..meeting.matched.len())
+                    .map(without)
+                    .max_by(|a, b| a.float_left.get().total_cmp(&b.float_left.get()));
+                let Some(best) = best else { break };
+                meeting = best;
                 if meeting.fits() && !found.iter().any(|m| same(m, flipped, start, &meeting.matched)) {
                     found.push(meeting.clone());
                 }
             }
         }
     }
+    let most = found.iter().filter(|m| m.fits()).map(|m| m.matched.len()).max().unwrap_or(0);
+    found.retain(|m| m.matched.len() >= most);
     found.sort_by(|a, b| {
         let rank = |m: &Meeting| (m.fits(), m.matched.len());
         rank(b)

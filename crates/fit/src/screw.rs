@@ -10,7 +10,7 @@
 //! Left out: strength of the joint. These are small screws in soft things; the torque is set by what they
 //! are screwed into.
 
-use crate::solid::{add_linear, add_slope};
+use crate::solid::add_linear;
 use quantity::{Grade, Linear, Millimetres, Source};
 
 /// A metric thread.
@@ -287,17 +287,14 @@ pub(crate) fn exact(value: f64) -> Linear {
     Linear { value, slopes: Vec::new() }
 }
 
-/// A fact's own value: it follows itself one to one.
-pub(crate) fn follows(value: f64, fact: quantity::FactIndex) -> Linear {
-    let mut linear = exact(value);
-    add_slope(&mut linear, fact, 1.0);
-    linear
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use quantity::FactIndex;
+
+    fn follows(value: f64, fact: FactIndex) -> Linear {
+        Linear { value, slopes: vec![(fact, 1.0)] }
+    }
 
     fn joint(length: f64, clamped: &[f64], depth: Option<f64>, room: Option<f64>) -> ScrewJoint {
         ScrewJoint {
