@@ -1,11 +1,11 @@
 //! The proof of one craft: inputs made once, every rule asked, the answers in order.
 
-use crate::inputs::{CraftSolid, Inputs};
+use crate::inputs::{CraftSolid, Inputs, NearPair, Weights};
 use crate::rules::RULES;
 use crate::{Answer, Finding, Verdict};
 use craft::schema::PartKind;
 use craft::{Craft, Part, Place, Reading};
-use fit::{Hole, Outline, PlanePoint};
+use fit::{Hole, Outline, PlanePoint, TooManyPairs};
 use quantity::{FactIndex, FactLedger, Figure, Measure};
 use std::cell::{OnceCell, RefCell};
 use std::collections::HashMap;
@@ -18,6 +18,8 @@ pub struct Proof<'a> {
     ledger: RefCell<FactLedger>,
     outlines: Arc<OutlineStore>,
     inputs: OnceCell<Inputs>,
+    near: OnceCell<Result<Vec<NearPair>, TooManyPairs>>,
+    weights: OnceCell<Weights>,
 }
 
 /// Outlines already cut into pieces, kept from one proof to the next: cutting is the dearest step of a
@@ -63,12 +65,29 @@ impl<'a> Proof<'a> {
 
     /// The same, using outlines cut before.
     pub fn with_outlines(craft: &'a Craft, outlines: Arc<OutlineStore>) -> Self {
-        Self { craft, ledger: RefCell::default(), outlines, inputs: OnceCell::new() }
+        Self {
+            craft,
+            ledger: RefCell::default(),
+            outlines,
+            inputs: OnceCell::new(),
+            near: OnceCell::new(),
+            weights: OnceCell::new(),
+        }
     }
 
     /// Where everything is, and its solids: worked out when first asked for.
     pub fn inputs(&self) -> &Inputs {
         self.inputs.get_or_init(|| Inputs::of(self))
+    }
+
+    /// Every pair of solids that comes near what it needs: measured when first asked for.
+    pub fn near_pairs(&self) -> Result<&[NearPair], &TooManyPairs> {
+        self.near.get_or_init(|| self.inputs().near(self)).as_deref()
+    }
+
+    /// What the craft weighs and where it balances: worked out when first asked for.
+    pub fn weights(&self) -> &Weights {
+        self.weights.get_or_init(|| self.inputs().weights(self))
     }
 
     /// The facts entered so far.

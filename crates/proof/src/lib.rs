@@ -13,5 +13,5 @@ pub mod rules;
 
 pub use engine::{OutlineStore, Placed, Proof, Proved, prove, prove_again};
 pub use finding::{Finding, Margin, MeasureAdvice, Verdict, Witness};
-pub use inputs::{CraftSolid, Inputs, Material, Piece, Seat, Unbuilt};
+pub use inputs::{CraftSolid, Inputs, Material, NearPair, Piece, Seat, Unbuilt, Weights};
 pub use rule::{Answer, HEADINGS, Rule, RuleDoc};

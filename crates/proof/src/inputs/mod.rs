@@ -9,13 +9,16 @@ mod bodies;
 mod builder;
 mod frame_bodies;
 mod heads;
+mod near;
 mod seats;
 mod touching;
+mod weights;
 
 pub use bodies::Material;
-pub(crate) use frame_bodies::pattern_holes;
+pub use near::NearPair;
 pub use seats::Seat;
-pub(crate) use seats::{linear, read_linear};
+pub(crate) use seats::read_linear;
+pub use weights::Weights;
 
 use crate::engine::Proof;
 use craft::Missing;

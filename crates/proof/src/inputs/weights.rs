@@ -1,0 +1,123 @@
+//! What everything weighs and where the craft balances.
+//!
+//! A part's mass is spread evenly over its solids (spaces and plugs left out); a part without a solid is
+//! counted where it is seated; a lead halfway between the two plugs it joins. Screws count once each.
+//! What has no mass yet is named, so that a rule can say how much the result is worth.
+
+use super::Inputs;
+use crate::engine::Proof;
+use craft::schema::{PartKind, frame, place as place_schema};
+use craft::{Missing, PlugRef};
+use fit::{Balance, BodyPoint, Role, Shape, Solid, WeighedPart, balance};
+use quantity::{Linear, Millimetres};
+
+/// The weight of a craft.
+#[derive(Clone, Debug)]
+pub struct Weights {
+    /// Mass, balance point and inertia of what has a mass; `None` when nothing has.
+    pub balance: Option<Balance>,
+    /// Masses nobody knows yet.
+    pub missing: Vec<Missing>,
+}
+
+/// Side of the small cube that stands for a part without a solid, in mm.
+const POINT_SIZE: f64 = 1.0;
+
+impl Inputs {
+    /// Weighs the craft: every place whose part flies.
+    pub(crate) fn weights(&self, proof: &Proof) -> Weights {
+        let mut missing = Vec::new();
+        let mut points: Vec<(usize, Solid, Linear)> = Vec::new();
+        let mut solid_parts: Vec<(usize, Linear)> = Vec::new();
+        for (number, place) in proof.craft.places.iter().enumerate() {
+            let Some(part) = proof.craft.part_at(place) else { continue };
+            if matches!(part.kind, PartKind::GroundReceiver | PartKind::Display) {
+                continue;
+            }
+            let mass = match part.item().read(&frame::MASS) {
+                Ok(reading) => {
+                    Linear { value: reading.value.get(), slopes: vec![(proof.enter(&reading), 1.0)] }
+                }
+                Err(lack) => {
+                    missing.push(lack);
+                    continue;
+                }
+            };
+            let count = if part.kind == PartKind::Screw {
+                place.item().count(&place_schema::COUNT).unwrap_or(1)
+            } else {
+                1
+            };
+            let mass = mass * f64::from(count);
+            if self.heavy_solids(number).next().is_some() {
+                solid_parts.push((number, mass));
+            } else if let Some(at) = self
+                .middle_of_lead(proof, number)
+                .or_else(|| self.seat(number).map(|seat| seat.pose.origin()))
+            {
+                let Ok(shape) = Shape::cuboid(
+                    Millimetres::new(POINT_SIZE),
+                    Millimetres::new(POINT_SIZE),
+                    Millimetres::new(POINT_SIZE),
+                ) else {
+                    continue;
+                };
+                let solid = Solid {
+                    name: part.name.clone(),
+                    owner: super::owner(number),
+                    role: Role::Other,
+                    shape,
+                    pose: fit::Pose::at(at),
+                    drifts: Vec::new(),
+                };
+                points.push((number, solid, mass));
+            }
+        }
+        let weighed: Vec<WeighedPart> = solid_parts
+            .into_iter()
+            .map(|(number, mass)| WeighedPart { solids: self.heavy_solids(number).collect(), mass })
+            .chain(
+                points.iter().map(|(_, solid, mass)| WeighedPart { solids: vec![solid], mass: mass.clone() }),
+            )
+            .collect();
+        missing.sort();
+        missing.dedup();
+        Weights { balance: (!weighed.is_empty()).then(|| balance(&weighed)), missing }
+    }
+
+    /// The solids of a place that carry its weight. Blades weigh where their disc is.
+    fn heavy_solids(&self, place: usize) -> impl Iterator<Item = &Solid> {
+        self.solids_of(place).map(|(_, s)| &s.solid).filter(|solid| {
+            !matches!(
+                solid.role,
+                Role::PlugPullSpace
+                    | Role::KeepOut
+                    | Role::Plug
+                    | Role::BareConductor
+                    | Role::TransmitterHotFace
+            )
+        })
+    }
+
+    /// Halfway between the two plugs a lead joins.
+    fn middle_of_lead(&self, proof: &Proof, number: usize) -> Option<BodyPoint> {
+        let item = proof.craft.places.get(number)?.item();
+        let end = |field| {
+            let at = PlugRef::read(item.text(field).ok()?)?;
+            let place = proof.craft.places.iter().position(|place| place.id == at.place)?;
+            let called = format!("{} of ", at.plug);
+            let (index, _) = self
+                .solids_of(place)
+                .find(|(_, s)| s.solid.role == Role::Plug && s.solid.name.starts_with(&called))?;
+            self.scene.extent(index).map(|extent| (extent.low, extent.high))
+        };
+        let ends: Vec<BodyPoint> = [end(&place_schema::FROM), end(&place_schema::TO)]
+            .into_iter()
+            .flatten()
+            .flat_map(|(low, high)| [low, high])
+            .collect();
+        let first = *ends.first()?;
+        let sum = ends.iter().fold(fit::BodyVector::ZERO, |sum, at| sum + (*at - first));
+        Some(first + sum * (1.0 / ends.len() as f64))
+    }
+}
