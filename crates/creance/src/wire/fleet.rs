@@ -1,0 +1,75 @@
+//! The fleet: every craft of a workshop at a glance.
+
+use super::finding::{Counts, VerdictWord};
+use serde::Serialize;
+use ts_rs::TS;
+
+/// Every craft of the workshop.
+#[derive(Serialize, TS)]
+pub struct FleetView {
+    /// The craft, the user's own first.
+    pub craft: Vec<FleetCraft>,
+    /// Whether the demo is in this workshop.
+    pub demo_loaded: bool,
+    /// The name of the workshop's file.
+    pub workshop: String,
+}
+
+/// One craft at a glance.
+#[derive(Serialize, TS)]
+pub struct FleetCraft {
+    /// Its id.
+    pub id: String,
+    /// What the builder calls it.
+    pub name: String,
+    /// The word of its class.
+    pub class: Option<&'static str>,
+    /// The class in plain words; empty when nobody said.
+    pub class_plain: &'static str,
+    /// Whether it belongs to the demo.
+    pub demo: bool,
+    /// The verdict on the whole.
+    pub verdict: VerdictWord,
+    /// How many findings of each verdict.
+    pub counts: Counts,
+    /// What the worst finding says, unless all is sound.
+    pub worst: Option<String>,
+    /// Its mass as it flies.
+    pub mass_g: Option<f64>,
+    /// A small top view.
+    pub outline_svg: String,
+}
+
+/// The id of what was made.
+#[derive(Serialize, TS)]
+pub struct Made {
+    /// The id.
+    pub id: String,
+}
+
+/// One line of a craft's journal.
+#[derive(Serialize, TS)]
+pub struct JournalLine {
+    /// Its number, growing.
+    pub number: u32,
+    /// When, as ISO 8601 in UTC.
+    pub at: String,
+    /// What happened, in words.
+    pub words: String,
+}
+
+/// Where a backup was written.
+#[derive(Serialize, TS)]
+pub struct BackupView {
+    /// The path of the file.
+    pub path: String,
+}
+
+/// What runs.
+#[derive(Serialize, TS)]
+pub struct Health {
+    /// The name of the program.
+    pub name: &'static str,
+    /// Its version.
+    pub version: &'static str,
+}

@@ -1,0 +1,20 @@
+//! What crosses the wire: the JSON of the server and of the commands, and nothing else knows JSON.
+//!
+//! Names are snake_case. Every type here that a page reads is generated as TypeScript into
+//! `web/src/lib/api/types/`; a test fails when those files lag. To bring them up to date:
+//! `UPDATE_TYPES=1 cargo test -p creance types`.
+//!
+//! Left out: whole numbers above 32 bits. JSON readers take every number for a double.
+
+pub mod bench;
+pub mod figure;
+pub mod finding;
+pub mod fleet;
+pub mod manual;
+pub mod part;
+pub mod refused;
+pub mod schema;
+pub mod solid;
+pub mod target;
+#[cfg(test)]
+mod types;
