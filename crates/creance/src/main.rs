@@ -1,2 +1,18 @@
-//! creance.
-fn main() {}
+//! Creance: one model of a craft, and everything computed from it.
+//!
+//! Without an argument the program serves the bench on this machine and opens the browser. The other
+//! commands work without a server, on a craft of the workshop or on a sheet. Exit status: 0 nothing is
+//! broken, 1 something is, 2 bad input or usage.
+
+mod commands;
+mod manual;
+mod output;
+mod refusal;
+mod server;
+mod wire;
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    commands::run()
+}

@@ -101,7 +101,7 @@ impl PartView {
     /// A part as the pages read it.
     pub fn new(part: &Part, used_by: Vec<UsedBy>, demo: bool) -> Self {
         let def = part.kind.def();
-        let rows = |table: &TableDef| part.tables.get(table.key).map(|rows| (table, rows));
+        let rows = |table: &'static TableDef| part.tables.get(table.key).map(|rows| (table, rows));
         let tables = def.tables.iter().filter_map(rows).map(|(table, rows)| {
             (table.key.to_owned(), rows.iter().map(|row| value_views(&row.0, table.fields)).collect())
         });

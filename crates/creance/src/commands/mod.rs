@@ -1,0 +1,116 @@
+//! The commands: what each takes, and what its exit status means.
+
+mod explain;
+mod serve;
+
+use crate::output::note;
+use crate::refusal::Refusal;
+use clap::{Args, CommandFactory, Parser, Subcommand};
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+/// The command line as a whole.
+#[derive(Parser)]
+#[command(name = "creance", version, about = ABOUT, long_about = LONG, after_long_help = EXIT_STATUS)]
+#[command(args_conflicts_with_subcommands = true)]
+struct Line {
+    #[command(subcommand)]
+    command: Option<Command>,
+    #[command(flatten)]
+    serve: ServeArgs,
+}
+
+const ABOUT: &str = "Proves a craft before anything is soldered: what fits, what it rests on, what to measure";
+const LONG: &str = "Creance holds one model of each of your craft and judges it as a whole: broken, tight, sound or \
+unknown, with the margin as a number, what it rests on and what to do.\n\n\
+Without a command it serves the bench on this machine and opens the browser. The other commands need no server. \
+They take the name or the id of a craft in the workshop, or the path of a sheet (a .toml file).";
+const EXIT_STATUS: &str = "Exit status:\n  0  nothing is broken\n  1  something is broken\n  2  bad input or usage";
+
+#[derive(Subcommand)]
+enum Command {
+    /// Serve the bench on this machine and open the browser (what no command does too)
+    Serve(ServeArgs),
+    /// Tell what a rule asks and why, or how a figure is computed; without an id, list them all
+    Explain(explain::ExplainArgs),
+}
+
+/// How the bench is served.
+#[derive(Args, Clone, Default)]
+pub struct ServeArgs {
+    /// The port to listen on; a free one when left out
+    #[arg(long, value_name = "N")]
+    pub port: Option<u16>,
+    /// Do not open the browser
+    #[arg(long)]
+    pub no_open: bool,
+    /// The file of the workshop
+    #[arg(long, value_name = "FILE")]
+    pub workshop: Option<PathBuf>,
+    /// Show the demo; without --workshop, in a workshop of its own
+    #[arg(long)]
+    pub demo: bool,
+}
+
+/// What a command found.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Outcome {
+    /// Nothing is broken.
+    NothingBroken,
+    /// Something is broken.
+    SomethingBroken,
+}
+
+/// Reads the command line and does what it says.
+pub fn run() -> ExitCode {
+    let line = match Line::try_parse() {
+        Ok(line) => line,
+        Err(told) => {
+            let _ = told.print();
+            return ExitCode::from(if told.use_stderr() { 2 } else { 0 });
+        }
+    };
+    match done(line) {
+        Ok(Outcome::NothingBroken) => ExitCode::SUCCESS,
+        Ok(Outcome::SomethingBroken) => ExitCode::from(1),
+        Err(refusal) => {
+            note(&format!("creance: {refusal}"));
+            ExitCode::from(2)
+        }
+    }
+}
+
+fn done(line: Line) -> Result<Outcome, Refusal> {
+    match line.command.unwrap_or(Command::Serve(line.serve)) {
+        Command::Serve(args) => serve::serve(&args),
+        Command::Explain(args) => explain::explain(&args),
+    }
+}
+
+/// Each command with what it does and its whole help, for the manual.
+pub fn documented() -> Vec<(String, String, String)> {
+    let mut line = Line::command();
+    line.build();
+    let told = |command: &mut clap::Command| {
+        let about = command.get_about().map(ToString::to_string).unwrap_or_default();
+        (command.get_name().to_owned(), about, command.render_long_help().to_string())
+    };
+    line.get_subcommands_mut().filter(|command| command.get_name() != "help").map(told).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_command_line_is_well_formed() {
+        Line::command().debug_assert();
+    }
+
+    #[test]
+    fn every_command_is_documented() {
+        for (name, about, help) in documented() {
+            assert!(!about.is_empty() && help.contains("Usage:"), "{name}");
+        }
+    }
+}

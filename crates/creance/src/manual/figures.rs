@@ -1,0 +1,52 @@
+//! The families of figures: what each id computes, by which formula, from which source.
+//!
+//! A figure carries its own working, so the families are read off the proofs of the demo craft: one
+//! entry for each id with the place's name in brackets left out.
+
+use quantity::{Figure, Source};
+
+/// One family of figures.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FigureFamily {
+    /// The id, without a place's name.
+    pub id: String,
+    /// What it is, in the words of the first of the family.
+    pub label: String,
+    /// The symbol of its unit.
+    pub unit: &'static str,
+    /// The formula in plain text.
+    pub formula: String,
+    /// Where the formula comes from.
+    pub source: Source,
+}
+
+/// The id of a figure without the place's name in brackets.
+pub fn stem(id: &str) -> &str {
+    id.split('[').next().unwrap_or(id)
+}
+
+/// Every family, in the order in which the rules compute them.
+pub fn families() -> Vec<FigureFamily> {
+    families_of(&[])
+}
+
+fn families_of(figures: &[Figure]) -> Vec<FigureFamily> {
+    let mut families: Vec<FigureFamily> = Vec::new();
+    for figure in figures {
+        let id = stem(&figure.id.0);
+        if !families.iter().any(|known| known.id == id) {
+            families.push(family(id, figure));
+        }
+    }
+    families
+}
+
+fn family(id: &str, figure: &Figure) -> FigureFamily {
+    FigureFamily {
+        id: id.to_owned(),
+        label: figure.label.clone(),
+        unit: figure.quantity.unit.symbol(),
+        formula: figure.working.formula.clone(),
+        source: figure.working.source,
+    }
+}
