@@ -34,6 +34,8 @@ pub const TRIALS: usize = 8 * BLOCK;
 const MOST_CELLS: usize = 32;
 /// Margins less likely than this to fail do not decide what to measure.
 const NEGLIGIBLE: f64 = 1e-5;
+/// A verdict as certain as this is not worth measuring for.
+const SETTLED: f64 = 0.999;
 /// Gains below this are noise.
 const LEAST_GAIN: f64 = 1e-6;
 
@@ -54,7 +56,7 @@ pub fn measure_next(margins: &[Linear], ledger: &FactLedger) -> Option<MeasureNe
 }
 
 /// Every fact whose measuring makes the verdict "all margins are at least nought" surer, best first.
-/// Empty where the verdict is certain already or no single fact helps.
+/// Empty where the verdict is as good as certain already (over 99.9 %) or no single fact helps.
 pub fn measuring_order(margins: &[Linear], ledger: &FactLedger) -> Vec<MeasureNext> {
     let mut open = Vec::new();
     for margin in margins {
@@ -70,9 +72,12 @@ pub fn measuring_order(margins: &[Linear], ledger: &FactLedger) -> Vec<MeasureNe
     if candidates.is_empty() {
         return Vec::new();
     }
+    let certainty_now = chance_all_at_least(margins, ledger, 0.0, USUAL_TRIALS, USUAL_SEED).certainty();
+    if certainty_now.get() > SETTLED {
+        return Vec::new();
+    }
     run_trials(&open, &mut candidates, ledger);
 
-    let certainty_now = chance_all_at_least(margins, ledger, 0.0, USUAL_TRIALS, USUAL_SEED).certainty();
     let mut gains: Vec<(FactIndex, f64)> =
         candidates.iter().map(|candidate| (candidate.fact, candidate.gain())).collect();
     gains.retain(|(_, gain)| *gain > LEAST_GAIN);
