@@ -1,0 +1,71 @@
+/**
+ * One craft on the bench: what the program last answered, and the edits under way. Edits go one after the
+ * other in the order they were made; every answer is the whole view, so there is nothing to merge.
+ */
+import { get, post, type Answer, type Refusal } from '$lib/api/client';
+import type { CraftEdit } from '$lib/api/edit';
+import type { BenchView } from '$lib/api/types/BenchView';
+import { announce } from '$lib/ui/announcer.svelte';
+import { changeWords } from './findings';
+
+export type Loading = 'loading' | 'ready' | { failed: Refusal };
+export type SaveState = 'saved' | 'saving' | { refused: Refusal };
+
+export class Bench {
+  view = $state.raw<BenchView | null>(null);
+  loading = $state.raw<Loading>('loading');
+  save = $state.raw<SaveState>('saved');
+  /** From the last edit sent to its findings on the page, in ms. */
+  roundTripMs = $state<number | null>(null);
+  readonly #path: string;
+  #queue: Promise<unknown> = Promise.resolve();
+
+  constructor(craft: string) {
+    this.#path = `/craft/${encodeURIComponent(craft)}`;
+  }
+
+  async load(): Promise<void> {
+    const answer = await get<BenchView>(this.#path);
+    if ('got' in answer) {
+      this.view = answer.got;
+      this.loading = 'ready';
+      this.save = 'saved';
+    } else if (this.view === null) this.loading = { failed: answer.refusal };
+    else this.save = { refused: answer.refusal };
+  }
+
+  edit(edit: CraftEdit): Promise<Refusal | null> {
+    return this.#send(() => post<BenchView>(`${this.#path}/edit`, { edit }));
+  }
+
+  undo(): Promise<Refusal | null> {
+    return this.#send(() => post<BenchView>(`${this.#path}/undo`));
+  }
+
+  redo(): Promise<Refusal | null> {
+    return this.#send(() => post<BenchView>(`${this.#path}/redo`));
+  }
+
+  #send(ask: () => Promise<Answer<BenchView>>): Promise<Refusal | null> {
+    const mine = this.#queue.then(() => this.#ask(ask));
+    this.#queue = mine;
+    return mine;
+  }
+
+  async #ask(ask: () => Promise<Answer<BenchView>>): Promise<Refusal | null> {
+    this.save = 'saving';
+    const started = performance.now();
+    const answer = await ask();
+    if ('refusal' in answer) {
+      this.save = { refused: answer.refusal };
+      announce(`${answer.refusal.refused}. ${answer.refusal.hint ?? ''}`);
+      return answer.refusal;
+    }
+    const before = this.view?.findings ?? [];
+    this.view = answer.got;
+    this.save = 'saved';
+    this.roundTripMs = performance.now() - started;
+    announce(changeWords(before, answer.got.findings));
+    return null;
+  }
+}

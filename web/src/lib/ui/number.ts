@@ -1,0 +1,52 @@
+/**
+ * Numbers as the pages write them: figures of the value follow its doubt, the doubt has one figure, or two
+ * when it starts with a one; a true minus sign; no exponent for the sizes of this trade.
+ */
+
+const MINUS = '\u2212';
+
+export interface Written {
+  value: string;
+  doubt: string | null;
+}
+
+function decimalsOf(doubt: number): number {
+  const exponent = Math.floor(Math.log10(doubt));
+  const leading = Math.floor(doubt / 10 ** exponent + 1e-9);
+  const figures = leading === 1 ? 2 : 1;
+  return Math.min(6, Math.max(0, figures - 1 - exponent));
+}
+
+function fixed(value: number, decimals: number): string {
+  const text = Math.abs(value).toFixed(decimals);
+  const isNought = Number(text) === 0;
+  return (value < 0 && !isNought ? MINUS : '') + text;
+}
+
+/** A number without doubt: at most four figures that matter, no trailing noughts. */
+export function plain(value: number): string {
+  if (!Number.isFinite(value)) return 'no number';
+  if (value === 0) return '0';
+  const size = Math.abs(value);
+  const decimals = size >= 1000 ? 0 : Math.min(6, Math.max(0, 3 - Math.floor(Math.log10(size))));
+  const text = fixed(value, decimals);
+  return text.includes('.') ? text.replace(/\.?0+$/, '') : text;
+}
+
+/** A value with its doubt, both to the same place. */
+export function written(value: number, doubt: number | null): Written {
+  if (doubt === null || !Number.isFinite(doubt) || doubt <= 0) return { value: plain(value), doubt: null };
+  const decimals = decimalsOf(doubt);
+  return { value: fixed(value, decimals), doubt: doubt.toFixed(decimals) };
+}
+
+/** The value with its sign, as margins are written: what is spare is `+`, what is lacking is `−`. */
+export function signed(text: string): string {
+  return text.startsWith(MINUS) || /^0(\.0+)?$/.test(text) ? text : `+${text}`;
+}
+
+/** `2 broken, 1 tight`, nothing for noughts. */
+export function countWords(counts: readonly (readonly [number, string])[], none: string): string {
+  const words = counts.filter(([count]) => count > 0).map(([count, word]) => `${count} ${word}`);
+  return words.length > 0 ? words.join(', ') : none;
+}

@@ -1,0 +1,36 @@
+/** The map of the pages: which address opens which page. */
+
+export type Route =
+  | { page: 'fleet' }
+  | { page: 'bench'; craft: string }
+  | { page: 'parts' }
+  | { page: 'part'; part: string }
+  | { page: 'manual'; chapter: string | null; entry: string | null }
+  | { page: 'nowhere' };
+
+function decoded(text: string): string {
+  try {
+    return decodeURIComponent(text);
+  } catch {
+    return text;
+  }
+}
+
+export function routeOf(path: string): Route {
+  const [first, second, third, ...rest] = path
+    .split('/')
+    .filter((step) => step !== '')
+    .map(decoded);
+  if (rest.length > 0) return { page: 'nowhere' };
+  if (first === undefined) return { page: 'fleet' };
+  if (first === 'craft' && second !== undefined && third === undefined)
+    return { page: 'bench', craft: second };
+  if (first === 'parts' && second === undefined) return { page: 'parts' };
+  if (first === 'parts' && second !== undefined && third === undefined) return { page: 'part', part: second };
+  if (first === 'manual') return { page: 'manual', chapter: second ?? null, entry: third ?? null };
+  return { page: 'nowhere' };
+}
+
+export const craftHref = (id: string): string => `/craft/${encodeURIComponent(id)}`;
+export const partHref = (id: string): string => `/parts/${encodeURIComponent(id)}`;
+export const ruleHref = (id: string): string => `/manual/rules/${encodeURIComponent(id)}`;
