@@ -6,7 +6,7 @@ use crate::{Answer, Finding, Verdict};
 use craft::schema::PartKind;
 use craft::{Craft, Part, Place, Reading};
 use fit::{Hole, Outline, PlanePoint, TooManyPairs};
-use quantity::{FactIndex, FactLedger, Figure, Measure};
+use quantity::{FactIndex, FactLedger, Figure, Linear, Measure};
 use std::cell::{OnceCell, RefCell};
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
@@ -131,6 +131,11 @@ impl<'a> Proof<'a> {
     /// Enters a fact in the ledger.
     pub fn enter<M: Measure>(&self, reading: &Reading<M>) -> FactIndex {
         reading.enter(&mut self.ledger.borrow_mut())
+    }
+
+    /// A reading as a result that leans on that fact alone.
+    pub fn lean<M: Measure>(&self, reading: &Reading<M>) -> Linear {
+        Linear { value: reading.value.raw(), slopes: vec![(self.enter(reading), 1.0)] }
     }
 }
 

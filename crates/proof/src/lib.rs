@@ -8,8 +8,16 @@
 mod engine;
 mod finding;
 mod inputs;
+pub mod limits;
+mod names;
+mod numbers;
 mod rule;
 pub mod rules;
+mod standing;
+mod subject;
+#[cfg(test)]
+mod testing;
+mod working;
 
 pub use engine::{OutlineStore, Placed, Proof, Proved, prove, prove_again};
 pub use finding::{Finding, Margin, MeasureAdvice, Verdict, Witness};

@@ -102,7 +102,7 @@ pub const SWEEP_HEIGHT: Field<Millimetres> =
 pub const HUB: Field<Millimetres> =
     Field::quantity("hub", "hub bore", HoleDiameter, 0.5, 12.0).help("Must suit the motor's shaft.");
 /// Which way it pulls.
-pub const HAND: Field<str> = Field::choice("hand", "turns", &["clockwise", "anticlockwise"])
+pub const HAND: Field<str> = Field::choice("hand", "direction of turn", &["clockwise", "anticlockwise"])
     .core()
     .help("Which way it must turn, seen from above, to push air down.");
 

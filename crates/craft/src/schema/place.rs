@@ -31,14 +31,14 @@ pub const FLIPPED: Field<bool> =
 pub const INSULATED: Field<bool> =
     Field::flag("insulated", "insulating sheet").help("Whether a sheet lies between it and the carbon.");
 /// Which way the motor is set to turn.
-pub const SPIN: Field<str> = Field::choice("spin", "set to turn", &["clockwise", "anticlockwise"])
+pub const SPIN: Field<str> = Field::choice("spin", "direction it is set to", &["clockwise", "anticlockwise"])
     .help("Motors: the direction the setting gives, seen from above.");
 /// First end of a lead, or where an antenna plugs in.
-pub const FROM: Field<str> = Field::plug_of_place("from", "plugs into")
-    .help("Leads and antennas: the plug of the part it starts at, as place/plug.");
+pub const FROM: Field<str> = Field::plug_of_place("from", "plug it starts at")
+    .help("Leads and antennas: the plug of the part it starts at, as place/plug. An antenna on a pigtail starts at tail/second end.");
 /// Other end of a lead.
 pub const TO: Field<str> =
-    Field::plug_of_place("to", "and into").help("Leads: the plug of the part it ends at, as place/plug.");
+    Field::plug_of_place("to", "plug it ends at").help("Leads: the plug of the part it ends at, as place/plug.");
 /// Washer under a screw head.
 pub const WASHER: Field<Millimetres> = Field::quantity("washer", "washer", OuterSize, 0.0, 20.0)
     .or(0.0)

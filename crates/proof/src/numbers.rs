@@ -1,0 +1,50 @@
+//! Numbers as messages say them: rounded, no trailing noughts, no minus before nought.
+
+/// A number with so many decimals at most: `14`, `0.4`.
+pub(crate) fn rounded(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
+    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+}
+
+/// A length to a tenth of a millimetre; to a hundredth under one.
+pub(crate) fn mm(value: f64) -> String {
+    let decimals = if value.abs() < 0.95 { 2 } else { 1 };
+    format!("{} mm", rounded(value, decimals))
+}
+
+/// A length to a hundredth of a millimetre, for optics.
+pub(crate) fn fine_mm(value: f64) -> String {
+    format!("{} mm", rounded(value, 2))
+}
+
+/// A mass or a thrust in whole grams; to a tenth under ten.
+pub(crate) fn grams(value: f64) -> String {
+    format!("{} g", rounded(value, if value.abs() < 9.95 { 1 } else { 0 }))
+}
+
+/// Words in a row: `a`, `a and b`, `a, b and c`.
+pub(crate) fn listed<S: AsRef<str>>(words: &[S]) -> String {
+    match words {
+        [] => String::new(),
+        [one] => one.as_ref().to_owned(),
+        [first @ .., last] => {
+            let first: Vec<&str> = first.iter().map(S::as_ref).collect();
+            format!("{} and {}", first.join(", "), last.as_ref())
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_read_as_a_person_writes_them() {
+        assert_eq!(rounded(-0.04, 1), "0");
+        assert_eq!(rounded(120.0, 0), "120");
+        assert_eq!([mm(14.0), mm(0.25), mm(-1.26)], ["14 mm", "0.25 mm", "-1.3 mm"]);
+        assert_eq!([grams(3.24), grams(182.7)], ["3.2 g", "183 g"]);
+        assert_eq!(listed(&["a", "b", "c"]), "a, b and c");
+    }
+}

@@ -1,0 +1,392 @@
+//! Does every joint from unit to antenna mate, pin into socket?
+
+use crate::names::same_words;
+use crate::rule::rule;
+use crate::subject::{Chain, ChainEnd, Half, coax_chains};
+use crate::{Answer, Finding, Placed, Proof, Verdict};
+use craft::schema::{PartKind, place};
+use craft::{Missing, PlaceId};
+use quantity::FactPath;
+
+rule! {
+    /// Does every joint from unit to antenna mate, pin into socket?
+    ///
+    /// ## Why
+    /// Threaded connectors exist in a reversed kind that screws on with two pins or two holes in the middle:
+    /// nothing connects. A transmitter with no antenna gets its power thrown back and may burn within
+    /// seconds.
+    ///
+    /// ## Sound when
+    /// Every coax plug of a unit on the craft leads over at most one pigtail to an antenna, both sides of every
+    /// joint name the same connector, and one side has the pin, the other the socket. A second pigtail or an
+    /// adapter is tight: each joint costs 0.1 to 0.2 dB and may work loose.
+    ///
+    /// ## Rests on
+    /// What plugs into what, and the connector and gender of every plug, pigtail end and antenna. Common
+    /// practice.
+    ///
+    /// ## Mend
+    /// Take the antenna or pigtail of the other gender or connector. Never power a transmitter without its
+    /// antenna.
+    ANTENNA_GENDER = "match.antenna_gender", run
+}
+
+const CAUTION: &str = "Never power it without an antenna.";
+
+fn run(proof: &Proof) -> Answer {
+    let chains = coax_chains(proof);
+    let mut findings: Vec<Finding> = chains.iter().filter_map(|chain| judge(proof, chain, &chains)).collect();
+    for unit in proof.places_of(PartKind::VideoTransmitter) {
+        if !chains.iter().any(|chain| chain.unit.place.id == unit.place.id) {
+            // Without a coax plug on its data sheet nobody can say what its antenna must have.
+            let plugs = Missing {
+                path: FactPath(format!("{}.plug", unit.part.id)),
+                label: format!("coax plug of {:?}", unit.part.name),
+            };
+            let finding =
+                Finding::unknown(ANTENNA_GENDER.id, format!("coax of {}", unit.part.name), vec![plugs]);
+            findings.push(finding.at([unit.place.id.clone()]));
+        }
+    }
+    Answer { findings, figures: Vec::new() }
+}
+
+fn judge(proof: &Proof, chain: &Chain, chains: &[Chain]) -> Option<Finding> {
+    let subject = chain.plug.clone();
+    let found = |verdict, message: String| {
+        Finding::new(ANTENNA_GENDER.id, verdict, subject.clone(), message).at(places(chain))
+    };
+    if let Some(fault) = chain.joints.iter().find_map(|joint| fault(joint)) {
+        return Some(found(Verdict::Broken, fault.0).mend(fault.1).mend(CAUTION));
+    }
+    match &chain.end {
+        ChainEnd::Nowhere(text) => {
+            return Some(
+                found(Verdict::Unknown, format!("Its coax is said to go to \"{text}\", which is not there"))
+                    .mend("Name the place and the plug as they are called, as place/plug."),
+            );
+        }
+        ChainEnd::Open => return open(proof, chain, chains),
+        ChainEnd::Antenna(_) => {}
+    }
+    let missing: Vec<Missing> = chain
+        .joints
+        .iter()
+        .flatten()
+        .flat_map(|half| [half.connector.as_ref().err(), half.gender.as_ref().err()])
+        .flatten()
+        .cloned()
+        .collect();
+    Some(if !missing.is_empty() {
+        Finding::unknown(ANTENNA_GENDER.id, subject.clone(), missing).at(places(chain)).mend(CAUTION)
+    } else if chain.pigtails.len() > 1 {
+        let joints = chain.joints.len();
+        found(
+            Verdict::Tight,
+            format!("It reaches its antenna over {} leads and {joints} joints: each costs level and may work loose", chain.pigtails.len()),
+        )
+        .mend("Take one pigtail that has both ends right.")
+    } else {
+        found(Verdict::Sound, "Every joint mates, pin into socket, up to the antenna".to_owned())
+    })
+}
+
+/// Why a joint makes no contact, and the mend; `None` where it mates or nobody knows.
+fn fault([near, far]: &[Half; 2]) -> Option<(String, String)> {
+    if let (Ok(ours), Ok(theirs)) = (&near.connector, &far.connector) {
+        if !same_words(ours, theirs) {
+            return Some((
+                format!("The {} is {ours}, the {} is {theirs}: they do not mate", near.called, far.called),
+                format!("Take an antenna or pigtail with {ours}."),
+            ));
+        }
+    }
+    match (&near.gender, &far.gender) {
+        (Ok(ours), Ok(theirs)) if ours == theirs => {
+            let (both, wanted) =
+                if *ours == "pin" { ("both have a pin", "a socket") } else { ("neither has a pin", "a pin") };
+            Some((
+                format!(
+                    "The {} and the {} screw together, but {both} in the middle: nothing connects, and the \
+                     transmitter may burn",
+                    near.called, far.called
+                ),
+                format!("Take an antenna or pigtail with {wanted} in the middle."),
+            ))
+        }
+        _ => None,
+    }
+}
+
+/// A chain that stops short of an antenna.
+fn open(proof: &Proof, chain: &Chain, chains: &[Chain]) -> Option<Finding> {
+    if chain.unit.part.kind == PartKind::GroundReceiver {
+        return None; // A free input of a receiver harms nobody.
+    }
+    let loose: Vec<Placed> = [PartKind::Antenna, PartKind::Pigtail]
+        .into_iter()
+        .flat_map(|kind| proof.places_of(kind))
+        .filter(|lead| {
+            !chains.iter().any(|chain| places(chain).contains(&lead.place.id))
+                && lead.place.item().text(&place::FROM).is_err()
+        })
+        .collect();
+    if !loose.is_empty() {
+        let missing = loose.iter().map(|lead| lead.place.item().missing(&place::FROM.def)).collect();
+        let unknown = Finding::unknown(ANTENNA_GENDER.id, chain.plug.clone(), missing);
+        return Some(unknown.at(places(chain)).mend(CAUTION));
+    }
+    let at = chain.joints.last().map_or_else(
+        || format!("Nothing is on the {}", chain.plug),
+        |[_, far]| {
+            format!(
+                "Its coax stops at {}",
+                far.called.trim_start_matches("first end of ").trim_start_matches("second end of ")
+            )
+        },
+    );
+    let harm = if chain.unit.part.kind == PartKind::VideoTransmitter {
+        "powered like this, the transmitter may burn"
+    } else {
+        "without an antenna there is no link"
+    };
+    let finding =
+        Finding::new(ANTENNA_GENDER.id, Verdict::Broken, chain.plug.clone(), format!("{at}: {harm}"));
+    Some(finding.at(places(chain)).mend("Put an antenna on, and say which plug it starts at.").mend(CAUTION))
+}
+
+fn places(chain: &Chain) -> Vec<PlaceId> {
+    let antenna = match &chain.end {
+        ChainEnd::Antenna(antenna) => Some(antenna),
+        _ => None,
+    };
+    std::iter::once(&chain.unit)
+        .chain(&chain.pigtails)
+        .chain(antenna)
+        .map(|placed| placed.place.id.clone())
+        .collect()
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::testing::{is_sound, part, place, remove_place, row, set, told};
+    use craft::Craft;
+    use expect_test::{Expect, expect};
+
+    fn check(spoil: impl FnOnce(&mut Craft), expected: Expect) {
+        expected.assert_eq(&told(&ANTENNA_GENDER, spoil));
+    }
+
+    #[test]
+    fn pin_into_socket_up_to_the_antenna_is_sound() {
+        is_sound(&ANTENNA_GENDER);
+    }
+
+    #[test]
+    fn two_sockets_make_no_contact() {
+        check(
+            |craft| set(craft, "stub.gender", "socket"),
+            expect![[r#"
+            broken · plug "coax 1" of "Lanner small air unit"
+              The second end of "pigtail 60" and the "stub antenna" screw together, but neither has a pin in the middle: nothing connects, and the transmitter may burn
+              > Take an antenna or pigtail with a pin in the middle.
+              > Never power it without an antenna.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn two_pins_make_no_contact() {
+        check(
+            |craft| set(craft, "tail.gender_b", "pin"),
+            expect![[r#"
+            broken · plug "coax 1" of "Lanner small air unit"
+              The second end of "pigtail 60" and the "stub antenna" screw together, but both have a pin in the middle: nothing connects, and the transmitter may burn
+              > Take an antenna or pigtail with a socket in the middle.
+              > Never power it without an antenna.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn another_connector_does_not_mate() {
+        check(
+            |craft| set(craft, "stub.connector", "reverse SMA"),
+            expect![[r#"
+            broken · plug "coax 1" of "Lanner small air unit"
+              The second end of "pigtail 60" is SMA, the "stub antenna" is reverse SMA: they do not mate
+              > Take an antenna or pigtail with SMA.
+              > Never power it without an antenna.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn a_transmitter_with_nothing_on_its_plug_is_broken() {
+        check(
+            |craft| {
+                remove_place(craft, "tail");
+                remove_place(craft, "stub");
+            },
+            expect![[r#"
+                broken · plug "coax 1" of "Lanner small air unit"
+                  Nothing is on the plug "coax 1" of "Lanner small air unit": powered like this, the transmitter may burn
+                  > Put an antenna on, and say which plug it starts at.
+                  > Never power it without an antenna.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn a_pigtail_that_ends_in_the_air_is_broken() {
+        check(
+            |craft| {
+                remove_place(craft, "stub");
+                set(craft, "place tail.to", "");
+            },
+            expect![[r#"
+                broken · plug "coax 1" of "Lanner small air unit"
+                  Its coax stops at "pigtail 60": powered like this, the transmitter may burn
+                  > Put an antenna on, and say which plug it starts at.
+                  > Never power it without an antenna.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn an_antenna_that_nobody_plugged_in_leaves_it_unknown() {
+        check(
+            |craft| set(craft, "place tail.to", ""),
+            expect![[r#"
+            unknown · plug "coax 1" of "Lanner small air unit"
+              Nobody can say yet: the plug it starts at of place "stub" is not known
+              > Measure or look up the plug it starts at of place "stub".
+              > Never power it without an antenna.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn the_antenna_may_name_the_pigtail_instead() {
+        check(
+            |craft| {
+                set(craft, "place tail.to", "");
+                set(craft, "place stub.from", "tail/second end");
+            },
+            expect![[r#"
+                sound · plug "coax 1" of "Lanner small air unit"
+                  Every joint mates, pin into socket, up to the antenna
+            "#]],
+        );
+    }
+
+    #[test]
+    fn a_pigtail_placed_the_other_way_round_is_followed() {
+        check(
+            |craft| {
+                set(craft, "place tail.from", "stub/plug");
+                set(craft, "place tail.to", "vtx/coax 1");
+            },
+            expect![[r#"
+                broken · plug "coax 1" of "Lanner small air unit"
+                  The plug "coax 1" of "Lanner small air unit" is snap 1, the second end of "pigtail 60" is SMA: they do not mate
+                  > Take an antenna or pigtail with snap 1.
+                  > Never power it without an antenna.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn an_adapter_on_the_way_is_tight() {
+        check(
+            |craft| {
+                let ends = [("end_a", "SMA"), ("gender_a", "pin"), ("end_b", "SMA"), ("gender_b", "socket")];
+                part(craft, PartKind::Pigtail, "knee", "angle adapter", &ends);
+                place(craft, "knee", "knee", "frame", &[("from", "tail/second end"), ("to", "stub/plug")]);
+                set(craft, "place tail.to", "");
+            },
+            expect![[r#"
+                tight · plug "coax 1" of "Lanner small air unit"
+                  It reaches its antenna over 2 leads and 3 joints: each costs level and may work loose
+                  > Take one pigtail that has both ends right.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn an_unknown_gender_is_named() {
+        check(
+            |craft| set(craft, "vtx.plug[1].gender", ""),
+            expect![[r#"
+            unknown · plug "coax 1" of "Lanner small air unit"
+              Nobody can say yet: the gender of plug "coax 1" of "Lanner small air unit" is not known
+              > Measure or look up the gender of plug "coax 1" of "Lanner small air unit".
+              > Never power it without an antenna.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn a_transmitter_without_a_coax_plug_on_its_sheet_is_unknown() {
+        check(
+            |craft| {
+                remove_place(craft, "tail");
+                set(craft, "vtx.plug[1].use", "serial");
+            },
+            expect![[r#"
+                unknown · coax of Lanner small air unit
+                  Nobody can say yet: the coax plug of "Lanner small air unit" is not known
+                  > Measure or look up the coax plug of "Lanner small air unit".
+            "#]],
+        );
+    }
+
+    #[test]
+    fn an_end_that_is_not_there_is_named() {
+        check(
+            |craft| set(craft, "place tail.to", "stubb/plug"),
+            expect![[r#"
+            unknown · plug "coax 1" of "Lanner small air unit"
+              Its coax is said to go to "stubb/plug", which is not there
+              > Name the place and the plug as they are called, as place/plug.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn leads_that_go_in_a_ring_come_to_an_end() {
+        check(
+            |craft| {
+                part(craft, PartKind::Pigtail, "ring", "pigtail ring", &[]);
+                place(
+                    craft,
+                    "ring",
+                    "ring",
+                    "frame",
+                    &[("from", "tail/second end"), ("to", "tail/first end")],
+                );
+                set(craft, "place tail.to", "ring/first end");
+                remove_place(craft, "stub");
+            },
+            expect![[r#"
+                broken · plug "coax 1" of "Lanner small air unit"
+                  Its coax stops at "pigtail ring": powered like this, the transmitter may burn
+                  > Put an antenna on, and say which plug it starts at.
+                  > Never power it without an antenna.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn a_free_input_of_a_ground_receiver_harms_nobody() {
+        check(
+            |craft| row(craft, "ground", "plug", &[("name", "input 1"), ("use", "coax"), ("type", "SMA")]),
+            expect![[r#"
+                sound · plug "coax 1" of "Lanner small air unit"
+                  Every joint mates, pin into socket, up to the antenna
+            "#]],
+        );
+    }
+}

@@ -1,0 +1,91 @@
+//! How a result with doubt stands toward a limit.
+//!
+//! Margin m = value − limit, or limit − value where less is better. With p = P(m ≥ 0) over the doubts of the
+//! facts: broken where p is under one half; tight where p is under 95 %, or where m lies inside the tight
+//! band; sound otherwise. Where doubt takes part, the fact to measure first is named.
+
+use crate::limits::{BROKEN_UNDER, Limit, Sense, TIGHT_UNDER};
+use crate::{Finding, Margin, MeasureAdvice, Proof, Verdict};
+use quantity::{Linear, Probability, Quantity, Unit, chance_at_least, measure_next, standard_uncertainty};
+
+/// How a result stands toward a limit.
+#[derive(Clone, Debug)]
+pub(crate) struct Standing {
+    /// The verdict.
+    pub verdict: Verdict,
+    /// What is in hand, signed.
+    pub margin: Margin,
+    /// How likely the requirement is to hold.
+    pub certainty: Probability,
+    /// What to measure first, where doubt decides.
+    pub advice: Option<MeasureAdvice>,
+}
+
+/// How a result stands toward a limit.
+pub(crate) fn standing(proof: &Proof, result: &Linear, limit: &Limit) -> Standing {
+    match limit.sense {
+        Sense::AtLeast => {
+            standing_of(proof, &(result - limit.broken), limit.tight - limit.broken, limit.unit)
+        }
+        Sense::AtMost => {
+            standing_of(proof, &(&-result + limit.broken), limit.broken - limit.tight, limit.unit)
+        }
+    }
+}
+
+/// How a margin stands: it must be at least nought and had better be `ample`.
+pub(crate) fn standing_of(proof: &Proof, margin: &Linear, ample: f64, unit: Unit) -> Standing {
+    let ledger = proof.ledger();
+    let certainty = chance_at_least(margin, &ledger, 0.0);
+    let uncertainty = standard_uncertainty(margin, &ledger);
+    // Sums of decimals miss by their last bit: 19.2 − 19 had better count as 0.2.
+    let verdict = if certainty.get() < BROKEN_UNDER {
+        Verdict::Broken
+    } else if certainty.get() < TIGHT_UNDER || margin.value < ample - 1e-9 * ample.abs().max(1.0) {
+        Verdict::Tight
+    } else {
+        Verdict::Sound
+    };
+    let doubtful =
+        verdict != Verdict::Sound && certainty > Probability::NOUGHT && certainty < Probability::ONE;
+    let advice = doubtful.then(|| advice(proof, std::slice::from_ref(margin))).flatten();
+    Standing {
+        verdict,
+        margin: Margin {
+            quantity: Quantity { value: margin.value, unit },
+            uncertainty: (uncertainty > 0.0).then_some(uncertainty),
+        },
+        certainty,
+        advice,
+    }
+}
+
+/// Which fact to measure first, so that one may be surer whether all margins hold.
+pub(crate) fn advice(proof: &Proof, margins: &[Linear]) -> Option<MeasureAdvice> {
+    let ledger = proof.ledger();
+    let next = measure_next(margins, &ledger)?;
+    let entry = ledger.get(next.fact)?;
+    Some(MeasureAdvice {
+        path: entry.path.clone(),
+        label: entry.label.clone(),
+        certainty_now: next.certainty_now,
+        certainty_after: next.certainty_after,
+    })
+}
+
+impl Standing {
+    /// A finding with this verdict, margin, certainty and advice.
+    pub fn finding(
+        self,
+        rule: &'static str,
+        subject: impl Into<String>,
+        message: impl Into<String>,
+    ) -> Finding {
+        Finding {
+            margin: Some(self.margin),
+            certainty: Some(self.certainty),
+            measure_next: self.advice,
+            ..Finding::new(rule, self.verdict, subject, message)
+        }
+    }
+}

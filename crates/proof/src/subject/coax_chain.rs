@@ -1,0 +1,169 @@
+//! The coax from a unit's socket over pigtails to an antenna.
+//!
+//! A chain starts at every coax plug of a part, and at every plug an antenna or pigtail names. From there
+//! it follows `from` and `to` of pigtails and `from` of antennas, either way round. A pigtail named by
+//! another lead is entered at its first end unless the word after the stroke says *second*. A chain
+//! that would come back to a place it has passed ends there.
+
+use super::{End, end};
+use crate::{Placed, Proof};
+use craft::schema::{PartKind, air, place, shape::plug};
+use craft::{Item, Missing};
+
+/// One side of a joint.
+#[derive(Clone, Debug)]
+pub(crate) struct Half<'a> {
+    /// What a person calls it.
+    pub called: String,
+    /// The type of its connector.
+    pub connector: Result<&'a str, Missing>,
+    /// Whether its middle is a pin or a socket.
+    pub gender: Result<&'a str, Missing>,
+}
+
+/// Where a chain ends.
+#[derive(Clone, Debug)]
+pub(crate) enum ChainEnd<'a> {
+    /// At an antenna.
+    Antenna(Placed<'a>),
+    /// At a plug or at the end of a pigtail with nothing on it.
+    Open,
+    /// At a reference to something that is not there.
+    Nowhere(&'a str),
+}
+
+/// The coax of one socket.
+#[derive(Clone, Debug)]
+pub(crate) struct Chain<'a> {
+    /// The unit it starts at.
+    pub unit: Placed<'a>,
+    /// What a person calls the plug it starts at.
+    pub plug: String,
+    /// The pigtails on the way.
+    pub pigtails: Vec<Placed<'a>>,
+    /// The joints on the way: the side toward the unit, the side toward the antenna.
+    pub joints: Vec<[Half<'a>; 2]>,
+    /// Where it ends.
+    pub end: ChainEnd<'a>,
+}
+
+/// The coax of every socket that has or wants one, in the order of the sheet.
+pub(crate) fn coax_chains<'a>(proof: &Proof<'a>) -> Vec<Chain<'a>> {
+    let leads = leads(proof);
+    let mut chains = Vec::new();
+    for unit in proof.placed() {
+        for row in unit.part.rows(&plug::TABLE) {
+            let name = row.name().unwrap_or_default();
+            let coax = row.text(&plug::USE) == Ok("coax");
+            if coax || leads.iter().any(|lead| lead.goes_to(unit, name)) {
+                chains.push(chain(unit, row, &leads));
+            }
+        }
+    }
+    chains
+}
+
+/// An antenna or a pigtail with where its ends go. An antenna has one end.
+struct Lead<'a> {
+    placed: Placed<'a>,
+    ends: Vec<End<'a>>,
+}
+
+fn leads<'a>(proof: &Proof<'a>) -> Vec<Lead<'a>> {
+    proof
+        .placed()
+        .filter_map(|placed| {
+            let ends = match placed.part.kind {
+                PartKind::Antenna => vec![end(proof, placed.place, &place::FROM)],
+                PartKind::Pigtail => {
+                    vec![end(proof, placed.place, &place::FROM), end(proof, placed.place, &place::TO)]
+                }
+                _ => return None,
+            };
+            Some(Lead { placed, ends })
+        })
+        .collect()
+}
+
+impl<'a> Lead<'a> {
+    fn goes_to(&self, unit: Placed<'a>, plug: &str) -> bool {
+        self.end_at(unit, plug).is_some()
+    }
+
+    /// Which of its ends is in a plug of a unit.
+    fn end_at(&self, unit: Placed<'a>, plug: &str) -> Option<usize> {
+        self.ends.iter().position(|end| {
+            matches!(end, End::Plug(placed, row) if placed.place.id == unit.place.id && row.name() == Some(plug))
+        })
+    }
+
+    /// Which of its ends is in another lead.
+    fn end_in(&self, lead: &Lead<'a>) -> Option<usize> {
+        self.ends
+            .iter()
+            .position(|end| matches!(end, End::Lead(placed, _) if placed.place.id == lead.placed.place.id))
+    }
+
+    fn is(&self, placed: &Placed<'a>) -> bool {
+        self.placed.place.id == placed.place.id
+    }
+
+    /// The connector at one end.
+    fn half(&self, end: usize) -> Half<'a> {
+        let item = self.placed.part.item();
+        let (side, connector, gender) = match (self.placed.part.kind, end) {
+            (PartKind::Antenna, _) => ("", &air::CONNECTOR, &air::GENDER),
+            (_, 0) => ("first end of ", &air::END_A, &air::GENDER_A),
+            _ => ("second end of ", &air::END_B, &air::GENDER_B),
+        };
+        Half {
+            called: format!("{side}{:?}", self.placed.part.name),
+            connector: item.text(connector),
+            gender: item.text(gender),
+        }
+    }
+}
+
+fn chain<'a>(unit: Placed<'a>, row: Item<'a>, leads: &[Lead<'a>]) -> Chain<'a> {
+    let name = row.name().unwrap_or_default();
+    let mut chain = Chain {
+        unit,
+        plug: row.called.clone(),
+        pigtails: Vec::new(),
+        joints: Vec::new(),
+        end: ChainEnd::Open,
+    };
+    let mut near = Half {
+        called: row.called.clone(),
+        connector: row.text(&plug::TYPE),
+        gender: row.text(&plug::GENDER),
+    };
+    let mut next = leads.iter().find_map(|lead| Some((lead, lead.end_at(unit, name)?)));
+    while let Some((lead, entered)) = next {
+        chain.joints.push([near, lead.half(entered)]);
+        if lead.placed.part.kind == PartKind::Antenna {
+            chain.end = ChainEnd::Antenna(lead.placed);
+            break;
+        }
+        chain.pigtails.push(lead.placed);
+        let leaving = 1 - entered;
+        near = lead.half(leaving);
+        let passed = |other: &Lead| chain.pigtails.iter().any(|pigtail| other.is(pigtail));
+        next = match lead.ends.get(leaving) {
+            Some(End::Lead(there, word)) => leads
+                .iter()
+                .find(|other| other.is(there) && !passed(other))
+                .map(|other| (other, usize::from(other.ends.len() > 1 && word.starts_with("second")))),
+            Some(End::Nowhere(text)) => {
+                chain.end = ChainEnd::Nowhere(text);
+                None
+            }
+            // Nothing is said from this side: another lead may name this one.
+            _ => leads
+                .iter()
+                .filter(|other| !passed(other))
+                .find_map(|other| Some((other, other.end_in(lead)?))),
+        };
+    }
+    chain
+}

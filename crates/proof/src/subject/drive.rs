@@ -1,0 +1,62 @@
+//! Motors with the blades on them, and the pack that drives them.
+
+use crate::limits::NOMINAL_CELLS;
+use crate::{Placed, Proof};
+use craft::Missing;
+use craft::schema::{PartKind, drive, frame};
+use quantity::Volts;
+
+/// A motor in its place with the blades seated on it.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Drive<'a> {
+    /// The motor.
+    pub motor: Placed<'a>,
+    /// Its blades, where they are on.
+    pub blades: Option<Placed<'a>>,
+}
+
+/// Every motor with its blades, in the order of the sheet.
+pub(crate) fn drives<'a>(proof: &Proof<'a>) -> Vec<Drive<'a>> {
+    proof
+        .places_of(PartKind::Motor)
+        .map(|motor| Drive {
+            motor,
+            blades: proof
+                .places_of(PartKind::Blades)
+                .find(|blades| blades.place.on.as_ref().and_then(|on| on.place()) == Some(&motor.place.id)),
+        })
+        .collect()
+}
+
+/// Whether the blades run in ducts: by class, else by whether the frame has any.
+pub(crate) fn ducted(proof: &Proof) -> bool {
+    proof.craft.class.map_or_else(
+        || {
+            proof.places_of(PartKind::Frame).any(|placed| {
+                placed.part.rows(&frame::duct::TABLE).next().is_some()
+                    || placed
+                        .part
+                        .rows(&frame::motor_mount::TABLE)
+                        .any(|mount| mount.has(&frame::motor_mount::DUCT_BORE.def))
+            })
+        },
+        |class| class.ducted(),
+    )
+}
+
+/// The nominal tension of one cell of a chemistry.
+fn nominal_cell(chemistry: &str) -> Option<Volts> {
+    NOMINAL_CELLS.iter().find(|row| row.chemistry == chemistry).map(|row| row.nominal)
+}
+
+/// The nominal tension of a pack: its cells in series at the nominal tension of its chemistry.
+pub(crate) fn pack_tension(pack: Placed) -> Result<Volts, Vec<Missing>> {
+    let item = pack.part.item();
+    match (item.count(&drive::CELLS), item.text(&drive::CHEMISTRY)) {
+        (Ok(cells), Ok(chemistry)) => match nominal_cell(chemistry) {
+            Some(cell) => Ok(cell * f64::from(cells)),
+            None => Err(vec![item.missing(&drive::CHEMISTRY.def)]),
+        },
+        (cells, chemistry) => Err(cells.err().into_iter().chain(chemistry.err()).collect()),
+    }
+}

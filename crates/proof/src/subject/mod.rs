@@ -1,0 +1,15 @@
+//! What rules ask about: the coax from a unit to its antenna, the motors with their blades, the mass.
+//!
+//! Each file finds one such thing in a craft, so that rules which judge it agree on what it is.
+
+mod all_up_mass;
+mod coax_chain;
+mod drive;
+mod motor_layout;
+mod plug_end;
+
+pub(crate) use all_up_mass::{AllUpMass, all_up_mass};
+pub(crate) use coax_chain::{Chain, ChainEnd, Half, coax_chains};
+pub(crate) use drive::{Drive, drives, ducted, pack_tension};
+pub(crate) use motor_layout::{apart, motor_layout};
+pub(crate) use plug_end::{End, end};

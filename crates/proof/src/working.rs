@@ -1,0 +1,88 @@
+//! Figures built where they are computed: the lines of their working, in the order a teacher would write them.
+
+use crate::Proof;
+use quantity::{
+    Basis, FactIndex, Figure, FigureId, Linear, Quantity, Source, Term, Unit, Working, standard_uncertainty,
+};
+
+/// The lines of a working, being written.
+pub(crate) struct Lines<'p, 'a> {
+    proof: &'p Proof<'a>,
+    terms: Vec<Term>,
+}
+
+impl<'p, 'a> Lines<'p, 'a> {
+    /// No line yet.
+    pub fn of(proof: &'p Proof<'a>) -> Self {
+        Self { proof, terms: Vec::new() }
+    }
+
+    /// A fact: its value, its doubt and what it rests on.
+    pub fn fact(mut self, fact: FactIndex) -> Self {
+        if let Some(entry) = self.proof.ledger().get(fact) {
+            let uncertainty = entry.doubt.standard_uncertainty();
+            self.terms.push(Term {
+                label: entry.label.clone(),
+                quantity: Quantity { value: entry.value, unit: entry.unit },
+                uncertainty: (uncertainty > 0.0).then_some(uncertainty),
+                origin: entry.basis.words().to_owned(),
+            });
+        }
+        self
+    }
+
+    /// Every fact a result leans on.
+    pub fn facts(self, result: &Linear) -> Self {
+        result.slopes.iter().fold(self, |lines, (fact, _)| lines.fact(*fact))
+    }
+
+    /// A number that is no fact of a part: a count, a constant.
+    pub fn given(mut self, label: &str, value: f64, unit: Unit, origin: impl Into<String>) -> Self {
+        self.terms.push(Term {
+            label: label.to_owned(),
+            quantity: Quantity { value, unit },
+            uncertainty: None,
+            origin: origin.into(),
+        });
+        self
+    }
+
+    /// A result worked out on the way.
+    pub fn result(mut self, label: &str, result: &Linear, unit: Unit, origin: impl Into<String>) -> Self {
+        let uncertainty = standard_uncertainty(result, &self.proof.ledger());
+        self.terms.push(Term {
+            label: label.to_owned(),
+            quantity: Quantity { value: result.value, unit },
+            uncertainty: (uncertainty > 0.0).then_some(uncertainty),
+            origin: origin.into(),
+        });
+        self
+    }
+
+    /// The figure with these lines as its working.
+    pub fn figure(
+        self,
+        id: impl Into<std::borrow::Cow<'static, str>>,
+        label: impl Into<String>,
+        (result, unit): (&Linear, Unit),
+        formula: impl Into<String>,
+        source: Source,
+    ) -> Figure {
+        let ledger = self.proof.ledger();
+        let uncertainty = standard_uncertainty(result, &ledger);
+        let basis = result
+            .slopes
+            .iter()
+            .filter_map(|(fact, _)| ledger.get(*fact))
+            .map(|entry| entry.basis)
+            .fold(Basis::Measured, Basis::weaker);
+        Figure {
+            id: FigureId(id.into()),
+            label: label.into(),
+            quantity: Quantity { value: result.value, unit },
+            uncertainty: (uncertainty > 0.0).then_some(uncertainty),
+            basis,
+            working: Working { formula: formula.into(), terms: self.terms, source },
+        }
+    }
+}
