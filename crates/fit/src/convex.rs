@@ -6,6 +6,7 @@
 //! held against g of its own direction; where they differ by more than 10⁻⁶ mm the search is taken up
 //! again from there, at last by plain descent (Frank and Wolfe's method), which is slow and cannot fail.
 
+use crate::outline::bounds_of;
 use crate::shape::Shape;
 use parry3d_f64::glamx::{DPose3, DVec2, DVec3};
 use parry3d_f64::query::gjk::{self, CsoPoint, GJKResult, VoronoiSimplex};
@@ -51,9 +52,7 @@ impl Convex<'_> {
             Convex::Cuboid { half } => (DVec3::ZERO, half),
             Convex::Cylinder { radius, half } => (DVec3::ZERO, DVec3::new(radius, radius, half)),
             Convex::Prism { polygon, thickness } => {
-                let (low, high) = polygon
-                    .iter()
-                    .fold((DVec2::INFINITY, DVec2::NEG_INFINITY), |(l, h), p| (l.min(*p), h.max(*p)));
+                let (low, high) = bounds_of(polygon);
                 plate_box(low, high, thickness)
             }
         }
@@ -73,8 +72,8 @@ pub(crate) fn whole(shape: &Shape) -> Option<Convex<'_>> {
         Shape::Cylinder(c) => {
             Some(Convex::Cylinder { radius: c.radius().get(), half: c.length().get() / 2.0 })
         }
-        Shape::Prism(p) if p.outline().piece_count() == 1 => {
-            Some(Convex::Prism { polygon: p.outline().tree().polygon(0), thickness: p.thickness().get() })
+        Shape::Prism(p) if p.outline().holes().is_empty() && p.outline().filled().piece_count() == 1 => {
+            Some(Convex::Prism { polygon: p.outline().filled().polygon(0), thickness: p.thickness().get() })
         }
         Shape::Prism(_) => None,
     }

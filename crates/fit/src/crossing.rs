@@ -4,6 +4,7 @@
 //! (b − a) × (c − a); edges in one line meet where their boxes do. A place is inside a ring if a ray
 //! from it crosses the ring an odd number of times.
 
+use crate::outline::bounds_of;
 use parry3d_f64::glamx::DVec2;
 
 fn side(a: DVec2, b: DVec2, c: DVec2) -> f64 {
@@ -51,10 +52,7 @@ pub(crate) fn first_crossing(ring: &[DVec2]) -> Option<(usize, usize)> {
 
 /// The first edges at which two rings meet.
 pub(crate) fn first_meeting(one: &[DVec2], other: &[DVec2]) -> Option<(usize, usize)> {
-    let bounds = |ring: &[DVec2]| {
-        ring.iter().fold((DVec2::INFINITY, DVec2::NEG_INFINITY), |(low, high), p| (low.min(*p), high.max(*p)))
-    };
-    let ((low, high), (other_low, other_high)) = (bounds(one), bounds(other));
+    let ((low, high), (other_low, other_high)) = (bounds_of(one), bounds_of(other));
     if low.cmpgt(other_high).any() || other_low.cmpgt(high).any() {
         return None;
     }

@@ -14,7 +14,7 @@ use crate::pieces::PieceTree;
 use parry3d_f64::glamx::DVec2;
 use quantity::Millimetres;
 use std::f64::consts::PI;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 use thiserror::Error;
 
 /// How far the polygon of a round hole may leave the circle.
@@ -190,7 +190,22 @@ pub struct Outline {
 struct Inner {
     outer: Vec<PlanePoint>,
     holes: Vec<Hole>,
-    tree: PieceTree,
+    /// The corners of the outer polygon and of the holes.
+    ring: Vec<DVec2>,
+    hole_rings: Vec<HoleRing>,
+    /// The pieces of the outer polygon as if it had no holes.
+    filled: PieceTree,
+    /// The pieces with the holes left out; cut when first asked for, since most questions are settled
+    /// by the filled ones.
+    drilled: OnceLock<PieceTree>,
+}
+
+/// The corners of a hole and the box round them.
+#[derive(Debug)]
+struct HoleRing {
+    corners: Vec<DVec2>,
+    low: DVec2,
+    high: DVec2,
 }
 
 impl PartialEq for Outline {
@@ -232,9 +247,15 @@ impl Outline {
             ring.reverse();
             outer.reverse();
         }
-        let rings: Vec<Vec<DVec2>> = rings.into_iter().flatten().collect();
-        let tree = PieceTree::cut(&ring, &rings).ok_or_else(|| vec![OutlineFault::TooFine])?;
-        Ok(Self { inner: Arc::new(Inner { outer, holes, tree }) })
+        let filled = PieceTree::cut(&ring, &[]).ok_or_else(|| vec![OutlineFault::TooFine])?;
+        let hole_rings = rings.into_iter().flatten().map(|corners| {
+            let (low, high) = bounds_of(&corners);
+            HoleRing { corners, low, high }
+        });
+        let hole_rings = hole_rings.collect();
+        Ok(Self {
+            inner: Arc::new(Inner { outer, holes, ring, hole_rings, filled, drilled: OnceLock::new() }),
+        })
     }
 
     /// A rectangle about the origin.
@@ -256,28 +277,44 @@ impl Outline {
     pub fn holes(&self) -> &[Hole] {
         &self.inner.holes
     }
-    pub(crate) fn tree(&self) -> &PieceTree {
-        &self.inner.tree
+    /// The pieces as if there were no holes.
+    pub(crate) fn filled(&self) -> &PieceTree {
+        &self.inner.filled
+    }
+    /// The pieces with the holes left out. Should the holes be too fine to be cut, which a checked outline
+    /// has not been seen to be, they count as filled: that errs towards too near.
+    pub(crate) fn drilled(&self) -> &PieceTree {
+        let inner = &*self.inner;
+        inner.drilled.get_or_init(|| {
+            let rings: Vec<&[DVec2]> = inner.hole_rings.iter().map(|hole| &hole.corners[..]).collect();
+            PieceTree::cut(&inner.ring, &rings).unwrap_or_else(|| inner.filled.clone())
+        })
+    }
+    /// Whether a place in the plane lies in one of the holes.
+    pub(crate) fn in_a_hole(&self, p: DVec2) -> bool {
+        self.inner
+            .hole_rings
+            .iter()
+            .any(|hole| hole.low.cmple(p).all() && p.cmple(hole.high).all() && inside(p, &hole.corners))
     }
     /// How many convex pieces stand for the plate in distance queries.
     pub fn piece_count(&self) -> usize {
-        self.inner.tree.piece_count()
+        self.drilled().piece_count()
     }
     /// The pieces that stand for the plate: convex polygons that fill it without overlap, for pictures.
     pub fn pieces(&self) -> impl Iterator<Item = Vec<PlanePoint>> {
-        let tree = &self.inner.tree;
+        let tree = self.drilled();
         (0..tree.piece_count())
             .map(move |n| tree.polygon(n).iter().map(|p| PlanePoint::new(p.x, p.y)).collect())
     }
     /// The least and the greatest coordinates.
     pub fn bounds(&self) -> (PlanePoint, PlanePoint) {
-        let (low, high) = self.inner.tree.bounds();
+        let (low, high) = self.inner.filled.bounds();
         (PlanePoint::new(low.x, low.y), PlanePoint::new(high.x, high.y))
     }
     /// The area in mm², exact: round holes by πd²/4.
     pub fn area_mm2(&self) -> f64 {
-        let ring: Vec<DVec2> = self.inner.outer.iter().map(|p| p.raw()).collect();
-        signed_area(&ring) - self.inner.holes.iter().map(Hole::area_mm2).sum::<f64>()
+        signed_area(&self.inner.ring) - self.inner.holes.iter().map(Hole::area_mm2).sum::<f64>()
     }
 }
 
@@ -319,6 +356,10 @@ impl Hole {
 
 pub(crate) fn signed_area(ring: &[DVec2]) -> f64 {
     ring.iter().zip(ring.iter().cycle().skip(1)).map(|(a, b)| a.perp_dot(*b)).sum::<f64>() / 2.0
+}
+
+pub(crate) fn bounds_of(ring: &[DVec2]) -> (DVec2, DVec2) {
+    ring.iter().fold((DVec2::INFINITY, DVec2::NEG_INFINITY), |(low, high), p| (low.min(*p), high.max(*p)))
 }
 
 fn checked_ring(ring: Ring, points: &[PlanePoint], faults: &mut Vec<OutlineFault>) -> Option<Vec<DVec2>> {

@@ -5,14 +5,15 @@
 //! method (EPA) of the collision library and from the axes of both shapes, then refined by turning n a
 //! little. A plate with holes is not convex: there the slide along n is followed from exit to exit of the
 //! overlapping pieces until nothing overlaps. A piece by piece depth would be wrong, since pieces are
-//! slivers. Directions tried: axes of both, EPA normals of the overlapping pieces, from each hole's middle.
+//! slivers. Directions tried: the best one with the holes filled, axes of both, EPA normals of overlapping
+//! pieces, and from each hole's middle.
 //!
-//! The depth is exact for boxes, cylinders and convex plates to about 10⁻⁴ mm; for plates with holes it is
-//! the least over the directions tried, hence never too small by more than that and rarely too large.
+//! The depth is exact for boxes, cylinders and convex plates to about 10⁻⁴ mm; for other plates it is the
+//! least over the directions tried to 10⁻³ mm, hence never too small by more than that, rarely too large.
 
-use crate::convex::{Convex, Facing, Nearest, gap_along, whole};
+use crate::convex::{Convex, Facing, Nearest, gap_along};
 use crate::outline::Hole;
-use crate::pairing::{Pairing, Walk};
+use crate::pairing::{Pairing, Pieces, Walk};
 use crate::shape::Shape;
 use parry3d_f64::glamx::{DPose3, DVec3};
 use parry3d_f64::query::epa::EPA;
@@ -21,38 +22,63 @@ use parry3d_f64::query::gjk::{self, CsoPoint, GJKResult, VoronoiSimplex};
 /// After how many exits a slide is given up.
 const EXITS_MAX: usize = 64;
 /// How many overlapping piece pairs lend their normal.
-const NORMALS_MAX: usize = 24;
+const NORMALS_MAX: usize = 8;
+/// Shallower than this counts as touching.
+const TOUCH: f64 = 1e-5;
+/// Among plates of many pieces a way must be this much shorter than the best to be followed to its end.
+const WORTH: f64 = 5e-4;
+/// A slide goes this much past an exit, so that touching does not count as overlap.
+const PAST: f64 = 1e-6;
 
-/// The least slide that frees an overlapping pair, as a facing with negative distance.
-pub(crate) fn least_way_out(a: &Shape, b: &Shape, pairing: &Pairing) -> Facing {
-    let mut ways = axes(&pairing.b_in_a);
-    let mut pieces = 0;
-    pairing.overlaps(|pa, pb| {
-        if let Some(n) = polytope_normal(pa, pb, &pairing.b_in_a) {
-            ways.push(n);
+/// The least slide that frees an overlapping pair, as a facing with negative distance. `filled` is the same
+/// pair with its holes filled, which is the same thing for shapes without holes.
+pub(crate) fn least_way_out(a: &Shape, b: &Shape, filled: &Pairing, drilled: Option<&Pairing>) -> Facing {
+    let (way, depth) = match (&filled.a, &filled.b) {
+        (Pieces::One(a), Pieces::One(b)) => convex_way_out(a, b, &filled.b_in_a),
+        _ => piecewise_way_out(filled, axes(&filled.b_in_a), (DVec3::Z, f64::INFINITY)),
+    };
+    // What frees the pair with its holes filled frees it drilled; through a hole it may get out sooner.
+    let (pairing, (way, depth)) = match drilled {
+        Some(drilled) if depth > TOUCH => {
+            let mut ways = axes(&filled.b_in_a);
+            ways.extend(from_holes(a, &filled.b_in_a, false));
+            ways.extend(from_holes(b, &filled.b_in_a, true));
+            (drilled, piecewise_way_out(drilled, ways, (way, depth)))
         }
-        pieces += 1;
-        if pieces < NORMALS_MAX { Walk::On } else { Walk::Stop }
-    });
-    let (way, depth) = match (whole(a), whole(b)) {
-        (Some(a), Some(b)) => {
-            let slide = |n: DVec3, _: f64| Some(-gap_along(&a, &b, &pairing.b_in_a, n));
-            refined(best_of(&ways, slide), 0.1, 24, slide)
-        }
-        _ => {
-            ways.extend(from_holes(a, &pairing.b_in_a, false));
-            ways.extend(from_holes(b, &pairing.b_in_a, true));
-            let slide = |n: DVec3, limit: f64| slide_out(pairing, n, limit);
-            refined(best_of(&ways, slide), 0.05, 4, slide)
-        }
+        _ => (filled, (way, depth)),
     };
     let depth = depth.max(0.0);
-    let freed = pairing.shifted(way * (depth + 1e-3));
-    let on_a = match freed.nearest(1.0) {
+    let on_a = match pairing.shifted(way * (depth + 1e-3)).nearest_from(1e-3, 1.0) {
         Nearest::Apart(touch) => touch.on_a,
         _ => (pairing.a.node_box(0).0 + pairing.b_in_a.translation) / 2.0,
     };
     Facing { on_a, on_b: on_a - way * depth, direction: way, distance: -depth }
+}
+
+fn convex_way_out(a: &Convex, b: &Convex, b_in_a: &DPose3) -> (DVec3, f64) {
+    let mut ways = axes(b_in_a);
+    ways.extend(polytope_normal(a, b, b_in_a));
+    let slide = |n: DVec3, _: f64| Some(-gap_along(a, b, b_in_a, n));
+    let best = best_of(&ways, (DVec3::Z, f64::INFINITY), slide);
+    // Between flat faces the polytope's normal is exact; round ones ask for a closer look.
+    let round = |c: &Convex| matches!(c, Convex::Cylinder { .. });
+    if round(a) || round(b) { refined(best, 0.1, 24, slide) } else { best }
+}
+
+/// The least slide over directions tried, if shorter than the best known.
+fn piecewise_way_out(pairing: &Pairing, mut ways: Vec<DVec3>, known: (DVec3, f64)) -> (DVec3, f64) {
+    let mut meeting: Vec<(Convex, Convex)> = Vec::new();
+    pairing.overlaps(|a, b| {
+        meeting.push((*a, *b));
+        Walk::On
+    });
+    // The deepest first: they tell soonest that a way is too long.
+    meeting.sort_by_cached_key(|(a, b)| (gap_along(a, b, &pairing.b_in_a, known.0) * 1e6) as i64);
+    for (a, b) in meeting.iter().take(NORMALS_MAX) {
+        ways.extend(polytope_normal(a, b, &pairing.b_in_a));
+    }
+    let slide = |n: DVec3, limit: f64| slide_out(pairing, &meeting, n, limit - WORTH);
+    refined(best_of(&ways, known, slide), 0.05, 3, slide)
 }
 
 /// The three axes of both frames, both ways, and the line of middles.
@@ -106,8 +132,11 @@ pub(crate) fn polytope_normal(a: &Convex, b: &Convex, b_in_a: &DPose3) -> Option
     n.try_normalize().filter(|n| n.is_finite())
 }
 
-fn best_of(ways: &[DVec3], slide: impl Fn(DVec3, f64) -> Option<f64>) -> (DVec3, f64) {
-    let mut best = (DVec3::Z, f64::INFINITY);
+fn best_of(
+    ways: &[DVec3],
+    mut best: (DVec3, f64),
+    slide: impl Fn(DVec3, f64) -> Option<f64>,
+) -> (DVec3, f64) {
     for (i, way) in ways.iter().enumerate() {
         if ways[..i].iter().any(|seen| seen.dot(*way) > 1.0 - 1e-9) {
             continue;
@@ -148,9 +177,19 @@ fn refined(
 }
 
 /// How far the second shape must slide along `way` until nothing overlaps; `None` if that is not below
-/// the limit.
-fn slide_out(pairing: &Pairing, way: DVec3, limit: f64) -> Option<f64> {
-    let mut slid = 0.0;
+/// the limit. `meeting` are the pieces that overlap before the slide.
+fn slide_out(pairing: &Pairing, meeting: &[(Convex, Convex)], way: DVec3, limit: f64) -> Option<f64> {
+    let mut slid = 0.0f64;
+    for (a, b) in meeting {
+        // No piece needs more than it overlaps along the way; most need less than the deepest already does.
+        if slid >= PAST - gap_along(a, b, &pairing.b_in_a, way) {
+            continue;
+        }
+        slid = slid.max(exit_of(a, b, &pairing.b_in_a, way) + PAST);
+        if slid >= limit {
+            return None;
+        }
+    }
     for _ in 0..EXITS_MAX {
         let now = pairing.shifted(way * slid);
         let mut further: Option<f64> = None;
@@ -160,9 +199,8 @@ fn slide_out(pairing: &Pairing, way: DVec3, limit: f64) -> Option<f64> {
             if slid + exit < limit { Walk::On } else { Walk::Stop }
         });
         match further {
-            None => return Some(slid),
-            // A little more than the exit, so that touching does not count as overlap.
-            Some(exit) => slid += exit.max(0.0) + 1e-6,
+            None => return Some((slid - PAST).max(0.0)),
+            Some(exit) => slid += exit.max(0.0) + PAST,
         }
         if slid >= limit {
             return None;

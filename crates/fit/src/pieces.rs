@@ -4,7 +4,7 @@
 //! wherever the two corners at the joint stay convex (Hertel and Mehlhorn's way: at most four times as
 //! many pieces as the best cut has). The tree halves the pieces along the longer side of their box.
 
-use crate::outline::signed_area;
+use crate::outline::{bounds_of, signed_area};
 use earcut::Earcut;
 use parry3d_f64::glamx::DVec2;
 use std::collections::HashMap;
@@ -33,7 +33,7 @@ pub(crate) struct PieceTree {
 
 impl PieceTree {
     /// Cuts a counter-clockwise ring with holes; `None` if the pieces do not fill it.
-    pub(crate) fn cut(outer: &[DVec2], holes: &[Vec<DVec2>]) -> Option<Self> {
+    pub(crate) fn cut(outer: &[DVec2], holes: &[&[DVec2]]) -> Option<Self> {
         let polygons = match holes {
             [] if is_convex(outer) => vec![outer.to_vec()],
             _ => cut_with_holes(outer, holes)?,
@@ -64,9 +64,7 @@ impl PieceTree {
     }
 
     fn piece_box(&self, piece: u32) -> (DVec2, DVec2) {
-        self.polygon(piece as usize)
-            .iter()
-            .fold((DVec2::INFINITY, DVec2::NEG_INFINITY), |(low, high), p| (low.min(*p), high.max(*p)))
+        bounds_of(self.polygon(piece as usize))
     }
 
     /// Adds the node over these pieces and everything below it; gives its number.
@@ -107,7 +105,7 @@ fn is_convex(ring: &[DVec2]) -> bool {
     (0..n).all(|i| turns_left(ring[i], ring[(i + 1) % n], ring[(i + 2) % n]))
 }
 
-fn cut_with_holes(outer: &[DVec2], holes: &[Vec<DVec2>]) -> Option<Vec<Vec<DVec2>>> {
+fn cut_with_holes(outer: &[DVec2], holes: &[&[DVec2]]) -> Option<Vec<Vec<DVec2>>> {
     let mut points: Vec<DVec2> = outer.to_vec();
     let mut starts: Vec<u32> = Vec::new();
     for hole in holes {
@@ -200,7 +198,7 @@ mod tests {
             .map(|(x, y)| DVec2::new(x, y));
         let hole: Vec<DVec2> =
             (0..24).map(|k| DVec2::new(2.0, 2.0) + DVec2::from_angle(k as f64 * 0.261_799_387_8)).collect();
-        let tree = PieceTree::cut(&l_shape, std::slice::from_ref(&hole)).unwrap();
+        let tree = PieceTree::cut(&l_shape, &[&hole[..]]).unwrap();
         let area: f64 = (0..tree.piece_count()).map(|n| signed_area(tree.polygon(n))).sum();
         assert!((area - (64.0 - signed_area(&hole))).abs() < 1e-9);
         assert!((0..tree.piece_count()).all(|n| is_convex(tree.polygon(n))));

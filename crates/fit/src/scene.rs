@@ -154,7 +154,7 @@ pub(crate) fn faults_of(solid: &Solid) -> Vec<SolidFault> {
 }
 
 fn extent(solid: &Solid) -> Extent {
-    let (middle, half) = Pieces::of(&solid.shape).node_box(0);
+    let (middle, half) = Pieces::filled(&solid.shape).node_box(0);
     let turn = DMat3::from_quat(solid.pose.raw.rotation);
     let middle = turn * middle + solid.pose.raw.translation;
     let half = match &solid.shape {
