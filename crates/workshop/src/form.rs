@@ -1,0 +1,70 @@
+//! The form of the file: its marks, its numbered migrations, and whether it holds together.
+//!
+//! A workshop is an SQLite file whose application id is [`APPLICATION_ID`] and whose user version is the
+//! number of the last migration it went through. A migration is one SQL file, numbered, never changed once
+//! it was released; the number in the file name is its place in [`MIGRATIONS`].
+//!
+//! A migration that changes the JSON of rows must leave the journal alone and keep the old rows readable
+//! (new fields with a default), or undo across it would restore rows nobody can read.
+
+use crate::fault::Trouble;
+use crate::{journal, row};
+use rusqlite::{Connection, TransactionBehavior};
+
+/// "Crea" in ASCII, in the header of every workshop.
+pub(crate) const APPLICATION_ID: i64 = 0x4372_6561;
+
+const MIGRATIONS: &[&str] = &[
+    include_str!("migrations/0001_parts_craft_journal.sql"),
+    include_str!("migrations/0002_settings.sql"),
+];
+
+/// The form this program writes.
+pub(crate) const FORM: i64 = MIGRATIONS.len() as i64;
+
+/// The mark and the form of a file.
+pub(crate) fn marks(conn: &Connection) -> Result<(i64, i64), Trouble> {
+    let mark = conn.pragma_query_value(None, "application_id", |row| row.get(0))?;
+    let form = conn.pragma_query_value(None, "user_version", |row| row.get(0))?;
+    Ok((mark, form))
+}
+
+/// Brings a file from its form to `to`, in one transaction.
+pub(crate) fn bring_up(conn: &mut Connection, to: i64) -> Result<(), Trouble> {
+    let held = conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
+    let (_, from) = marks(&held)?;
+    for form in from..to {
+        let sql = usize::try_from(form).ok().and_then(|form| MIGRATIONS.get(form));
+        let sql = sql.ok_or_else(|| Trouble::Rotten(format!("it has form {form}, which never was")))?;
+        held.execute_batch(sql)?;
+    }
+    held.pragma_update(None, "application_id", APPLICATION_ID)?;
+    held.pragma_update(None, "user_version", to)?;
+    held.commit()?;
+    Ok(())
+}
+
+/// Whether the file holds together: its pages, its references, every row, the numbers of the journal.
+pub(crate) fn examine(conn: &Connection) -> Result<(), Trouble> {
+    // The whole in one transaction, or a writer in between would look like a gap.
+    let held = conn.unchecked_transaction()?;
+    let mut words: Vec<String> = Vec::new();
+    held.pragma_query(None, "quick_check", |row| {
+        words.push(row.get(0)?);
+        Ok(())
+    })?;
+    if words != ["ok"] {
+        words.truncate(3);
+        return Err(Trouble::Rotten(words.join("; ").replace('\n', "; ")));
+    }
+    let mut dangling: Vec<String> = Vec::new();
+    held.pragma_query(None, "foreign_key_check", |row| {
+        dangling.push(format!("a row of table {:?} refers to nothing", row.get::<_, String>(0)?));
+        Ok(())
+    })?;
+    if let Some(first) = dangling.into_iter().next() {
+        return Err(Trouble::Rotten(first));
+    }
+    row::examine(&held)?;
+    journal::examine(&held)
+}
