@@ -13,6 +13,15 @@ use craft::{Craft, Part, PartId};
 use rusqlite::Connection;
 use std::collections::BTreeMap;
 
+/// Whether a part that comes in may become one the workshop has.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Sharing {
+    /// Yes, if the two are equal.
+    EqualParts,
+    /// No: it is meant as a new part.
+    Nothing,
+}
+
 /// A craft fitted into the workshop.
 #[derive(Debug)]
 pub(crate) struct Adopted {
@@ -31,6 +40,7 @@ pub(crate) fn adopt(
     before: Option<&Stored>,
     mut craft: Craft,
     demo: bool,
+    sharing: Sharing,
 ) -> Result<Adopted, Trouble> {
     let linked =
         |id: &PartId| before.is_some_and(|stored| stored.parts.iter().any(|(_, row)| &row.part.id == id));
@@ -46,7 +56,7 @@ pub(crate) fn adopt(
             new_parts.push(part);
             continue;
         };
-        if known.demo == demo && known.part == part {
+        if sharing == Sharing::EqualParts && known.demo == demo && known.part == part {
             reused.push(part.id);
             continue;
         }
@@ -55,8 +65,10 @@ pub(crate) fn adopt(
             none => none.insert(row::parts(conn)?),
         };
         let free = |id: &PartId| craft.part(id).is_none() && !renamed.values().any(|taken| taken == id);
-        let twin = all.iter().find(|row| {
-            row.demo == demo && free(&row.part.id) && row.part == Part { id: row.part.id.clone(), ..part.clone() }
+        let twin = all.iter().filter(|_| sharing == Sharing::EqualParts).find(|row| {
+            row.demo == demo
+                && free(&row.part.id)
+                && row.part == Part { id: row.part.id.clone(), ..part.clone() }
         });
         let id = match twin {
             Some(twin) => {

@@ -28,9 +28,15 @@ impl Workshop {
 
     /// Makes a backup beside the workshop if the newest such one is at least `days` old, and keeps the newest `keep`.
     /// Gives the backup made.
-    pub fn backup_if_older(&self, at: Moment, days: u32, keep: usize) -> Result<Option<PathBuf>, WorkshopFault> {
+    pub fn backup_if_older(
+        &self,
+        at: Moment,
+        days: u32,
+        keep: usize,
+    ) -> Result<Option<PathBuf>, WorkshopFault> {
         // Backups from the future were made under a wrong clock and say nothing of their age.
-        let newest = kept(&self.path).into_iter().map(|(moment, _)| moment).filter(|moment| *moment <= at).max();
+        let newest =
+            kept(&self.path).into_iter().map(|(moment, _)| moment).filter(|moment| *moment <= at).max();
         if newest.is_some_and(|newest| at.days_since(newest) < i64::from(days)) {
             return Ok(None);
         }
@@ -98,10 +104,15 @@ fn write_half(conn: &Connection, half: &Path, to: &Path) -> Result<(), Trouble> 
     copy.pragma_update_and_check(None, "journal_mode", "DELETE", |_| Ok(()))?;
     copy.close().map_err(|(_, error)| error)?;
     if !is_sound(half) {
-        let what = "the copy did not read back whole, so no backup was kept; the workshop or the disk is failing";
+        let what =
+            "the copy did not read back whole, so no backup was kept; the workshop or the disk is failing";
         return Err(Trouble::Rotten(what.to_owned()));
     }
-    File::options().write(true).open(half).and_then(|file| file.sync_all()).map_err(disk("sync the backup"))?;
+    File::options()
+        .write(true)
+        .open(half)
+        .and_then(|file| file.sync_all())
+        .map_err(disk("sync the backup"))?;
     fs::rename(half, to).map_err(disk("put the backup in place"))?;
     sync_folder(to).map_err(disk("sync the folder"))
 }

@@ -6,7 +6,7 @@
 
 use crate::fault::{Trouble, WorkshopFault};
 use crate::row::{self, CraftRow, Key, PartRow, PlaceRow, Stored, UsesRow};
-use craft::{Craft, CraftId};
+use craft::{Craft, CraftId, PartId};
 use rusqlite::Connection;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -71,7 +71,10 @@ impl Draft {
 
         let old_places = before.map(|stored| stored.places.as_slice()).unwrap_or_default();
         let old: HashMap<_, _> = old_places.iter().map(|row| (&row.place.id, row)).collect();
-        let order = positions(old_places.iter().map(|row| (&row.place.id, row.position)), &after.places, |place| &place.id);
+        let order =
+            positions(old_places.iter().map(|row| (&row.place.id, row.position)), &after.places, |place| {
+                &place.id
+            });
         for (place, position) in after.places.iter().zip(order) {
             let row = PlaceRow { place: place.clone(), position };
             self.set(Key::Place(id.clone(), place.id.clone()), old.get(&place.id).copied(), Some(&row))?;
@@ -82,8 +85,11 @@ impl Draft {
 
         let old_parts = before.map(|stored| stored.parts.as_slice()).unwrap_or_default();
         let old: HashMap<_, _> = old_parts.iter().map(|(uses, row)| (&row.part.id, (uses, row))).collect();
-        let order =
-            positions(old_parts.iter().map(|(uses, row)| (&row.part.id, uses.position)), &after.parts, |part| &part.id);
+        let order = positions(
+            old_parts.iter().map(|(uses, row)| (&row.part.id, uses.position)),
+            &after.parts,
+            |part| &part.id,
+        );
         for (part, position) in after.parts.iter().zip(order) {
             let known = old.get(&part.id).copied();
             let uses = UsesRow { position };
@@ -110,6 +116,25 @@ impl Draft {
             self.set(Key::Uses(id.clone(), row.part.id.clone()), Some(uses), None)?;
         }
         self.set(Key::Sheet(id.clone()), sheet, None)
+    }
+
+    /// Takes over the rows of another draft.
+    pub(crate) fn absorb(&mut self, other: Draft) {
+        self.rows.extend(other.rows);
+    }
+
+    /// Parts that stand already and would change.
+    pub(crate) fn changed_parts(&self) -> Vec<PartId> {
+        let changed = |(key, rows): (&Key, &(Option<Value>, Option<Value>))| match (key, rows) {
+            (Key::Part(part), (Some(_), Some(_))) => Some(part.clone()),
+            _ => None,
+        };
+        self.rows.iter().filter_map(changed).collect()
+    }
+
+    /// Whether it puts a row in.
+    pub(crate) fn brings(&self, key: &Key) -> bool {
+        self.rows.get(key).is_some_and(|(_, after)| after.is_some())
     }
 
     /// Whether nothing would change.

@@ -5,7 +5,7 @@
 //! [`WorkshopFault`] that knows the file and, where the file is damaged, the last good backup.
 
 use crate::{JournalKind, Moment};
-use craft::{CraftId, PartId};
+use craft::{CraftId, EditFault, PartId};
 use std::fmt;
 use std::path::{Path, PathBuf};
 
@@ -68,7 +68,7 @@ pub enum WorkshopFault {
     NoCraft { id: String, near: Option<String> },
     #[error("no part {id:?} in this workshop{}", did_you_mean(.near))]
     NoPart { id: String, near: Option<String> },
-    #[error("part {part:?} is used by {}; take it out there first", listed(.by))]
+    #[error("part {:?} is used by {}; take it out there first", .part.as_str(), listed(.by))]
     PartInUse { part: PartId, by: Vec<CraftId> },
     #[error("{subject}: nothing to undo")]
     NothingToUndo { subject: String },
@@ -76,6 +76,10 @@ pub enum WorkshopFault {
     NothingToRedo { subject: String },
     #[error("{subject}: {what:?} cannot be taken back or made again, for {thing} was changed since{}", by_whom(.later))]
     ChangedSince { subject: String, what: String, thing: String, later: Option<Box<Later>> },
+    #[error("{why}")]
+    Edit { why: Box<EditFault> },
+    #[error("part {:?} is shared with craft {:?}, where this cannot stand: {why}", .part.as_str(), .craft.as_str())]
+    EditElsewhere { craft: CraftId, part: PartId, why: Box<EditFault> },
     #[error("{what}; nothing was changed")]
     Unsound { what: String },
 
@@ -92,7 +96,9 @@ pub enum WorkshopFault {
     #[error("{path:?}: the machine would not {doing}")]
     Disk { path: PathBuf, doing: &'static str, source: std::io::Error },
 
-    #[error("workshop {path:?}: the store refused; nothing was changed; this is a fault of the program, please report it")]
+    #[error(
+        "workshop {path:?}: the store refused; nothing was changed; this is a fault of the program, please report it"
+    )]
     Store { path: PathBuf, source: rusqlite::Error },
 }
 
@@ -125,7 +131,9 @@ fn restore(backup: &Option<PathBuf>) -> String {
         Some(backup) => {
             format!("; restore the last good backup {backup:?}; the damaged file is kept beside it")
         }
-        None => "; no sound backup lies beside it; restore one from elsewhere; keep the damaged file".to_owned(),
+        None => {
+            "; no sound backup lies beside it; restore one from elsewhere; keep the damaged file".to_owned()
+        }
     }
 }
 
@@ -186,6 +194,9 @@ impl Trouble {
             Self::Rotten(what) => return damaged(path, what),
             Self::Store(error) => error,
         };
+        if is_misread(&error) {
+            return damaged(path, plain(&error));
+        }
         match error.sqlite_error_code() {
             Some(DiskFull) => WorkshopFault::DiskFull { path },
             Some(ReadOnly) => {
@@ -206,21 +217,20 @@ impl Trouble {
             _ => WorkshopFault::Store { path, source: error },
         }
     }
-
-    /// Whether this says that the file is not what was once written.
-    pub(crate) fn is_damage(&self) -> bool {
-        use rusqlite::ErrorCode::*;
-        match self {
-            Self::Rotten(_) => true,
-            Self::Store(error) => matches!(error.sqlite_error_code(), Some(DatabaseCorrupt | NotADatabase)),
-            Self::Told(fault) => matches!(**fault, WorkshopFault::Damaged { .. }),
-        }
-    }
 }
 
 pub(crate) fn damaged(path: PathBuf, what: String) -> WorkshopFault {
     let last_good_backup = crate::restore::last_good_backup(&path);
     WorkshopFault::Damaged { path, what, last_good_backup }
+}
+
+/// Whether a column held something other than its table allows.
+pub(crate) fn is_misread(error: &rusqlite::Error) -> bool {
+    use rusqlite::Error::*;
+    matches!(
+        error,
+        InvalidColumnType(..) | FromSqlConversionFailure(..) | IntegralValueOutOfRange(..) | Utf8Error(..)
+    )
 }
 
 /// The store's own words, without its codes.

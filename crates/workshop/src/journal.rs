@@ -92,6 +92,23 @@ pub(crate) struct Entry<'a> {
     pub edit: Option<String>,
 }
 
+impl<'a> Entry<'a> {
+    /// A line about a craft.
+    pub(crate) fn of_craft(at: Moment, kind: JournalKind, craft: &'a CraftId, what: String) -> Self {
+        Self { craft: Some(craft), ..Self::of_workshop(at, kind, what) }
+    }
+
+    /// A line about a part, made on the page of parts.
+    pub(crate) fn of_part(at: Moment, kind: JournalKind, part: &'a PartId, what: String) -> Self {
+        Self { part: Some(part), ..Self::of_workshop(at, kind, what) }
+    }
+
+    /// A line about the workshop as a whole.
+    pub(crate) fn of_workshop(at: Moment, kind: JournalKind, what: String) -> Self {
+        Self { at, kind, craft: None, part: None, what, target: None, edit: None }
+    }
+}
+
 impl JournalLine {
     /// The rows it touched, as they stood before.
     pub(crate) fn before(&self) -> Result<Rows, Trouble> {
@@ -105,7 +122,8 @@ impl JournalLine {
 }
 
 fn read_rows(seq: i64, text: &str) -> Result<Rows, Trouble> {
-    serde_json::from_str(text).map_err(|error| Trouble::Rotten(format!("journal line {seq} cannot be read: {error}")))
+    serde_json::from_str(text)
+        .map_err(|error| Trouble::Rotten(format!("journal line {seq} cannot be read: {error}")))
 }
 
 /// The number of the last line; 0 for an empty journal.
@@ -199,7 +217,11 @@ pub(crate) fn line_of(conn: &Connection, seq: i64) -> Result<JournalLine, Troubl
 }
 
 /// The latest lines, newest first: of one craft, or of the whole workshop.
-pub(crate) fn latest(conn: &Connection, craft: Option<&CraftId>, limit: u32) -> Result<Vec<JournalLine>, Trouble> {
+pub(crate) fn latest(
+    conn: &Connection,
+    craft: Option<&CraftId>,
+    limit: u32,
+) -> Result<Vec<JournalLine>, Trouble> {
     let condition = if craft.is_some() { "craft = ?1" } else { "?1 IS NULL" };
     let sql = format!("SELECT {COLUMNS} FROM journal WHERE {condition} ORDER BY seq DESC LIMIT ?2");
     let mut statement = conn.prepare_cached(&sql)?;
@@ -214,7 +236,9 @@ pub(crate) fn latest(conn: &Connection, craft: Option<&CraftId>, limit: u32) -> 
 /// Whether lines are missing from the journal.
 pub(crate) fn examine(conn: &Connection) -> Result<(), Trouble> {
     let (count, last): (i64, i64) =
-        conn.query_row("SELECT count(*), coalesce(max(seq), 0) FROM journal", [], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        conn.query_row("SELECT count(*), coalesce(max(seq), 0) FROM journal", [], |row| {
+            Ok((row.get(0)?, row.get(1)?))
+        })?;
     if count == last {
         return Ok(());
     }

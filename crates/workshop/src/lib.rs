@@ -22,18 +22,18 @@
 #[cfg(test)]
 mod at_hand;
 
-mod workshop;
-mod open;
-mod form;
-mod hold;
-mod fleet;
-mod shelf;
-mod history;
-mod exchange;
-mod demo;
-mod setting;
 mod backup;
+mod demo;
+mod exchange;
+mod fleet;
+mod form;
+mod history;
+mod hold;
+mod open;
 mod restore;
+mod setting;
+mod shelf;
+mod workshop;
 
 mod adopt;
 mod draft;

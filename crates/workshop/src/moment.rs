@@ -51,8 +51,7 @@ impl Moment {
         let days = years * 365 + years / 4 - years / 100 + years / 400 + (153 * from_march + 2) / 5 + day
             - 1
             - DAYS_TO_1970;
-        let moment =
-            Self::from_unix_seconds(days * SECONDS_A_DAY + hour * 3600 + minute * 60 + second);
+        let moment = Self::from_unix_seconds(days * SECONDS_A_DAY + hour * 3600 + minute * 60 + second);
         // A text that names no real moment, such as the 31st of April, does not come back as it went in.
         (moment.to_string() == text).then_some(moment)
     }
@@ -122,8 +121,13 @@ mod tests {
 
     #[test]
     fn what_names_no_moment_is_refused() {
-        for text in ["", "2031-04-31T00:00:00Z", "2031-05-04 09:30:00Z", "2031-05-04T09:30:00+02:00", "2031-05-04T24:00:00Z"]
-        {
+        for text in [
+            "",
+            "2031-04-31T00:00:00Z",
+            "2031-05-04 09:30:00Z",
+            "2031-05-04T09:30:00+02:00",
+            "2031-05-04T24:00:00Z",
+        ] {
             assert_eq!(Moment::read(text), None, "{text}");
         }
         assert_eq!(Moment::read_compact("20310504T0930000"), None);

@@ -4,12 +4,12 @@
 //! is older, a backup and the migrations. A new workshop is made under another name and moved into place
 //! once it is whole, so a crash never leaves half a workshop.
 
+use crate::Workshop;
 use crate::backup::copy_whole;
 use crate::fault::{BUSY_SECONDS, Trouble, WorkshopFault, damaged};
 use crate::form::{self, APPLICATION_ID, FORM};
 use crate::hold::{Hold, beside};
 use crate::restore::{backups_of, last_good_backup, sync_folder};
-use crate::Workshop;
 use rusqlite::{Connection, OpenFlags};
 use std::fs::{self, File};
 use std::io::{ErrorKind, Read};
@@ -96,7 +96,7 @@ impl Workshop {
             Ok(copy)
         });
         let conn = opened.map_err(|trouble| trouble.told(path))?;
-        Ok(Workshop { conn, path: path.to_owned(), hold: None })
+        Ok(Workshop { conn, path: path.to_owned(), hold: None, read_only: true })
     }
 
     /// A workshop that lies in memory and is gone when it is dropped; for tests and trials.
@@ -108,7 +108,7 @@ impl Workshop {
             Ok(conn)
         });
         let conn = made.map_err(|trouble| trouble.told(&path))?;
-        Ok(Workshop { conn, path, hold: None })
+        Ok(Workshop { conn, path, hold: None, read_only: false })
     }
 }
 
@@ -128,7 +128,7 @@ fn open_held(path: &Path, hold: Hold) -> Result<Opened, WorkshopFault> {
         Ok((conn, brought_up))
     });
     let (conn, brought_up) = opened.map_err(|trouble| trouble.told(path))?;
-    let workshop = Workshop { conn, path: path.to_owned(), hold: Some(hold) };
+    let workshop = Workshop { conn, path: path.to_owned(), hold: Some(hold), read_only: false };
     Ok(Opened { workshop, made: false, brought_up })
 }
 

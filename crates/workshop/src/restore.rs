@@ -4,10 +4,10 @@
 //! store would replay it into whatever lies under the name. Then the damaged file gets its second name and the
 //! copy of the backup takes the first in one step, so that at every moment there is a file under the name.
 
+use crate::Workshop;
 use crate::fault::WorkshopFault;
 use crate::hold::{Hold, beside};
 use crate::open::{check_path, disk_fault, folder_of, is_sound};
-use crate::Workshop;
 use std::fs::{self, File};
 use std::io;
 use std::path::{Path, PathBuf};
@@ -48,19 +48,22 @@ impl Workshop {
         fs::copy(backup, &half).map_err(disk("copy the backup"))?;
         File::options().write(true).open(&half).and_then(|file| file.sync_all()).map_err(disk("sync it"))?;
 
-        let aside = (1..).map(|n: u32| beside(path, &format!(".damaged-{n}"))).find(|name| {
-            ["", "-wal", "-shm"].iter().all(|ending| !beside(name, ending).exists())
-        });
+        let aside = (1..)
+            .map(|n: u32| beside(path, &format!(".damaged-{n}")))
+            .find(|name| ["", "-wal", "-shm"].iter().all(|ending| !beside(name, ending).exists()));
         let Some(aside) = aside else { return Err(WorkshopFault::NoBackup { path: path.to_owned() }) };
         for ending in ["-wal", "-shm"] {
             if beside(path, ending).exists() {
-                fs::rename(beside(path, ending), beside(&aside, ending)).map_err(disk("move its log aside"))?;
+                fs::rename(beside(path, ending), beside(&aside, ending))
+                    .map_err(disk("move its log aside"))?;
             }
         }
         let damaged = path.exists().then(|| aside.clone());
         if path.exists() {
             // Some file systems know no second names; there the file is moved, with a short gap.
-            fs::hard_link(path, &aside).or_else(|_| fs::rename(path, &aside)).map_err(disk("move it aside"))?;
+            fs::hard_link(path, &aside)
+                .or_else(|_| fs::rename(path, &aside))
+                .map_err(disk("move it aside"))?;
         }
         fs::rename(&half, path).map_err(disk("put the backup in place"))?;
         sync_folder(path).map_err(disk("sync its folder"))?;
@@ -70,7 +73,9 @@ impl Workshop {
 
 /// The files beside a workshop that are named as its backups.
 pub(crate) fn backups_of(path: &Path) -> Vec<PathBuf> {
-    let Some(name) = path.file_name().map(|name| name.to_string_lossy().into_owned()) else { return Vec::new() };
+    let Some(name) = path.file_name().map(|name| name.to_string_lossy().into_owned()) else {
+        return Vec::new();
+    };
     let Ok(folder) = fs::read_dir(folder_of(path)) else { return Vec::new() };
     let is_one = |found: &str| {
         let middle = found.strip_prefix(&name).and_then(|rest| rest.strip_suffix(".backup"));

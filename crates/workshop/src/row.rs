@@ -122,7 +122,8 @@ impl Key {
 
     fn condition(&self) -> String {
         let columns = self.table().1;
-        let terms: Vec<String> = columns.iter().enumerate().map(|(n, c)| format!("{c} = ?{}", n + 1)).collect();
+        let terms: Vec<String> =
+            columns.iter().enumerate().map(|(n, c)| format!("{c} = ?{}", n + 1)).collect();
         terms.join(" AND ")
     }
 
@@ -144,7 +145,10 @@ pub(crate) fn checksum<'a>(texts: impl Iterator<Item = &'a str>) -> i64 {
 }
 
 /// The text of a row, once it is known to read back as the same row.
-pub(crate) fn to_json<T: Serialize + DeserializeOwned + PartialEq>(key: &Key, row: &T) -> Result<Value, Trouble> {
+pub(crate) fn to_json<T: Serialize + DeserializeOwned + PartialEq>(
+    key: &Key,
+    row: &T,
+) -> Result<Value, Trouble> {
     let unsound = |why: String| WorkshopFault::Unsound { what: format!("{key} cannot be stored: {why}") };
     let value = serde_json::to_value(row).map_err(|error| unsound(error.to_string()))?;
     let back: T = serde_json::from_value(value.clone())
@@ -205,7 +209,8 @@ pub(crate) fn put(conn: &Connection, key: &Key, row: Option<&Value>) -> Result<(
 /// An id as it stands in a column.
 pub(crate) fn id<T: TryFrom<String>>(row: &rusqlite::Row<'_>, column: usize) -> Result<T, Trouble> {
     let text: String = row.get(column)?;
-    T::try_from(text.clone()).map_err(|_| Trouble::Rotten(format!("the file holds {text:?} where an id must stand")))
+    T::try_from(text.clone())
+        .map_err(|_| Trouble::Rotten(format!("the file holds {text:?} where an id must stand")))
 }
 
 /// Rows of `SELECT key columns…, json, sum`.
@@ -229,7 +234,8 @@ fn list<T: DeserializeOwned>(
 
 /// Every part, by id.
 pub(crate) fn parts(conn: &Connection) -> Result<Vec<PartRow>, Trouble> {
-    let rows = list(conn, "SELECT id, json, sum FROM part ORDER BY id", &[], |row| Ok(Key::Part(id(row, 0)?)))?;
+    let rows =
+        list(conn, "SELECT id, json, sum FROM part ORDER BY id", &[], |row| Ok(Key::Part(id(row, 0)?)))?;
     Ok(rows.into_iter().map(|(_, row)| row).collect())
 }
 
@@ -271,7 +277,8 @@ pub(crate) fn places(conn: &Connection, craft: &CraftId) -> Result<Vec<PlaceRow>
 /// The parts of a craft, in order.
 pub(crate) fn parts_of(conn: &Connection, craft: &CraftId) -> Result<Vec<(UsesRow, PartRow)>, Trouble> {
     let sql = "SELECT part, json, sum FROM craft_part WHERE craft = ?1";
-    let rows = list::<UsesRow>(conn, sql, &[craft.as_str()], |row| Ok(Key::Uses(craft.clone(), id(row, 0)?)))?;
+    let rows =
+        list::<UsesRow>(conn, sql, &[craft.as_str()], |row| Ok(Key::Uses(craft.clone(), id(row, 0)?)))?;
     let mut found = Vec::new();
     for (key, uses) in rows {
         let Key::Uses(_, part) = key else { continue };

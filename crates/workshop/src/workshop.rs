@@ -15,6 +15,7 @@ pub struct Workshop {
     pub(crate) path: PathBuf,
     /// Held while this program may write. Declared after `conn`, so that the store closes first.
     pub(crate) hold: Option<Hold>,
+    pub(crate) read_only: bool,
 }
 
 impl Workshop {
@@ -25,7 +26,7 @@ impl Workshop {
 
     /// Whether changes are refused because it was opened for reading only.
     pub fn is_read_only(&self) -> bool {
-        self.conn.is_readonly("main").unwrap_or(true)
+        self.read_only
     }
 
     /// Leaves word where the pages of this program are served, for a second program to tell.
@@ -44,7 +45,10 @@ impl Workshop {
     }
 
     /// Reads in one transaction, so that all that is read belongs together.
-    pub(crate) fn read<T>(&self, look: impl FnOnce(&Connection) -> Result<T, Trouble>) -> Result<T, WorkshopFault> {
+    pub(crate) fn read<T>(
+        &self,
+        look: impl FnOnce(&Connection) -> Result<T, Trouble>,
+    ) -> Result<T, WorkshopFault> {
         let looked = self.conn.unchecked_transaction().map_err(Trouble::from).and_then(|held| look(&held));
         looked.map_err(|trouble| trouble.told(&self.path))
     }
@@ -54,13 +58,28 @@ impl Workshop {
         &mut self,
         change: impl FnOnce(&Transaction<'_>) -> Result<T, Trouble>,
     ) -> Result<T, WorkshopFault> {
-        let attempt = || {
-            let held = self.conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
-            let outcome = change(&held)?;
-            held.commit()?;
-            Ok(outcome)
-        };
-        let outcome: Result<T, Trouble> = { attempt }();
-        outcome.map_err(|trouble| trouble.told(&self.path))
+        attempt(&mut self.conn, change).map_err(|trouble| trouble.told(&self.path))
+    }
+}
+
+fn attempt<T>(
+    conn: &mut Connection,
+    change: impl FnOnce(&Transaction<'_>) -> Result<T, Trouble>,
+) -> Result<T, Trouble> {
+    let held = conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
+    let outcome = change(&held)?;
+    held.commit()?;
+    Ok(outcome)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_workshop_may_go_to_another_thread() {
+        fn goes<T: Send + 'static>() {}
+        goes::<Workshop>();
+        goes::<WorkshopFault>();
     }
 }
