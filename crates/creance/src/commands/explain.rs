@@ -107,7 +107,11 @@ mod tests {
     #[test]
     fn a_slip_of_the_finger_is_answered_with_the_nearest_id() {
         let told = explained("match.lens_tread", &[]).map_err(|refusal| refusal.to_string());
-        assert_eq!(told, Err("there is no rule or figure \"match.lens_tread\"\nDid you mean \"match.lens_thread\"?".to_owned()));
+        assert_eq!(
+            told,
+            Err("there is no rule or figure \"match.lens_tread\"\nDid you mean \"match.lens_thread\"?"
+                .to_owned())
+        );
     }
 
     #[test]
@@ -121,6 +125,9 @@ mod tests {
     #[test]
     fn long_lines_are_folded() {
         let text = folded(&"word ".repeat(100), "  ");
-        assert!(text.lines().count() > 4 && text.lines().all(|line| line.len() <= 96 && line.starts_with("  word")));
+        assert!(
+            text.lines().count() > 4
+                && text.lines().all(|line| line.len() <= 96 && line.starts_with("  word"))
+        );
     }
 }

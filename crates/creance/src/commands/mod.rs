@@ -20,12 +20,14 @@ struct Line {
     serve: ServeArgs,
 }
 
-const ABOUT: &str = "Proves a craft before anything is soldered: what fits, what it rests on, what to measure";
+const ABOUT: &str =
+    "Proves a craft before anything is soldered: what fits, what it rests on, what to measure";
 const LONG: &str = "Creance holds one model of each of your craft and judges it as a whole: broken, tight, sound or \
 unknown, with the margin as a number, what it rests on and what to do.\n\n\
 Without a command it serves the bench on this machine and opens the browser. The other commands need no server. \
 They take the name or the id of a craft in the workshop, or the path of a sheet (a .toml file).";
-const EXIT_STATUS: &str = "Exit status:\n  0  nothing is broken\n  1  something is broken\n  2  bad input or usage";
+const EXIT_STATUS: &str =
+    "Exit status:\n  0  nothing is broken\n  1  something is broken\n  2  bad input or usage";
 
 #[derive(Subcommand)]
 enum Command {

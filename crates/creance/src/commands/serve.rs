@@ -29,8 +29,10 @@ pub fn serve(args: &ServeArgs) -> Result<Outcome, Refusal> {
 fn listen(port: Option<u16>) -> Result<TcpListener, Refusal> {
     let port = port.unwrap_or(0);
     TcpListener::bind((Ipv4Addr::LOCALHOST, port)).map_err(|cause| match cause.kind() {
-        ErrorKind::AddrInUse => Refusal::new(Cause::Clash, format!("port {port} is in use by another program"))
-            .hint("Choose another with --port N, or leave --port out to take a free one."),
+        ErrorKind::AddrInUse => {
+            Refusal::new(Cause::Clash, format!("port {port} is in use by another program"))
+                .hint("Choose another with --port N, or leave --port out to take a free one.")
+        }
         ErrorKind::PermissionDenied => {
             Refusal::new(Cause::Clash, format!("port {port} may not be used by you; ports above 1023 may"))
         }

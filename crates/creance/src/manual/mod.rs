@@ -9,8 +9,8 @@ mod sheet_format;
 use crate::commands;
 use crate::wire::figure::SourceView;
 use crate::wire::manual::{
-    CheckRow, CheckValue, ChecksView, ClearanceRow, CommandDoc, DoubtsRow, FigureDoc, GlossaryEntry, GradeRow,
-    ManualView, RuleView, Section,
+    CheckRow, CheckValue, ChecksView, ClearanceRow, CommandDoc, DoubtsRow, FigureDoc, GlossaryEntry,
+    GradeRow, ManualView, RuleView, Section,
 };
 use crate::wire::schema::spread_words;
 use conformance::{Outcome, Report, Row};

@@ -28,8 +28,9 @@ impl<S: Sync, T: DeserializeOwned> FromRequest<S> for Sent<T> {
     async fn from_request(request: Request, _: &S) -> Result<Self, Refusal> {
         let bytes = read(request.into_body(), REQUEST_MAX, "a request").await?;
         serde_json::from_slice(&bytes).map(Sent).map_err(|cause| {
-            Refusal::new(Cause::Misread, format!("the request cannot be read: {cause}"))
-                .hint("Reload the page; if it happens again, the page and the program are of different versions.")
+            Refusal::new(Cause::Misread, format!("the request cannot be read: {cause}")).hint(
+                "Reload the page; if it happens again, the page and the program are of different versions.",
+            )
         })
     }
 }
@@ -47,8 +48,11 @@ pub fn text(bytes: Vec<u8>) -> Result<String, Refusal> {
     String::from_utf8(bytes).map_err(|cause| {
         let valid = cause.utf8_error().valid_up_to();
         let line = 1 + cause.as_bytes()[..valid].iter().filter(|byte| **byte == b'\n').count();
-        Refusal::new(Cause::Unfit, format!("the sheet is no UTF-8 text: byte {} in line {line} belongs to no letter", valid + 1))
-            .hint("Save it as UTF-8 in your editor, or check that it is a sheet at all.")
+        Refusal::new(
+            Cause::Unfit,
+            format!("the sheet is no UTF-8 text: byte {} in line {line} belongs to no letter", valid + 1),
+        )
+        .hint("Save it as UTF-8 in your editor, or check that it is a sheet at all.")
     })
 }
 
@@ -56,7 +60,8 @@ async fn read(mut body: Body, limit: usize, what: &str) -> Result<Vec<u8>, Refus
     let mut bytes = Vec::new();
     let mut size = 0;
     while let Some(frame) = poll_fn(|cx| Pin::new(&mut body).poll_frame(cx)).await {
-        let frame = frame.map_err(|cause| Refusal::new(Cause::Misread, format!("the request broke off: {cause}")))?;
+        let frame =
+            frame.map_err(|cause| Refusal::new(Cause::Misread, format!("the request broke off: {cause}")))?;
         let Ok(data) = frame.into_data() else { continue };
         size += data.len();
         if size <= limit {
@@ -66,12 +71,17 @@ async fn read(mut body: Body, limit: usize, what: &str) -> Result<Vec<u8>, Refus
         }
     }
     if size > limit {
-        let words = format!("{what} may carry at most {} MiB, this one carries {}", limit >> 20, mebibytes(size));
+        let words =
+            format!("{what} may carry at most {} MiB, this one carries {}", limit >> 20, mebibytes(size));
         return Err(Refusal::new(Cause::TooLarge, words));
     }
     Ok(bytes)
 }
 
 fn mebibytes(size: usize) -> String {
-    if size > DRAINED_MAX { format!("over {} MiB", DRAINED_MAX >> 20) } else { format!("{:.1} MiB", size as f64 / f64::from(1 << 20)) }
+    if size > DRAINED_MAX {
+        format!("over {} MiB", DRAINED_MAX >> 20)
+    } else {
+        format!("{:.1} MiB", size as f64 / f64::from(1 << 20))
+    }
 }

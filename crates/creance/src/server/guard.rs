@@ -46,7 +46,10 @@ fn refused(request: &Request) -> Option<Refusal> {
     let host = headers.get(HOST).and_then(|host| host.to_str().ok()).unwrap_or_default();
     if !is_loopback(host) {
         let words = format!("host {host:?} is not this machine's own name");
-        return Some(Refusal::new(Cause::Outsider, words).hint("Open the address that the program printed, such as http://127.0.0.1:PORT."));
+        return Some(
+            Refusal::new(Cause::Outsider, words)
+                .hint("Open the address that the program printed, such as http://127.0.0.1:PORT."),
+        );
     }
     if matches!(*request.method(), Method::GET | Method::HEAD) {
         return None;
@@ -63,13 +66,22 @@ fn refused(request: &Request) -> Option<Refusal> {
 fn wrong_type(headers: &HeaderMap, path: &str) -> Option<Refusal> {
     let value = headers.get(CONTENT_TYPE).map(|value| value.to_str().unwrap_or("unreadable"));
     let kind = value.map(|value| value.split(';').next().unwrap_or_default().trim().to_ascii_lowercase());
-    let empty = headers.get("content-length").is_none_or(|length| length == "0") && !headers.contains_key("transfer-encoding");
-    let wanted: &[&str] = if path == "/api/import" { &["text/plain", "application/toml", "application/json"] } else { &["application/json"] };
+    let empty = headers.get("content-length").is_none_or(|length| length == "0")
+        && !headers.contains_key("transfer-encoding");
+    let wanted: &[&str] = if path == "/api/import" {
+        &["text/plain", "application/toml", "application/json"]
+    } else {
+        &["application/json"]
+    };
     match kind {
         None if empty => None,
         Some(kind) if wanted.contains(&kind.as_str()) => None,
         kind => {
-            let words = format!("content type {} is not read here; send {}", kind.as_deref().unwrap_or("left out"), wanted[0]);
+            let words = format!(
+                "content type {} is not read here; send {}",
+                kind.as_deref().unwrap_or("left out"),
+                wanted[0]
+            );
             Some(Refusal::new(Cause::WrongType, words))
         }
     }
@@ -107,7 +119,14 @@ mod tests {
         for host in ["127.0.0.1", "127.0.0.1:8971", "localhost:1", "LOCALHOST", "[::1]:80", "[::1]"] {
             assert!(is_loopback(host), "{host}");
         }
-        for host in ["", "example.org", "127.0.0.1.example.org", "localhost.example.org:80", "127.0.0.1:80:80", "localhost:"] {
+        for host in [
+            "",
+            "example.org",
+            "127.0.0.1.example.org",
+            "localhost.example.org:80",
+            "127.0.0.1:80:80",
+            "localhost:",
+        ] {
             assert!(!is_loopback(host), "{host}");
         }
     }

@@ -16,15 +16,22 @@ const NOT_BUILT: &str = "The pages are not built into this program; run `cargo x
 pub async fn page(uri: Uri) -> Response {
     let path = uri.path().trim_start_matches('/');
     if path.starts_with("api/") || path == "api" {
-        return crate::refusal::Refusal::new(crate::refusal::Cause::NoSuch, format!("there is nothing at /{path}")).into_response();
+        return crate::refusal::Refusal::new(
+            crate::refusal::Cause::NoSuch,
+            format!("there is nothing at /{path}"),
+        )
+        .into_response();
     }
     let is_file = path.rsplit('/').next().is_some_and(|last| last.contains('.'));
     match Pages::get(path) {
         Some(file) => answer(path, file.data.into_owned()),
-        None if is_file => (StatusCode::NOT_FOUND, format!("there is no page file {path:?}\n")).into_response(),
+        None if is_file => {
+            (StatusCode::NOT_FOUND, format!("there is no page file {path:?}\n")).into_response()
+        }
         None => match Pages::get("index.html") {
             Some(file) => answer("index.html", file.data.into_owned()),
-            None => (StatusCode::NOT_FOUND, [(CONTENT_TYPE, "text/plain; charset=utf-8")], NOT_BUILT).into_response(),
+            None => (StatusCode::NOT_FOUND, [(CONTENT_TYPE, "text/plain; charset=utf-8")], NOT_BUILT)
+                .into_response(),
         },
     }
 }

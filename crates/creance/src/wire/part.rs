@@ -143,7 +143,8 @@ const SEATS: &[&TableDef] = &[
 ];
 
 fn names_in(part: &Part, tables: &[&'static TableDef]) -> Vec<String> {
-    let named = tables.iter().flat_map(|table| part.rows(table)).filter_map(|row| row.name().map(str::to_owned));
+    let named =
+        tables.iter().flat_map(|table| part.rows(table)).filter_map(|row| row.name().map(str::to_owned));
     named.collect()
 }
 

@@ -122,11 +122,8 @@ pub struct DoubtWords {
 
 /// The whole schema.
 pub fn schema() -> SchemaView {
-    let class = |class: CraftClass| ClassView {
-        word: class.word(),
-        plain: class.plain(),
-        ducted: class.ducted(),
-    };
+    let class =
+        |class: CraftClass| ClassView { word: class.word(), plain: class.plain(), ducted: class.ducted() };
     SchemaView {
         kinds: PartKind::ALL.iter().map(|kind| kind_view(*kind)).collect(),
         place: fields(schema::place::FIELDS),

@@ -104,10 +104,9 @@ impl From<&Shape> for ShapeView {
     fn from(shape: &Shape) -> Self {
         match shape {
             Shape::Cuboid(cuboid) => ShapeView::Box { size: cuboid.size().map(|side| side.get()) },
-            Shape::Cylinder(cylinder) => ShapeView::Cylinder {
-                radius: cylinder.radius().get(),
-                length: cylinder.length().get(),
-            },
+            Shape::Cylinder(cylinder) => {
+                ShapeView::Cylinder { radius: cylinder.radius().get(), length: cylinder.length().get() }
+            }
             Shape::Prism(prism) => ShapeView::Prism {
                 outline: corners(prism.outline().outer()),
                 holes: holes(prism.outline()),

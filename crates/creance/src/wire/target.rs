@@ -76,7 +76,10 @@ mod tests {
         };
         let some = |text: &str| Some(text.to_owned());
         assert_eq!(told("cam.body_width"), (Owner::Part, "cam".into(), None, None, "body_width".into()));
-        assert_eq!(told("cam.plug[2].length"), (Owner::Part, "cam".into(), some("plug"), Some(2), "length".into()));
+        assert_eq!(
+            told("cam.plug[2].length"),
+            (Owner::Part, "cam".into(), some("plug"), Some(2), "length".into())
+        );
         assert_eq!(told("place vtx.z"), (Owner::Place, "vtx".into(), None, None, "z".into()));
         assert_eq!(told("craft.cruise"), (Owner::Craft, "first".into(), None, None, "cruise".into()));
     }

@@ -49,8 +49,15 @@ fn the_types_beside_the_pages_are_the_generated_ones() {
     write_all(fresh.path());
     let (fresh, committed) = (files(fresh.path()), files(&committed));
     assert!(fresh.len() > 20, "only {} types were generated", fresh.len());
-    let lag: Vec<&String> = fresh.iter().filter(|(name, text)| committed.get(*name) != Some(text)).map(|(name, _)| name).collect();
+    let lag: Vec<&String> = fresh
+        .iter()
+        .filter(|(name, text)| committed.get(*name) != Some(text))
+        .map(|(name, _)| name)
+        .collect();
     assert!(lag.is_empty(), "{lag:?} lag behind; run UPDATE_TYPES=1 cargo test -p creance types");
     let extra: Vec<&String> = committed.keys().filter(|name| !fresh.contains_key(*name)).collect();
-    assert!(extra.is_empty(), "{extra:?} are generated no more; run UPDATE_TYPES=1 cargo test -p creance types");
+    assert!(
+        extra.is_empty(),
+        "{extra:?} are generated no more; run UPDATE_TYPES=1 cargo test -p creance types"
+    );
 }
