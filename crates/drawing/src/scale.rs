@@ -33,10 +33,8 @@ impl Bounds {
         let mut all: Option<Bounds> = None;
         for &p in points {
             let known = all.get_or_insert(Bounds { low: p, high: p });
-            for axis in 0..2 {
-                known.low[axis] = known.low[axis].min(p[axis]);
-                known.high[axis] = known.high[axis].max(p[axis]);
-            }
+            known.low = [known.low[0].min(p[0]), known.low[1].min(p[1])];
+            known.high = [known.high[0].max(p[0]), known.high[1].max(p[1])];
         }
         all
     }
