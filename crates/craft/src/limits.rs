@@ -21,7 +21,9 @@ pub const PLACES_MAX: usize = 10_000;
 pub const ROWS_MAX: usize = 10_000;
 /// How many seats may rest one on another.
 pub const SEATS_DEEP_MAX: usize = 100;
-/// The size of a sheet, in bytes: 64 MiB.
-pub const SHEET_BYTES_MAX: usize = 64 << 20;
+/// The size of a sheet, in bytes: 32 MiB, some ten times what the other limits leave room for.
+pub const SHEET_BYTES_MAX: usize = 32 << 20;
 /// Faults told of one sheet.
 pub const SHEET_FAULTS_MAX: usize = 1000;
+/// Headings on a sheet: one for each part, place and row, and one for the craft.
+pub const SHEET_HEADINGS_MAX: usize = PARTS_MAX + PLACES_MAX + ROWS_MAX + 1;

@@ -146,7 +146,7 @@ impl fmt::Display for ValueFault {
         match self {
             Self::Fact { label, fault } => write!(f, "{label}: {fault}"),
             Self::Beyond { label, value, written, min, max } => {
-                write!(f, "{label} {value}")?;
+                write!(f, "{label} {}", brief(*value))?;
                 if let Some(written) = written {
                     write!(f, " (written {written})")?;
                 }
@@ -159,7 +159,8 @@ impl fmt::Display for ValueFault {
             }
             Self::ToleranceBeyond { label, tolerance, most } => write!(
                 f,
-                "{label}: tolerance {tolerance} must be at most {}, all the field may hold; check the tolerance",
+                "{label}: tolerance {} must be at most {}, all the field may hold; check the tolerance",
+                brief(*tolerance),
                 Quantity { value: *most, unit: tolerance.unit }
             ),
             Self::NotACount { label, text, min, max } => {
@@ -185,11 +186,9 @@ impl fmt::Display for ValueFault {
             Self::TooLong { label, letters, max } => {
                 write!(f, "{label}: {letters} letters must be at most {max}; shorten it")
             }
-            Self::NotAPoint { label, number, text } => write!(
-                f,
-                "{label}, point {number}: {} must be two numbers in mm, such as 12.5,-3",
-                shown(text)
-            ),
+            Self::NotAPoint { label, number, text } => {
+                write!(f, "{label}, point {number}: {} must be two numbers in mm, x and y", shown(text))
+            }
             Self::PointBeyond { label, number, coordinate } => write!(
                 f,
                 "{label}, point {number}: {coordinate} mm must be between -{POINT_MM_MAX} and {POINT_MM_MAX} mm; \
@@ -214,6 +213,14 @@ impl fmt::Display for ValueFault {
 }
 
 impl std::error::Error for ValueFault {}
+
+/// A quantity as a person would write it, with a power of ten where digits would fill the line.
+fn brief(value: Quantity) -> String {
+    if value.value == 0.0 || (1e-6..1e12).contains(&value.value.abs()) {
+        return value.to_string();
+    }
+    format!("{:e} {}", value.value, value.unit).trim_end().to_owned()
+}
 
 /// A text in quotes, cut short where it is long.
 pub(crate) fn shown(text: &str) -> String {

@@ -69,7 +69,7 @@ fn what_cannot_stand_is_told_with_its_limit_and_mend() {
         "plugs into \"vtx\" names no plug; write the place, a stroke and the plug, such as vtx/coax 1",
     );
     let outline = &frame::plate::OUTLINE.def;
-    refused(outline, "0,0; 1;2,2", "outline, point 2: \"1\" must be two numbers in mm, such as 12.5,-3");
+    refused(outline, "0,0; 1;2,2", "outline, point 2: \"1\" must be two numbers in mm, x and y");
     refused(
         outline,
         "0,0; 1,inf",
