@@ -17,6 +17,8 @@ mod standing;
 mod subject;
 #[cfg(test)]
 mod testing;
+#[cfg(test)]
+mod testing_stack;
 mod working;
 
 pub use engine::{OutlineStore, Placed, Proof, Proved, prove, prove_again};

@@ -4,7 +4,7 @@
 //! with little in hand. Required clearances between pairs of solids are not here: they stand with the
 //! geometry, by pair of roles.
 
-use quantity::{Source, Unit, Volts};
+use quantity::{Millimetres, Source, Unit, Volts};
 
 /// Which side of a limit is good.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -179,4 +179,96 @@ mod tests {
             }
         }
     }
+}
+/// What a float may be used up to, in per cent.
+pub const FLOAT_USED_TIGHT: f64 = 80.0;
+
+/// Air between a blade's disc and anything soft.
+pub const BLADE_TO_SOFT: Limit = limit(
+    "fit.blade_sweep",
+    "soft part to swept disc, arm flex of 3 degrees included",
+    Unit::Millimetres,
+    AtLeast,
+    (3.0, 8.0),
+);
+/// Air between a bare conductor and carbon.
+pub const PAD_TO_CARBON: Limit = limit(
+    "fit.carbon_short",
+    "bare conductor to carbon without insulator",
+    Unit::Millimetres,
+    AtLeast,
+    (0.5, 1.5),
+);
+/// How far the lens lies behind the cage.
+pub const BEHIND_CAGE: Limit = limit(
+    "fit.lens_behind_cage",
+    "front of the lens behind the front of the cage",
+    Unit::Millimetres,
+    AtLeast,
+    (0.0, 1.0),
+);
+/// Air over the stack.
+pub const STACK_SPARE: Limit = limit(
+    "fit.stack_height",
+    "air between the stack and the top plate",
+    Unit::Millimetres,
+    AtLeast,
+    (0.0, 2.0),
+);
+/// Air between screw heads on an adapter.
+pub const HEAD_GAP: Limit = limit(
+    "fit.adapter_heads",
+    "air between screw heads on an adapter plate",
+    Unit::Millimetres,
+    AtLeast,
+    (0.0, 0.5),
+);
+/// Share of a camera's side thread a screw may use.
+pub const CAMERA_SCREW_USED: Limit = limit(
+    "fit.camera_screw_depth",
+    "share of the side thread a screw goes in",
+    Unit::Percent,
+    AtMost,
+    (100.0, 80.0),
+);
+/// Air at the tip of a screw.
+pub const SCREW_TIP: Limit =
+    limit("fit.screw_length", "tip of a screw to windings or board", Unit::Millimetres, AtLeast, (0.3, 0.5));
+/// Where the sum of a screw joint comes from.
+pub const SCREW_BITE: Source = Source::common_practice("engagement = screw length less what it clamps");
+/// Travel wanted beyond a plug's own.
+pub const PULL_BEYOND: Millimetres = Millimetres::new(2.0);
+
+/// Straight travel until a plug of some use is free.
+#[derive(Clone, Copy, Debug)]
+pub struct PullSpace {
+    /// What the plug is for.
+    pub use_word: &'static str,
+    /// The travel.
+    pub travel: Millimetres,
+    /// Where it comes from.
+    pub source: Source,
+}
+
+const fn pull(use_word: &'static str, travel: f64) -> PullSpace {
+    PullSpace {
+        use_word,
+        travel: Millimetres::new(travel),
+        source: Source::common_practice("plug with its pull direction, straight travel"),
+    }
+}
+
+/// Travel by use; `other` is for all the rest.
+pub const PULL_SPACES: &[PullSpace] = &[
+    pull("coax", 6.0),
+    pull("camera", 5.0),
+    pull("motor", 10.0),
+    pull("usb", 15.0),
+    pull("card", 15.0),
+    pull("other", 8.0),
+];
+
+/// The travel of a use.
+pub fn pull_space(use_word: &str) -> &'static PullSpace {
+    PULL_SPACES.iter().find(|row| row.use_word == use_word).unwrap_or(&PULL_SPACES[PULL_SPACES.len() - 1])
 }

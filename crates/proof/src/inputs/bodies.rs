@@ -375,8 +375,14 @@ fn screw_heads(b: &mut Builder) {
     }
 }
 
-fn row_name(row: &Item<'_>, fallback: &str, part: &Part) -> String {
-    format!("{} of {}", row.name().unwrap_or(fallback), part.name)
+/// What a person calls a row of a part: `standoff rear left of frame`; a name that says what it is needs no
+/// second word.
+pub(super) fn row_name(row: &Item<'_>, one: &str, number: usize, part: &Part) -> String {
+    match row.name() {
+        Some(name) if name.to_lowercase().contains(one) => format!("{name} of {}", part.name),
+        Some(name) => format!("{one} {name} of {}", part.name),
+        None => format!("{one} {} of {}", number + 1, part.name),
+    }
 }
 
 /// Centre and size of a row that is a box.
@@ -392,7 +398,7 @@ fn box_of(b: &Builder, row: &Item<'_>) -> Result<([Linear; 3], [Linear; 3]), Vec
 fn plugs(b: &mut Builder) {
     let part = b.part;
     for (number, row) in part.rows(&shape::plug::TABLE).enumerate() {
-        let name = row_name(&row, "plug", part);
+        let name = row_name(&row, "plug", number, part);
         let piece = Piece::Row(shape::plug::TABLE.key, number);
         match box_of(b, &row) {
             Ok((centre, size)) => b.cuboid(label(name, Role::Plug, Material::Plastic, piece), centre, size),
@@ -404,7 +410,7 @@ fn plugs(b: &mut Builder) {
 fn pads(b: &mut Builder) {
     let part = b.part;
     for (number, row) in part.rows(&shape::pad::TABLE).enumerate() {
-        let name = row_name(&row, "pad", part);
+        let name = row_name(&row, "pad", number, part);
         match box_of(b, &row) {
             Ok((centre, size)) => {
                 let piece = Piece::Row(shape::pad::TABLE.key, number);
@@ -418,7 +424,7 @@ fn pads(b: &mut Builder) {
 fn further_bodies(b: &mut Builder) {
     let part = b.part;
     for (number, row) in part.rows(&shape::body::TABLE).enumerate() {
-        let name = row_name(&row, "body", part);
+        let name = row_name(&row, "body", number, part);
         let (role, material) = match row.text(&shape::body::ROLE) {
             Ok("hot face") => (Role::TransmitterHotFace, Material::Metal),
             Ok("bare conductor") => (Role::BareConductor, Material::Metal),

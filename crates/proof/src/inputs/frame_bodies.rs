@@ -6,7 +6,7 @@
 //! plate is cut by machine; its thickness and its place do.
 
 use super::Piece;
-use super::bodies::{Material, label};
+use super::bodies::{Material, label, row_name};
 use super::builder::{Axis, Builder, Label, exact};
 use craft::schema::{Field, air, fixing, frame, shape};
 use craft::{Item, Part};
@@ -20,7 +20,7 @@ pub(super) fn frame(b: &mut Builder) {
     plates(b);
     let part = b.part;
     for (number, row) in part.rows(&frame::standoff::TABLE).enumerate() {
-        let name = format!("{} of {}", row.name().unwrap_or("standoff"), part.name);
+        let name = row_name(&row, "standoff", number, part);
         let read = |field| b.length(&row, field);
         let facts = [&shape::X, &shape::Y, &shape::Z, &shape::HEIGHT, &frame::standoff::DIAMETER].map(read);
         match facts {
@@ -42,7 +42,7 @@ pub(super) fn frame(b: &mut Builder) {
 }
 
 fn duct(b: &mut Builder, row: &Item<'_>, number: usize) {
-    let name = format!("{} of {}", row.name().unwrap_or("duct"), b.part.name);
+    let name = row_name(row, "duct", number, b.part);
     let read = |field| b.length(row, field);
     let facts =
         [&shape::X, &shape::Y, &shape::Z, &shape::HEIGHT, &frame::duct::BORE, &frame::duct::WALL].map(read);
@@ -93,10 +93,7 @@ pub(super) fn plates(b: &mut Builder) {
 }
 
 fn plate(b: &mut Builder, row: &Item<'_>, number: usize) {
-    let name = match row.name() {
-        Some(name) => format!("{name} of {}", b.part.name),
-        None => format!("plate {} of {}", number + 1, b.part.name),
-    };
+    let name = row_name(row, "plate", number, b.part);
     let read = |field| b.length(row, field);
     let facts = [&shape::X, &shape::Y, &shape::Z, &frame::plate::THICKNESS].map(read);
     let points = match row.points(&frame::plate::OUTLINE) {

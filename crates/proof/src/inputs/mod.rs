@@ -15,9 +15,10 @@ mod touching;
 mod weights;
 
 pub use bodies::Material;
+pub(crate) use frame_bodies::pattern_holes;
+pub(crate) use heads::head_of;
 pub use near::NearPair;
 pub use seats::Seat;
-pub(crate) use seats::read_linear;
 pub use weights::Weights;
 
 use crate::engine::Proof;

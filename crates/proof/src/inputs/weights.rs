@@ -105,10 +105,11 @@ impl Inputs {
         let end = |field| {
             let at = PlugRef::read(item.text(field).ok()?)?;
             let place = proof.craft.places.iter().position(|place| place.id == at.place)?;
-            let called = format!("{} of ", at.plug);
-            let (index, _) = self
-                .solids_of(place)
-                .find(|(_, s)| s.solid.role == Role::Plug && s.solid.name.starts_with(&called))?;
+            let part = proof.craft.part_at(&proof.craft.places[place])?;
+            let row =
+                part.rows(&craft::schema::shape::plug::TABLE).position(|row| row.name() == Some(&at.plug))?;
+            let piece = super::Piece::Row(craft::schema::shape::plug::TABLE.key, row);
+            let (index, _) = self.solids_of(place).find(|(_, s)| s.piece == piece)?;
             self.scene.extent(index).map(|extent| (extent.low, extent.high))
         };
         let ends: Vec<BodyPoint> = [end(&place_schema::FROM), end(&place_schema::TO)]

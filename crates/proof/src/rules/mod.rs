@@ -2,6 +2,17 @@
 
 use crate::Rule;
 
+mod fit_adapter_heads;
+mod fit_blade_sweep;
+mod fit_camera_screw_depth;
+mod fit_carbon_short;
+mod fit_lens_behind_cage;
+mod fit_pair_clearance;
+mod fit_pattern_match;
+mod fit_plug_pull;
+mod fit_screw_length;
+mod fit_service_access;
+mod fit_stack_height;
 mod match_antenna_band;
 mod match_antenna_gender;
 mod match_camera_width;
@@ -13,6 +24,17 @@ mod match_prop_hand;
 
 /// Every rule.
 pub const RULES: &[Rule] = &[
+    fit_pair_clearance::PAIR_CLEARANCE,
+    fit_pattern_match::PATTERN_MATCH,
+    fit_adapter_heads::ADAPTER_HEADS,
+    fit_stack_height::STACK_HEIGHT,
+    fit_lens_behind_cage::LENS_BEHIND_CAGE,
+    fit_plug_pull::PLUG_PULL,
+    fit_service_access::SERVICE_ACCESS,
+    fit_blade_sweep::BLADE_SWEEP,
+    fit_carbon_short::CARBON_SHORT,
+    fit_screw_length::SCREW_LENGTH,
+    fit_camera_screw_depth::CAMERA_SCREW_DEPTH,
     match_one_system::ONE_SYSTEM,
     match_harness_ends::HARNESS_ENDS,
     match_lens_thread::LENS_THREAD,

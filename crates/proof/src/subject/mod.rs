@@ -7,6 +7,7 @@ mod coax_chain;
 mod drive;
 mod motor_layout;
 mod plug_end;
+pub(crate) mod pull;
 
 pub(crate) use all_up_mass::{AllUpMass, all_up_mass};
 pub(crate) use coax_chain::{Chain, ChainEnd, Half, coax_chains};

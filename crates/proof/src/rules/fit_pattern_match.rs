@@ -1,0 +1,343 @@
+//! Do each board's holes meet the holes it is seated on?
+
+use crate::limits::FLOAT_USED_TIGHT;
+use crate::numbers::{listed, mm};
+use crate::rule::rule;
+use crate::standing::{Standing, standing_of};
+use crate::working::Lines;
+use crate::{Answer, Finding, Placed, Proof, Verdict};
+use craft::schema::{PartKind, place as place_schema, shape};
+use craft::{Anchor, Item, Missing, Part};
+use fit::{HolePattern, Meeting, MountHole, PlanePoint, Thread, meet};
+use quantity::{Degrees, FigureId, Grade, Linear, Millimetres, Source, Unit};
+
+rule! {
+    /// Do each board's holes meet the holes it is seated on?
+    ///
+    /// ## Why
+    /// Some makers drill 25 or 26 mm where the trade says 25.5. The board lies down, two screws go in and the third
+    /// does not; forced, it cracks a trace.
+    ///
+    /// ## Sound when
+    /// At the turn and side the board is seated, every screw passes through both holes, the worst using at most 80 % of
+    /// its float, with 95 % certainty. Tight beyond 80 %, broken when a screw does not pass.
+    ///
+    /// ## Rests on
+    /// Both hole patterns and hole diameters with their doubt, and the screw. The float of a hole is half of what it is
+    /// wider than the screw (floating fastener, ASME Y14.5); the clearance holes of ISO 273 are the usual ones.
+    ///
+    /// ## Mend
+    /// Turn or flip the board as said, seat it on a pattern it fits, take an adapter, or open the holes.
+    PATTERN_MATCH = "fit.pattern_match", run
+}
+
+const SOURCE: Source = Source {
+    title: "ASME Y14.5, fixed and floating fastener formulas",
+    place: "float of a clearance hole, H = F + T",
+    grade: Grade::Memory,
+};
+
+fn run(proof: &Proof) -> Answer {
+    let mut answer = Answer::default();
+    for placed in proof.placed() {
+        let is_board = matches!(
+            placed.part.kind,
+            PartKind::FlightController
+                | PartKind::SpeedController
+                | PartKind::IntegratedBoard
+                | PartKind::VideoTransmitter
+                | PartKind::Adapter
+        );
+        let Some(Anchor::Feature(under, feature)) = &placed.place.on else { continue };
+        let Some(holder) = proof.placed().find(|other| &other.place.id == under) else { continue };
+        let (true, Some(target)) = (is_board, holder.part.row_named(&shape::pattern::TABLE, feature)) else {
+            continue;
+        };
+        one(proof, placed, holder, &target, &mut answer);
+    }
+    answer
+}
+
+/// A pattern with the facts its size rests on.
+struct Known {
+    holes: HolePattern,
+    /// Facts of pitch and hole diameter, where the pattern is a plain square.
+    pitch: Option<Linear>,
+    diameter: Linear,
+    words: String,
+}
+
+fn known(proof: &Proof, row: &Item<'_>) -> Result<Known, Vec<Missing>> {
+    let diameter = row.read(&shape::pattern::HOLE).map_err(|missing| vec![missing])?;
+    let listed_holes = row.points(&shape::pattern::HOLES).is_ok();
+    let pitch = row.read(&shape::pattern::PITCH);
+    let Some(points) = crate::inputs::pattern_holes(row) else {
+        return Err(pitch.err().into_iter().collect());
+    };
+    let holes = points
+        .into_iter()
+        .map(|[x, y]| MountHole { at: PlanePoint::new(x, y), slot_to: None, diameter: diameter.value })
+        .collect();
+    let square = !listed_holes && row.read(&shape::pattern::PITCH_ACROSS).is_err();
+    let words = match &pitch {
+        Ok(pitch) if square => format!("{0} × {0}", pitch.value.get()),
+        _ => row.name().unwrap_or("pattern").to_owned(),
+    };
+    let lean = |reading: &craft::Reading<Millimetres>| Linear {
+        value: reading.value.get(),
+        slopes: vec![(proof.enter(reading), 1.0)],
+    };
+    Ok(Known {
+        holes: HolePattern { holes },
+        pitch: pitch.ok().filter(|_| square).map(|pitch| lean(&pitch)),
+        diameter: lean(&diameter),
+        words,
+    })
+}
+
+/// The screw that holds the board: the one placed on the same seat, else what either pattern says.
+fn screw(proof: &Proof, placed: Placed, rows: [&Item<'_>; 2]) -> Option<Thread> {
+    let set = proof.places_of(PartKind::Screw).find(|screw| screw.place.on == placed.place.on);
+    let said = set.and_then(|screw| screw.part.item().text(&craft::schema::fixing::THREAD).ok());
+    let said = said.or_else(|| rows.into_iter().find_map(|row| row.text(&shape::pattern::SCREW).ok()))?;
+    Thread::named(said)
+}
+
+fn one(proof: &Proof, placed: Placed, holder: Placed, target: &Item<'_>, answer: &mut Answer) {
+    let part = placed.part;
+    let subject = format!("{} on {} of {}", part.name, target.name().unwrap_or("pattern"), holder.part.name);
+    let places = [placed.place.id.clone(), holder.place.id.clone()];
+    let own: Vec<Item> = part.rows(&shape::pattern::TABLE).collect();
+    if own.is_empty() {
+        let missing = part.item().missing(&shape::pattern::PITCH.def);
+        answer.findings.push(Finding::unknown(PATTERN_MATCH.id, subject, vec![missing]).at(places));
+        return;
+    }
+    let under = match known(proof, target) {
+        Ok(under) => under,
+        Err(missing) => {
+            answer.findings.push(Finding::unknown(PATTERN_MATCH.id, subject, missing).at(places));
+            return;
+        }
+    };
+    let mut best: Option<(Tried, Known)> = None;
+    let mut lacking = Vec::new();
+    for row in &own {
+        let Some(thread) = screw(proof, placed, [row, target]) else {
+            lacking.push(target.missing(&shape::pattern::SCREW.def));
+            continue;
+        };
+        match known(proof, row) {
+            Ok(board) => {
+                let tried = try_on(placed, &board, &under, thread);
+                if best.as_ref().is_none_or(|(old, _)| tried.rank() > old.rank()) {
+                    best = Some((tried, board));
+                }
+            }
+            Err(missing) => lacking.extend(missing),
+        }
+    }
+    let Some((tried, board)) = best else {
+        answer.findings.push(Finding::unknown(PATTERN_MATCH.id, subject, lacking).at(places));
+        return;
+    };
+    let finding = match &tried.as_seated {
+        Some(meeting) => seated(proof, &subject, meeting, &board, &under, tried.thread, answer),
+        None => unmet(proof, placed, &subject, &tried, &board, &under),
+    };
+    answer.findings.push(finding.at(places));
+}
+
+struct Tried {
+    thread: Thread,
+    /// The meeting at the turn and side the board is seated.
+    as_seated: Option<Meeting>,
+    /// Other ways in which every screw passes.
+    otherwise: Vec<Meeting>,
+}
+
+impl Tried {
+    fn rank(&self) -> (bool, bool, bool) {
+        let fits = self.as_seated.as_ref().is_some_and(Meeting::fits);
+        (fits, self.as_seated.is_some(), !self.otherwise.is_empty())
+    }
+}
+
+/// How far the seated turn may be off a meeting's own and still be called that one.
+const TURN_SLACK: f64 = 3.0;
+
+fn try_on(placed: Placed, board: &Known, under: &Known, thread: Thread) -> Tried {
+    let item = placed.place.item();
+    let flipped = item.flag(&place_schema::FLIPPED).unwrap_or(false);
+    let yaw = item.read::<Degrees>(&place_schema::YAW).map_or(0.0, |yaw| yaw.value.get());
+    let least = board.holes.holes.len().min(under.holes.holes.len()).min(4);
+    let meetings = meet(&board.holes, &under.holes, thread.diameter).unwrap_or_default();
+    let whole: Vec<Meeting> = meetings.into_iter().filter(|m| m.matched.len() >= least.max(2)).collect();
+    let at_turn = |m: &&Meeting| m.flipped == flipped && turn_between(m.turn.get(), yaw) <= TURN_SLACK;
+    let as_seated = whole.iter().find(at_turn).cloned();
+    Tried { thread, as_seated, otherwise: whole.into_iter().filter(Meeting::fits).collect() }
+}
+
+fn turn_between(a: f64, b: f64) -> f64 {
+    let d = (a - b).rem_euclid(360.0);
+    d.min(360.0 - d)
+}
+
+/// The board lies with its holes over the frame's: how much float is left, and how sure that is.
+fn seated(
+    proof: &Proof,
+    subject: &str,
+    meeting: &Meeting,
+    board: &Known,
+    under: &Known,
+    thread: Thread,
+    answer: &mut Answer,
+) -> Finding {
+    let left = float_left(meeting, board, under);
+    let judged = standing_of(proof, &left, 0.0, Unit::Millimetres);
+    let used = meeting.float_used() * 100.0;
+    let verdict = match judged.verdict {
+        Verdict::Sound if used > FLOAT_USED_TIGHT => Verdict::Tight,
+        verdict => verdict,
+    };
+    let (name, float) = (thread.name, meeting.float.get());
+    let message = if meeting.fits() {
+        format!(
+            "{name} screws pass at all {} holes; the worst uses {used:.0} % of its float of {}",
+            meeting.matched.len(),
+            mm(float)
+        )
+    } else {
+        format!(
+            "{} on {}: at the worst hole the two miss by {}, the float of {name} is only {}",
+            board.words,
+            under.words,
+            mm(meeting.misfit.get()),
+            mm(float)
+        )
+    };
+    let id = format!("fit.float_left[{subject}]");
+    answer.figures.push(
+        Lines::of(proof)
+            .given("screw diameter d", thread.diameter.get(), Unit::Millimetres, fit::THREAD_SOURCE.line())
+            .given(
+                "how far the worst two holes are apart",
+                meeting.misfit.get(),
+                Unit::Millimetres,
+                "both patterns, best shift",
+            )
+            .facts(&left)
+            .figure(
+                id.clone(),
+                format!("float left at the worst hole, {subject}"),
+                (&left, Unit::Millimetres),
+                "(D_board - d)/2 + (D_frame - d)/2 - misfit",
+                SOURCE,
+            ),
+    );
+    let standing = Standing { verdict, ..judged };
+    let advice = standing.advice.clone();
+    let mut finding = standing.finding(PATTERN_MATCH.id, subject, message);
+    if verdict != Verdict::Sound {
+        if let Some(advice) = advice {
+            finding = finding.mend(format!("Measure the {} first: it decides.", advice.label));
+        }
+        let open = (2.0 * (meeting.misfit.get() - float)).max(0.0) + 0.3;
+        finding = finding.mend(format!("Open the board's holes by {}, or put grommets in them.", mm(open)));
+    }
+    finding.figure = Some(FigureId(id.into()));
+    finding
+}
+
+/// Float left, leaning on the facts: for two squares the holes miss by half the pitches' difference times √2.
+fn float_left(meeting: &Meeting, board: &Known, under: &Known) -> Linear {
+    let mut left = Linear::exact(meeting.float_left.get());
+    left = &left
+        + &Linear {
+            value: 0.0,
+            slopes: board.diameter.slopes.iter().map(|(fact, s)| (*fact, s * 0.5)).collect(),
+        };
+    left = &left
+        + &Linear {
+            value: 0.0,
+            slopes: under.diameter.slopes.iter().map(|(fact, s)| (*fact, s * 0.5)).collect(),
+        };
+    if let (Some(a), Some(b)) = (&board.pitch, &under.pitch) {
+        // At like pitches either may turn out the larger: the side that costs float is taken.
+        let sign = if a.value >= b.value { -1.0 } else { 1.0 };
+        let share = sign * std::f64::consts::SQRT_2 / 2.0;
+        let slopes = |of: &Linear, times: f64| Linear {
+            value: 0.0,
+            slopes: of.slopes.iter().map(|(fact, s)| (*fact, s * times)).collect(),
+        };
+        left = &left + &slopes(a, share);
+        left = &left + &slopes(b, -share);
+    }
+    left
+}
+
+/// The holes do not meet as seated: say which other way they would, or what adapter it takes.
+fn unmet(
+    proof: &Proof,
+    placed: Placed,
+    subject: &str,
+    tried: &Tried,
+    board: &Known,
+    under: &Known,
+) -> Finding {
+    let message = format!("{} holes do not meet {} as seated", board.words, under.words);
+    let mut finding = Finding::new(PATTERN_MATCH.id, Verdict::Broken, subject, message);
+    let item = placed.place.item();
+    let yaw = item.read::<Degrees>(&place_schema::YAW).map_or(0.0, |yaw| yaw.value.get());
+    if let Some(other) = tried.otherwise.iter().min_by(|a, b| {
+        a.flipped
+            .cmp(&b.flipped)
+            .then(turn_between(a.turn.get(), yaw).total_cmp(&turn_between(b.turn.get(), yaw)))
+    }) {
+        let side = if other.flipped { ", flipped" } else { "" };
+        return finding
+            .mend(format!("Turn the board to {:.0}°{side}: there every screw passes.", other.turn.get()));
+    }
+    let fitting: Vec<String> = proof
+        .placed()
+        .flat_map(|holder| {
+            let part = holder.part;
+            part.rows(&shape::pattern::TABLE).filter_map(move |row| {
+                let holes = known(proof, &row).ok()?;
+                let meets = holder.place.id != placed.place.id
+                    && meet(&board.holes, &holes.holes, tried.thread.diameter)
+                        .ok()?
+                        .iter()
+                        .any(|m| m.fits() && m.matched.len() >= board.holes.holes.len().min(4));
+                meets.then(|| format!("{}/{}", holder.place.id, row.name().unwrap_or("pattern")))
+            })
+        })
+        .collect();
+    if !fitting.is_empty() {
+        finding = finding.mend(format!("Seat it on {}: that pattern fits.", listed(&fitting)));
+    }
+    let adapters: Vec<&str> = proof
+        .craft
+        .parts
+        .iter()
+        .filter(|part| part.kind == PartKind::Adapter && adapts(proof, part, board, under, tried.thread))
+        .map(|part| part.name.as_str())
+        .collect();
+    match adapters.as_slice() {
+        [] => finding.mend(format!("Put an adapter plate from {} to {} between.", board.words, under.words)),
+        found => finding.mend(format!("Put {} between.", listed(found))),
+    }
+}
+
+/// Whether an adapter carries a pattern for the board and one for what lies under it.
+fn adapts(proof: &Proof, adapter: &Part, board: &Known, under: &Known, thread: Thread) -> bool {
+    let patterns: Vec<Known> =
+        adapter.rows(&shape::pattern::TABLE).filter_map(|row| known(proof, &row).ok()).collect();
+    let serves = |wanted: &Known| {
+        patterns.iter().any(|p| {
+            meet(&wanted.holes, &p.holes, thread.diameter)
+                .is_ok_and(|all| all.iter().any(|m| m.fits() && m.matched.len() >= 3))
+        })
+    };
+    serves(board) && serves(under)
+}
