@@ -18,6 +18,7 @@ mod frame;
 mod mass;
 mod mount;
 mod outline;
+mod outline_fault;
 mod pairing;
 mod pattern;
 mod penetration;
@@ -40,9 +41,8 @@ pub use frame::{
 };
 pub use mass::{Balance, MassProperties, WeighedPart, balance, slide_to_balance, thrust_centre};
 pub use mount::{CAPTURE, Meeting, float_left_as_met, meet};
-pub use outline::{
-    HOLES_MAX, Hole, Outline, OutlineFault, PlanePoint, RING_POINTS_MAX, ROUNDING, Ring, SIZE_MAX,
-};
+pub use outline::{HOLES_MAX, Hole, Outline, PlanePoint, RING_POINTS_MAX, ROUNDING, SIZE_MAX};
+pub use outline_fault::{OutlineFault, Ring};
 pub use pattern::{HolePattern, MountHole, PATTERN_HOLES_MAX, PatternFault};
 pub use role::{APART, NO_DEMAND, REQUIREMENTS, Requirement, RequirementRow, Role, required_clearance};
 pub use scene::{Extent, Scene, SolidFault};

@@ -10,12 +10,12 @@
 //! Left out: arcs in the outer polygon. Draw them with as many points as their error asks for.
 
 use crate::crossing::{first_crossing, first_meeting, inside};
+use crate::outline_fault::{OutlineFault, Ring};
 use crate::pieces::PieceTree;
 use parry3d_f64::glamx::DVec2;
 use quantity::Millimetres;
 use std::f64::consts::PI;
 use std::sync::{Arc, OnceLock};
-use thiserror::Error;
 
 /// How far the polygon of a round hole may leave the circle.
 pub const ROUNDING: Millimetres = Millimetres::new(0.001);
@@ -69,114 +69,6 @@ pub enum Hole {
     },
     /// A window of any shape.
     Polygon(Vec<PlanePoint>),
-}
-
-/// Which ring of an outline is meant.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Ring {
-    /// The outer polygon.
-    Outer,
-    /// The hole with this number, counted from nought.
-    Hole(usize),
-}
-
-impl std::fmt::Display for Ring {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        match self {
-            Ring::Outer => f.write_str("outer edge"),
-            Ring::Hole(n) => write!(f, "hole {}", n + 1),
-        }
-    }
-}
-
-/// What is wrong with an outline. Points, edges and holes are counted from one when shown.
-#[derive(Clone, Debug, PartialEq, Error)]
-pub enum OutlineFault {
-    /// A ring of fewer than three points.
-    #[error("{ring}: {count} points, but an outline needs at least 3")]
-    TooFewPoints {
-        /// The ring.
-        ring: Ring,
-        /// How many points it has.
-        count: usize,
-    },
-    /// A ring of more points than are handled.
-    #[error("{ring}: {count} points, but at most {RING_POINTS_MAX} are handled; draw it coarser")]
-    TooManyPoints {
-        /// The ring.
-        ring: Ring,
-        /// How many points it has.
-        count: usize,
-    },
-    /// More holes than are handled.
-    #[error("{count} holes, but at most {HOLES_MAX} are handled")]
-    TooManyHoles {
-        /// How many there are.
-        count: usize,
-    },
-    /// A coordinate that is no number or far outside any craft.
-    #[error("{ring}: point {} at {x}, {y} must lie within {SIZE_MAX} of the origin", point + 1)]
-    NotAPlace {
-        /// The ring.
-        ring: Ring,
-        /// The point, counted from nought.
-        point: usize,
-        /// Its x.
-        x: f64,
-        /// Its y.
-        y: f64,
-    },
-    /// Two neighbouring points in one place.
-    #[error("{ring}: point {} repeats the point before it; leave it out", point + 1)]
-    RepeatedPoint {
-        /// The ring.
-        ring: Ring,
-        /// The second of the two, counted from nought.
-        point: usize,
-    },
-    /// Two edges of one ring that cross or touch.
-    #[error("{ring}: edge {} crosses edge {}; put the points in the order in which they go round", first + 1, second + 1)]
-    EdgesCross {
-        /// The ring.
-        ring: Ring,
-        /// The one edge, from the point with this number, counted from nought.
-        first: usize,
-        /// The other edge.
-        second: usize,
-    },
-    /// A ring that encloses nothing.
-    #[error("{ring}: encloses no area")]
-    NoArea {
-        /// The ring.
-        ring: Ring,
-    },
-    /// A hole whose width cannot be.
-    #[error("hole {}: {size} wide must be above 0 and at most {SIZE_MAX}", hole + 1)]
-    HoleSize {
-        /// The hole, counted from nought.
-        hole: usize,
-        /// Its width.
-        size: Millimetres,
-    },
-    /// A hole that is not wholly inside the outer polygon.
-    #[error("hole {}: reaches over the outer edge; move it in or cut the outer edge instead", hole + 1)]
-    HoleOutside {
-        /// The hole, counted from nought.
-        hole: usize,
-    },
-    /// Two holes that meet.
-    #[error("hole {} and hole {} meet; draw them as one", first + 1, second + 1)]
-    HolesMeet {
-        /// The one hole, counted from nought.
-        first: usize,
-        /// The other.
-        second: usize,
-    },
-    /// An outline that could not be cut into pieces although nothing else is wrong with it.
-    #[error(
-        "the outline is too fine to be cut into pieces: points or edges lie closer than can be told apart"
-    )]
-    TooFine,
 }
 
 /// A checked outline: an outer polygon, counter-clockwise, with holes wholly inside it that do not meet.
@@ -386,12 +278,14 @@ fn checked_ring(ring: Ring, points: &[PlanePoint], faults: &mut Vec<OutlineFault
         return None;
     }
     let raw: Vec<DVec2> = points.iter().map(|p| p.raw()).collect();
-    if let Some((first, second)) = first_crossing(&raw) {
-        faults.push(OutlineFault::EdgesCross { ring, first, second });
+    let far = |p: &&DVec2| (**p - raw[0]).length_squared();
+    let along = raw.iter().max_by(|p, q| far(p).total_cmp(&far(q))).map_or(DVec2::ZERO, |p| *p - raw[0]);
+    if raw.iter().all(|p| along.perp_dot(*p - raw[0]).abs() < 1e-9 * along.length()) {
+        faults.push(OutlineFault::NoArea { ring });
         return None;
     }
-    if signed_area(&raw).abs() < 1e-9 {
-        faults.push(OutlineFault::NoArea { ring });
+    if let Some((first, second)) = first_crossing(&raw) {
+        faults.push(OutlineFault::EdgesCross { ring, first, second });
         return None;
     }
     Some(raw)

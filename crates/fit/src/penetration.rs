@@ -18,6 +18,7 @@ use crate::shape::Shape;
 use parry3d_f64::glamx::{DPose3, DVec3};
 use parry3d_f64::query::epa::EPA;
 use parry3d_f64::query::gjk::{self, CsoPoint, GJKResult, VoronoiSimplex};
+use std::cell::Cell;
 
 /// After how many exits a slide is given up.
 const EXITS_MAX: usize = 64;
@@ -77,7 +78,9 @@ fn piecewise_way_out(pairing: &Pairing, mut ways: Vec<DVec3>, known: (DVec3, f64
     for (a, b) in meeting.iter().take(NORMALS_MAX) {
         ways.extend(polytope_normal(a, b, &pairing.b_in_a));
     }
-    let slide = |n: DVec3, limit: f64| slide_out(pairing, &meeting, n, limit - WORTH);
+    // The piece that told last that a way is too long is likely to tell it of the next.
+    let teller = Cell::new(0);
+    let slide = |n: DVec3, limit: f64| slide_out(pairing, &meeting, &teller, n, limit - WORTH);
     refined(best_of(&ways, known, slide), 0.05, 3, slide)
 }
 
@@ -178,15 +181,23 @@ fn refined(
 
 /// How far the second shape must slide along `way` until nothing overlaps; `None` if that is not below
 /// the limit. `meeting` are the pieces that overlap before the slide.
-fn slide_out(pairing: &Pairing, meeting: &[(Convex, Convex)], way: DVec3, limit: f64) -> Option<f64> {
+fn slide_out(
+    pairing: &Pairing,
+    meeting: &[(Convex, Convex)],
+    teller: &Cell<usize>,
+    way: DVec3,
+    limit: f64,
+) -> Option<f64> {
     let mut slid = 0.0f64;
-    for (a, b) in meeting {
+    let first = meeting.get(teller.get()).map(|pair| (teller.get(), pair));
+    for (n, (a, b)) in first.into_iter().chain(meeting.iter().enumerate()) {
         // No piece needs more than it overlaps along the way; most need less than the deepest already does.
         if slid >= PAST - gap_along(a, b, &pairing.b_in_a, way) {
             continue;
         }
         slid = slid.max(exit_of(a, b, &pairing.b_in_a, way) + PAST);
         if slid >= limit {
+            teller.set(n);
             return None;
         }
     }
