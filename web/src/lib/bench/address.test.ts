@@ -1,0 +1,69 @@
+import { describe, expect, it } from 'vitest';
+import { stepOf, targetOf } from './path';
+import { movesAlong } from './seated';
+import { seats, seatWords } from './seats';
+import { searchOf, selectionOf } from './selection';
+import type { PlaceView } from '$lib/api/types/PlaceView';
+
+describe('what is picked stands in the address', () => {
+  it('and is read back the same', () => {
+    const selection = { finding: 'fit.pair_clearance|"vtx" plug & post', place: 'vtx' };
+    expect(selectionOf(searchOf(selection))).toEqual(selection);
+  });
+  it('or not at all', () => {
+    expect(searchOf({ finding: null, place: null })).toBe('');
+    expect(selectionOf('?finding=')).toEqual({ finding: null, place: null });
+  });
+});
+
+describe('paths of facts lead to their fields', () => {
+  it.each([
+    ['cam.body_width', { owner: 'part', id: 'cam', key: 'body_width', table: null, row: null }],
+    ['cam.plug[2].length', { owner: 'part', id: 'cam', key: 'length', table: 'plug', row: 2 }],
+    ['place vtx.z', { owner: 'place', id: 'vtx', key: 'z', table: null, row: null }],
+    ['craft.cruise', { owner: 'craft', id: '', key: 'cruise', table: null, row: null }],
+  ])('%s', (path, wanted) => {
+    expect(targetOf(path)).toMatchObject(wanted);
+  });
+});
+
+it('the guide is understood', () => {
+  expect(stepOf('add:frame')).toEqual({ what: 'add', kind: 'frame' });
+  expect(stepOf('place:vtx')).toEqual({ what: 'place', part: 'vtx' });
+  expect(stepOf('fill:cam.body_width')).toMatchObject({
+    what: 'fill',
+    target: { id: 'cam', key: 'body_width' },
+  });
+  expect(stepOf('class')).toEqual({ what: 'class' });
+  expect(stepOf('something new')).toEqual({ what: 'read' });
+});
+
+const place = (id: string, on: string | null, features: string[] = []): PlaceView => ({
+  id,
+  part: id,
+  part_name: id,
+  kind: 'frame',
+  on,
+  values: {},
+  features,
+  plugs: [],
+});
+
+describe('seats', () => {
+  const places = [
+    place('frame', 'body', ['rear stack']),
+    place('vtx', 'frame/rear stack'),
+    place('ant', 'vtx'),
+  ];
+  it('are the craft, every feature and every place but the part itself', () => {
+    expect(seats(places, 'ant')).toEqual(['body', 'frame/rear stack', 'frame', 'vtx']);
+  });
+  it('are told in words', () => {
+    expect(seatWords('frame/rear stack')).toBe('rear stack of frame');
+    expect(seatWords(null)).toBe('not said yet');
+  });
+  it('carry along whatever sits on them', () => {
+    expect([...movesAlong(places, 'frame')]).toEqual(['frame', 'vtx', 'ant']);
+    expect([...movesAlong(places, 'ant')]).toEqual(['ant']);
+  });
+});
