@@ -4,66 +4,162 @@
 pub const GLOSSARY: &[(&str, &str)] = &[
     (
         "adapter plate",
-        "A thin plate that carries two hole patterns, for a board that does not match the frame.",
+        "A thin plate that carries two hole patterns, for a board whose holes do not meet those of the frame.",
+    ),
+    ("all-up mass", "The mass of everything that leaves the ground, pack included."),
+    (
+        "balance point",
+        "The centre of gravity. It wants to lie under the thrust centre, or some motors work harder than others.",
     ),
     (
-        "all-in-one board",
-        "Flight controller and speed controller in one board, sometimes with the control receiver.",
+        "bare conductor",
+        "A pad, pin or solder joint with nothing over it. Carbon that touches it makes a short.",
     ),
     (
         "basis",
         "What a fact rests on: measured, data sheet or typical. A figure rests on the weakest of its facts.",
     ),
     ("bench", "The page on which one craft is built and proved."),
-    ("broken", "A verdict: it will not do as it stands. The finding says by how much and what to do."),
+    ("bolt circle", "The circle on which a motor's screws lie; its diameter names it."),
+    (
+        "broken",
+        "A verdict: it is more likely than not that it will not do as it stands. The finding says by how much and what to do.",
+    ),
     ("cage", "The plates that guard camera and lens in a crash."),
-    ("certainty", "How likely it is that a requirement holds, given the doubt of all facts it rests on."),
+    ("carbon", "Plate of carbon fibre in resin. It is light and stiff, and it conducts."),
+    (
+        "certainty",
+        "How likely it is that what a rule asks for holds, given the doubt of all facts it rests on.",
+    ),
+    ("cheek", "A thin filler on each side of a camera that is narrower than its mount."),
     (
         "circular polarisation",
         "A wave whose field turns as it travels, left or right; both ends must use the same hand.",
     ),
-    ("clearance", "The least distance between two solids. Less what the pair needs, it is the margin."),
+    ("clearance", "The least distance between two solids. Less what such a pair needs, it is the margin."),
     ("craft", "One build: parts in places, with what is said of how it is flown."),
+    ("data sheet", "A basis: what the maker states. Less doubt than typical, more than measured."),
     (
         "doubt",
         "How far a value may be off, either side. Stated with the fact, or by default from its kind and basis.",
     ),
-    ("duct", "A ring round the blades."),
+    ("duct", "A ring round the blades of one motor. Inside it the gap to the blade tips is small."),
+    ("engagement", "How deep a screw bites into its thread."),
     ("fact", "A value with its unit, its doubt and its basis: 14 mm ± 0.1, measured."),
     ("figure", "A computed value with its working: formula, inputs, source, doubt."),
     ("finding", "What a rule says of a craft: a verdict, the margin, the message and the mends."),
     (
         "flight controller",
-        "The board that steers: it reads the turn sensors and commands the speed controller.",
+        "The board that steers: it senses how the craft turns and commands the speed controller.",
     ),
     (
         "float",
-        "The play of a screw in its holes: how far a board can be off its pattern and still be screwed on.",
+        "The play of a screw in its holes: how far two holes may be apart and still take the same screw.",
+    ),
+    (
+        "gender",
+        "Which side of a connector has the pin in the middle. It is not always the side with the outer thread.",
+    ),
+    (
+        "grade",
+        "How far a source carries: published value, reference program, worked from the standard, common practice, memory.",
+    ),
+    (
+        "hand",
+        "Left or right: which way blades turn, which way a circular wave turns, or which faces of a harness carry its contacts.",
     ),
     ("harness", "The bundle of thin leads between camera and video transmitter."),
+    ("hot face", "The face through which a video transmitter sheds its heat. It wants moving air before it."),
+    (
+        "image circle",
+        "The round picture that a lens throws. Where it is smaller than the diagonal of the sensor in use, corners go dark.",
+    ),
+    (
+        "integrated board",
+        "Flight controller and speed controller in one board, sometimes with the control receiver; also called all-in-one board.",
+    ),
     ("journal", "What happened to a craft, in order. It only grows."),
     ("kv", "How fast a motor turns for each volt without load, in turns a minute."),
+    (
+        "limit",
+        "The value a rule judges by: past it a craft is broken, short of it there may be a tight band.",
+    ),
     ("margin", "What is there less what is needed; negative is what is short."),
+    ("measured", "A basis: calipers, scale or meter on this very part. The least doubt."),
     ("mend", "What to do about a finding, cheapest first."),
+    ("motor mount", "The holes in an arm for one motor."),
     ("pack", "The battery a craft flies on."),
     ("part", "One kind of thing, with the facts of its data sheet or of your calipers."),
-    ("pattern", "A set of screw holes, named by the side of its square: 20 mm, 25.5 mm, 30.5 mm."),
+    (
+        "pattern",
+        "A set of screw holes, named by the side of its square: 20 mm, 25.5 mm, 30.5 mm. Many are not centred on their board.",
+    ),
     ("pigtail", "A short coax lead between video transmitter and antenna."),
     ("place", "One part put somewhere in a craft: seated on something, moved and turned."),
+    (
+        "printed part",
+        "A part laid down in plastic, layer by layer. Some kinds soften where a transmitter is merely warm.",
+    ),
+    ("pull space", "The straight way that a plug, and the fingers on it, need to come out of the socket."),
+    (
+        "role",
+        "What a solid is: board, carbon plate, lens, plug. The roles of a pair say how much room it needs.",
+    ),
+    ("rule", "One question asked of every craft. It answers with findings."),
+    (
+        "seat",
+        "What a place rests on: the craft itself, another place, or a named feature there, such as a pattern or a mount.",
+    ),
     ("sheet", "A craft with all its parts as one text file, for sharing and keeping."),
+    ("soft mount", "A rubber ring between board and screw. It squashes, and it lets the board move."),
     ("solid", "A box, a cylinder or an outline of even thickness: what a part is made of for the proof."),
-    ("sound", "A verdict: it will do."),
+    ("sound", "A verdict: it will do. At least 95 % likely to hold, and not inside a tight band."),
+    ("source", "Where a number or a formula comes from: document, place in it, grade."),
+    ("spacer", "A stiff sleeve round a screw that holds two things apart."),
     ("speed controller", "The board that drives the motors."),
+    ("stack", "Boards one over the other on one set of screws or posts."),
+    (
+        "standing wave ratio",
+        "How well an antenna takes what is sent to it: 1 is perfect, at 2 a ninth of the power comes back.",
+    ),
     ("standoff", "A threaded post between two plates."),
-    ("sweep", "The space the blades pass through, with the flex of the arm."),
-    ("tight", "A verdict: it may do, with little in hand."),
+    (
+        "sweep",
+        "The disc a motor's blades pass through. The flex of the arm is not in it; it is in the clearance that the disc needs.",
+    ),
+    ("thrust centre", "The middle of all motors, through which their common pull acts in hover."),
+    ("tight", "A verdict: it may do, with little in hand, or it is less than 95 % likely to hold."),
+    ("tilt", "How far the camera's nose is raised, so that it looks ahead while the craft leans forward."),
     ("typical", "A basis: what such parts usually are. The widest doubt."),
     (
         "uncertainty",
         "The standard deviation that stands for a doubt (JCGM 100): a rectangle of half-width a has a/√3.",
     ),
     ("unknown", "A verdict: a fact is missing, and nobody can say. The finding names the fact."),
+    ("verdict", "How a craft stands toward a rule: broken, tight, unknown or sound."),
     ("video transmitter", "The unit that codes the camera's picture and sends it; also called air unit."),
     ("wheelbase", "Motor to motor across the diagonal."),
+    ("witness", "The two points, one on each of two solids, between which a clearance is measured."),
     ("workshop", "One store of parts, craft and journal, kept in one file."),
 ];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_stand_once_and_in_order() {
+        for pair in GLOSSARY.windows(2) {
+            let [(before, _), (after, _)] = pair else { continue };
+            assert!(before.to_lowercase() < after.to_lowercase(), "{before}, {after}");
+        }
+    }
+
+    #[test]
+    fn every_meaning_is_whole_sentences() {
+        for (word, meaning) in GLOSSARY {
+            assert!(meaning.ends_with('.'), "{word}");
+            assert!(meaning.starts_with(|first: char| first.is_uppercase()), "{word}");
+        }
+    }
+}

@@ -179,13 +179,4 @@ mod tests {
         lines.dedup();
         assert_eq!(lines.len(), all);
     }
-
-    #[test]
-    fn the_words_of_the_glossary_stand_once_and_in_order() {
-        let words: Vec<String> = glossary::GLOSSARY.iter().map(|(word, _)| word.to_lowercase()).collect();
-        let mut sorted = words.clone();
-        sorted.sort();
-        sorted.dedup();
-        assert_eq!(words, sorted);
-    }
 }
