@@ -5,6 +5,7 @@
 //! findings and figures. A missing fact never stops the proof: the rules that need it say *unknown* and
 //! name it.
 
+pub mod classes;
 mod engine;
 mod finding;
 mod inputs;

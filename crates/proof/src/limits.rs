@@ -76,6 +76,8 @@ pub const DISC_GAP: Limit = limit(
 /// Gap between a blade tip and its duct.
 pub const DUCT_GAP: Limit =
     limit("craft.disc_to_frame", "gap between blade tip and duct", Unit::Millimetres, AtLeast, (1.0, 2.0));
+/// A moulded duct may come this near the blade tips, in per cent of the blade diameter.
+pub const DUCT_GAP_MOULDED_SHARE: f64 = 0.8;
 /// Balance point off the thrust centre, as a share of the arm's length.
 pub const CG_OFFSET: Limit = limit(
     "craft.cg_offset",

@@ -1,7 +1,15 @@
-//! Whether two names in free text mean the same thing.
+//! What things are called, and whether two names in free text mean the same thing.
 //!
 //! Plug types, connectors, systems and part names are free text. Two are the same when they differ in letter
 //! case and spaces only. Nothing cleverer is tried: a connector and its reversed kind must stay apart.
+
+use crate::{Placed, Proof};
+
+/// What to call a part in its place: its name, and the place where the same part stands at several.
+pub(crate) fn called(proof: &Proof, placed: Placed) -> String {
+    let several = proof.placed().filter(|other| other.part.id == placed.part.id).nth(1).is_some();
+    if several { format!("{} at {}", placed.part.name, placed.place.id) } else { placed.part.name.clone() }
+}
 
 /// Whether two free texts mean the same thing.
 pub(crate) fn same_words(a: &str, b: &str) -> bool {

@@ -6,7 +6,10 @@
 
 use crate::limits::{BROKEN_UNDER, Limit, Sense, TIGHT_UNDER};
 use crate::{Finding, Margin, MeasureAdvice, Proof, Verdict};
-use quantity::{Linear, Probability, Quantity, Unit, chance_at_least, measure_next, standard_uncertainty};
+use quantity::{
+    Linear, Probability, Quantity, USUAL_SEED, USUAL_TRIALS, Unit, chance_all_at_least, chance_at_least,
+    measure_next, standard_uncertainty,
+};
 
 /// How a result stands toward a limit.
 #[derive(Clone, Debug)]
@@ -58,6 +61,29 @@ pub(crate) fn standing_of(proof: &Proof, margin: &Linear, ample: f64, unit: Unit
         certainty,
         advice,
     }
+}
+
+/// How several margins in one unit stand together: all must be at least nought, and the least of them had
+/// better be `ample`. `None` if there are none.
+pub(crate) fn standing_of_all(proof: &Proof, margins: &[Linear], ample: f64, unit: Unit) -> Option<Standing> {
+    let least = margins.iter().min_by(|a, b| a.value.total_cmp(&b.value))?;
+    let mut standing = standing_of(proof, least, ample, unit);
+    if let [_] = margins {
+        return Some(standing);
+    }
+    let certainty = chance_all_at_least(margins, &proof.ledger(), 0.0, USUAL_TRIALS, USUAL_SEED);
+    standing.certainty = certainty;
+    standing.verdict = if certainty.get() < BROKEN_UNDER {
+        Verdict::Broken
+    } else if certainty.get() < TIGHT_UNDER {
+        standing.verdict.min(Verdict::Tight)
+    } else {
+        standing.verdict
+    };
+    let doubtful = certainty > Probability::NOUGHT && certainty < Probability::ONE;
+    standing.advice =
+        (doubtful && standing.verdict != Verdict::Sound).then(|| advice(proof, margins)).flatten();
+    Some(standing)
 }
 
 /// Which fact to measure first, so that one may be surer whether all margins hold.

@@ -124,6 +124,7 @@ fn frame(craft: &mut Craft) {
         ("rear left", "-50 mm", "50 mm"),
         ("rear right", "-50 mm", "-50 mm"),
     ] {
+        let (x, y) = (&format!("{x}, measured"), &format!("{y}, measured"));
         row(craft, "frame", "motor_mount", &[("name", name), ("x", x), ("y", y), ("z", "4 mm")]);
     }
     place(craft, "frame", "frame", "body", &[]);
@@ -316,6 +317,32 @@ pub(crate) fn is_sound(rule: &Rule) {
     let faults: String =
         findings.iter().filter(|finding| finding.verdict != Verdict::Sound).map(line).collect();
     assert_eq!(faults, "");
+}
+
+/// The figures a rule computes for the sound craft, with their workings.
+pub(crate) fn figures(rule: &Rule) -> String {
+    let craft = sound_craft();
+    let mut text = String::new();
+    let with_doubt = |quantity: quantity::Quantity, doubt: Option<f64>| {
+        let value = crate::numbers::rounded(quantity.value, 3);
+        let doubt = doubt.map_or(String::new(), |u| format!(" ± {}", crate::numbers::rounded(u, 3)));
+        format!("{value}{doubt} {}", quantity.unit).trim_end().to_owned()
+    };
+    for figure in (rule.run)(&Proof::new(&craft)).figures {
+        let value = with_doubt(figure.quantity, figure.uncertainty);
+        text += &format!("{}: {} = {value} ({})\n", figure.id.0, figure.label, figure.basis.words());
+        text += &format!("  {}\n", figure.working.formula);
+        for term in figure.working.terms {
+            text += &format!(
+                "  {} = {} · {}\n",
+                term.label,
+                with_doubt(term.quantity, term.uncertainty),
+                term.origin
+            );
+        }
+        text += &format!("  {}\n", figure.working.source.line());
+    }
+    text
 }
 
 fn line(finding: &Finding) -> String {

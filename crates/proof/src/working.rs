@@ -36,6 +36,18 @@ impl<'p, 'a> Lines<'p, 'a> {
         result.slopes.iter().fold(self, |lines, (fact, _)| lines.fact(*fact))
     }
 
+    /// A fact of a part that is there several times.
+    pub fn counted(self, fact: FactIndex, count: u32) -> Self {
+        let before = self.terms.len();
+        let mut lines = self.fact(fact);
+        if count > 1 {
+            lines.terms[before..]
+                .iter_mut()
+                .for_each(|term| term.label = format!("{count} · {}", term.label));
+        }
+        lines
+    }
+
     /// A number that is no fact of a part: a count, a constant.
     pub fn given(mut self, label: &str, value: f64, unit: Unit, origin: impl Into<String>) -> Self {
         self.terms.push(Term {

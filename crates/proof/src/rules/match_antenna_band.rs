@@ -60,7 +60,7 @@ fn judge(proof: &Proof, chain: &Chain) -> Option<Finding> {
     if !has_band {
         return None; // A board that is no radio unit on its sheet: its coax is judged by its joints alone.
     }
-    let subject = format!("{} on {}", antenna.part.name, unit.part.name);
+    let subject = format!("{} on {}", antenna.part.name, chain.plug);
     let places = [antenna.place.id.clone(), unit.place.id.clone()];
     let ((low, high), (from, to)) = match (band(unit), band(antenna)) {
         (Ok(wanted), Ok(given)) => (wanted, given),
@@ -140,7 +140,7 @@ mod tests {
                 set(craft, "stub.band_high", "2.5 GHz");
             },
             expect![[r#"
-                broken · stub antenna on Lanner small air unit · -3450 MHz
+                broken · stub antenna on plug "coax 1" of "Lanner small air unit" · -3450 MHz
                   This antenna is for 2400 to 2500 MHz, the unit works at 5650 to 5950 MHz: hardly any power leaves it
                   > Take an antenna for 5650 to 5950 MHz.
                   > Until then leave the unit unpowered.
@@ -153,11 +153,11 @@ mod tests {
         check(
             |craft| set(craft, "stub.band_low", "5725 MHz"),
             expect![[r#"
-            broken · stub antenna on Lanner small air unit · -75 MHz
-              This antenna is for 5725 to 6000 MHz, the unit's band is 5650 to 5950 MHz: it does not cover all of it
-              > Take an antenna for 5650 to 5950 MHz.
-              > Until then leave the unit unpowered.
-        "#]],
+                broken · stub antenna on plug "coax 1" of "Lanner small air unit" · -75 MHz
+                  This antenna is for 5725 to 6000 MHz, the unit's band is 5650 to 5950 MHz: it does not cover all of it
+                  > Take an antenna for 5650 to 5950 MHz.
+                  > Until then leave the unit unpowered.
+            "#]],
         );
     }
 
@@ -166,19 +166,19 @@ mod tests {
         check(
             |craft| set(craft, "stub.vswr", "2.6, measured"),
             expect![[r#"
-            tight · stub antenna on Lanner small air unit · 50 MHz
-              The band is right, but a standing wave ratio of 2.6 throws 20 % of the power back
-              > Take an antenna with a ratio of at most 2; straighten or replace a bent one.
-        "#]],
+                tight · stub antenna on plug "coax 1" of "Lanner small air unit" · 50 MHz
+                  The band is right, but a standing wave ratio of 2.6 throws 20 % of the power back
+                  > Take an antenna with a ratio of at most 2; straighten or replace a bent one.
+            "#]],
         );
         check(
             |craft| set(craft, "stub.vswr", "1.95, typical"),
             expect![[r#"
-            tight · stub antenna on Lanner small air unit · 50 MHz
-              The band is right, but a standing wave ratio of 1.95 throws 10 % of the power back
-              > Take an antenna with a ratio of at most 2; straighten or replace a bent one.
-              ? standing wave ratio of "stub antenna"
-        "#]],
+                tight · stub antenna on plug "coax 1" of "Lanner small air unit" · 50 MHz
+                  The band is right, but a standing wave ratio of 1.95 throws 10 % of the power back
+                  > Take an antenna with a ratio of at most 2; straighten or replace a bent one.
+                  ? standing wave ratio of "stub antenna"
+            "#]],
         );
     }
 
@@ -190,7 +190,7 @@ mod tests {
                 set(craft, "vtx.band_low", "");
             },
             expect![[r#"
-                unknown · stub antenna on Lanner small air unit
+                unknown · stub antenna on plug "coax 1" of "Lanner small air unit"
                   Nobody can say yet: the lowest frequency of "Lanner small air unit" and 1 more are not known
                   > Measure or look up the lowest frequency of "Lanner small air unit".
                   > Measure or look up the highest frequency of "stub antenna".
@@ -208,11 +208,11 @@ mod tests {
                 place(craft, "tee", "stub", "frame", &[("from", "rx/coax")]);
             },
             expect![[r#"
-                broken · stub antenna on control receiver · -3200 MHz
+                broken · stub antenna on plug "coax" of "control receiver" · -3200 MHz
                   This antenna is for 5600 to 6000 MHz, the unit works at 2400 MHz: hardly any power leaves it
                   > Take an antenna for 2400 MHz.
                   > Until then leave the unit unpowered.
-                sound · stub antenna on Lanner small air unit · 50 MHz
+                sound · stub antenna on plug "coax 1" of "Lanner small air unit" · 50 MHz
                   The antenna is for 5600 to 6000 MHz, the unit's band is 5650 to 5950 MHz
             "#]],
         );

@@ -1,6 +1,7 @@
 //! Does the camera's body go between the faces that hold it?
 
 use crate::limits::{CAMERA_SPARE, CHEEKS_FROM};
+use crate::names::called;
 use crate::numbers::mm;
 use crate::rule::rule;
 use crate::standing::standing;
@@ -69,7 +70,7 @@ fn side(
     body: &Field<Millimetres>,
     clear: &Field<Millimetres>,
 ) -> Finding {
-    let subject = format!("{side} of {} in {}", camera.part.name, mount.called);
+    let subject = format!("{side} of {} in {}", called(proof, camera), mount.called);
     let (body, clear) = match (camera.part.item().read(body), mount.read(clear)) {
         (Ok(body), Ok(clear)) => (body, clear),
         (body, clear) => {

@@ -1,6 +1,6 @@
 //! Does each camera harness fit at both ends, the right way round?
 
-use crate::names::same_words;
+use crate::names::{called, same_words};
 use crate::rule::rule;
 use crate::subject::{End, end};
 use crate::{Answer, Finding, Placed, Proof, Verdict};
@@ -33,7 +33,7 @@ fn run(proof: &Proof) -> Answer {
 }
 
 fn judge(proof: &Proof, harness: Placed) -> Finding {
-    let subject = harness.part.name.clone();
+    let subject = called(proof, harness);
     let ends = (end(proof, harness.place, &place::FROM), end(proof, harness.place, &place::TO));
     let places = [harness.place.id.clone()];
     let (from, to) = match ends {

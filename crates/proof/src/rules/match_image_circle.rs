@@ -1,6 +1,7 @@
 //! Does the lens light the whole sensor in use?
 
 use crate::limits::IMAGE_CIRCLE;
+use crate::names::called;
 use crate::numbers::{fine_mm, rounded};
 use crate::rule::rule;
 use crate::standing::standing_of;
@@ -40,7 +41,7 @@ fn run(proof: &Proof) -> Answer {
 }
 
 fn judge(proof: &Proof, lens: Placed, camera: Placed, answer: &mut Answer) {
-    let subject = format!("{} on {}", lens.part.name, camera.part.name);
+    let subject = format!("{} on {}", called(proof, lens), called(proof, camera));
     let places = [lens.place.id.clone(), camera.place.id.clone()];
     let circle = lens.part.item().read(&camera::IMAGE_CIRCLE).map(|circle| proof.lean(&circle));
     let (circle, diagonal) = match (circle, diagonal(proof, camera)) {

@@ -1,6 +1,7 @@
 //! Does each lens screw into its camera?
 
 use crate::limits::{BARREL_SPARE, HEAD_SPARE};
+use crate::names::called;
 use crate::numbers::mm;
 use crate::rule::rule;
 use crate::standing::standing_of;
@@ -34,7 +35,7 @@ fn run(proof: &Proof) -> Answer {
     for lens in proof.places_of(PartKind::Lens) {
         let Some(camera) = proof.part_under(lens.place, PartKind::Camera) else { continue };
         let places = [lens.place.id.clone(), camera.place.id.clone()];
-        let judged = std::iter::once(thread(lens, camera))
+        let judged = std::iter::once(thread(proof, lens, camera))
             .chain(barrel(proof, lens, camera))
             .chain(head(proof, lens, camera));
         answer.findings.extend(judged.map(|finding| finding.at(places.clone())));
@@ -42,8 +43,8 @@ fn run(proof: &Proof) -> Answer {
     answer
 }
 
-fn thread(lens: Placed, camera: Placed) -> Finding {
-    let subject = format!("{} in {}", lens.part.name, camera.part.name);
+fn thread(proof: &Proof, lens: Placed, camera: Placed) -> Finding {
+    let subject = format!("{} in {}", called(proof, lens), called(proof, camera));
     match (lens.part.item().text(&camera::THREAD), camera.part.item().text(&camera::LENS_THREAD)) {
         (Ok(thread), Ok(holder)) if thread == holder => Finding::new(
             LENS_THREAD.id,
@@ -80,7 +81,7 @@ fn barrel(proof: &Proof, lens: Placed, camera: Placed) -> Option<Finding> {
         mm(barrel),
         mm(depth)
     );
-    let subject = format!("barrel of {} in {}", lens.part.name, camera.part.name);
+    let subject = format!("barrel of {} in {}", called(proof, lens), called(proof, camera));
     Some(standing.finding(LENS_THREAD.id, subject, message).mend(format!(
         "Turn the lens in by hand and stop at the first touch, or take one whose barrel is at most {}.",
         mm(depth)
@@ -103,7 +104,7 @@ fn head(proof: &Proof, lens: Placed, camera: Placed) -> Option<Finding> {
         mm(head),
         mm(window)
     );
-    let subject = format!("head of {} in {}", lens.part.name, camera.part.name);
+    let subject = format!("head of {} in {}", called(proof, lens), called(proof, camera));
     Some(
         standing
             .finding(LENS_THREAD.id, subject, message)

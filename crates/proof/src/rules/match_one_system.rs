@@ -1,6 +1,6 @@
 //! Do camera, air unit and ground units speak the same video system?
 
-use crate::names::same_words;
+use crate::names::{called, same_words};
 use crate::rule::rule;
 use crate::{Answer, Finding, Placed, Proof, Verdict};
 use craft::schema::{PartKind, camera};
@@ -41,11 +41,11 @@ fn run(proof: &Proof) -> Answer {
         .iter()
         .flat_map(|camera| air.iter().map(move |unit| (*camera, *unit)))
         .chain(air.iter().flat_map(|unit| ground.iter().map(move |below| (*unit, *below))));
-    Answer { findings: pairs.map(|(a, b)| pair(a, b)).collect(), figures: Vec::new() }
+    Answer { findings: pairs.map(|(a, b)| pair(proof, a, b)).collect(), figures: Vec::new() }
 }
 
-fn pair(a: Placed, b: Placed) -> Finding {
-    let subject = format!("{} and {}", a.part.name, b.part.name);
+fn pair(proof: &Proof, a: Placed, b: Placed) -> Finding {
+    let subject = format!("{} and {}", called(proof, a), called(proof, b));
     let places = [a.place.id.clone(), b.place.id.clone()];
     let (ours, theirs) = match (a.part.item().text(&camera::SYSTEM), b.part.item().text(&camera::SYSTEM)) {
         (Ok(ours), Ok(theirs)) => (ours.trim(), theirs.trim()),

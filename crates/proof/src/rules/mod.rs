@@ -2,6 +2,11 @@
 
 use crate::Rule;
 
+mod craft_cg_offset;
+mod craft_class_mix;
+mod craft_disc_to_frame;
+mod craft_hover_throttle;
+mod craft_thrust_to_weight;
 mod fit_adapter_heads;
 mod fit_blade_sweep;
 mod fit_camera_screw_depth;
@@ -43,6 +48,11 @@ pub const RULES: &[Rule] = &[
     match_antenna_gender::ANTENNA_GENDER,
     match_antenna_band::ANTENNA_BAND,
     match_prop_hand::PROP_HAND,
+    craft_thrust_to_weight::THRUST_TO_WEIGHT,
+    craft_hover_throttle::HOVER_BELOW_HALF,
+    craft_disc_to_frame::DISCS_PASS,
+    craft_cg_offset::BALANCED,
+    craft_class_mix::CLASS_MIX,
 ];
 
 /// The rule of an id.
@@ -71,5 +81,12 @@ mod tests {
         let mut ids: Vec<&str> = RULES.iter().map(|rule| rule.id).collect();
         ids.sort_unstable();
         assert!(ids.is_sorted_by(|a, b| a < b), "{ids:?}");
+    }
+
+    #[test]
+    fn every_limit_belongs_to_a_rule_that_exists() {
+        for limit in crate::limits::LIMITS {
+            assert!(rule_of(limit.rule).is_some(), "{}", limit.rule);
+        }
     }
 }

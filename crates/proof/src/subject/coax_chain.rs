@@ -56,7 +56,7 @@ pub(crate) fn coax_chains<'a>(proof: &Proof<'a>) -> Vec<Chain<'a>> {
             let name = row.name().unwrap_or_default();
             let coax = row.text(&plug::USE) == Ok("coax");
             if coax || leads.iter().any(|lead| lead.goes_to(unit, name)) {
-                chains.push(chain(unit, row, &leads));
+                chains.push(chain(proof, unit, row, &leads));
             }
         }
     }
@@ -124,11 +124,12 @@ impl<'a> Lead<'a> {
     }
 }
 
-fn chain<'a>(unit: Placed<'a>, row: Item<'a>, leads: &[Lead<'a>]) -> Chain<'a> {
+fn chain<'a>(proof: &Proof<'a>, unit: Placed<'a>, row: Item<'a>, leads: &[Lead<'a>]) -> Chain<'a> {
     let name = row.name().unwrap_or_default();
+    let several = proof.placed().filter(|other| other.part.id == unit.part.id).nth(1).is_some();
     let mut chain = Chain {
         unit,
-        plug: row.called.clone(),
+        plug: if several { format!("{} at {}", row.called, unit.place.id) } else { row.called.clone() },
         pigtails: Vec::new(),
         joints: Vec::new(),
         end: ChainEnd::Open,

@@ -1,0 +1,475 @@
+//! Do motors, blades, pack and controllers go together, and suit the class?
+
+use crate::classes::{BLADE_SHARE, ClassRow, class_row};
+use crate::limits::{NOMINAL_CELL_SOURCE, TIP_SPEED};
+use crate::numbers::{grams, listed, mm, rounded};
+use crate::rule::rule;
+use crate::standing::standing;
+use crate::subject::{Drive, all_up_mass, drives, pack_tension};
+use crate::working::Lines;
+use crate::{Answer, Finding, Placed, Proof, Verdict};
+use craft::schema::{Field, PartKind, board, drive};
+use craft::{Item, Missing, PlaceId};
+use quantity::{Grams, Linear, Unit};
+use std::f64::consts::PI;
+
+rule! {
+    /// Do motors, blades, pack and controllers go together, and suit the class?
+    ///
+    /// ## Why
+    /// Motors wound for fewer cells spin the blades into wasted current and heat; a controller burns at the
+    /// first plug-in of a pack with too many cells. A craft far outside its class borrows advice that does
+    /// not fit it.
+    ///
+    /// ## Sound when
+    /// The blade tips stay under 215 m/s (over 240 m/s is broken), every pack has as many cells as motors and
+    /// controllers are made for, and mass, blades and cells lie in the class's usual range.
+    ///
+    /// ## Rests on
+    /// Tip speed = π · diameter · kv · nominal tension · 0.75 / 60: three quarters of the unloaded speed. The cells of
+    /// packs, motors and controllers. The usual ranges of the class, where one is named. Common practice.
+    ///
+    /// ## Mend
+    /// Motors of a lower speed constant, a pack of fewer cells, smaller blades; or name another class.
+    CLASS_MIX = "craft.class_mix", run
+}
+
+/// Share of the unloaded speed that blades reach at full throttle.
+const LOADED_SHARE: f64 = 0.75;
+
+fn run(proof: &Proof) -> Answer {
+    let mut answer = Answer::default();
+    let drives = drives(proof);
+    let packs = of_each_part(proof.places_of(PartKind::Pack));
+    for pack in &packs {
+        if let Err(missing) = pack.part.item().count(&drive::CELLS) {
+            let finding = Finding::unknown(CLASS_MIX.id, pack.part.name.clone(), vec![missing]);
+            answer.findings.push(finding.at([pack.place.id.clone()]));
+            continue;
+        }
+        for (drive, places) in combinations(&drives) {
+            tip_speed(proof, drive, *pack, &places, &mut answer);
+        }
+        let takers = [PartKind::Motor, PartKind::SpeedController, PartKind::IntegratedBoard];
+        for taker in of_each_part(takers.into_iter().flat_map(|kind| proof.places_of(kind))) {
+            answer.findings.extend(cells(taker, *pack));
+        }
+    }
+    if let Some(row) = proof.craft.class.and_then(class_row) {
+        answer.findings.extend(class_mass(proof, row));
+        answer.findings.extend(class_blades(&drives, row));
+        answer.findings.extend(class_cells(&packs, row));
+    }
+    answer
+}
+
+/// One place of each part, in the order of the sheet.
+fn of_each_part<'a>(places: impl Iterator<Item = Placed<'a>>) -> Vec<Placed<'a>> {
+    let mut seen: Vec<Placed> = Vec::new();
+    for placed in places {
+        if !seen.iter().any(|known| known.part.id == placed.part.id) {
+            seen.push(placed);
+        }
+    }
+    seen
+}
+
+/// Each motor with blades of one diameter, once, with all places where it is so.
+fn combinations<'a>(drives: &[Drive<'a>]) -> Vec<(Drive<'a>, Vec<PlaceId>)> {
+    let mut seen: Vec<(Drive, Vec<PlaceId>)> = Vec::new();
+    for drive in drives {
+        let Some(blades) = drive.blades else { continue };
+        let size =
+            |blades: Placed| blades.part.item().read(&drive::DIAMETER).map(|diameter| diameter.value).ok();
+        let same = |known: &Drive| {
+            known.motor.part.id == drive.motor.part.id
+                && known.blades.is_some_and(|other| {
+                    other.part.id == blades.part.id || (size(other).is_some() && size(other) == size(blades))
+                })
+        };
+        match seen.iter_mut().find(|(known, _)| same(known)) {
+            Some((_, places)) => places.push(drive.motor.place.id.clone()),
+            None => seen.push((*drive, vec![drive.motor.place.id.clone()])),
+        }
+    }
+    seen
+}
+
+fn tip_speed(proof: &Proof, drive: Drive, pack: Placed, places: &[PlaceId], answer: &mut Answer) {
+    let (motor, Some(blades)) = (drive.motor.part, drive.blades) else { return };
+    let subject = format!("{} on {} with {}", blades.part.name, motor.name, pack.part.name);
+    let kv = motor.item().read(&drive::KV);
+    let diameter = blades.part.item().read(&drive::DIAMETER);
+    let (kv, diameter, tension) = match (kv, diameter, pack_tension(pack)) {
+        (Ok(kv), Ok(diameter), Ok(tension)) => (kv, diameter, tension),
+        (kv, diameter, tension) => {
+            let missing: Vec<Missing> = kv
+                .err()
+                .into_iter()
+                .chain(diameter.err())
+                .chain(tension.err().into_iter().flatten())
+                .collect();
+            answer.findings.push(Finding::unknown(CLASS_MIX.id, subject, missing).at(places.to_vec()));
+            return;
+        }
+    };
+    let turns = kv.value.get() * tension.get() * LOADED_SHARE;
+    let value = PI * diameter.value.get() / 1000.0 * turns / 60.0;
+    let (kv_lean, diameter_lean) = (proof.lean(&kv), proof.lean(&diameter));
+    let speed = Linear::chained(
+        value,
+        &[(value / kv.value.get(), &kv_lean), (value / diameter.value.get(), &diameter_lean)],
+    );
+    let standing = standing(proof, &speed, &TIP_SPEED);
+    let cells = pack.part.item().count(&drive::CELLS).unwrap_or(0);
+    let at = format!(
+        "At {} rpm on {cells} cells the blade tips run at {} m/s",
+        thousands(turns),
+        rounded(value, 0)
+    );
+    let message = match standing.verdict {
+        Verdict::Broken => format!("{at}: close to the speed of sound, hot motors, noise and wasted current"),
+        Verdict::Tight => format!("{at}: hot motors and wasted current"),
+        _ => at,
+    };
+    let sound = standing.verdict == Verdict::Sound;
+    let mut finding = standing.finding(CLASS_MIX.id, subject.clone(), message).at(places.to_vec());
+    if !sound {
+        let down = TIP_SPEED.tight / value;
+        if down < 1.0 {
+            let fewer = (f64::from(cells) * down).floor();
+            finding = finding.mend(format!(
+                "Fit motors of at most {} rpm/V.",
+                thousands((kv.value.get() * down / 50.0).floor() * 50.0)
+            ));
+            if fewer >= 1.0 {
+                finding = finding.mend(format!(
+                    "Or take a pack of at most {} {}.",
+                    rounded(fewer, 0),
+                    cells_word(fewer as u32)
+                ));
+            }
+        } else {
+            finding = finding.mend("Measure the speed constant; if the doubt stays, take one cell fewer.");
+        }
+    }
+    let figure = Lines::of(proof)
+        .facts(&diameter_lean)
+        .facts(&kv_lean)
+        .given("nominal tension", tension.get(), Unit::Volts, NOMINAL_CELL_SOURCE.line())
+        .given("share of the unloaded speed", LOADED_SHARE, Unit::Ratio, "common practice")
+        .figure(
+            format!("craft.tip_speed[{}|{}|{}]", drive.motor.place.id, blades.place.id, pack.place.id),
+            format!("speed of the blade tips, {subject}"),
+            (&speed, Unit::MetresPerSecond),
+            "v = π · diameter / 1000 · kv · tension · share / 60",
+            TIP_SPEED.source,
+        );
+    finding.figure = Some(figure.id.clone());
+    answer.findings.push(finding);
+    answer.figures.push(figure);
+}
+
+/// A number in thousands: `12 300`.
+fn thousands(value: f64) -> String {
+    if value < 9_950.0 {
+        return rounded((value / 10.0).round() * 10.0, 0);
+    }
+    let hundreds = (value / 100.0).round() as u64;
+    format!("{} {:03}", hundreds / 10, hundreds % 10 * 100)
+}
+
+fn cells_word(count: u32) -> &'static str {
+    if count == 1 { "cell" } else { "cells" }
+}
+
+/// Whether a motor or controller is made for a pack's cells; says nothing of a motor without stated cells.
+fn cells(taker: Placed, pack: Placed) -> Option<Finding> {
+    let (least, most): (&Field<u32>, &Field<u32>) = match taker.part.kind {
+        PartKind::Motor => (&drive::CELLS_MIN, &drive::CELLS_MAX),
+        _ => (&board::CELLS_MIN, &board::CELLS_MAX),
+    };
+    let item: Item = taker.part.item();
+    let (least, most) = (item.count(least), item.count(most));
+    if taker.part.kind == PartKind::Motor && most.is_err() {
+        return None;
+    }
+    let subject = format!("{} on {}", taker.part.name, pack.part.name);
+    let places = [taker.place.id.clone(), pack.place.id.clone()];
+    let (cells, most) = match (pack.part.item().count(&drive::CELLS), most) {
+        (Ok(cells), Ok(most)) => (cells, most),
+        (cells, most) => {
+            let missing = cells.err().into_iter().chain(most.err()).collect();
+            return Some(Finding::unknown(CLASS_MIX.id, subject, missing).at(places));
+        }
+    };
+    let least = least.unwrap_or(1);
+    let range = if least == most { most.to_string() } else { format!("{least} to {most}") };
+    let has = format!("The pack has {cells} {}, {} is made for {range}", cells_word(cells), taker.part.name);
+    let finding = if cells > most {
+        Finding::new(
+            CLASS_MIX.id,
+            Verdict::Broken,
+            subject,
+            format!("{has}: it may burn at the first plug-in"),
+        )
+        .mend(format!("Take a pack of at most {most} {}.", cells_word(most)))
+        .mend("Until then do not plug this pack in.")
+    } else if cells < least {
+        Finding::new(CLASS_MIX.id, Verdict::Broken, subject, format!("{has}: it will not run as it should"))
+            .mend(format!("Take a pack of at least {least} {}.", cells_word(least)))
+    } else {
+        Finding::new(CLASS_MIX.id, Verdict::Sound, subject, has)
+    };
+    Some(finding.at(places))
+}
+
+/// A finding about the class: sound inside its range, tight outside.
+fn of_class(inside: bool, row: &ClassRow, what: &str, is: String, usual: String) -> Finding {
+    let subject = format!("{what} for its class");
+    let class = row.class.plain();
+    if inside {
+        return Finding::new(CLASS_MIX.id, Verdict::Sound, subject, format!("{is}, as is usual for {class}"));
+    }
+    let message = format!(
+        "{is}, but craft of its class ({class}) usually have {usual}: advice for the class may not fit it"
+    );
+    Finding::new(CLASS_MIX.id, Verdict::Tight, subject, message)
+        .mend("Look the facts over, or name the class that fits.")
+}
+
+/// The mass against the class, once every mass is known; until then the rules that need it ask for them.
+fn class_mass(proof: &Proof, row: &ClassRow) -> Option<Finding> {
+    if proof.places_of(PartKind::Pack).next().is_none() || proof.places_of(PartKind::Motor).next().is_none() {
+        return None; // Half a craft weighs what it weighs.
+    }
+    let mass = Grams::new(all_up_mass(proof).whole().ok()?.value);
+    let (least, most) = row.mass;
+    let inside = (least..=most).contains(&mass);
+    let usual = format!("{} to {}", rounded(least.get(), 0), grams(most.get()));
+    let finding =
+        of_class(inside, row, "mass", format!("It weighs {} with its pack", grams(mass.get())), usual);
+    Some(if mass > most {
+        finding.mend(format!("Or take {} off.", grams((mass - most).get().ceil())))
+    } else {
+        finding
+    })
+}
+
+fn class_blades(drives: &[Drive], row: &ClassRow) -> Option<Finding> {
+    let mut sizes: Vec<f64> = drives
+        .iter()
+        .filter_map(|drive| drive.blades?.part.item().read(&drive::DIAMETER).ok())
+        .map(|diameter| diameter.value.get())
+        .collect();
+    sizes.sort_by(f64::total_cmp);
+    sizes.dedup();
+    let usual = row.blades.get();
+    let odd = sizes.iter().copied().find(|size| (size / usual - 1.0).abs() > BLADE_SHARE);
+    let told: Vec<String> = sizes.iter().map(|size| mm(*size)).collect();
+    (!sizes.is_empty()).then(|| {
+        of_class(odd.is_none(), row, "blades", format!("Its blades are {} across", listed(&told)), mm(usual))
+    })
+}
+
+fn class_cells(packs: &[Placed], row: &ClassRow) -> Option<Finding> {
+    let cells: Vec<u32> =
+        packs.iter().filter_map(|pack| pack.part.item().count(&drive::CELLS).ok()).collect();
+    let (least, most) = row.cells;
+    let inside = cells.iter().all(|count| (least..=most).contains(count));
+    let told: Vec<String> = cells.iter().map(|count| format!("{count} {}", cells_word(*count))).collect();
+    let usual = if least == most {
+        format!("{most} {}", cells_word(most))
+    } else {
+        format!("{least} to {most} cells")
+    };
+    (!cells.is_empty())
+        .then(|| of_class(inside, row, "cells", format!("Its pack has {}", listed(&told)), usual))
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::testing::{figures, is_sound, set, told};
+    use craft::{Craft, CraftClass};
+    use expect_test::{Expect, expect};
+
+    /// Only what is not sound: the rule says half a dozen things of a whole craft.
+    fn check(spoil: impl FnOnce(&mut Craft), expected: Expect) {
+        let told = told(&CLASS_MIX, spoil);
+        let faults = told.split_once("sound ·").map_or(told.as_str(), |(faults, _)| faults);
+        expected.assert_eq(faults);
+    }
+
+    #[test]
+    fn parts_made_for_each_other_are_sound() {
+        is_sound(&CLASS_MIX);
+    }
+
+    #[test]
+    fn everything_is_told_that_is_sound() {
+        expect![[r#"
+            sound · 3-inch blades, clockwise on 1404 motor with 650 pack · 71.709 m/s · 100 %
+              At 42 200 rpm on 4 cells the blade tips run at 168 m/s
+            sound · 1404 motor on 650 pack
+              The pack has 4 cells, 1404 motor is made for 3 to 4
+            sound · four-way controller on 650 pack
+              The pack has 4 cells, four-way controller is made for 2 to 6
+            sound · mass for its class
+              It weighs 174 g with its pack, as is usual for 3-inch, open
+            sound · blades for its class
+              Its blades are 76.2 mm across, as is usual for 3-inch, open
+            sound · cells for its class
+              Its pack has 4 cells, as is usual for 3-inch, open
+        "#]]
+        .assert_eq(&told(&CLASS_MIX, |_| ()));
+    }
+
+    #[test]
+    fn motors_wound_for_fewer_cells_are_broken() {
+        check(
+            |craft| set(craft, "motor.kv", "6000 rpm/V, measured"),
+            expect![[r#"
+            broken · 3-inch blades, clockwise on 1404 motor with 650 pack · -25.722 m/s · 0 %
+              At 66 600 rpm on 4 cells the blade tips run at 266 m/s: close to the speed of sound, hot motors, noise and wasted current
+              > Fit motors of at most 4850 rpm/V.
+              > Or take a pack of at most 3 cells.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn tips_a_little_fast_are_tight() {
+        check(
+            |craft| set(craft, "motor.kv", "5000 rpm/V, measured"),
+            expect![[r#"
+            tight · 3-inch blades, clockwise on 1404 motor with 650 pack · 18.565 m/s · 100 %
+              At 55 500 rpm on 4 cells the blade tips run at 221 m/s: hot motors and wasted current
+              > Fit motors of at most 4850 rpm/V.
+              > Or take a pack of at most 3 cells.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn a_doubtful_speed_constant_is_measured_first() {
+        check(
+            |craft| set(craft, "motor.kv", "5250 rpm/V, typical"),
+            expect![[r#"
+            tight · 3-inch blades, clockwise on 1404 motor with 650 pack · 7.493 m/s · 61 %
+              At 58 300 rpm on 4 cells the blade tips run at 233 m/s: hot motors and wasted current
+              > Fit motors of at most 4850 rpm/V.
+              > Or take a pack of at most 3 cells.
+              ? speed constant of "1404 motor"
+        "#]],
+        );
+    }
+
+    #[test]
+    fn a_pack_of_too_many_cells_burns_the_controller() {
+        check(
+            |craft| {
+                set(craft, "esc.cells_max", "3");
+                set(craft, "motor.cells_max", "");
+            },
+            expect![[r#"
+                broken · four-way controller on 650 pack
+                  The pack has 4 cells, four-way controller is made for 2 to 3: it may burn at the first plug-in
+                  > Take a pack of at most 3 cells.
+                  > Until then do not plug this pack in.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn a_pack_of_too_few_cells_is_broken() {
+        check(
+            |craft| {
+                set(craft, "motor.cells_min", "5");
+                set(craft, "motor.cells_max", "6");
+            },
+            expect![[r#"
+                broken · 1404 motor on 650 pack
+                  The pack has 4 cells, 1404 motor is made for 5 to 6: it will not run as it should
+                  > Take a pack of at least 5 cells.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn a_craft_outside_its_class_is_tight() {
+        check(
+            |craft| craft.class = Some(CraftClass::Open5),
+            expect![[r#"
+            tight · mass for its class
+              It weighs 174 g with its pack, but craft of its class (5-inch, open) usually have 520 to 760 g: advice for the class may not fit it
+              > Look the facts over, or name the class that fits.
+            tight · blades for its class
+              Its blades are 76.2 mm across, but craft of its class (5-inch, open) usually have 127 mm: advice for the class may not fit it
+              > Look the facts over, or name the class that fits.
+        "#]],
+        );
+        check(
+            |craft| {
+                set(craft, "frame.mass", "80 g, measured");
+                set(craft, "pack.chemistry", "lithium ion");
+            },
+            expect![[r#"
+                tight · mass for its class
+                  It weighs 212 g with its pack, but craft of its class (3-inch, open) usually have 110 to 190 g: advice for the class may not fit it
+                  > Look the facts over, or name the class that fits.
+                  > Or take 22 g off.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn missing_facts_are_named() {
+        check(
+            |craft| set(craft, "pack.cells", ""),
+            expect![[r#"
+            unknown · 650 pack
+              Nobody can say yet: the cells in series of "650 pack" is not known
+              > Measure or look up the cells in series of "650 pack".
+        "#]],
+        );
+        check(
+            |craft| set(craft, "esc.cells_max", ""),
+            expect![[r#"
+            unknown · four-way controller on 650 pack
+              Nobody can say yet: the most cells of "four-way controller" is not known
+              > Measure or look up the most cells of "four-way controller".
+        "#]],
+        );
+    }
+
+    #[test]
+    fn blades_of_two_sizes_are_judged_apart() {
+        check(
+            |craft| set(craft, "ccw.diameter", "102 mm, measured"),
+            expect![[r#"
+            tight · 3-inch blades, anticlockwise on 1404 motor with 650 pack · 14.729 m/s · 100 %
+              At 42 200 rpm on 4 cells the blade tips run at 225 m/s: hot motors and wasted current
+              > Fit motors of at most 3600 rpm/V.
+              > Or take a pack of at most 3 cells.
+            tight · blades for its class
+              Its blades are 76.2 mm and 102 mm across, but craft of its class (3-inch, open) usually have 76.2 mm: advice for the class may not fit it
+              > Look the facts over, or name the class that fits.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn the_working_shows_the_tension() {
+        expect![[r#"
+            craft.tip_speed[m-fl|b-fl|pack]: speed of the blade tips, 3-inch blades, clockwise on 1404 motor with 650 pack = 168.291 ± 4.86 m/s (data sheet)
+              v = π · diameter / 1000 · kv · tension · share / 60
+              diameter of "3-inch blades, clockwise" = 76.2 ± 0.058 mm · measured
+              speed constant of "1404 motor" = 3800 ± 109.697 rpm/V · data sheet
+              nominal tension = 14.8 V · common practice: nominal tension of a cell by chemistry, as packs print it
+              share of the unloaded speed = 0.75 · common practice
+              common practice: speed of the blade tips at three quarters of the unloaded speed
+        "#]].assert_eq(&figures(&CLASS_MIX));
+    }
+}
