@@ -349,7 +349,7 @@ fn line(finding: &Finding) -> String {
     let mut line = format!("{} · {}", finding.verdict.word(), finding.subject);
     if let Some(margin) = finding.margin {
         let value = crate::numbers::rounded(margin.quantity.value, 3);
-        line += &format!(" · {value} {}", margin.quantity.unit).trim_end().to_owned();
+        line += format!(" · {value} {}", margin.quantity.unit).trim_end();
     }
     if let Some(certainty) = finding.certainty {
         line += &format!(" · {certainty}");

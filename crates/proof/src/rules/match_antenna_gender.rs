@@ -93,13 +93,13 @@ fn judge(proof: &Proof, chain: &Chain, chains: &[Chain]) -> Option<Finding> {
 
 /// Why a joint makes no contact, and the mend; `None` where it mates or nobody knows.
 fn fault([near, far]: &[Half; 2]) -> Option<(String, String)> {
-    if let (Ok(ours), Ok(theirs)) = (&near.connector, &far.connector) {
-        if !same_words(ours, theirs) {
-            return Some((
-                format!("The {} is {ours}, the {} is {theirs}: they do not mate", near.called, far.called),
-                format!("Take an antenna or pigtail with {ours}."),
-            ));
-        }
+    if let (Ok(ours), Ok(theirs)) = (&near.connector, &far.connector)
+        && !same_words(ours, theirs)
+    {
+        return Some((
+            format!("The {} is {ours}, the {} is {theirs}: they do not mate", near.called, far.called),
+            format!("Take an antenna or pigtail with {ours}."),
+        ));
     }
     match (&near.gender, &far.gender) {
         (Ok(ours), Ok(theirs)) if ours == theirs => {
