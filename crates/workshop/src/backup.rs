@@ -127,3 +127,7 @@ pub(crate) fn copy_whole(from: &Connection, to: &mut Connection) -> Result<(), T
         }
     }
 }
+
+#[cfg(test)]
+#[path = "backup_tests.rs"]
+mod tests;

@@ -92,3 +92,7 @@ fn tables(conn: &Connection) -> Result<Vec<(String, String)>, Trouble> {
     let rows = statement.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?;
     Ok(rows.collect::<Result<_, _>>()?)
 }
+
+#[cfg(test)]
+#[path = "form_tests.rs"]
+mod tests;

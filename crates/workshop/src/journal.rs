@@ -244,3 +244,49 @@ pub(crate) fn examine(conn: &Connection) -> Result<(), Trouble> {
     }
     Err(Trouble::Rotten(format!("its journal has {count} lines, but the last is numbered {last}")))
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use crate::at_hand::{craft, moment, workshop};
+
+    #[test]
+    fn no_line_is_ever_changed_or_taken_out() {
+        let mut shop = workshop();
+        shop.import(&craft("racer", 50.0), "", moment(1)).unwrap();
+        for (sql, words) in [
+            ("UPDATE journal SET what = 'nothing'", "no line is ever changed"),
+            ("DELETE FROM journal", "no line is ever taken out"),
+            ("REPLACE INTO journal SELECT * FROM journal", "the next line has the next number"),
+            (
+                "INSERT INTO journal (seq, at, kind, what, before, after, sum) VALUES (9, '', '', '', '', '', 0)",
+                "the next line has the next number",
+            ),
+        ] {
+            let refused = shop.conn.execute(sql, []).unwrap_err().to_string();
+            assert!(refused.contains(words), "{sql}: {refused}");
+        }
+        assert_eq!(shop.journal(None, 9).unwrap().len(), 1);
+    }
+
+    #[test]
+    fn a_line_that_is_not_as_written_is_told() {
+        let mut shop = workshop();
+        shop.import(&craft("racer", 50.0), "", moment(1)).unwrap();
+        shop.conn
+            .execute_batch("DROP TRIGGER journal_is_never_rewritten; UPDATE journal SET what = 'nothing'")
+            .unwrap();
+        let fault = shop.journal(None, 9).unwrap_err().to_string();
+        assert!(fault.contains("journal line 1 is not as it was written; its checksum differs"), "{fault}");
+    }
+
+    #[test]
+    fn lines_come_newest_first_and_no_more_than_asked() {
+        let mut shop = workshop();
+        for n in 1..=5 {
+            shop.new_craft(&format!("Craft {n}"), None, moment(n)).unwrap();
+        }
+        let lines: Vec<i64> = shop.journal(None, 3).unwrap().iter().map(|line| line.seq).collect();
+        assert_eq!(lines, [5, 4, 3]);
+    }
+}

@@ -271,13 +271,34 @@ fn no_workshop(path: &Path, what: String) -> WorkshopFault {
 
 fn check_first_bytes(path: &Path) -> Result<(), WorkshopFault> {
     let mut first = Vec::new();
-    let read = File::open(path).and_then(|file| file.take(16).read_to_end(&mut first));
-    read.map_err(|source| disk_fault(path, "read it", source))?;
+    let read = File::open(path).and_then(|file| {
+        let bytes = file.metadata()?.len();
+        file.take(100).read_to_end(&mut first)?;
+        Ok(bytes)
+    });
+    let bytes = read.map_err(|source| disk_fault(path, "read it", source))?;
     match first.as_slice() {
         [] => Err(no_workshop(path, "the file is empty".to_owned())),
-        bytes if bytes == FIRST_BYTES => Ok(()),
+        header if header.starts_with(FIRST_BYTES) => match least_bytes(header) {
+            // While there is a log, the pages missing here may stand in it.
+            Some(least)
+                if bytes < least && !fs::metadata(beside(path, "-wal")).is_ok_and(|log| log.len() > 0) =>
+            {
+                let what = format!("it was cut short to {bytes} of {least} bytes");
+                Err(damaged(path.to_owned(), what))
+            }
+            _ => Ok(()),
+        },
         _ => Err(no_workshop(path, "its first bytes are not those of a workshop".to_owned())),
     }
+}
+
+/// How long a file must be by its header (SQLite file format, 1.3): pages times bytes a page, where that count holds.
+fn least_bytes(header: &[u8]) -> Option<u64> {
+    let four = |at: usize| Some(u32::from_be_bytes(header.get(at..at + 4)?.try_into().ok()?));
+    let page = u64::from(u16::from_be_bytes(header.get(16..18)?.try_into().ok()?));
+    let page = if page == 1 { 65_536 } else { page };
+    (four(24)? == four(92)?).then(|| four(28).map(|pages| u64::from(pages) * page))?
 }
 
 fn check_marks(conn: &Connection, path: &Path) -> Result<i64, Trouble> {
@@ -318,3 +339,7 @@ fn check_first_bytes_only(path: &Path) -> Result<(), Trouble> {
         false => Err(Trouble::Rotten("its first bytes are not those of a workshop".to_owned())),
     }
 }
+
+#[cfg(test)]
+#[path = "open_tests.rs"]
+mod tests;

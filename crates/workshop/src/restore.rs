@@ -99,3 +99,7 @@ pub(crate) fn last_good_backup(path: &Path) -> Option<PathBuf> {
 pub(crate) fn sync_folder(path: &Path) -> io::Result<()> {
     if cfg!(unix) { File::open(folder_of(path))?.sync_all() } else { Ok(()) }
 }
+
+#[cfg(test)]
+#[path = "restore_tests.rs"]
+mod tests;

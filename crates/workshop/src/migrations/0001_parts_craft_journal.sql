@@ -69,6 +69,13 @@ CREATE TABLE journal (
 CREATE INDEX journal_by_craft ON journal (craft, seq);
 CREATE INDEX journal_by_part ON journal (part, seq);
 
+-- Also keeps a line from being replaced by another of its number.
+CREATE TRIGGER journal_grows_at_its_end BEFORE INSERT ON journal
+WHEN NEW.seq IS NOT (SELECT coalesce(max(seq), 0) + 1 FROM journal)
+BEGIN
+    SELECT RAISE(ABORT, 'the journal only grows: the next line has the next number');
+END;
+
 CREATE TRIGGER journal_is_never_rewritten BEFORE UPDATE ON journal BEGIN
     SELECT RAISE(ABORT, 'the journal only grows: no line is ever changed');
 END;
