@@ -67,7 +67,8 @@ pub fn write_value(value: &Value) -> String {
         Value::Flag(flag) => if *flag { "yes" } else { "no" }.to_owned(),
         Value::Text(text) => text.clone(),
         Value::Points(points) => {
-            let points: Vec<String> = points.iter().map(|[x, y]| format!("{x},{y}")).collect();
+            let points: Vec<String> =
+                points.iter().map(|[x, y]| format!("{},{}", x + 0.0, y + 0.0)).collect();
             points.join("; ")
         }
     }
@@ -200,7 +201,9 @@ fn read_points(label: &'static str, text: &str) -> Result<Vec<[f64; 2]>, ValueFa
     if count > POINTS_MAX {
         return Err(ValueFault::TooManyPoints { label, count });
     }
-    let coordinate = |text: &str| text.trim().replace('\u{2212}', "-").parse::<f64>().ok();
+    let coordinate = |text: &str| {
+        text.trim().replace('\u{2212}', "-").parse::<f64>().ok().filter(|number| number.is_finite())
+    };
     let point = |(place, text): (usize, &str)| {
         let pair = text.split_once(',').and_then(|(x, y)| Some([coordinate(x)?, coordinate(y)?]));
         pair.ok_or_else(|| ValueFault::NotAPoint { label, number: place + 1, text: text.trim().to_owned() })

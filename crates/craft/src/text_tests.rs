@@ -66,14 +66,15 @@ fn what_cannot_stand_is_told_with_its_limit_and_mend() {
     refused(
         &place::FROM.def,
         "vtx",
-        "plugs into \"vtx\" names no plug; write the place, a stroke and the plug, such as vtx/coax 1",
+        "plug it starts at \"vtx\" names no plug; write the place, a stroke and the plug, such as vtx/coax 1",
     );
     let outline = &frame::plate::OUTLINE.def;
     refused(outline, "0,0; 1;2,2", "outline, point 2: \"1\" must be two numbers in mm, x and y");
+    refused(outline, "0,0; 1,inf", "outline, point 2: \"1,inf\" must be two numbers in mm, x and y");
     refused(
         outline,
-        "0,0; 1,inf",
-        "outline, point 2: inf mm must be between -2000 and 2000 mm; check the number",
+        "0,0; 1,3e4",
+        "outline, point 2: 30000 mm must be between -2000 and 2000 mm; check the number",
     );
     refused(
         outline,

@@ -37,8 +37,8 @@ pub const SPIN: Field<str> = Field::choice("spin", "direction it is set to", &["
 pub const FROM: Field<str> = Field::plug_of_place("from", "plug it starts at")
     .help("Leads and antennas: the plug of the part it starts at, as place/plug. An antenna on a pigtail starts at tail/second end.");
 /// Other end of a lead.
-pub const TO: Field<str> =
-    Field::plug_of_place("to", "plug it ends at").help("Leads: the plug of the part it ends at, as place/plug.");
+pub const TO: Field<str> = Field::plug_of_place("to", "plug it ends at")
+    .help("Leads: the plug of the part it ends at, as place/plug.");
 /// Washer under a screw head.
 pub const WASHER: Field<Millimetres> = Field::quantity("washer", "washer", OuterSize, 0.0, 20.0)
     .or(0.0)

@@ -77,7 +77,7 @@ fn points(def: &FieldDef, array: &Array, text: &str) -> Result<Value, ValueFault
 fn coordinate(value: &Toml) -> Option<f64> {
     match value {
         Toml::Integer(number) => Some(*number.value() as f64),
-        Toml::Float(number) => Some(*number.value()),
+        Toml::Float(number) => Some(*number.value()).filter(|number| number.is_finite()),
         _ => None,
     }
 }
@@ -114,7 +114,9 @@ pub(super) fn value_text(value: &Value, taken: usize) -> String {
         Value::Flag(flag) => flag.to_string(),
         Value::Text(text) => string_text(text),
         Value::Points(points) => {
-            let points: Vec<String> = points.iter().map(|[x, y]| format!("[{x}, {y}]")).collect();
+            // Adding nought takes the sign off a negative nought: the same point, so the same text.
+            let points: Vec<String> =
+                points.iter().map(|[x, y]| format!("[{}, {}]", x + 0.0, y + 0.0)).collect();
             let line = format!("[{}]", points.join(", "));
             if taken + line.len() <= COLUMNS {
                 return line;

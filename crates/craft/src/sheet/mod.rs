@@ -40,6 +40,7 @@ mod headings;
 mod lines;
 mod manual;
 mod read;
+mod reader;
 mod rewrite;
 mod syntax;
 mod write;

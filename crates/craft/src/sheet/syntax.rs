@@ -12,7 +12,7 @@ use toml_edit::Document;
 /// How many slips are told before the rest is left unread.
 const SLIPS_MAX: usize = 25;
 /// How many bytes may be parsed again for the sake of further slips.
-const AGAIN_BYTES_MAX: usize = 8 << 20;
+const AGAIN_BYTES_MAX: usize = 1 << 20;
 /// What a heading with a slip becomes, so that what stands under it is not taken for something else's.
 pub(super) const LOST: &str = "creance_lost_heading";
 
