@@ -23,6 +23,11 @@ pub(crate) fn grams(value: f64) -> String {
     format!("{} g", rounded(value, if value.abs() < 9.95 { 1 } else { 0 }))
 }
 
+/// `cell` or `cells`.
+pub(crate) fn cells_word(count: u32) -> &'static str {
+    if count == 1 { "cell" } else { "cells" }
+}
+
 /// Words in a row: `a`, `a and b`, `a, b and c`.
 pub(crate) fn listed<S: AsRef<str>>(words: &[S]) -> String {
     match words {

@@ -236,8 +236,8 @@ fn video(craft: &mut Craft) {
     place(craft, "lens", "lens", "cam", &[]);
     place(craft, "vtx", "vtx", "frame", &[("x", "-30 mm"), ("z", "4 mm")]);
     place(craft, "flat", "flat", "frame", &[("from", "cam/harness"), ("to", "vtx/camera")]);
-    place(craft, "tail", "tail", "frame", &[("from", "vtx/coax 1"), ("to", "stub/plug")]);
-    place(craft, "stub", "stub", "frame", &[("x", "-50 mm"), ("z", "20 mm")]);
+    place(craft, "tail", "tail", "frame", &[("from", "vtx/coax 1")]);
+    place(craft, "stub", "stub", "frame", &[("x", "-50 mm"), ("z", "20 mm"), ("from", "tail/second end")]);
     place(craft, "ground", "ground", "body", &[]);
 }
 

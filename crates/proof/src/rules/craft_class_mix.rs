@@ -1,36 +1,34 @@
-//! Do motors, blades, pack and controllers go together, and suit the class?
+//! Do motors, blades, pack and controllers go together?
 
-use crate::classes::{BLADE_SHARE, ClassRow, class_row};
 use crate::limits::{NOMINAL_CELL_SOURCE, TIP_SPEED};
-use crate::numbers::{grams, listed, mm, rounded};
+use crate::numbers::{cells_word, rounded};
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::subject::{Drive, all_up_mass, drives, pack_tension};
+use crate::subject::{Drive, drives, of_each_part, pack_tension};
 use crate::working::Lines;
 use crate::{Answer, Finding, Placed, Proof, Verdict};
 use craft::schema::{Field, PartKind, board, drive};
 use craft::{Item, Missing, PlaceId};
-use quantity::{Grams, Linear, Unit};
+use quantity::{Linear, Unit};
 use std::f64::consts::PI;
 
 rule! {
-    /// Do motors, blades, pack and controllers go together, and suit the class?
+    /// Do motors, blades, pack and controllers go together?
     ///
     /// ## Why
     /// Motors wound for fewer cells spin the blades into wasted current and heat; a controller burns at the
-    /// first plug-in of a pack with too many cells. A craft far outside its class borrows advice that does
-    /// not fit it.
+    /// first plug-in of a pack with too many cells.
     ///
     /// ## Sound when
-    /// The blade tips stay under 215 m/s (over 240 m/s is broken), every pack has as many cells as motors and
-    /// controllers are made for, and mass, blades and cells lie in the class's usual range.
+    /// The blade tips stay under 215 m/s (over 240 m/s is broken), and every pack has as many cells as motors
+    /// and controllers are made for.
     ///
     /// ## Rests on
     /// Tip speed = π · diameter · kv · nominal tension · 0.75 / 60: three quarters of the unloaded speed. The cells of
-    /// packs, motors and controllers. The usual ranges of the class, where one is named. Common practice.
+    /// packs, motors and controllers. Common practice.
     ///
     /// ## Mend
-    /// Motors of a lower speed constant, a pack of fewer cells, smaller blades; or name another class.
+    /// Motors of a lower speed constant, a pack of fewer cells, or smaller blades.
     CLASS_MIX = "craft.class_mix", run
 }
 
@@ -55,23 +53,7 @@ fn run(proof: &Proof) -> Answer {
             answer.findings.extend(cells(taker, *pack));
         }
     }
-    if let Some(row) = proof.craft.class.and_then(class_row) {
-        answer.findings.extend(class_mass(proof, row));
-        answer.findings.extend(class_blades(&drives, row));
-        answer.findings.extend(class_cells(&packs, row));
-    }
     answer
-}
-
-/// One place of each part, in the order of the sheet.
-fn of_each_part<'a>(places: impl Iterator<Item = Placed<'a>>) -> Vec<Placed<'a>> {
-    let mut seen: Vec<Placed> = Vec::new();
-    for placed in places {
-        if !seen.iter().any(|known| known.part.id == placed.part.id) {
-            seen.push(placed);
-        }
-    }
-    seen
 }
 
 /// Each motor with blades of one diameter, once, with all places where it is so.
@@ -179,10 +161,6 @@ fn thousands(value: f64) -> String {
     format!("{} {:03}", hundreds / 10, hundreds % 10 * 100)
 }
 
-fn cells_word(count: u32) -> &'static str {
-    if count == 1 { "cell" } else { "cells" }
-}
-
 /// Whether a motor or controller is made for a pack's cells; says nothing of a motor without stated cells.
 fn cells(taker: Placed, pack: Placed) -> Option<Finding> {
     let (least, most): (&Field<u32>, &Field<u32>) = match taker.part.kind {
@@ -224,75 +202,12 @@ fn cells(taker: Placed, pack: Placed) -> Option<Finding> {
     Some(finding.at(places))
 }
 
-/// A finding about the class: sound inside its range, tight outside.
-fn of_class(inside: bool, row: &ClassRow, what: &str, is: String, usual: String) -> Finding {
-    let subject = format!("{what} for its class");
-    let class = row.class.plain();
-    if inside {
-        return Finding::new(CLASS_MIX.id, Verdict::Sound, subject, format!("{is}, as is usual for {class}"));
-    }
-    let message = format!(
-        "{is}, but craft of its class ({class}) usually have {usual}: advice for the class may not fit it"
-    );
-    Finding::new(CLASS_MIX.id, Verdict::Tight, subject, message)
-        .mend("Look the facts over, or name the class that fits.")
-}
-
-/// The mass against the class, once every mass is known; until then the rules that need it ask for them.
-fn class_mass(proof: &Proof, row: &ClassRow) -> Option<Finding> {
-    if proof.places_of(PartKind::Pack).next().is_none() || proof.places_of(PartKind::Motor).next().is_none() {
-        return None; // Half a craft weighs what it weighs.
-    }
-    let mass = Grams::new(all_up_mass(proof).whole().ok()?.value);
-    let (least, most) = row.mass;
-    let inside = (least..=most).contains(&mass);
-    let usual = format!("{} to {}", rounded(least.get(), 0), grams(most.get()));
-    let finding =
-        of_class(inside, row, "mass", format!("It weighs {} with its pack", grams(mass.get())), usual);
-    Some(if mass > most {
-        finding.mend(format!("Or take {} off.", grams((mass - most).get().ceil())))
-    } else {
-        finding
-    })
-}
-
-fn class_blades(drives: &[Drive], row: &ClassRow) -> Option<Finding> {
-    let mut sizes: Vec<f64> = drives
-        .iter()
-        .filter_map(|drive| drive.blades?.part.item().read(&drive::DIAMETER).ok())
-        .map(|diameter| diameter.value.get())
-        .collect();
-    sizes.sort_by(f64::total_cmp);
-    sizes.dedup();
-    let usual = row.blades.get();
-    let odd = sizes.iter().copied().find(|size| (size / usual - 1.0).abs() > BLADE_SHARE);
-    let told: Vec<String> = sizes.iter().map(|size| mm(*size)).collect();
-    (!sizes.is_empty()).then(|| {
-        of_class(odd.is_none(), row, "blades", format!("Its blades are {} across", listed(&told)), mm(usual))
-    })
-}
-
-fn class_cells(packs: &[Placed], row: &ClassRow) -> Option<Finding> {
-    let cells: Vec<u32> =
-        packs.iter().filter_map(|pack| pack.part.item().count(&drive::CELLS).ok()).collect();
-    let (least, most) = row.cells;
-    let inside = cells.iter().all(|count| (least..=most).contains(count));
-    let told: Vec<String> = cells.iter().map(|count| format!("{count} {}", cells_word(*count))).collect();
-    let usual = if least == most {
-        format!("{most} {}", cells_word(most))
-    } else {
-        format!("{least} to {most} cells")
-    };
-    (!cells.is_empty())
-        .then(|| of_class(inside, row, "cells", format!("Its pack has {}", listed(&told)), usual))
-}
-
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
     use crate::testing::{figures, is_sound, set, told};
-    use craft::{Craft, CraftClass};
+    use craft::Craft;
     use expect_test::{Expect, expect};
 
     /// Only what is not sound: the rule says half a dozen things of a whole craft.
@@ -316,12 +231,6 @@ mod tests {
               The pack has 4 cells, 1404 motor is made for 3 to 4
             sound · four-way controller on 650 pack
               The pack has 4 cells, four-way controller is made for 2 to 6
-            sound · mass for its class
-              It weighs 174 g with its pack, as is usual for 3-inch, open
-            sound · blades for its class
-              Its blades are 76.2 mm across, as is usual for 3-inch, open
-            sound · cells for its class
-              Its pack has 4 cells, as is usual for 3-inch, open
         "#]]
         .assert_eq(&told(&CLASS_MIX, |_| ()));
     }
@@ -398,33 +307,6 @@ mod tests {
     }
 
     #[test]
-    fn a_craft_outside_its_class_is_tight() {
-        check(
-            |craft| craft.class = Some(CraftClass::Open5),
-            expect![[r#"
-            tight · mass for its class
-              It weighs 174 g with its pack, but craft of its class (5-inch, open) usually have 520 to 760 g: advice for the class may not fit it
-              > Look the facts over, or name the class that fits.
-            tight · blades for its class
-              Its blades are 76.2 mm across, but craft of its class (5-inch, open) usually have 127 mm: advice for the class may not fit it
-              > Look the facts over, or name the class that fits.
-        "#]],
-        );
-        check(
-            |craft| {
-                set(craft, "frame.mass", "80 g, measured");
-                set(craft, "pack.chemistry", "lithium ion");
-            },
-            expect![[r#"
-                tight · mass for its class
-                  It weighs 212 g with its pack, but craft of its class (3-inch, open) usually have 110 to 190 g: advice for the class may not fit it
-                  > Look the facts over, or name the class that fits.
-                  > Or take 22 g off.
-            "#]],
-        );
-    }
-
-    #[test]
     fn missing_facts_are_named() {
         check(
             |craft| set(craft, "pack.cells", ""),
@@ -449,14 +331,11 @@ mod tests {
         check(
             |craft| set(craft, "ccw.diameter", "102 mm, measured"),
             expect![[r#"
-            tight · 3-inch blades, anticlockwise on 1404 motor with 650 pack · 14.729 m/s · 100 %
-              At 42 200 rpm on 4 cells the blade tips run at 225 m/s: hot motors and wasted current
-              > Fit motors of at most 3600 rpm/V.
-              > Or take a pack of at most 3 cells.
-            tight · blades for its class
-              Its blades are 76.2 mm and 102 mm across, but craft of its class (3-inch, open) usually have 76.2 mm: advice for the class may not fit it
-              > Look the facts over, or name the class that fits.
-        "#]],
+                tight · 3-inch blades, anticlockwise on 1404 motor with 650 pack · 14.729 m/s · 100 %
+                  At 42 200 rpm on 4 cells the blade tips run at 225 m/s: hot motors and wasted current
+                  > Fit motors of at most 3600 rpm/V.
+                  > Or take a pack of at most 3 cells.
+            "#]],
         );
     }
 

@@ -6,6 +6,7 @@ mod craft_cg_offset;
 mod craft_class_mix;
 mod craft_disc_to_frame;
 mod craft_hover_throttle;
+mod craft_suits_class;
 mod craft_thrust_to_weight;
 mod fit_adapter_heads;
 mod fit_blade_sweep;
@@ -53,6 +54,7 @@ pub const RULES: &[Rule] = &[
     craft_disc_to_frame::DISCS_PASS,
     craft_cg_offset::BALANCED,
     craft_class_mix::CLASS_MIX,
+    craft_suits_class::SUITS_CLASS,
 ];
 
 /// The rule of an id.

@@ -97,11 +97,15 @@ impl<'a> Lead<'a> {
         })
     }
 
-    /// Which of its ends is in another lead.
-    fn end_in(&self, lead: &Lead<'a>) -> Option<usize> {
+    /// Which of its ends is in that end of another lead. A word that names no end fits both.
+    fn end_in(&self, lead: &Lead<'a>, leaving: usize) -> Option<usize> {
+        let fits = |word: &str| match named_end(word) {
+            Some(end) => end == leaving,
+            None => true,
+        };
         self.ends
             .iter()
-            .position(|end| matches!(end, End::Lead(placed, _) if placed.place.id == lead.placed.place.id))
+            .position(|end| matches!(end, End::Lead(placed, word) if lead.is(placed) && fits(word)))
     }
 
     fn is(&self, placed: &Placed<'a>) -> bool {
@@ -122,6 +126,11 @@ impl<'a> Lead<'a> {
             gender: item.text(gender),
         }
     }
+}
+
+/// Which end of a lead a word means: `first end`, `second end`.
+fn named_end(word: &str) -> Option<usize> {
+    ["first", "second"].into_iter().position(|end| word.starts_with(end))
 }
 
 fn chain<'a>(proof: &Proof<'a>, unit: Placed<'a>, row: Item<'a>, leads: &[Lead<'a>]) -> Chain<'a> {
@@ -154,7 +163,7 @@ fn chain<'a>(proof: &Proof<'a>, unit: Placed<'a>, row: Item<'a>, leads: &[Lead<'
             Some(End::Lead(there, word)) => leads
                 .iter()
                 .find(|other| other.is(there) && !passed(other))
-                .map(|other| (other, usize::from(other.ends.len() > 1 && word.starts_with("second")))),
+                .map(|other| (other, named_end(word).filter(|end| *end < other.ends.len()).unwrap_or(0))),
             Some(End::Nowhere(text)) => {
                 chain.end = ChainEnd::Nowhere(text);
                 None
@@ -163,7 +172,7 @@ fn chain<'a>(proof: &Proof<'a>, unit: Placed<'a>, row: Item<'a>, leads: &[Lead<'
             _ => leads
                 .iter()
                 .filter(|other| !passed(other))
-                .find_map(|other| Some((other, other.end_in(lead)?))),
+                .find_map(|other| Some((other, other.end_in(lead, leaving)?))),
         };
     }
     chain

@@ -60,3 +60,14 @@ pub(crate) fn pack_tension(pack: Placed) -> Result<Volts, Vec<Missing>> {
         (cells, chemistry) => Err(cells.err().into_iter().chain(chemistry.err()).collect()),
     }
 }
+
+/// One place of each part, in the order of the sheet.
+pub(crate) fn of_each_part<'a>(places: impl Iterator<Item = Placed<'a>>) -> Vec<Placed<'a>> {
+    let mut seen: Vec<Placed> = Vec::new();
+    for placed in places {
+        if !seen.iter().any(|known| known.part.id == placed.part.id) {
+            seen.push(placed);
+        }
+    }
+    seen
+}
