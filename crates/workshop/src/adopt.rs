@@ -9,9 +9,9 @@
 
 use crate::fault::Trouble;
 use crate::row::{self, Key, PartRow, Stored};
-use craft::{Craft, Part, PartId};
+use craft::{Craft, Part, PartId, schema::PartKind};
 use rusqlite::Connection;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap, HashSet};
 
 /// Whether a part that comes in may become one the workshop has.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -42,46 +42,40 @@ pub(crate) fn adopt(
     demo: bool,
     sharing: Sharing,
 ) -> Result<Adopted, Trouble> {
-    let linked =
-        |id: &PartId| before.is_some_and(|stored| stored.parts.iter().any(|(_, row)| &row.part.id == id));
+    let linked: HashSet<&PartId> =
+        before.iter().flat_map(|stored| &stored.parts).map(|(_, row)| &row.part.id).collect();
     let (mut new_parts, mut renamed, mut reused) = (Vec::new(), BTreeMap::new(), Vec::new());
+    let mut own: HashSet<PartId> = craft.parts.iter().map(|part| part.id.clone()).collect();
     // Only read when an id clashes, which is rare.
-    let mut all: Option<Vec<PartRow>> = None;
-    for at in 0..craft.parts.len() {
-        let part = craft.parts[at].clone();
-        if linked(&part.id) {
+    let mut shelf: Option<Shelf> = None;
+    for part in &mut craft.parts {
+        if linked.contains(&part.id) {
             continue;
         }
         let Some(known) = row::get::<PartRow>(conn, &Key::Part(part.id.clone()))? else {
-            new_parts.push(part);
+            new_parts.push(part.clone());
             continue;
         };
-        if sharing == Sharing::EqualParts && known.demo == demo && known.part == part {
-            reused.push(part.id);
+        if sharing == Sharing::EqualParts && known.demo == demo && &known.part == part {
+            reused.push(part.id.clone());
             continue;
         }
-        let all = match &mut all {
-            Some(all) => all,
-            none => none.insert(row::parts(conn)?),
+        let shelf = match &mut shelf {
+            Some(shelf) => shelf,
+            none => none.insert(Shelf::read(conn)?),
         };
-        let free = |id: &PartId| craft.part(id).is_none() && !renamed.values().any(|taken| taken == id);
-        let twin = all.iter().filter(|_| sharing == Sharing::EqualParts).find(|row| {
-            row.demo == demo
-                && free(&row.part.id)
-                && row.part == Part { id: row.part.id.clone(), ..part.clone() }
-        });
-        let id = match twin {
-            Some(twin) => {
-                reused.push(twin.part.id.clone());
-                twin.part.id.clone()
-            }
-            None => part.id.unlike(|id| !free(id) || all.iter().any(|row| &row.part.id == id)),
+        let asked = part.id.clone();
+        let twin = shelf.twin(part, demo, &own).filter(|_| sharing == Sharing::EqualParts);
+        part.id = match twin {
+            Some(twin) => twin,
+            None => part.id.unlike(|id| own.contains(id) || shelf.ids.contains(id)),
         };
-        if twin.is_none() {
-            new_parts.push(Part { id: id.clone(), ..part.clone() });
+        own.insert(part.id.clone());
+        match shelf.ids.contains(&part.id) {
+            true => reused.push(part.id.clone()),
+            false => new_parts.push(part.clone()),
         }
-        craft.parts[at].id = id.clone();
-        renamed.insert(part.id, id);
+        renamed.insert(asked, part.id.clone());
     }
     for place in &mut craft.places {
         if let Some(id) = renamed.get(&place.part) {
@@ -89,6 +83,33 @@ pub(crate) fn adopt(
         }
     }
     Ok(Adopted { craft, new_parts, renamed, reused })
+}
+
+/// The parts of the workshop, laid out for finding.
+struct Shelf {
+    ids: HashSet<PartId>,
+    by_name: HashMap<(PartKind, String), Vec<PartRow>>,
+}
+
+impl Shelf {
+    fn read(conn: &Connection) -> Result<Self, Trouble> {
+        let mut shelf = Self { ids: HashSet::new(), by_name: HashMap::new() };
+        for row in row::parts(conn)? {
+            shelf.ids.insert(row.part.id.clone());
+            shelf.by_name.entry((row.part.kind, row.part.name.clone())).or_default().push(row);
+        }
+        Ok(shelf)
+    }
+
+    /// The id of a part equal to this one in all but its id, unless the craft has that id already.
+    fn twin(&self, part: &Part, demo: bool, own: &HashSet<PartId>) -> Option<PartId> {
+        let alike = self.by_name.get(&(part.kind, part.name.clone()))?;
+        let twin = alike.iter().find(|row| {
+            let same = row.part.values == part.values && row.part.tables == part.tables;
+            row.demo == demo && same && !own.contains(&row.part.id)
+        });
+        twin.map(|row| row.part.id.clone())
+    }
 }
 
 #[cfg(test)]

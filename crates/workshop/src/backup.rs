@@ -4,7 +4,8 @@
 //! examined, synced to disk, and only then moved into place. So a file named as a backup is always a
 //! whole one, and an older one is replaced only by a newer whole one.
 //!
-//! Names: `NAME.before-vN.backup` before migration to form N; `NAME.kept-20310504T093000Z.backup` now and then.
+//! Names: `NAME.before-vN.backup` before migration to form N; `NAME.kept-20310504T093000Z.backup` now and then, of
+//! which only the newest stay; `NAME.made-20310504T093000Z.backup` when the user asks, which all stay.
 
 use crate::fault::{Trouble, WorkshopFault};
 use crate::hold::beside;
@@ -24,6 +25,12 @@ impl Workshop {
         check_path(to)?;
         check_target(&self.path, to)?;
         write_copy(&self.conn, to).map_err(|trouble| trouble.told(to))
+    }
+
+    /// The name for a backup beside the workshop that the user asks for. Such a backup is never taken away, and is
+    /// among those offered should the workshop be damaged.
+    pub fn backup_name(&self, at: Moment) -> PathBuf {
+        beside(&self.path, &format!(".made-{}.backup", at.compact()))
     }
 
     /// Makes a backup beside the workshop if the newest such one is at least `days` old, and keeps the newest `keep`.
@@ -66,6 +73,9 @@ fn kept(path: &Path) -> Vec<(Moment, PathBuf)> {
 
 fn check_target(own: &Path, to: &Path) -> Result<(), WorkshopFault> {
     let refused = |what: &str| WorkshopFault::NotOverwritten { path: to.to_owned(), what: what.to_owned() };
+    if ["-wal", "-shm", "-journal", ".lock", ".holder"].iter().any(|ending| beside(own, ending) == to) {
+        return Err(refused("the workshop needs a file of that name for itself"));
+    }
     if !to.exists() {
         return Ok(());
     }

@@ -73,6 +73,9 @@ fn a_backup_overwrites_nothing_but_a_workshop_at_rest() {
     let fault = shop.backup(other.path()).unwrap_err().to_string();
     assert!(fault.contains("it is a workshop in use"), "{fault}");
 
+    let fault = shop.backup(beside(shop.path(), "-journal")).unwrap_err().to_string();
+    assert!(fault.contains("the workshop needs a file of that name for itself"), "{fault}");
+
     assert!(matches!(shop.backup(folder.path()).unwrap_err(), WorkshopFault::IsAFolder { .. }));
     assert!(matches!(
         shop.backup(folder.path().join("no").join("x")).unwrap_err(),
@@ -98,6 +101,21 @@ fn a_backup_now_and_then_is_made_when_due_and_the_newest_are_kept() {
             "garage.kept-20310507T080000Z.backup",
             "garage.kept-20310509T080000Z.backup"
         ]
+    );
+}
+
+#[test]
+fn a_backup_the_user_asked_for_stays_and_is_offered() {
+    let (folder, shop) = with_racer();
+    let asked = shop.backup_name(moment(0));
+    shop.backup(&asked).unwrap();
+    assert_eq!(crate::restore::last_good_backup(shop.path()), Some(asked));
+    for n in 1..4 {
+        shop.backup_if_older(moment(n * DAY), 1, 1).unwrap();
+    }
+    assert_eq!(
+        names(&folder),
+        ["garage", "garage.kept-20300320T174640Z.backup", "garage.made-20300317T174640Z.backup"]
     );
 }
 

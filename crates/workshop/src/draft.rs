@@ -11,7 +11,7 @@ use rusqlite::Connection;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use serde_json::Value;
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 use std::hash::Hash;
 
 /// Rows as they stand at one moment: those that are not there are null.
@@ -79,7 +79,8 @@ impl Draft {
             let row = PlaceRow { place: place.clone(), position };
             self.set(Key::Place(id.clone(), place.id.clone()), old.get(&place.id).copied(), Some(&row))?;
         }
-        for row in old_places.iter().filter(|row| after.place(&row.place.id).is_none()) {
+        let stay: HashSet<_> = after.places.iter().map(|place| &place.id).collect();
+        for row in old_places.iter().filter(|row| !stay.contains(&row.place.id)) {
             self.set(Key::Place(id.clone(), row.place.id.clone()), Some(row), None)?;
         }
 
@@ -99,7 +100,8 @@ impl Draft {
                 self.set(Key::Part(part.id.clone()), Some(row), Some(&now))?;
             }
         }
-        for (uses, row) in old_parts.iter().filter(|(_, row)| after.part(&row.part.id).is_none()) {
+        let stay: HashSet<_> = after.parts.iter().map(|part| &part.id).collect();
+        for (uses, row) in old_parts.iter().filter(|(_, row)| !stay.contains(&row.part.id)) {
             self.set(Key::Uses(id.clone(), row.part.id.clone()), Some(uses), None)?;
         }
         Ok(())

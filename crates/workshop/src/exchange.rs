@@ -2,7 +2,8 @@
 //!
 //! A craft comes in whole or not at all. Ids that clash with something else get the next free one, parts
 //! equal to stored ones are shared, and the very same craft is not taken in twice. The text of the sheet is
-//! kept, so that its comments are still there when the craft goes out again.
+//! kept, so that its comments are still there when the craft goes out again. Going out changes nothing and leaves
+//! no journal line, so that it also works for a reader; who wants a line leaves a note.
 
 use crate::adopt::{Sharing, adopt};
 use crate::fault::WorkshopFault;
@@ -10,7 +11,7 @@ use crate::fleet::{draft_of_new, free_craft_id, need, standing_of_new};
 use crate::journal::{self, Entry};
 use crate::row::{self, Key};
 use crate::{JournalKind, Moment, Workshop};
-use craft::{Craft, CraftId, PartId, limits};
+use craft::{Craft, CraftId, PartId, limits, rewrite_sheet, write_sheet};
 use std::collections::BTreeMap;
 
 /// What taking a craft in did.
@@ -63,6 +64,12 @@ impl Workshop {
             let (renamed, reused) = (adopted.renamed, adopted.reused);
             Ok(Imported { craft: adopted.craft.id, craft_was, renamed, reused, already_there: false })
         })
+    }
+
+    /// A craft as a sheet: the sheet it came from, changed where the craft has changed, or a new one.
+    pub fn export(&self, id: &CraftId) -> Result<String, WorkshopFault> {
+        let (craft, sheet) = self.craft_and_sheet(id)?;
+        Ok(sheet.map_or_else(|| write_sheet(&craft), |sheet| rewrite_sheet(&sheet, &craft)))
     }
 
     /// A craft and the text of the sheet it came from, if it came from one.

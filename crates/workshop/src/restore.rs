@@ -79,7 +79,9 @@ pub(crate) fn backups_of(path: &Path) -> Vec<PathBuf> {
     let Ok(folder) = fs::read_dir(folder_of(path)) else { return Vec::new() };
     let is_one = |found: &str| {
         let middle = found.strip_prefix(&name).and_then(|rest| rest.strip_suffix(".backup"));
-        middle.is_some_and(|middle| middle.starts_with(".kept-") || middle.starts_with(".before-v"))
+        middle.is_some_and(|middle| {
+            [".kept-", ".made-", ".before-v"].iter().any(|word| middle.starts_with(word))
+        })
     };
     let files = folder.flatten().map(|entry| entry.path()).filter(|path| path.is_file());
     files.filter(|path| path.file_name().and_then(|name| name.to_str()).is_some_and(is_one)).collect()
