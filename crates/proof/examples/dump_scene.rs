@@ -1,0 +1,127 @@
+//! Writes the boxes and cylinders of the largest demo craft with our timings, for the bench.
+//!
+//! Timed here: proving the craft again after one edit (outlines kept from the proof before, as the server
+//! does), the distance of one pair, and the whole craft with its coarse search. The reference is timed on the
+//! same solids by `conformance/geometry/bench_pairs.py`. Plates are left out of the pair scenes: the
+//! reference library knows no plate with holes; the re-proof has them all.
+
+use craft::Craft;
+use craft::sheet::read_sheet;
+use fit::{ClearanceQuestion, Scene, Shape, Solid, clearances, distance_between};
+use proof::{Proof, prove_again};
+use quantity::Millimetres;
+use serde_json::{Value, json};
+use std::error::Error;
+use std::hint::black_box;
+use std::path::Path;
+use std::sync::Arc;
+use std::time::Instant;
+
+/// The median of this many rounds is told.
+const ROUNDS: usize = 31;
+
+fn main() -> Result<(), Box<dyn Error>> {
+    let out = std::env::args().nth(1).ok_or("usage: dump_scene OUT.json")?;
+    let (name, craft) = largest_demo()?;
+    let solids: Vec<Solid> = Proof::new(&craft).inputs().solids.iter().map(|s| s.solid.clone()).collect();
+    let count = solids.len();
+    let plain: Vec<Solid> = solids.into_iter().filter(|s| !matches!(s.shape, Shape::Prism(_))).collect();
+    let pairs: Vec<[usize; 2]> =
+        (0..plain.len()).flat_map(|a| (a + 1..plain.len()).map(move |b| [a, b])).collect();
+    let distance = |[a, b]: [usize; 2]| distance_between(&plain[a], &plain[b]).map(|gap| gap.distance.get());
+    let distances: Vec<Option<f64>> =
+        pairs.iter().map(|pair| distance(*pair).ok().filter(|distance| *distance >= 0.0)).collect();
+
+    let outlines = Arc::default();
+    prove_again(&craft, &outlines);
+    let mut edited = craft.clone();
+    let again = median(|round| {
+        nudge(&mut edited, round);
+        black_box(prove_again(&edited, &outlines));
+    });
+    let all = median(|_| {
+        for pair in &pairs {
+            black_box(distance(*pair)).ok();
+        }
+    });
+    let whole = median(|_| {
+        let scene = Scene::new(plain.clone());
+        if let Ok(scene) = scene {
+            let question =
+                ClearanceQuestion { allowance: Millimetres::new(2.0), ..ClearanceQuestion::default() };
+            black_box(clearances(&scene, &question)).ok();
+        }
+    });
+    let scene = format!("{name}: {count} solids, {} of them boxes and cylinders", plain.len());
+    let timing = |what: &str, seconds: f64| json!({ "scene": scene, "what": what, "seconds": seconds });
+    let written = json!({
+        "scenes": [{ "name": scene, "solids": plain.iter().map(told).collect::<Vec<_>>(), "pairs": pairs, "distances_mm": distances }],
+        "timings": [
+            timing("proof again after one edit", again),
+            timing("distance of one pair", all / pairs.len() as f64),
+            timing("every pair of the craft", whole),
+        ],
+    });
+    std::fs::write(out, written.to_string())?;
+    Ok(())
+}
+
+/// The demo craft with most solids.
+fn largest_demo() -> Result<(String, Craft), Box<dyn Error>> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo");
+    let mut largest: Option<(usize, String, Craft)> = None;
+    for entry in std::fs::read_dir(folder)? {
+        let path = entry?.path();
+        if path.extension().is_none_or(|extension| extension != "toml") {
+            continue;
+        }
+        let craft = read_sheet(&std::fs::read_to_string(&path)?).craft;
+        let solids = Proof::new(&craft).inputs().solids.len();
+        if largest.as_ref().is_none_or(|(most, ..)| solids > *most) {
+            largest = Some((solids, craft.name.clone(), craft));
+        }
+    }
+    largest.map(|(_, name, craft)| (name, craft)).ok_or_else(|| "no sheet in demo/".into())
+}
+
+/// One edit: the last place moves by a hundredth of a millimetre, another each round.
+fn nudge(craft: &mut Craft, round: usize) {
+    let by = craft::Value::Fact(quantity::Fact::new(
+        Millimetres::new(round as f64 / 100.0),
+        quantity::Basis::Typical,
+    ));
+    if let Some(place) = craft.places.last_mut() {
+        place.values.insert("x".to_owned(), by);
+    }
+}
+
+fn median(mut timed: impl FnMut(usize)) -> f64 {
+    let mut seconds: Vec<f64> = (0..ROUNDS)
+        .map(|round| {
+            let start = Instant::now();
+            timed(round);
+            start.elapsed().as_secs_f64()
+        })
+        .collect();
+    seconds.sort_by(f64::total_cmp);
+    seconds[ROUNDS / 2]
+}
+
+fn told(solid: &Solid) -> Value {
+    let [x, y, z, w] = solid.pose.quaternion();
+    let turn = [
+        [1.0 - 2.0 * (y * y + z * z), 2.0 * (x * y - z * w), 2.0 * (x * z + y * w)],
+        [2.0 * (x * y + z * w), 1.0 - 2.0 * (x * x + z * z), 2.0 * (y * z - x * w)],
+        [2.0 * (x * z - y * w), 2.0 * (y * z + x * w), 1.0 - 2.0 * (x * x + y * y)],
+    ];
+    let at = solid.pose.origin().coordinates();
+    match &solid.shape {
+        Shape::Cuboid(cuboid) => {
+            json!({ "shape": "box", "size": cuboid.size().map(Millimetres::get), "at": at, "turn": turn })
+        }
+        Shape::Cylinder(cylinder) => {
+            json!({ "shape": "cylinder", "radius": cylinder.radius().get(), "length": cylinder.length().get(), "at": at, "turn": turn })
+        }
+        Shape::Prism(_) => Value::Null,
+    }
+}
