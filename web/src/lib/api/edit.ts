@@ -13,7 +13,7 @@ export type PartEdit =
 export type CraftEdit =
   | PartEdit
   | { do: 'set_place'; place: string; key: string; text: string | null }
-  | { do: 'move_place'; place: string; x: number; y: number; z: number }
+  | { do: 'move_place'; place: string; x: number | null; y: number | null; z: number | null }
   | { do: 'add_part'; kind: string; name: string }
   | { do: 'add_place'; part: string; on: string | null }
   | { do: 'remove_place'; place: string }

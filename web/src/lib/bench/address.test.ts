@@ -1,8 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { stepOf, targetOf } from './path';
 import { movesAlong } from './seated';
-import { seats, seatWords } from './seats';
+import { seats, seatWords, usualSeats } from './seats';
 import { searchOf, selectionOf } from './selection';
+import type { PartView } from '$lib/api/types/PartView';
 import type { PlaceView } from '$lib/api/types/PlaceView';
 
 describe('what is picked stands in the address', () => {
@@ -61,6 +62,23 @@ describe('seats', () => {
   it('are told in words', () => {
     expect(seatWords('frame/rear stack')).toBe('rear stack of frame');
     expect(seatWords(null)).toBe('not said yet');
+  });
+  it('usual for a kind are told by the tables of what carries it, free ones first', () => {
+    const row = (name: string) => ({ name: { text: name } });
+    const frame: PartView = {
+      id: 'frame',
+      kind: 'frame',
+      name: 'frame',
+      values: {},
+      tables: { motor_mount: [row('front left'), row('front right')], pattern: [row('rear stack')] },
+      used_by: [],
+      demo: false,
+    };
+    const placed = [place('frame', 'body'), { ...place('m', 'frame/front left'), kind: 'motor' }];
+    expect(usualSeats('motor', placed, [frame])).toEqual(['frame/front right', 'frame/front left']);
+    expect(usualSeats('blades', placed, [frame])).toEqual(['m/shaft']);
+    expect(usualSeats('video_transmitter', placed, [frame])).toEqual(['frame/rear stack']);
+    expect(usualSeats('capacitor', placed, [frame])).toEqual([]);
   });
   it('carry along whatever sits on them', () => {
     expect([...movesAlong(places, 'frame')]).toEqual(['frame', 'vtx', 'ant']);

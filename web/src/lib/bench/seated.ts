@@ -1,6 +1,14 @@
 /** Which places move along when one is moved: whatever is seated on it, and on that, and so on. */
 import type { PlaceView } from '$lib/api/types/PlaceView';
 import type { ValueView } from '$lib/api/types/ValueView';
+import type { Point } from './sight';
+
+/** Where a place is to go, in mm along the axes of its seat; `null` leaves an axis and its fact alone. */
+export interface Coordinates {
+  x: number | null;
+  y: number | null;
+  z: number | null;
+}
 
 function anchorPlace(on: string | null): string | null {
   return on === null || on === 'body' ? null : (on.split('/')[0] ?? null);
@@ -24,4 +32,11 @@ const number = (value: ValueView | undefined): number => (value && 'fact' in val
 /** Where a place stands along its anchor's axes; nought where nothing is said. */
 export function offsetOf(place: PlaceView): [number, number, number] {
   return [number(place.values.x), number(place.values.y), number(place.values.z)];
+}
+
+/** The coordinates after a shift; an axis along which nothing moved is left alone. */
+export function movedBy(place: PlaceView, shift: Point): Coordinates {
+  const [x, y, z] = offsetOf(place);
+  const to = (from: number, by: number) => (by === 0 ? null : Number((from + by).toFixed(2)));
+  return { x: to(x, shift[0]), y: to(y, shift[1]), z: to(z, shift[2]) };
 }

@@ -5,6 +5,7 @@ import {
   axes,
   between,
   enlarged,
+  fitted,
   framed,
   named,
   onPage,
@@ -50,9 +51,21 @@ describe('turning and enlarging', () => {
     expect(enlarged(sight, 1e-9).mmPerPixel).toBe(5);
   });
   it('frames a ball so that it fits the shorter side', () => {
-    const now = framed(sight, { middle: [1, 2, 3], radius: 50 }, 800, 400);
+    const now = framed(sight, [1, 2, 3], 50, 800, 400);
     expect(now.target).toEqual([1, 2, 3]);
     expect((2 * 50) / now.mmPerPixel).toBeLessThan(400);
+  });
+  it('fits points so that all stand on the sheet, the outermost near its edge', () => {
+    const points: Point[] = [
+      [0, -30, 5],
+      [12, 50, -5],
+      [-40, 10, 9],
+    ];
+    const now = fitted({ ...sight, azimuth: -35, elevation: 28 }, points, 800, 400);
+    const xs = points.map((point) => onPage(now, 800, 400, point)[0]);
+    expect(Math.min(...xs)).toBeGreaterThan(0);
+    expect(Math.max(...xs)).toBeLessThan(800);
+    expect(Math.max(...xs) - Math.min(...xs)).toBeGreaterThan(600);
   });
   it('begins and ends a motion where it should, by the shorter way round', () => {
     const to = { ...sight, azimuth: -170, elevation: 10 };

@@ -13,11 +13,6 @@ export interface Sight {
   target: Point;
 }
 
-export interface Bounds {
-  middle: Point;
-  radius: number;
-}
-
 export type NamedView = 'top' | 'side' | 'front' | 'three-quarter';
 export const VIEWS: readonly { view: NamedView; word: string; key: string }[] = [
   { view: 'top', word: 'Top', key: '1' },
@@ -50,12 +45,37 @@ export function enlarged(sight: Sight, factor: number): Sight {
 }
 
 /** So that a ball fills most of the sheet. */
-export function framed(sight: Sight, bounds: Bounds, width: number, height: number): Sight {
+export function framed(sight: Sight, middle: Point, radius: number, width: number, height: number): Sight {
   const across = Math.max(1, Math.min(width, height));
-  return enlarged(
-    { ...sight, target: bounds.middle, mmPerPixel: (2.3 * Math.max(bounds.radius, 0.5)) / across },
-    1,
+  return enlarged({ ...sight, target: middle, mmPerPixel: (2.3 * Math.max(radius, 0.5)) / across }, 1);
+}
+
+/** So that all points just find room on the sheet as it is looked at. */
+export function fitted(sight: Sight, points: readonly Point[], width: number, height: number): Sight {
+  if (points.length === 0) return sight;
+  const { right, up, eye } = axes(sight);
+  const range = (axis: Point) => {
+    let [least, most] = [Infinity, -Infinity];
+    for (const point of points) {
+      const at = dot(point, axis);
+      least = Math.min(least, at);
+      most = Math.max(most, at);
+    }
+    return { middle: (least + most) / 2, length: most - least };
+  };
+  const [x, y, z] = [range(right), range(up), range(eye)];
+  const target: Point = [
+    right[0] * x.middle + up[0] * y.middle + eye[0] * z.middle,
+    right[1] * x.middle + up[1] * y.middle + eye[1] * z.middle,
+    right[2] * x.middle + up[2] * y.middle + eye[2] * z.middle,
+  ];
+  const room = 1.12;
+  const mmPerPixel = Math.max(
+    (x.length * room) / Math.max(1, width),
+    (y.length * room) / Math.max(1, height),
+    0.01,
   );
+  return enlarged({ ...sight, target, mmPerPixel }, 1);
 }
 
 /** Unit axes of the picture: right and up on the page, and toward the eye. */

@@ -2,7 +2,8 @@ import { describe, expect, it } from 'vitest';
 import type { ShapeView } from '$lib/api/types/ShapeView';
 import type { SolidView } from '$lib/api/types/SolidView';
 import { Box3, Mesh, Vector3 } from 'three';
-import { boundsOf, geometryOf, matrixOf, solidWords } from './solid';
+import { ballOf, cornersOf, posed, solidWords } from './extent';
+import { geometryOf, matrixOf } from './solid';
 
 const solid = (shape: ShapeView, change: Partial<SolidView> = {}): SolidView => ({
   index: 0,
@@ -61,13 +62,17 @@ describe('poses', () => {
     const point = new Vector3(1, 0, 0).applyMatrix4(matrixOf(turnedLeft));
     expect(point.x).toBeCloseTo(10, 6);
     expect(point.y).toBeCloseTo(1, 6);
+    // The page's own arithmetic and the drawing's agree.
+    posed(turnedLeft.pose, [1, 0, 0]).forEach((value, axis) =>
+      expect(value).toBeCloseTo(point.getComponent(axis), 6),
+    );
   });
   it('bound several solids in one ball', () => {
     const far = solid({ box: { size: [2, 2, 2] } }, { pose: { at: [20, 0, 0], rotation: [0, 0, 0, 1] } });
-    const bounds = boundsOf([solid({ box: { size: [2, 2, 2] } }), far]);
+    const bounds = ballOf(cornersOf([solid({ box: { size: [2, 2, 2] } }), far]));
     expect(bounds?.middle).toEqual([10, 0, 0]);
     expect(bounds?.radius).toBeGreaterThan(11);
-    expect(boundsOf([])).toBeNull();
+    expect(ballOf([])).toBeNull();
   });
 });
 

@@ -6,6 +6,8 @@ const plain = (text: string): string => text.replace(/[^A-Za-z0-9_-]/g, '_');
 export const partFieldId = (part: string, key: string): string => `part-${plain(part)}-${plain(key)}`;
 export const placeFieldId = (place: string, key: string): string => `place-${plain(place)}-${plain(key)}`;
 export const craftFieldId = (key: string): string => `craft-${plain(key)}`;
+/** The button that adds a row to a table. */
+export const tableId = (part: string, table: string): string => `table-${plain(part)}-${plain(table)}`;
 export const rowId = (part: string, table: string, row: number): string =>
   `row-${plain(part)}-${plain(table)}-${row}`;
 export const rowFieldId = (part: string, table: string, row: number, key: string): string =>
