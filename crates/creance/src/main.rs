@@ -4,9 +4,15 @@
 //! commands work without a server, on a craft of the workshop or on a sheet. Exit status: 0 nothing is
 //! broken, 1 something is, 2 bad input or usage.
 
+mod bench;
 mod commands;
+mod demo;
+mod intake;
+mod judged;
 mod manual;
+mod next_step;
 mod output;
+mod place;
 mod refusal;
 mod server;
 mod wire;

@@ -7,6 +7,7 @@ use axum::Json;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use std::fmt;
+use workshop::WorkshopFault;
 
 /// Whose move it is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -93,5 +94,31 @@ impl std::error::Error for Refusal {}
 impl IntoResponse for Refusal {
     fn into_response(self) -> Response {
         (self.status(), Json(*self.told)).into_response()
+    }
+}
+
+impl From<WorkshopFault> for Refusal {
+    fn from(fault: WorkshopFault) -> Self {
+        use WorkshopFault::*;
+        let cause = match &fault {
+            NoCraft { .. } | NoPart { .. } | Missing { .. } => Cause::NoSuch,
+            NoFolder { .. } | IsAFolder { .. } | NotAWorkshop { .. } => Cause::Misread,
+            Edit { .. } | EditElsewhere { .. } | Unsound { .. } => Cause::Unfit,
+            AlreadyThere { .. }
+            | InUse { .. }
+            | NotOverwritten { .. }
+            | PartInUse { .. }
+            | NothingToUndo { .. }
+            | NothingToRedo { .. }
+            | ChangedSince { .. } => Cause::Clash,
+            _ => Cause::Ours,
+        };
+        let mut words = fault.to_string();
+        let mut source = std::error::Error::source(&fault);
+        while let Some(why) = source {
+            words.push_str(&format!(": {why}"));
+            source = why.source();
+        }
+        Self::new(cause, words)
     }
 }

@@ -21,8 +21,8 @@ pub struct ExplainArgs {
 pub fn explain(args: &ExplainArgs) -> Result<Outcome, Refusal> {
     let figures = figures::families();
     let told = match &args.id {
-        None => list(&figures),
-        Some(id) => explained(id, &figures)?,
+        None => list(figures),
+        Some(id) => explained(id, figures)?,
     };
     say(&told)?;
     Ok(Outcome::NothingBroken)

@@ -1,29 +1,67 @@
 //! `creance serve`: the bench on this machine.
 
 use super::{Outcome, ServeArgs};
+use crate::bench::{Bench, now};
 use crate::output::{note, say};
 use crate::refusal::{Cause, Refusal};
-use crate::server;
+use crate::{place, server};
 use std::io::ErrorKind;
 use std::net::{Ipv4Addr, TcpListener};
+use std::time::Duration;
+use workshop::Workshop;
+
+/// How old the newest backup may be before another is made, and how many are kept.
+const BACKUP_DAYS: u32 = 7;
+const BACKUPS_KEPT: usize = 8;
 
 /// Serves until Ctrl-C.
 pub fn serve(args: &ServeArgs) -> Result<Outcome, Refusal> {
     let listener = listen(args.port)?;
     let address = listener.local_addr().map_err(|cause| failed("read its own address", cause))?;
+    let url = format!("http://{address}/");
+    let bench = opened(args)?;
+    bench.announce(&url)?;
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .enable_all()
         .build()
         .map_err(|cause| failed("start its threads", cause))?;
-    let url = format!("http://{address}/");
     say(&format!("The bench is at {url} (Ctrl-C ends it)\n"))?;
     if !args.no_open && webbrowser::open(&url).is_err() {
         note("creance: no browser could be opened; open the address above yourself");
     }
-    runtime.block_on(server::serve(listener)).map_err(|cause| failed("serve", cause))?;
-    // Work that still holds the store is let finish; idle connections are not waited for.
-    runtime.shutdown_timeout(std::time::Duration::from_secs(5));
+    runtime.block_on(server::serve(listener, bench)).map_err(|cause| failed("serve", cause))?;
+    // What still holds the store is let finish.
+    runtime.shutdown_timeout(Duration::from_secs(5));
     Ok(Outcome::NothingBroken)
+}
+
+/// Opens the workshop, keeps it safe, and puts the demo in if it is wanted and not there.
+fn opened(args: &ServeArgs) -> Result<Bench, Refusal> {
+    let path = match &args.workshop {
+        Some(path) => path.clone(),
+        None => place::data_file(if args.demo { place::DEMO } else { place::WORKSHOP })?,
+    };
+    let opened = Workshop::open_or_create(path)?;
+    if let Some(up) = &opened.brought_up {
+        let backup = up.backup.display();
+        note(&format!(
+            "creance: the workshop was brought from form {} to {}; it is kept as before in {backup}",
+            up.from, up.to
+        ));
+    }
+    let kept = if opened.made {
+        Ok(None)
+    } else {
+        opened.workshop.backup_if_older(now(), BACKUP_DAYS, BACKUPS_KEPT)
+    };
+    if let Err(fault) = kept {
+        note(&format!("creance: no backup could be made beside the workshop: {fault}"));
+    }
+    let mut bench = Bench::new(opened.workshop);
+    if args.demo && !bench.has_demo()? {
+        bench.load_demo()?;
+    }
+    Ok(bench)
 }
 
 fn listen(port: Option<u16>) -> Result<TcpListener, Refusal> {

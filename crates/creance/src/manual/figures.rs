@@ -3,7 +3,9 @@
 //! A figure carries its own working, so the families are read off the proofs of the demo craft: one
 //! entry for each id with the place's name in brackets left out.
 
+use crate::demo;
 use quantity::{Figure, Source};
+use std::sync::OnceLock;
 
 /// One family of figures.
 #[derive(Clone, Debug, PartialEq)]
@@ -26,8 +28,14 @@ pub fn stem(id: &str) -> &str {
 }
 
 /// Every family, in the order in which the rules compute them.
-pub fn families() -> Vec<FigureFamily> {
-    families_of(&[])
+pub fn families() -> &'static [FigureFamily] {
+    static FAMILIES: OnceLock<Vec<FigureFamily>> = OnceLock::new();
+    FAMILIES.get_or_init(|| {
+        // The sheets of the demo are held to be without fault by a test of their own.
+        let craft = demo::craft().unwrap_or_default();
+        let figures: Vec<Figure> = craft.iter().flat_map(|(craft, _)| proof::prove(craft).figures).collect();
+        families_of(&figures)
+    })
 }
 
 fn families_of(figures: &[Figure]) -> Vec<FigureFamily> {

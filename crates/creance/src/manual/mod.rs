@@ -15,6 +15,7 @@ use crate::wire::manual::{
 use crate::wire::schema::spread_words;
 use conformance::{Outcome, Report, Row};
 use quantity::{DEFAULT_DOUBT_SOURCE, DEFAULT_DOUBTS, Grade};
+use std::sync::OnceLock;
 
 /// What every page and print says where work can hurt.
 pub const CAUTIONS: [&str; 5] = [
@@ -25,8 +26,13 @@ pub const CAUTIONS: [&str; 5] = [
     "A verdict is computed from the facts that were entered. It does not replace a look, a dry fit, a test in a safe place, and licensed practice where that is asked for.",
 ];
 
-/// The whole manual.
-pub fn manual() -> ManualView {
+/// The whole manual, put together once.
+pub fn manual() -> &'static ManualView {
+    static MANUAL: OnceLock<ManualView> = OnceLock::new();
+    MANUAL.get_or_init(put_together)
+}
+
+fn put_together() -> ManualView {
     let report = conformance::run_all();
     let families = figures::families();
     let figure = |family: &figures::FigureFamily| FigureDoc {
@@ -39,7 +45,7 @@ pub fn manual() -> ManualView {
     ManualView {
         rules: proof::rules::RULES.iter().map(rule_view).collect(),
         figures: families.iter().map(figure).collect(),
-        sources: sources(&families, &report),
+        sources: sources(families, &report),
         sheet: sheet_format::sheet_format(),
         checks: checks(&report),
         glossary: glossary::GLOSSARY.iter().map(|(word, meaning)| GlossaryEntry { word, meaning }).collect(),
@@ -165,15 +171,15 @@ mod tests {
     fn every_rule_is_in_the_manual_with_its_headings() {
         let manual = manual();
         assert_eq!(manual.rules.len(), proof::rules::RULES.len());
-        for rule in manual.rules {
-            let headings: Vec<String> = rule.sections.into_iter().map(|section| section.heading).collect();
+        for rule in &manual.rules {
+            let headings: Vec<&str> = rule.sections.iter().map(|section| section.heading.as_str()).collect();
             assert_eq!(headings, proof::HEADINGS, "{}", rule.id);
         }
     }
 
     #[test]
     fn each_source_stands_once() {
-        let mut lines: Vec<String> = manual().sources.into_iter().map(|source| source.line).collect();
+        let mut lines: Vec<&str> = manual().sources.iter().map(|source| source.line.as_str()).collect();
         let all = lines.len();
         lines.sort();
         lines.dedup();

@@ -1,51 +1,42 @@
-//! The sheet format as the manual shows it: the grammar of values, then each kind of part from the schema.
+//! The sheet format as the manual shows it: its rules, a sheet that reads without fault, then every kind.
 
 use crate::wire::manual::SheetDoc;
-use craft::schema::{self, FieldDef, PartKind, ValueKind};
-use std::fmt::Write;
+use craft::sheet::{ManualField, ManualKind, ManualTable, SheetManual, manual};
 
 /// Every part of the sheet format.
 pub fn sheet_format() -> Vec<SheetDoc> {
-    let kinds = PartKind::ALL.iter().map(|kind| kind_doc(*kind));
+    let SheetManual { rules, example, craft, place, kinds, classes } = manual();
+    let words = classes.iter().map(|(word, plain)| format!("{word}: {plain}\n")).collect();
+    let rules = rules.into_iter().map(|(title, text)| SheetDoc { title, text, example: String::new() });
     let whole = [
-        doc("the craft as a whole", "What may be said of the craft.", field_lines(schema::craft::FIELDS)),
-        doc("a place", "What may be said of a part in its place.", field_lines(schema::place::FIELDS)),
+        doc("A short sheet", "It reads without fault; what it leaves out, the proof asks for.", example),
+        doc("Classes of craft", "The words that `class` may be.", words),
+        doc("[craft]", "What may be said of the craft as a whole.", field_lines(&craft)),
+        doc("[place.ID]", "What may be said of a part in its place.", field_lines(&place)),
     ];
-    whole.into_iter().chain(kinds).collect()
+    rules.chain(whole).chain(kinds.iter().map(kind_doc)).collect()
 }
 
 fn doc(title: &str, text: &str, example: String) -> SheetDoc {
     SheetDoc { title: title.to_owned(), text: text.to_owned(), example }
 }
 
-fn kind_doc(kind: PartKind) -> SheetDoc {
-    let def = kind.def();
-    let mut lines = field_lines(def.fields);
-    for table in def.tables {
-        let _ = write!(lines, "\n{}: {}\n{}", table.many, table.help, field_lines(table.fields));
+fn kind_doc(kind: &ManualKind) -> SheetDoc {
+    let mut lines = format!("[part.ID]\nkind = \"{}\"\n{}", kind.word, field_lines(&kind.fields));
+    for ManualTable { key, many, help, fields } in &kind.tables {
+        lines.push_str(&format!("\n# {many}: {help}\n[[part.ID.{key}]]\n{}", field_lines(fields)));
     }
-    doc(def.plain, def.help, lines)
+    doc(&format!("kind = {:?}", kind.word), &format!("{}. {}", kind.plain, kind.help), lines)
 }
 
-fn field_lines(fields: &[FieldDef]) -> String {
-    let mut out = String::new();
-    for def in fields {
-        let _ = writeln!(out, "{} = {}", def.key, holds(def));
-    }
-    out
-}
-
-fn holds(def: &FieldDef) -> String {
-    match def.kind {
-        ValueKind::Quantity { unit, .. } => {
-            format!("{}, {} to {} {}", def.label, def.min, def.max, unit.symbol()).trim_end().to_owned()
-        }
-        ValueKind::Count => format!("{}, a whole number from {} to {}", def.label, def.min, def.max),
-        ValueKind::Flag => format!("{}, yes or no", def.label),
-        ValueKind::Choice(words) => words.join(" | "),
-        ValueKind::Line => format!("{}, one line", def.label),
-        ValueKind::Note => format!("{}, text", def.label),
-        ValueKind::Points => format!("{}, points in mm", def.label),
-        ValueKind::PlugOfPlace => format!("{}, as place/plug", def.label),
-    }
+/// `body_width = a length, 5 to 80 mm   # body width`, a line each.
+fn field_lines(fields: &[ManualField]) -> String {
+    let line = |field: &ManualField| {
+        let takes = if field.words.is_empty() { field.takes.clone() } else { field.words.join(" | ") };
+        let limits = if field.limits.is_empty() { String::new() } else { format!(", {}", field.limits) };
+        let out =
+            field.when_left_out.as_ref().map_or(String::new(), |value| format!("; {value} when left out"));
+        format!("{} = {takes}{limits}   # {}{out}\n", field.key, field.label)
+    };
+    fields.iter().map(line).collect()
 }

@@ -2,22 +2,39 @@
 
 mod body;
 mod guard;
+mod handlers;
 mod pages;
 
-use crate::manual;
+use crate::bench::Bench;
 use crate::refusal::Refusal;
-use crate::wire::fleet::Health;
-use crate::wire::manual::ManualView;
-use crate::wire::schema::{SchemaView, schema};
-use axum::routing::get;
-use axum::{Json, Router, middleware};
+use axum::routing::{delete, get, post};
+use axum::{Router, middleware};
 use std::net::TcpListener;
+use std::sync::{Arc, Mutex, PoisonError};
+
+/// The one bench, shared by all requests; only one works on it at a time.
+#[derive(Clone)]
+pub struct Shared(Arc<Mutex<Bench>>);
+
+impl Shared {
+    /// Does something with the bench on a thread that may wait for the disk.
+    pub async fn with<T: Send + 'static>(
+        &self,
+        work: impl FnOnce(&mut Bench) -> Result<T, Refusal> + Send + 'static,
+    ) -> Result<T, Refusal> {
+        let bench = Arc::clone(&self.0);
+        // A panic in an earlier request left the store as its last transaction did: the bench stays usable.
+        let locked = move || work(&mut bench.lock().unwrap_or_else(PoisonError::into_inner));
+        tokio::task::spawn_blocking(locked).await.map_err(|_| guard::ours())?
+    }
+}
 
 /// Serves until Ctrl-C, then lets what was begun finish.
-pub async fn serve(listener: TcpListener) -> std::io::Result<()> {
+pub async fn serve(listener: TcpListener, bench: Bench) -> std::io::Result<()> {
     listener.set_nonblocking(true)?;
     let listener = tokio::net::TcpListener::from_std(listener)?;
-    axum::serve(listener, router()).with_graceful_shutdown(stop()).await
+    let shared = Shared(Arc::new(Mutex::new(bench)));
+    axum::serve(listener, router(shared)).with_graceful_shutdown(stop()).await
 }
 
 /// Ctrl-C, or being told to end by the system.
@@ -43,23 +60,37 @@ async fn stop() {
     }
 }
 
-fn router() -> Router {
+fn router(shared: Shared) -> Router {
+    use handlers::*;
     Router::new()
         .route("/api/health", get(health))
         .route("/api/schema", get(the_schema))
         .route("/api/manual", get(the_manual))
+        .route("/api/fleet", get(fleet))
+        .route("/api/craft", post(new_craft))
+        .route("/api/craft/{id}", get(craft).delete(remove_craft))
+        .route("/api/craft/{id}/duplicate", post(duplicate_craft))
+        .route("/api/craft/{id}/edit", post(edit_craft))
+        .route("/api/craft/{id}/undo", post(undo_craft))
+        .route("/api/craft/{id}/redo", post(redo_craft))
+        .route("/api/craft/{id}/journal", get(journal))
+        .route("/api/craft/{id}/sheet", get(sheet))
+        .route("/api/craft/{id}/draw/{file}", get(draw))
+        .route("/api/import", post(import))
+        .route("/api/parts", get(parts).post(new_part))
+        .route("/api/parts/{id}", get(part).delete(remove_part))
+        .route("/api/parts/{id}/edit", post(edit_part))
+        .route("/api/parts/{id}/undo", post(undo_part))
+        .route("/api/parts/{id}/redo", post(redo_part))
+        .route("/api/parts/{id}/duplicate", post(duplicate_part))
+        .route("/api/demo", delete(remove_demo).post(load_demo))
+        .route("/api/backup", post(backup))
+        .method_not_allowed_fallback(not_so)
         .fallback(pages::page)
+        .with_state(shared)
         .layer(middleware::from_fn(guard::admit))
 }
 
-async fn health() -> Json<Health> {
-    Json(Health { name: env!("CARGO_PKG_NAME"), version: env!("CARGO_PKG_VERSION") })
-}
-
-async fn the_schema() -> Json<SchemaView> {
-    Json(schema())
-}
-
-async fn the_manual() -> Result<Json<ManualView>, Refusal> {
-    tokio::task::spawn_blocking(manual::manual).await.map(Json).map_err(|_| guard::ours())
+async fn not_so(method: axum::http::Method, uri: axum::http::Uri) -> Refusal {
+    Refusal::new(crate::refusal::Cause::NoSuch, format!("{method} is not answered at {}", uri.path()))
 }

@@ -1,10 +1,14 @@
 //! The bench: one craft with its proof.
 
 use super::figure::FigureView;
-use super::finding::{Counts, FindingView, VerdictWord};
-use super::part::{PartView, PlaceView, ValueViews};
+use super::finding::{Counts, FindingView, VerdictWord, finding_views};
+use super::part::{PartView, PlaceView, ValueViews, value_views};
 use super::solid::SolidView;
 use super::target::Owner;
+use crate::judged::Judged;
+use crate::next_step::NextStep;
+use craft::{CraftFault, schema};
+use proof::Proved;
 use serde::Serialize;
 use ts_rs::TS;
 
@@ -89,4 +93,62 @@ pub struct NextStepView {
     pub why: String,
     /// What the page opens: `class`, `add:frame`, `fill:cam.body_width`, `place:vtx`, `read`.
     pub action: String,
+}
+
+/// The figure that holds the mass as it flies.
+const MASS_FIGURE: &str = "craft.mass";
+
+impl BenchView {
+    /// A craft with its proof; what only the store knows is left blank.
+    pub fn new(judged: &Judged, demo: bool) -> Self {
+        let Judged { craft, proved, faults, prove_ms } = judged;
+        let solid = |(number, solid): (usize, &proof::CraftSolid)| {
+            let place = craft.places.get(solid.place).map_or("", |place| place.id.as_str());
+            SolidView::new(number as u32, place, solid)
+        };
+        Self {
+            craft: CraftView {
+                id: craft.id.to_string(),
+                name: craft.name.clone(),
+                class: craft.class.map(|class| class.word()),
+                demo,
+                values: value_views(&craft.values, schema::craft::FIELDS),
+            },
+            revision: 0,
+            parts: craft.parts.iter().map(|part| PartView::new(part, Vec::new(), demo)).collect(),
+            places: craft.places.iter().map(|place| PlaceView::new(craft, place)).collect(),
+            solids: proved.solids.iter().enumerate().map(solid).collect(),
+            findings: finding_views(craft, &proved.findings),
+            figures: proved.figures.iter().map(FigureView::from).collect(),
+            verdict: proved.verdict().into(),
+            counts: Counts::of(&proved.findings),
+            undo: None,
+            redo: None,
+            mass: mass(proved),
+            faults: faults.iter().map(|fault| fault_view(fault, craft.id.as_str())).collect(),
+            next_step: None,
+            prove_ms: *prove_ms,
+        }
+    }
+}
+
+/// The mass as it flies, where the rules could compute it.
+pub fn mass(proved: &Proved) -> Option<MassView> {
+    let figure = proved.figures.iter().find(|figure| figure.id.0 == MASS_FIGURE)?;
+    Some(MassView { value: figure.quantity.value, uncertainty: figure.uncertainty.unwrap_or(0.0) })
+}
+
+fn fault_view(fault: &CraftFault, craft: &str) -> FaultView {
+    let (owner, id) = match &fault.at.owner {
+        craft::Owner::Craft => (Owner::Craft, craft.to_owned()),
+        craft::Owner::Part(part) => (Owner::Part, part.to_string()),
+        craft::Owner::Place(place) => (Owner::Place, place.to_string()),
+    };
+    FaultView { message: fault.to_string(), owner, id, key: fault.at.key.clone().unwrap_or_default() }
+}
+
+impl From<NextStep> for NextStepView {
+    fn from(step: NextStep) -> Self {
+        Self { title: step.title, why: step.why, action: step.action.to_string() }
+    }
 }

@@ -1,6 +1,9 @@
 //! The fleet: every craft of a workshop at a glance.
 
+use super::bench::mass;
 use super::finding::{Counts, VerdictWord};
+use crate::judged::Judged;
+use proof::Verdict;
 use serde::Serialize;
 use ts_rs::TS;
 
@@ -72,4 +75,34 @@ pub struct Health {
     pub name: &'static str,
     /// Its version.
     pub version: &'static str,
+}
+
+impl FleetCraft {
+    /// A craft at a glance.
+    pub fn new(judged: &Judged, demo: bool) -> Self {
+        let Judged { craft, proved, .. } = judged;
+        let worst = proved.findings.first().filter(|finding| finding.verdict != Verdict::Sound);
+        Self {
+            id: craft.id.to_string(),
+            name: craft.name.clone(),
+            class: craft.class.map(|class| class.word()),
+            class_plain: craft.class.map_or("", |class| class.plain()),
+            demo,
+            verdict: proved.verdict().into(),
+            counts: Counts::of(&proved.findings),
+            worst: worst.map(|finding| finding.message.clone()),
+            mass_g: mass(proved).map(|mass| mass.value),
+            outline_svg: drawing::thumbnail(craft, proved),
+        }
+    }
+}
+
+impl From<&workshop::JournalLine> for JournalLine {
+    fn from(line: &workshop::JournalLine) -> Self {
+        Self {
+            number: u32::try_from(line.seq).unwrap_or(u32::MAX),
+            at: line.at.to_string(),
+            words: line.what.clone(),
+        }
+    }
 }

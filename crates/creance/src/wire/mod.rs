@@ -6,7 +6,9 @@
 //!
 //! Left out: whole numbers above 32 bits. JSON readers take every number for a double.
 
+pub mod asked;
 pub mod bench;
+pub mod edit;
 pub mod figure;
 pub mod finding;
 pub mod fleet;

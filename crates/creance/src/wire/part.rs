@@ -1,8 +1,8 @@
 //! Parts and places with their values.
 
 use super::schema::BasisWord;
-use craft::schema::{FieldDef, PartKind, TableDef, ValueKind, frame, place, shape};
-use craft::{Craft, Part, Place, Value, Values};
+use craft::schema::{FieldDef, TableDef, ValueKind, place};
+use craft::{Craft, Part, Place, Value, Values, feature_names, plug_names};
 use quantity::{DoubtKind, Fact, Shape, write_fact};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -128,24 +128,10 @@ impl PlaceView {
             kind: part.map_or("", |part| part.kind.def().word),
             on: place.on.as_ref().map(ToString::to_string),
             values: value_views(&place.values, place::FIELDS),
-            features: part.map(|part| names_in(part, SEATS)).unwrap_or_default(),
-            plugs: part.map(|part| names_in(part, &[&shape::plug::TABLE])).unwrap_or_default(),
+            features: part.map(feature_names).unwrap_or_default(),
+            plugs: part.map(plug_names).unwrap_or_default(),
         }
     }
-}
-
-/// The tables whose rows others can be seated on.
-const SEATS: &[&TableDef] = &[
-    &shape::pattern::TABLE,
-    &frame::camera_mount::TABLE,
-    &frame::motor_mount::TABLE,
-    &frame::antenna_mount::TABLE,
-];
-
-fn names_in(part: &Part, tables: &[&'static TableDef]) -> Vec<String> {
-    let named =
-        tables.iter().flat_map(|table| part.rows(table)).filter_map(|row| row.name().map(str::to_owned));
-    named.collect()
 }
 
 /// Values as the pages read them; the fields say which default doubt applies.
@@ -188,15 +174,11 @@ fn fact_view(fact: &Fact, kind: DoubtKind) -> FactView {
     }
 }
 
-/// The kind of a word a page sent.
-pub fn kind_of(word: &str) -> Option<PartKind> {
-    PartKind::from_word(word)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use craft::{PartId, schema::camera};
+    use craft::PartId;
+    use craft::schema::{PartKind, camera};
     use quantity::{Basis, Millimetres};
 
     #[test]

@@ -1,6 +1,7 @@
 //! Solids for the 3D view.
 
-use fit::{Outline, Role, Shape, Solid};
+use fit::{Outline, Shape};
+use proof::{CraftSolid, Material};
 use serde::Serialize;
 use ts_rs::TS;
 
@@ -86,16 +87,32 @@ pub struct PoseView {
 
 impl SolidView {
     /// A solid as the pages read it.
-    pub fn new(index: u32, place: &str, material: MaterialWord, solid: &Solid) -> Self {
+    pub fn new(index: u32, place: &str, solid: &CraftSolid) -> Self {
+        let CraftSolid { solid, material, ghost, .. } = solid;
         Self {
             index,
             place: place.to_owned(),
             name: solid.name.clone(),
             role: solid.role.words(),
-            material,
+            material: (*material).into(),
             shape: ShapeView::from(&solid.shape),
             pose: PoseView { at: solid.pose.origin().coordinates(), rotation: solid.pose.quaternion() },
-            ghost: matches!(solid.role, Role::BladeSweep | Role::PlugPullSpace | Role::KeepOut),
+            ghost: *ghost,
+        }
+    }
+}
+
+impl From<Material> for MaterialWord {
+    fn from(material: Material) -> Self {
+        match material {
+            Material::Carbon => Self::Carbon,
+            Material::Metal => Self::Metal,
+            Material::Plastic => Self::Plastic,
+            Material::Board => Self::Board,
+            Material::Glass => Self::Glass,
+            Material::Soft => Self::Soft,
+            Material::Sweep => Self::Sweep,
+            Material::Space => Self::Space,
         }
     }
 }
@@ -128,7 +145,8 @@ fn corners(points: &[fit::PlanePoint]) -> Vec<[f64; 2]> {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
-    use fit::{BodyPoint, OwnerIndex, Pose};
+    use fit::{BodyPoint, OwnerIndex, Pose, Role, Solid};
+    use proof::Piece;
     use quantity::Millimetres;
 
     #[test]
@@ -142,7 +160,10 @@ mod tests {
             pose: Pose::at(BodyPoint::new(1.0, 2.0, 3.0)),
             drifts: vec![],
         };
-        let view = serde_json::to_value(SolidView::new(4, "fc", MaterialWord::Board, &solid)).unwrap();
+        let solid =
+            CraftSolid { solid, place: 0, material: Material::Board, ghost: false, piece: Piece::Whole };
+        let view = serde_json::to_value(SolidView::new(4, "fc", &solid)).unwrap();
+        assert_eq!(view["material"], "board");
         assert_eq!(view["shape"]["box"]["size"], serde_json::json!([30.0, 20.0, 5.0]));
         assert_eq!(view["pose"]["at"], serde_json::json!([1.0, 2.0, 3.0]));
         assert_eq!(view["pose"]["rotation"], serde_json::json!([0.0, 0.0, 0.0, 1.0]));

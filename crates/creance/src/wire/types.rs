@@ -1,6 +1,6 @@
 //! The TypeScript beside the pages is what these types generate.
 
-use super::{bench, fleet, manual, part, refused, schema};
+use super::{bench, edit, fleet, manual, part, refused, schema};
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -19,6 +19,7 @@ fn write_all(folder: &Path) {
         part::PartView::export_all(&config),
         manual::ManualView::export_all(&config),
         refused::Refused::export_all(&config),
+        edit::shape::EditShape::export_all(&config),
     ];
     for outcome in written {
         outcome.expect("the types can be written");

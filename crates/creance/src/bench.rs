@@ -1,0 +1,272 @@
+//! The open workshop with the proofs of its craft: what the server's handlers call.
+//!
+//! Each call is one store call and what the page needs to see of it. The clock is read here, since the
+//! store reads none.
+
+use crate::judged::{Judged, Proofs};
+use crate::refusal::{Cause, Refusal};
+use crate::wire::bench::BenchView;
+use crate::wire::fleet::{BackupView, FleetCraft, FleetView, JournalLine};
+use crate::wire::part::{PartView, UsedBy};
+use crate::{demo, intake, next_step};
+use craft::schema::PartKind;
+use craft::{Craft, CraftClass, CraftId, Edit, Part, PartId};
+use std::sync::Arc;
+use std::time::{SystemTime, UNIX_EPOCH};
+use workshop::{Moment, StoredPart, Workshop};
+
+/// The open workshop with the proofs of its craft.
+pub struct Bench {
+    shop: Workshop,
+    proofs: Proofs,
+}
+
+/// Journal lines a page gets at most.
+const JOURNAL_LINES_MAX: u32 = 500;
+
+/// Now, as journal lines say it.
+pub fn now() -> Moment {
+    let since = SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();
+    Moment::from_unix_seconds(i64::try_from(since.as_secs()).unwrap_or(i64::MAX))
+}
+
+impl Bench {
+    /// A bench over an open workshop.
+    pub fn new(shop: Workshop) -> Self {
+        Self { shop, proofs: Proofs::default() }
+    }
+
+    /// Says where the pages are, for whoever finds the workshop in use.
+    pub fn announce(&self, address: &str) -> Result<(), Refusal> {
+        Ok(self.shop.announce(address)?)
+    }
+
+    /// Every craft at a glance.
+    pub fn fleet(&mut self) -> Result<FleetView, Refusal> {
+        let mut craft = Vec::new();
+        for card in self.shop.list_craft()? {
+            let judged = self.proofs.of(self.shop.craft(&card.id)?);
+            craft.push(FleetCraft::new(&judged, card.demo));
+        }
+        craft.sort_by_key(|craft| craft.demo);
+        let workshop = self.shop.path().file_name().unwrap_or_default().to_string_lossy().into_owned();
+        Ok(FleetView { craft, demo_loaded: self.shop.has_demo()?, workshop })
+    }
+
+    /// One craft with its proof.
+    pub fn view(&mut self, id: &CraftId) -> Result<BenchView, Refusal> {
+        let craft = self.shop.craft(id)?;
+        self.view_of(craft)
+    }
+
+    fn view_of(&mut self, craft: Craft) -> Result<BenchView, Refusal> {
+        let judged = self.proofs.of(craft);
+        let id = &judged.craft.id;
+        let mut view = BenchView::new(&judged, self.shop.is_demo(id)?);
+        view.revision = u32::try_from(self.shop.last_seq()?).unwrap_or(u32::MAX);
+        view.undo = self.shop.can_undo(id)?;
+        view.redo = self.shop.can_redo(id)?;
+        let users = self.part_views()?;
+        for part in &mut view.parts {
+            if let Some(stored) = users.iter().find(|stored| stored.id == part.id) {
+                part.used_by.clone_from(&stored.used_by);
+                part.demo = stored.demo;
+            }
+        }
+        view.next_step = next_step::next_step(&judged.craft, &judged.proved).map(Into::into);
+        Ok(view)
+    }
+
+    /// A craft with its proof, for drawing.
+    pub fn judged(&mut self, id: &CraftId) -> Result<Arc<Judged>, Refusal> {
+        Ok(self.proofs.of(self.shop.craft(id)?))
+    }
+
+    /// Begins a craft.
+    pub fn new_craft(&mut self, name: &str, class: Option<&str>) -> Result<CraftId, Refusal> {
+        let class = class.filter(|word| !word.is_empty()).map(class_of).transpose()?;
+        Ok(self.shop.new_craft(named("craft", name)?, class, now())?.id)
+    }
+
+    /// Copies a craft.
+    pub fn duplicate(&mut self, id: &CraftId, name: &str) -> Result<CraftId, Refusal> {
+        Ok(self.shop.duplicate_craft(id, named("craft", name)?, now())?.id)
+    }
+
+    /// Removes a craft; undo brings it back.
+    pub fn remove(&mut self, id: &CraftId) -> Result<(), Refusal> {
+        Ok(self.shop.remove_craft(id, now())?)
+    }
+
+    /// Changes a craft and gives it as it then stands.
+    pub fn edit(&mut self, id: &CraftId, edit: &Edit) -> Result<BenchView, Refusal> {
+        let craft = self.shop.edit(id, edit, now())?;
+        self.view_of(craft)
+    }
+
+    /// Takes the last change back.
+    pub fn undo(&mut self, id: &CraftId) -> Result<BenchView, Refusal> {
+        let craft = self.shop.undo(id, now())?;
+        self.view_of(craft)
+    }
+
+    /// Makes the change again that was last taken back.
+    pub fn redo(&mut self, id: &CraftId) -> Result<BenchView, Refusal> {
+        match self.shop.redo(id, now())? {
+            Some(craft) => self.view_of(craft),
+            None => Err(Refusal::new(Cause::NoSuch, format!("craft {:?} is removed again", id.as_str()))),
+        }
+    }
+
+    /// What happened to a craft, the latest first.
+    pub fn journal(&self, id: &CraftId) -> Result<Vec<JournalLine>, Refusal> {
+        let lines = self.shop.journal(Some(id), JOURNAL_LINES_MAX)?;
+        if lines.is_empty() {
+            self.shop.craft(id)?;
+        }
+        Ok(lines.iter().map(JournalLine::from).collect())
+    }
+
+    /// A craft as a sheet, with the comments of the sheet it came from.
+    pub fn sheet(&self, id: &CraftId) -> Result<String, Refusal> {
+        let (craft, old) = self.shop.craft_and_sheet(id)?;
+        Ok(intake::sheet_of(&craft, old.as_deref()))
+    }
+
+    /// Takes a craft in from the text of a sheet.
+    pub fn import(&mut self, text: &str) -> Result<CraftId, Refusal> {
+        let craft = intake::whole(craft::read_sheet(text), "the sheet")?;
+        Ok(self.shop.import(&craft, text, now())?.craft)
+    }
+
+    /// Every part of the store.
+    pub fn part_views(&self) -> Result<Vec<PartView>, Refusal> {
+        let names = self.shop.list_craft()?;
+        let parts = self.shop.parts()?;
+        Ok(parts.iter().map(|stored| part_view(stored, &names)).collect())
+    }
+
+    /// One part of the store.
+    pub fn part_view(&self, id: &PartId) -> Result<PartView, Refusal> {
+        Ok(part_view(&self.shop.part(id)?, &self.shop.list_craft()?))
+    }
+
+    /// Adds a part about which nothing is known yet.
+    pub fn new_part(&mut self, kind: &str, name: &str) -> Result<PartView, Refusal> {
+        let kind = PartKind::from_word(kind).ok_or_else(|| {
+            let words = PartKind::ALL.iter().map(|kind| kind.def().word);
+            unknown_word("kind of part", kind, words)
+        })?;
+        let name = named("part", name)?;
+        let part = self.shop.new_part(&Part::new(PartId::from_name(name), kind, name), now())?;
+        self.part_view(&part.id)
+    }
+
+    /// Copies a part.
+    pub fn duplicate_part(&mut self, id: &PartId, name: &str) -> Result<PartView, Refusal> {
+        let part = self.shop.duplicate_part(id, named("part", name)?, now())?;
+        self.part_view(&part.id)
+    }
+
+    /// Changes a part, for every craft that uses it.
+    pub fn edit_part(&mut self, id: &PartId, edit: &Edit) -> Result<PartView, Refusal> {
+        self.shop.edit_part(id, edit, now())?;
+        self.part_view(id)
+    }
+
+    /// Removes a part that no craft uses.
+    pub fn remove_part(&mut self, id: &PartId) -> Result<(), Refusal> {
+        Ok(self.shop.remove_part(id, now())?)
+    }
+
+    /// Takes back the last change of a part made on the page of parts.
+    pub fn undo_part(&mut self, id: &PartId) -> Result<PartView, Refusal> {
+        self.shop.undo_part(id, now())?;
+        self.part_view(id)
+    }
+
+    /// Makes the change of a part again that was last taken back.
+    pub fn redo_part(&mut self, id: &PartId) -> Result<PartView, Refusal> {
+        self.shop.redo_part(id, now())?;
+        self.part_view(id)
+    }
+
+    /// Puts the demo in.
+    pub fn load_demo(&mut self) -> Result<FleetView, Refusal> {
+        self.shop.load_demo(&demo::craft()?, now())?;
+        self.fleet()
+    }
+
+    /// Whether anything of the demo is there.
+    pub fn has_demo(&self) -> Result<bool, Refusal> {
+        Ok(self.shop.has_demo()?)
+    }
+
+    /// Takes the demo out.
+    pub fn remove_demo(&mut self) -> Result<FleetView, Refusal> {
+        self.shop.remove_demo(now())?;
+        self.fleet()
+    }
+
+    /// Writes a backup beside the workshop, under a name of its own or the given one.
+    pub fn backup(&self, name: Option<&str>) -> Result<BackupView, Refusal> {
+        let path = self.shop.path();
+        let name = match name.map(str::trim).filter(|name| !name.is_empty()) {
+            Some(name) => plain_file_name(name)?.to_owned(),
+            None => {
+                let stem = path.file_name().unwrap_or_default().to_string_lossy();
+                format!("{stem}.kept-{}.backup", now().compact())
+            }
+        };
+        let to = path.with_file_name(name);
+        self.shop.backup(&to)?;
+        Ok(BackupView { path: to.display().to_string() })
+    }
+}
+
+fn part_view(stored: &StoredPart, names: &[workshop::CraftCard]) -> PartView {
+    let used = |id: &CraftId| {
+        let name =
+            names.iter().find(|card| &card.id == id).map_or_else(|| id.to_string(), |card| card.name.clone());
+        UsedBy { id: id.to_string(), name }
+    };
+    PartView::new(&stored.part, stored.used_by.iter().map(used).collect(), stored.demo)
+}
+
+fn class_of(word: &str) -> Result<CraftClass, Refusal> {
+    let words = CraftClass::ALL.iter().map(|class| class.word());
+    CraftClass::from_word(word).ok_or_else(|| unknown_word("class", word, words))
+}
+
+fn unknown_word(what: &str, word: &str, known: impl Iterator<Item = &'static str> + Clone) -> Refusal {
+    let refusal = Refusal::new(Cause::Unfit, format!("there is no {what} {word:?}"));
+    match quantity::near_name(word, known.clone()) {
+        Some(near) => refusal.hint(format!("Did you mean {near:?}?")),
+        None => refusal.hint(format!("Choose one of {}.", known.collect::<Vec<_>>().join(", "))),
+    }
+}
+
+/// Letters a name may have.
+const NAME_LETTERS_MAX: usize = 80;
+
+fn named<'a>(what: &str, name: &'a str) -> Result<&'a str, Refusal> {
+    let name = name.trim();
+    let letters = name.chars().count();
+    if letters == 0 {
+        return Err(Refusal::new(Cause::Unfit, format!("a {what} needs a name of at least one letter")));
+    }
+    if letters > NAME_LETTERS_MAX || name.chars().any(char::is_control) {
+        let words =
+            format!("a name may have at most {NAME_LETTERS_MAX} letters on one line, this one has {letters}");
+        return Err(Refusal::new(Cause::Unfit, words));
+    }
+    Ok(name)
+}
+
+fn plain_file_name(name: &str) -> Result<&str, Refusal> {
+    let plain = !name.starts_with('.') && !name.contains(['/', '\\', ':', '\0']) && name.len() <= 200;
+    plain.then_some(name).ok_or_else(|| {
+        Refusal::new(Cause::Unfit, format!("{name:?} is no plain file name"))
+            .hint("Give a name without folders; the backup is written beside the workshop.")
+    })
+}
