@@ -200,7 +200,7 @@ fn doubt_words(kind: DoubtKind, unit: Unit) -> Option<DoubtWords> {
 /// A spread in words: `± 0.3 mm`, `± 5 %`, `0.6 to 2 times`.
 pub fn spread_words(spread: Spread, unit: &str) -> String {
     match spread {
-        Spread::Within(half) if half == 0.0 => "exact".to_owned(),
+        Spread::Within(0.0) => "exact".to_owned(),
         Spread::Within(half) => format!("± {half} {unit}").trim_end().to_owned(),
         Spread::Share(share) => format!("± {} %", (share * 1e4).round() / 100.0),
         Spread::Between(low, high) => format!("{low} to {high} times"),
