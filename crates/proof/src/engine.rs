@@ -4,7 +4,7 @@ use crate::inputs::{CraftSolid, Inputs, NearPair, Weights};
 use crate::rules::RULES;
 use crate::{Answer, Finding, Verdict};
 use craft::schema::PartKind;
-use craft::{Craft, Part, Place, Reading};
+use craft::{Craft, Part, PartId, Place, PlaceId, Reading};
 use fit::{Hole, Outline, PlanePoint, TooManyPairs};
 use quantity::{FactIndex, FactLedger, Figure, Linear, Measure};
 use std::cell::{OnceCell, RefCell};
@@ -15,6 +15,9 @@ use std::sync::{Arc, Mutex, PoisonError};
 pub struct Proof<'a> {
     /// The craft.
     pub craft: &'a Craft,
+    parts: Vec<Option<&'a Part>>,
+    numbers: HashMap<&'a PlaceId, usize>,
+    stands: HashMap<&'a PartId, usize>,
     ledger: RefCell<FactLedger>,
     outlines: Arc<OutlineStore>,
     inputs: OnceCell<Inputs>,
@@ -65,8 +68,25 @@ impl<'a> Proof<'a> {
 
     /// The same, using outlines cut before.
     pub fn with_outlines(craft: &'a Craft, outlines: Arc<OutlineStore>) -> Self {
+        let mut parts: HashMap<&PartId, &Part> = HashMap::with_capacity(craft.parts.len());
+        for part in &craft.parts {
+            parts.entry(&part.id).or_insert(part);
+        }
+        let at_places: Vec<Option<&Part>> =
+            craft.places.iter().map(|place| parts.get(&place.part).copied()).collect();
+        let mut numbers = HashMap::with_capacity(craft.places.len());
+        for (number, place) in craft.places.iter().enumerate() {
+            numbers.entry(&place.id).or_insert(number);
+        }
+        let mut stands = HashMap::with_capacity(craft.parts.len());
+        for part in at_places.iter().flatten() {
+            *stands.entry(&part.id).or_insert(0) += 1;
+        }
         Self {
             craft,
+            parts: at_places,
+            numbers,
+            stands,
             ledger: RefCell::default(),
             outlines,
             inputs: OnceCell::new(),
@@ -113,8 +133,24 @@ impl<'a> Proof<'a> {
 
     /// Every place whose part is known, in the order of the sheet.
     pub fn placed(&self) -> impl Iterator<Item = Placed<'a>> {
-        let craft = self.craft;
-        craft.places.iter().filter_map(move |place| Some(Placed { place, part: craft.part_at(place)? }))
+        let places = self.craft.places.iter().zip(&self.parts);
+        places.filter_map(|(place, part)| Some(Placed { place, part: (*part)? }))
+    }
+
+    /// The number of a place in the craft.
+    pub fn number_of(&self, place: &PlaceId) -> Option<usize> {
+        self.numbers.get(place).copied()
+    }
+
+    /// The place of an id, if its part is known.
+    pub fn placed_at(&self, place: &PlaceId) -> Option<Placed<'a>> {
+        let number = self.number_of(place)?;
+        Some(Placed { place: self.craft.places.get(number)?, part: self.parts.get(number).copied()?? })
+    }
+
+    /// At how many places a part stands.
+    pub fn stands_at(&self, part: &PartId) -> usize {
+        self.stands.get(part).copied().unwrap_or(0)
     }
 
     /// The places of one kind of part.
@@ -125,7 +161,7 @@ impl<'a> Proof<'a> {
     /// The part a place is seated on, if it is of this kind.
     pub fn part_under(&self, place: &Place, kind: PartKind) -> Option<Placed<'a>> {
         let under = place.on.as_ref()?.place()?;
-        self.placed().find(|placed| &placed.place.id == under && placed.part.kind == kind)
+        self.placed_at(under).filter(|placed| placed.part.kind == kind)
     }
 
     /// Enters a fact in the ledger.

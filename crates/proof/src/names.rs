@@ -7,8 +7,11 @@ use crate::{Placed, Proof};
 
 /// What to call a part in its place: its name, and the place where the same part stands at several.
 pub(crate) fn called(proof: &Proof, placed: Placed) -> String {
-    let several = proof.placed().filter(|other| other.part.id == placed.part.id).nth(1).is_some();
-    if several { format!("{} at {}", placed.part.name, placed.place.id) } else { placed.part.name.clone() }
+    if proof.stands_at(&placed.part.id) > 1 {
+        format!("{} at {}", placed.part.name, placed.place.id)
+    } else {
+        placed.part.name.clone()
+    }
 }
 
 /// Whether two free texts mean the same thing.

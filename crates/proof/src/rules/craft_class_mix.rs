@@ -35,10 +35,14 @@ rule! {
 /// Share of the unloaded speed that blades reach at full throttle.
 const LOADED_SHARE: f64 = 0.75;
 
+/// Packs judged at most: a craft flies with one or two.
+const PACKS_MAX: usize = 20;
+
 fn run(proof: &Proof) -> Answer {
     let mut answer = Answer::default();
     let drives = drives(proof);
-    let packs = of_each_part(proof.places_of(PartKind::Pack));
+    let mut packs = of_each_part(proof.places_of(PartKind::Pack));
+    packs.truncate(PACKS_MAX);
     for pack in &packs {
         if let Err(missing) = pack.part.item().count(&drive::CELLS) {
             let finding = Finding::unknown(CLASS_MIX.id, pack.part.name.clone(), vec![missing]);

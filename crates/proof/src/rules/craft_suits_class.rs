@@ -121,7 +121,9 @@ mod tests {
 
     #[test]
     fn a_craft_of_another_class_is_tight() {
-        check(|craft| craft.class = Some(CraftClass::Open5), expect![[r#"
+        check(
+            |craft| craft.class = Some(CraftClass::Open5),
+            expect![[r#"
             tight · mass
               It weighs 174 g with its pack, but craft of its class (5-inch, open) usually have 520 to 760 g: advice for the class may not fit it
               > Look the facts over, or name the class that fits.
@@ -130,12 +132,15 @@ mod tests {
               > Look the facts over, or name the class that fits.
             sound · cells
               Its pack has 4 cells, as is usual for 5-inch, open
-        "#]]);
+        "#]],
+        );
     }
 
     #[test]
     fn a_heavy_craft_is_told_how_much_to_lose() {
-        check(|craft| set(craft, "frame.mass", "80 g, measured"), expect![[r#"
+        check(
+            |craft| set(craft, "frame.mass", "80 g, measured"),
+            expect![[r#"
             tight · mass
               It weighs 212 g with its pack, but craft of its class (3-inch, open) usually have 110 to 190 g: advice for the class may not fit it
               > Look the facts over, or name the class that fits.
@@ -144,7 +149,8 @@ mod tests {
               Its blades are 76.2 mm across, as is usual for 3-inch, open
             sound · cells
               Its pack has 4 cells, as is usual for 3-inch, open
-        "#]]);
+        "#]],
+        );
     }
 
     #[test]
@@ -169,10 +175,13 @@ mod tests {
 
     #[test]
     fn half_a_craft_is_not_weighed() {
-        check(|craft| remove_place(craft, "pack"), expect![[r#"
+        check(
+            |craft| remove_place(craft, "pack"),
+            expect![[r#"
             sound · blades
               Its blades are 76.2 mm across, as is usual for 3-inch, open
-        "#]]);
+        "#]],
+        );
     }
 
     #[test]

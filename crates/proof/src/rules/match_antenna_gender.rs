@@ -241,22 +241,28 @@ mod tests {
 
     #[test]
     fn a_pigtail_that_ends_in_the_air_is_broken() {
-        check(|craft| remove_place(craft, "stub"), expect![[r#"
+        check(
+            |craft| remove_place(craft, "stub"),
+            expect![[r#"
             broken · plug "coax 1" of "Lanner small air unit"
               Its coax stops at "pigtail 60": powered like this, the transmitter may burn
               > Put an antenna on, and say which plug it starts at.
               > Never power it without an antenna.
-        "#]]);
+        "#]],
+        );
     }
 
     #[test]
     fn an_antenna_that_nobody_plugged_in_leaves_it_unknown() {
-        check(|craft| set(craft, "place stub.from", ""), expect![[r#"
+        check(
+            |craft| set(craft, "place stub.from", ""),
+            expect![[r#"
             unknown · plug "coax 1" of "Lanner small air unit"
               Nobody can say yet: the plug it starts at of place "stub" is not known
               > Measure or look up the plug it starts at of place "stub".
               > Never power it without an antenna.
-        "#]]);
+        "#]],
+        );
     }
 
     #[test]
@@ -313,12 +319,15 @@ mod tests {
 
     #[test]
     fn an_unknown_gender_is_named() {
-        check(|craft| set(craft, "vtx.plug[1].gender", ""), expect![[r#"
+        check(
+            |craft| set(craft, "vtx.plug[1].gender", ""),
+            expect![[r#"
             unknown · plug "coax 1" of "Lanner small air unit"
               Nobody can say yet: the gender of plug "coax 1" of "Lanner small air unit" is not known
               > Measure or look up the gender of plug "coax 1" of "Lanner small air unit".
               > Never power it without an antenna.
-        "#]]);
+        "#]],
+        );
     }
 
     #[test]
@@ -338,11 +347,14 @@ mod tests {
 
     #[test]
     fn an_end_that_is_not_there_is_named() {
-        check(|craft| set(craft, "place tail.to", "stubb/plug"), expect![[r#"
+        check(
+            |craft| set(craft, "place tail.to", "stubb/plug"),
+            expect![[r#"
             unknown · plug "coax 1" of "Lanner small air unit"
               Its coax is said to go to "stubb/plug", which is not there
               > Name the place and the plug as they are called, as place/plug.
-        "#]]);
+        "#]],
+        );
     }
 
     #[test]

@@ -8,7 +8,8 @@
 use super::{End, end};
 use crate::{Placed, Proof};
 use craft::schema::{PartKind, air, place, shape::plug};
-use craft::{Item, Missing};
+use craft::{Item, Missing, PlaceId};
+use std::collections::HashMap;
 
 /// One side of a joint.
 #[derive(Clone, Debug)]
@@ -50,18 +51,30 @@ pub(crate) struct Chain<'a> {
 /// The coax of every socket that has or wants one, in the order of the sheet.
 pub(crate) fn coax_chains<'a>(proof: &Proof<'a>) -> Vec<Chain<'a>> {
     let leads = leads(proof);
+    let mut in_plugs: HashMap<(&PlaceId, String), (usize, usize)> = HashMap::new();
+    for (number, lead) in leads.iter().enumerate() {
+        for (end, at) in lead.ends.iter().enumerate() {
+            if let End::Plug(placed, row) = at {
+                let plug = row.name().unwrap_or_default().to_owned();
+                in_plugs.entry((&placed.place.id, plug)).or_insert((number, end));
+            }
+        }
+    }
     let mut chains = Vec::new();
     for unit in proof.placed() {
         for row in unit.part.rows(&plug::TABLE) {
-            let name = row.name().unwrap_or_default();
-            let coax = row.text(&plug::USE) == Ok("coax");
-            if coax || leads.iter().any(|lead| lead.goes_to(unit, name)) {
-                chains.push(chain(proof, unit, row, &leads));
+            let name = row.name().unwrap_or_default().to_owned();
+            let first = in_plugs.get(&(&unit.place.id, name)).copied();
+            if first.is_some() || row.text(&plug::USE) == Ok("coax") {
+                chains.push(chain(proof, unit, row, &leads, first));
             }
         }
     }
     chains
 }
+
+/// Pigtails followed at most in one chain; beyond that it counts as ending in the air.
+const PIGTAILS_MAX: usize = 32;
 
 /// An antenna or a pigtail with where its ends go. An antenna has one end.
 struct Lead<'a> {
@@ -86,17 +99,6 @@ fn leads<'a>(proof: &Proof<'a>) -> Vec<Lead<'a>> {
 }
 
 impl<'a> Lead<'a> {
-    fn goes_to(&self, unit: Placed<'a>, plug: &str) -> bool {
-        self.end_at(unit, plug).is_some()
-    }
-
-    /// Which of its ends is in a plug of a unit.
-    fn end_at(&self, unit: Placed<'a>, plug: &str) -> Option<usize> {
-        self.ends.iter().position(|end| {
-            matches!(end, End::Plug(placed, row) if placed.place.id == unit.place.id && row.name() == Some(plug))
-        })
-    }
-
     /// Which of its ends is in that end of another lead. A word that names no end fits both.
     fn end_in(&self, lead: &Lead<'a>, leaving: usize) -> Option<usize> {
         let fits = |word: &str| match named_end(word) {
@@ -133,9 +135,15 @@ fn named_end(word: &str) -> Option<usize> {
     ["first", "second"].into_iter().position(|end| word.starts_with(end))
 }
 
-fn chain<'a>(proof: &Proof<'a>, unit: Placed<'a>, row: Item<'a>, leads: &[Lead<'a>]) -> Chain<'a> {
-    let name = row.name().unwrap_or_default();
-    let several = proof.placed().filter(|other| other.part.id == unit.part.id).nth(1).is_some();
+/// The chain from a plug; `first` is the lead in it and which of its ends that is.
+fn chain<'a>(
+    proof: &Proof<'a>,
+    unit: Placed<'a>,
+    row: Item<'a>,
+    leads: &[Lead<'a>],
+    first: Option<(usize, usize)>,
+) -> Chain<'a> {
+    let several = proof.stands_at(&unit.part.id) > 1;
     let mut chain = Chain {
         unit,
         plug: if several { format!("{} at {}", row.called, unit.place.id) } else { row.called.clone() },
@@ -148,8 +156,11 @@ fn chain<'a>(proof: &Proof<'a>, unit: Placed<'a>, row: Item<'a>, leads: &[Lead<'
         connector: row.text(&plug::TYPE),
         gender: row.text(&plug::GENDER),
     };
-    let mut next = leads.iter().find_map(|lead| Some((lead, lead.end_at(unit, name)?)));
+    let mut next = first.and_then(|(number, end)| Some((leads.get(number)?, end)));
     while let Some((lead, entered)) = next {
+        if chain.pigtails.len() == PIGTAILS_MAX {
+            break;
+        }
         chain.joints.push([near, lead.half(entered)]);
         if lead.placed.part.kind == PartKind::Antenna {
             chain.end = ChainEnd::Antenna(lead.placed);

@@ -2,9 +2,10 @@
 
 use crate::limits::NOMINAL_CELLS;
 use crate::{Placed, Proof};
-use craft::Missing;
 use craft::schema::{PartKind, drive, frame};
+use craft::{Missing, PartId, PlaceId};
 use quantity::Volts;
+use std::collections::{HashMap, HashSet};
 
 /// A motor in its place with the blades seated on it.
 #[derive(Clone, Copy, Debug)]
@@ -17,14 +18,15 @@ pub(crate) struct Drive<'a> {
 
 /// Every motor with its blades, in the order of the sheet.
 pub(crate) fn drives<'a>(proof: &Proof<'a>) -> Vec<Drive<'a>> {
+    let mut blades: HashMap<&PlaceId, Placed> = HashMap::new();
+    for one in proof.places_of(PartKind::Blades) {
+        if let Some(motor) = one.place.on.as_ref().and_then(|on| on.place()) {
+            blades.entry(motor).or_insert(one);
+        }
+    }
     proof
         .places_of(PartKind::Motor)
-        .map(|motor| Drive {
-            motor,
-            blades: proof
-                .places_of(PartKind::Blades)
-                .find(|blades| blades.place.on.as_ref().and_then(|on| on.place()) == Some(&motor.place.id)),
-        })
+        .map(|motor| Drive { motor, blades: blades.get(&motor.place.id).copied() })
         .collect()
 }
 
@@ -63,11 +65,6 @@ pub(crate) fn pack_tension(pack: Placed) -> Result<Volts, Vec<Missing>> {
 
 /// One place of each part, in the order of the sheet.
 pub(crate) fn of_each_part<'a>(places: impl Iterator<Item = Placed<'a>>) -> Vec<Placed<'a>> {
-    let mut seen: Vec<Placed> = Vec::new();
-    for placed in places {
-        if !seen.iter().any(|known| known.part.id == placed.part.id) {
-            seen.push(placed);
-        }
-    }
-    seen
+    let mut seen: HashSet<&PartId> = HashSet::new();
+    places.filter(|placed| seen.insert(&placed.part.id)).collect()
 }

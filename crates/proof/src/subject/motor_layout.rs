@@ -35,7 +35,7 @@ pub(crate) fn motor_layout<'a>(proof: &Proof<'a>) -> Option<Vec<Stand<'a>>> {
 }
 
 fn stand<'a>(proof: &Proof<'a>, drive: Drive<'a>) -> Option<Stand<'a>> {
-    let number = proof.craft.places.iter().position(|place| place.id == drive.motor.place.id)?;
+    let number = proof.number_of(&drive.motor.place.id)?;
     let seat = proof.inputs().seat(number)?;
     let at = seat.pose.origin();
     let axes = [BodyVector::X, BodyVector::Y, BodyVector::Z];

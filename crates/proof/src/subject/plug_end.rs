@@ -24,7 +24,7 @@ pub(crate) fn end<'a>(proof: &Proof<'a>, place: &'a Place, field: &Field<str>) -
         Err(missing) => return End::Unsaid(missing),
     };
     let Some(PlugRef { place, plug: name }) = PlugRef::read(text) else { return End::Nowhere(text) };
-    let Some(placed) = proof.placed().find(|placed| placed.place.id == place) else {
+    let Some(placed) = proof.placed_at(&place) else {
         return End::Nowhere(text);
     };
     if !placed.part.kind.def().tables.iter().any(|table| table.key == plug::TABLE.key) {
