@@ -8,8 +8,8 @@
 //! which only the newest stay; `NAME.made-20310504T093000Z.backup` when the user asks, which all stay.
 
 use crate::fault::{Trouble, WorkshopFault};
-use crate::hold::beside;
-use crate::open::{check_path, connect, disk_fault, is_sound, looks_like_one};
+use crate::hold::{Hold, beside};
+use crate::open::{check_path, clear_away, connect, disk_fault, is_sound, looks_like_one, real_path};
 use crate::restore::sync_folder;
 use crate::{Moment, Workshop};
 use rusqlite::backup::{Backup, StepResult};
@@ -21,9 +21,10 @@ impl Workshop {
     /// Copies the workshop to a file, which is a whole workshop itself. An older workshop or backup there is
     /// replaced; anything else, and a workshop in use, is left alone.
     pub fn backup(&self, to: impl AsRef<Path>) -> Result<(), WorkshopFault> {
-        let to = to.as_ref();
+        let to = &real_path(to.as_ref());
         check_path(to)?;
         check_target(&self.path, to)?;
+        let _at_rest = if beside(to, ".lock").exists() { Some(Hold::take(to)?) } else { None };
         write_copy(&self.conn, to).map_err(|trouble| trouble.told(to))
     }
 
@@ -85,7 +86,7 @@ fn check_target(own: &Path, to: &Path) -> Result<(), WorkshopFault> {
     if !looks_like_one(to) {
         return Err(refused("it is no workshop"));
     }
-    if beside(to, "-wal").exists() {
+    if fs::metadata(beside(to, "-wal")).is_ok_and(|log| log.len() > 0) {
         return Err(refused("it is a workshop in use, or one whose log was not put away yet"));
     }
     Ok(())
@@ -96,18 +97,15 @@ pub(crate) fn write_copy(conn: &Connection, to: &Path) -> Result<(), Trouble> {
     let half = beside(to, &format!(".half-{}", std::process::id()));
     let written = write_half(conn, &half, to);
     if written.is_err() {
-        for ending in ["", "-wal", "-shm", "-journal"] {
-            fs::remove_file(beside(&half, ending)).ok();
-        }
+        // The fault to tell is the first one; what cannot be cleared away now is cleared before the next.
+        clear_away(&half).ok();
     }
     written
 }
 
 fn write_half(conn: &Connection, half: &Path, to: &Path) -> Result<(), Trouble> {
     let disk = |doing| move |source| Trouble::from(disk_fault(to, doing, source));
-    if half.exists() {
-        fs::remove_file(half).map_err(disk("clear away a half-written backup"))?;
-    }
+    clear_away(half).map_err(disk("clear away a half-written backup"))?;
     let mut copy = connect(half, OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_CREATE)?;
     copy_whole(conn, &mut copy)?;
     // A copy of a file with a log says of itself that it has one; a backup is one file and nothing beside it.

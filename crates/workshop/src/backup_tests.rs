@@ -54,6 +54,17 @@ fn a_reader_can_make_a_backup_while_the_workshop_is_in_use() {
 }
 
 #[test]
+fn a_half_written_backup_left_by_a_crash_does_not_stand_in_the_way() {
+    let (folder, shop) = with_racer();
+    let to = folder.path().join("copy");
+    for ending in ["", "-journal", "-wal"] {
+        fs::write(beside(&to, &format!(".half-{}{ending}", std::process::id())), "noise").unwrap();
+    }
+    shop.backup(&to).unwrap();
+    assert_eq!(names(&folder), ["copy", "garage"]);
+}
+
+#[test]
 fn a_backup_overwrites_nothing_but_a_workshop_at_rest() {
     let (folder, shop) = with_racer();
     let letter = folder.path().join("letter.txt");
@@ -72,6 +83,9 @@ fn a_backup_overwrites_nothing_but_a_workshop_at_rest() {
     other.new_craft("Kite", None, moment(1)).unwrap();
     let fault = shop.backup(other.path()).unwrap_err().to_string();
     assert!(fault.contains("it is a workshop in use"), "{fault}");
+    drop(other);
+    let idle = Workshop::open(folder.path().join("other")).unwrap().workshop;
+    assert!(matches!(shop.backup(idle.path()).unwrap_err(), WorkshopFault::InUse { .. }));
 
     let fault = shop.backup(beside(shop.path(), "-journal")).unwrap_err().to_string();
     assert!(fault.contains("the workshop needs a file of that name for itself"), "{fault}");

@@ -49,7 +49,11 @@ impl Hold {
             }
         }
         let hold = Self { _lock: lock, word };
-        hold.leave_word(path, None)?;
+        if hold.leave_word(path, None).is_err() {
+            // A full disk must not keep anyone from opening. Without a word a second program is told less;
+            // with that of an earlier holder it would be told wrong.
+            fs::remove_file(&hold.word).ok();
+        }
         Ok(hold)
     }
 

@@ -43,7 +43,7 @@ const FIRST_BYTES: &[u8; 16] = b"SQLite format 3\0";
 impl Workshop {
     /// Opens a workshop for reading and writing, for this program alone.
     pub fn open(path: impl AsRef<Path>) -> Result<Opened, WorkshopFault> {
-        let path = path.as_ref();
+        let path = &real_path(path.as_ref());
         check_path(path)?;
         if !path.exists() {
             return Err(missing(path));
@@ -55,7 +55,7 @@ impl Workshop {
 
     /// Makes an empty workshop where there is no file yet, and opens it.
     pub fn create(path: impl AsRef<Path>) -> Result<Opened, WorkshopFault> {
-        let path = path.as_ref();
+        let path = &real_path(path.as_ref());
         check_path(path)?;
         check_folder_writable(path)?;
         let hold = Hold::take(path)?;
@@ -76,7 +76,7 @@ impl Workshop {
 
     /// Opens a workshop for reading only, also while another program writes it.
     pub fn open_read_only(path: impl AsRef<Path>) -> Result<Workshop, WorkshopFault> {
-        let path = path.as_ref();
+        let path = &real_path(path.as_ref());
         check_path(path)?;
         if !path.exists() {
             return Err(missing(path));
@@ -142,10 +142,8 @@ fn free_name(path: &Path, middle: &str) -> PathBuf {
 fn make(path: &Path) -> Result<(), WorkshopFault> {
     let disk = |doing, source| disk_fault(path, doing, source);
     let half = beside(path, ".half-made");
-    if half.exists() {
-        // Left by a crash; the lock says that nobody is at it, and a half-made workshop holds nothing yet.
-        fs::remove_file(&half).map_err(|source| disk("clear away a half-made one", source))?;
-    }
+    // Left by a crash; the lock says that nobody is at it, and a half-made workshop holds nothing yet.
+    clear_away(&half).map_err(|source| disk("clear away a half-made one", source))?;
     let made = connect(&half, OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_CREATE)
         .and_then(|mut conn| form::bring_up(&mut conn, FORM));
     made.map_err(|trouble| trouble.told(path))?;
@@ -218,6 +216,25 @@ fn still_name(path: &Path) -> Option<String> {
     }
     name.push_str("?immutable=1");
     Some(name)
+}
+
+/// The file a link leads to: one file must have one lock and one log, whatever it is called by.
+pub(crate) fn real_path(path: &Path) -> PathBuf {
+    match path.is_symlink() {
+        true => fs::canonicalize(path).unwrap_or_else(|_| path.to_owned()),
+        false => path.to_owned(),
+    }
+}
+
+/// Takes away a half-written file and whatever the store put beside it.
+pub(crate) fn clear_away(half: &Path) -> std::io::Result<()> {
+    for ending in ["", "-wal", "-shm", "-journal"] {
+        match fs::remove_file(beside(half, ending)) {
+            Err(source) if source.kind() != ErrorKind::NotFound => return Err(source),
+            _ => {}
+        }
+    }
+    Ok(())
 }
 
 fn missing(path: &Path) -> WorkshopFault {

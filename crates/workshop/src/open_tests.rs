@@ -188,6 +188,49 @@ fn a_crash_while_making_one_leaves_none_and_does_not_stand_in_the_way() {
     assert!(!beside(&path, ".half-made").exists());
 }
 
+#[cfg(unix)]
+#[test]
+fn a_workshop_called_by_a_link_is_the_same_workshop() {
+    let (folder, path) = place();
+    let shop = with_racer(&path);
+    let link = folder.path().join("link");
+    std::os::unix::fs::symlink(&path, &link).unwrap();
+    assert!(matches!(Workshop::open(&link).unwrap_err(), WorkshopFault::InUse { .. }));
+    assert!(shop.backup(&link).unwrap_err().to_string().contains("it is the workshop itself"));
+    drop(shop);
+    assert!(Workshop::open(&link).is_ok());
+}
+
+#[test]
+fn reading_leaves_nothing_that_stands_in_the_way_of_writing() {
+    let (_folder, path) = place();
+    drop(with_racer(&path));
+    let reader = Workshop::open_read_only(&path).unwrap();
+    let mut shop = Workshop::open(&path).unwrap().workshop;
+    let moved = shop.edit(&craft_id("racer"), &move_vtx(3.0), moment(2)).unwrap();
+    assert_eq!(reader.craft(&craft_id("racer")).unwrap(), moved);
+    drop(shop);
+    drop(reader);
+    assert_eq!(Workshop::open(&path).unwrap().workshop.craft(&craft_id("racer")).unwrap(), moved);
+}
+
+#[test]
+fn a_store_kept_busy_by_another_program_is_told() {
+    let (folder, path) = place();
+    let mut shop = with_racer(&path);
+    // A program that knows nothing of the lock.
+    let other = Connection::open(&path).unwrap();
+    other.execute_batch("BEGIN IMMEDIATE").unwrap();
+    shop.conn.busy_timeout(Duration::ZERO).unwrap();
+    let fault = shop.edit(&craft_id("racer"), &move_vtx(3.0), moment(2)).unwrap_err();
+    assert_eq!(
+        words(&folder, &fault),
+        "workshop \"garage.creance\" stayed busy for 5 s; nothing was changed; do it again"
+    );
+    other.execute_batch("ROLLBACK").unwrap();
+    assert!(shop.edit(&craft_id("racer"), &move_vtx(3.0), moment(2)).is_ok());
+}
+
 #[test]
 fn a_full_disk_is_told_and_nothing_saved_is_lost() {
     let (folder, path) = place();

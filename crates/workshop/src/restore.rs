@@ -7,7 +7,7 @@
 use crate::Workshop;
 use crate::fault::WorkshopFault;
 use crate::hold::{Hold, beside};
-use crate::open::{check_path, disk_fault, folder_of, is_sound};
+use crate::open::{check_path, disk_fault, folder_of, is_sound, real_path};
 use std::fs::{self, File};
 use std::io;
 use std::path::{Path, PathBuf};
@@ -28,7 +28,7 @@ const LOOKED_AT_MAX: usize = 20;
 impl Workshop {
     /// Puts the last good backup beside a workshop in its place.
     pub fn restore_from_backup(path: impl AsRef<Path>) -> Result<Restored, WorkshopFault> {
-        let path = path.as_ref();
+        let path = &*real_path(path.as_ref());
         let none = || WorkshopFault::NoBackup { path: path.to_owned() };
         let backup = last_good_backup(path).ok_or_else(none)?;
         Self::restore_from(path, backup)
@@ -36,7 +36,7 @@ impl Workshop {
 
     /// Puts a backup in the place of a workshop.
     pub fn restore_from(path: impl AsRef<Path>, backup: impl AsRef<Path>) -> Result<Restored, WorkshopFault> {
-        let (path, backup) = (path.as_ref(), backup.as_ref());
+        let (path, backup) = (&*real_path(path.as_ref()), backup.as_ref());
         check_path(path)?;
         let _hold = Hold::take(path)?;
         if !is_sound(backup) {
