@@ -29,8 +29,8 @@ pub(crate) fn set_mass(part: &str, grams: f64) -> Edit {
     Edit::SetPart { part: part_id(part), key: "mass".to_owned(), text: Some(format!("{grams} g")) }
 }
 
-pub(crate) fn move_vtx(z: f64) -> Edit {
-    edit(&format!(r#"{{"edit":"move_place","place":"vtx","z":{z}}}"#))
+pub(crate) fn move_sender(z: f64) -> Edit {
+    edit(&format!(r#"{{"edit":"move_place","place":"sender","z":{z}}}"#))
 }
 
 /// A craft of a frame of so many grams, a transmitter with a plug, and a whip in that plug.
@@ -38,13 +38,13 @@ pub(crate) fn craft(id: &str, frame_grams: f64) -> Craft {
     let edits = [
         r#"{"edit":"add_part","kind":"frame","name":"Frame","id":"frame"}"#,
         r#"{"edit":"add_row","part":"frame","table":"plate","values":{"name":"bottom","thickness":"2.5 mm"}}"#,
-        r#"{"edit":"add_part","kind":"video_transmitter","name":"VTX"}"#,
-        r#"{"edit":"add_row","part":"vtx","table":"plug","values":{"name":"coax 1"}}"#,
+        r#"{"edit":"add_part","kind":"video_transmitter","name":"Sender"}"#,
+        r#"{"edit":"add_row","part":"sender","table":"plug","values":{"name":"coax 1"}}"#,
         r#"{"edit":"add_part","kind":"antenna","name":"Whip"}"#,
         r#"{"edit":"add_place","part":"frame","on":"body"}"#,
-        r#"{"edit":"add_place","part":"vtx","on":"frame"}"#,
+        r#"{"edit":"add_place","part":"sender","on":"frame"}"#,
         r#"{"edit":"add_place","part":"whip"}"#,
-        r#"{"edit":"set_place","place":"whip","key":"from","text":"vtx/coax 1"}"#,
+        r#"{"edit":"set_place","place":"whip","key":"from","text":"sender/coax 1"}"#,
     ];
     let empty = Craft::new(craft_id(id), id);
     let craft = edits.iter().fold(empty, |craft, json| apply(&craft, &edit(json)).unwrap());

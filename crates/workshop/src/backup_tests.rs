@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used)]
 
 use super::*;
-use crate::at_hand::{craft, craft_id, moment, move_vtx};
+use crate::at_hand::{craft, craft_id, moment, move_sender};
 use tempfile::{TempDir, tempdir};
 
 const DAY: i64 = 86_400;
@@ -31,7 +31,7 @@ fn a_backup_is_one_file_that_opens_as_the_same_workshop() {
     let to = folder.path().join("copy");
     shop.backup(&to).unwrap();
     assert_eq!(names(&folder), ["copy", "garage"]);
-    let moved = shop.edit(&craft_id("racer"), &move_vtx(2.0), moment(2)).unwrap();
+    let moved = shop.edit(&craft_id("racer"), &move_sender(2.0), moment(2)).unwrap();
     let copy = Workshop::open_read_only(&to).unwrap();
     assert_eq!(copy.craft(&craft_id("racer")).unwrap(), craft("racer", 50.0));
     drop(copy);

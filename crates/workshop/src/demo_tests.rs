@@ -39,10 +39,10 @@ fn loading_the_demo_again_keeps_what_was_done_to_it() {
 fn a_users_craft_with_a_demo_part_gets_a_copy_and_outlives_the_demo() {
     let mut shop = with_demo();
     let own = shop.new_craft("Mine", None, moment(2)).unwrap().id;
-    let part = shop.part(&part_id("vtx")).unwrap().part;
+    let part = shop.part(&part_id("sender")).unwrap().part;
     let mine = shop.edit(&own, &Edit::AddPartWhole { part }, moment(3)).unwrap();
-    assert_eq!(mine.parts[0].id, part_id("vtx-2"));
-    shop.edit(&craft_id("wren"), &set_mass("vtx", 9.0), moment(4)).unwrap();
+    assert_eq!(mine.parts[0].id, part_id("sender-2"));
+    shop.edit(&craft_id("wren"), &set_mass("sender", 9.0), moment(4)).unwrap();
     shop.remove_demo(moment(5)).unwrap();
     assert_eq!(shop.craft(&own).unwrap(), mine);
 }
@@ -51,7 +51,7 @@ fn a_users_craft_with_a_demo_part_gets_a_copy_and_outlives_the_demo() {
 fn a_copy_of_a_demo_craft_is_the_users_own() {
     let mut shop = with_demo();
     let copy = shop.duplicate_craft(&craft_id("wren"), "My wren", moment(2)).unwrap();
-    assert_eq!(at(&copy, "vtx").part, part_id("vtx-2"));
+    assert_eq!(at(&copy, "sender").part, part_id("sender-2"));
     assert!(!shop.is_demo(&copy.id).unwrap());
     shop.remove_demo(moment(3)).unwrap();
     assert_eq!(shop.craft(&copy.id).unwrap(), copy);
@@ -75,7 +75,7 @@ fn the_file_itself_refuses_to_mix_demo_and_own() {
     let mut shop = with_demo();
     shop.new_craft("Mine", None, moment(2)).unwrap();
     let mixed = shop.conn.execute(
-        "INSERT INTO craft_part (craft, part, json, sum) VALUES ('mine', 'vtx', '{\"position\":1}', 0)",
+        "INSERT INTO craft_part (craft, part, json, sum) VALUES ('mine', 'sender', '{\"position\":1}', 0)",
         [],
     );
     assert!(mixed.unwrap_err().to_string().contains("share no part"));

@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used)]
 
 use crate::WorkshopFault;
-use crate::at_hand::{craft, craft_id, moment, move_vtx, set_mass, workshop};
+use crate::at_hand::{craft, craft_id, moment, move_sender, set_mass, workshop};
 use ::craft::{read_sheet, write_sheet};
 use proptest::prelude::*;
 
@@ -94,7 +94,7 @@ proptest! {
         }
         let original = craft("racer", f64::from(grams) / 7.0);
         let id = shop.import(&original, &write_sheet(&original), moment(2)).unwrap().craft;
-        shop.edit(&id, &move_vtx(f64::from(height) / 3.0), moment(3)).unwrap();
+        shop.edit(&id, &move_sender(f64::from(height) / 3.0), moment(3)).unwrap();
         let sheet = shop.export(&id).unwrap();
         let reading = read_sheet(&sheet);
         prop_assert!(reading.faults.is_empty());

@@ -1,7 +1,7 @@
 //! Cases of the fleet.
 #![allow(clippy::unwrap_used)]
 
-use crate::at_hand::{at, craft, craft_id, edit, mass, moment, move_vtx, part_id, set_mass, workshop};
+use crate::at_hand::{at, craft, craft_id, edit, mass, moment, move_sender, part_id, set_mass, workshop};
 use crate::{JournalKind, Workshop, WorkshopFault};
 use craft::{Craft, CraftClass, write_value};
 
@@ -36,12 +36,12 @@ fn a_craft_comes_back_exactly_as_it_went_in() {
 fn an_edit_is_stored_told_and_touches_only_its_rows() {
     let mut shop = with_two_sharing();
     let racer = craft_id("racer");
-    let after = shop.edit(&racer, &move_vtx(4.0), moment(3)).unwrap();
-    assert_eq!(at(&after, "vtx").values.get("z").map(write_value).as_deref(), Some("4 mm, typical"));
+    let after = shop.edit(&racer, &move_sender(4.0), moment(3)).unwrap();
+    assert_eq!(at(&after, "sender").values.get("z").map(write_value).as_deref(), Some("4 mm, typical"));
     assert_eq!(shop.craft(&racer).unwrap(), after);
     let line = shop.journal(Some(&racer), 1).unwrap().remove(0);
     assert_eq!((line.seq, line.kind), (3, JournalKind::Edited));
-    assert_eq!(line.what, "Move place \"vtx\" to z 4 mm");
+    assert_eq!(line.what, "Move place \"sender\" to z 4 mm");
     assert_eq!(line.after().unwrap().len(), 1, "one place moved is one row");
     assert!(line.edit.unwrap().contains("move_place"));
 }
@@ -80,11 +80,14 @@ fn an_edit_of_a_shared_part_holds_for_every_craft_that_uses_it() {
 fn renaming_a_plug_of_a_shared_part_carries_every_lead_along() {
     let mut shop = with_two_sharing();
     let rename =
-        edit(r#"{"edit":"set_row","part":"vtx","table":"plug","row":0,"key":"name","text":"left coax"}"#);
+        edit(r#"{"edit":"set_row","part":"sender","table":"plug","row":0,"key":"name","text":"left coax"}"#);
     shop.edit(&craft_id("racer"), &rename, moment(3)).unwrap();
     for id in ["racer", "cruiser"] {
         let craft = shop.craft(&craft_id(id)).unwrap();
-        assert_eq!(at(&craft, "whip").values.get("from").map(write_value).as_deref(), Some("vtx/left coax"));
+        assert_eq!(
+            at(&craft, "whip").values.get("from").map(write_value).as_deref(),
+            Some("sender/left coax")
+        );
         assert!(craft::faults(&craft).is_empty());
     }
 }
@@ -96,12 +99,12 @@ fn an_edit_that_breaks_another_craft_is_refused_by_its_name() {
     shop.edit(&racer, &edit(r#"{"edit":"set_place","place":"whip","key":"from","text":null}"#), moment(3))
         .unwrap();
     let fault = shop
-        .edit(&racer, &edit(r#"{"edit":"remove_row","part":"vtx","table":"plug","row":0}"#), moment(4))
+        .edit(&racer, &edit(r#"{"edit":"remove_row","part":"sender","table":"plug","row":0}"#), moment(4))
         .unwrap_err();
     assert!(
         fault
             .to_string()
-            .starts_with("part \"vtx\" is shared with craft \"cruiser\", where this cannot stand: "),
+            .starts_with("part \"sender\" is shared with craft \"cruiser\", where this cannot stand: "),
         "{fault}"
     );
     assert_eq!(shop.last_seq().unwrap(), 3);
@@ -129,7 +132,7 @@ fn a_copy_shares_parts_and_is_a_craft_of_its_own() {
     assert_eq!(copy.id.as_str(), "racer-for-rain");
     let original = shop.craft(&craft_id("racer")).unwrap();
     assert_eq!(Craft { id: original.id.clone(), name: original.name.clone(), ..copy }, original);
-    shop.edit(&craft_id("racer-for-rain"), &move_vtx(9.0), moment(4)).unwrap();
+    shop.edit(&craft_id("racer-for-rain"), &move_sender(9.0), moment(4)).unwrap();
     assert_eq!(shop.craft(&craft_id("racer")).unwrap(), original);
 }
 
@@ -137,14 +140,14 @@ fn a_copy_shares_parts_and_is_a_craft_of_its_own() {
 fn a_removed_craft_leaves_its_parts_and_comes_back_by_undo() {
     let mut shop = with_two_sharing();
     let racer = craft_id("racer");
-    shop.edit(&racer, &move_vtx(4.0), moment(3)).unwrap();
+    shop.edit(&racer, &move_sender(4.0), moment(3)).unwrap();
     let before = shop.craft(&racer).unwrap();
     shop.remove_craft(&racer, moment(4)).unwrap();
     assert_eq!(shop.parts().unwrap().len(), 3);
     assert_eq!(shop.craft(&racer).unwrap_err().to_string(), "no craft \"racer\" in this workshop");
     assert_eq!(shop.can_undo(&racer).unwrap().as_deref(), Some("Remove craft \"racer\""));
     assert_eq!(shop.undo(&racer, moment(5)).unwrap(), before);
-    assert_eq!(shop.can_undo(&racer).unwrap().as_deref(), Some("Move place \"vtx\" to z 4 mm"));
+    assert_eq!(shop.can_undo(&racer).unwrap().as_deref(), Some("Move place \"sender\" to z 4 mm"));
     assert_eq!(shop.redo(&racer, moment(6)).unwrap(), None);
     assert_eq!(shop.undo(&racer, moment(7)).unwrap(), before);
 }

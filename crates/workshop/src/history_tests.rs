@@ -1,7 +1,7 @@
 //! Cases and laws of undo and redo.
 #![allow(clippy::unwrap_used)]
 
-use crate::at_hand::{craft, craft_id, edit, mass, moment, move_vtx, part_id, set_mass, workshop};
+use crate::at_hand::{craft, craft_id, edit, mass, moment, move_sender, part_id, set_mass, workshop};
 use crate::{JournalKind, Workshop, WorkshopFault};
 use craft::{Craft, Edit};
 use proptest::prelude::*;
@@ -28,10 +28,10 @@ fn a_fresh_craft_has_nothing_to_undo_or_redo() {
 fn a_new_edit_ends_what_could_be_redone() {
     let mut shop = with_two_sharing();
     let racer = craft_id("racer");
-    shop.edit(&racer, &move_vtx(4.0), moment(3)).unwrap();
+    shop.edit(&racer, &move_sender(4.0), moment(3)).unwrap();
     shop.undo(&racer, moment(4)).unwrap();
     assert!(shop.can_redo(&racer).unwrap().is_some());
-    shop.edit(&racer, &move_vtx(5.0), moment(5)).unwrap();
+    shop.edit(&racer, &move_sender(5.0), moment(5)).unwrap();
     assert_eq!(shop.can_redo(&racer).unwrap(), None);
     let kinds: Vec<JournalKind> =
         shop.journal(Some(&racer), 9).unwrap().iter().map(|line| line.kind).collect();
@@ -43,8 +43,8 @@ fn a_new_edit_ends_what_could_be_redone() {
 fn histories_of_two_craft_do_not_mix() {
     let mut shop = with_two_sharing();
     let (racer, cruiser) = (craft_id("racer"), craft_id("cruiser"));
-    shop.edit(&racer, &move_vtx(4.0), moment(3)).unwrap();
-    shop.edit(&cruiser, &move_vtx(6.0), moment(4)).unwrap();
+    shop.edit(&racer, &move_sender(4.0), moment(3)).unwrap();
+    shop.edit(&cruiser, &move_sender(6.0), moment(4)).unwrap();
     assert_eq!(shop.undo(&racer, moment(5)).unwrap(), craft("racer", 50.0));
     assert!(shop.can_undo(&cruiser).unwrap().is_some());
 }
@@ -85,7 +85,8 @@ fn a_part_added_here_and_used_there_survives_the_undo_here() {
 #[test]
 fn a_plug_renamed_for_two_craft_is_undone_for_both() {
     let mut shop = with_two_sharing();
-    let rename = edit(r#"{"edit":"set_row","part":"vtx","table":"plug","row":0,"key":"name","text":"left"}"#);
+    let rename =
+        edit(r#"{"edit":"set_row","part":"sender","table":"plug","row":0,"key":"name","text":"left"}"#);
     shop.edit(&craft_id("racer"), &rename, moment(3)).unwrap();
     shop.undo(&craft_id("racer"), moment(4)).unwrap();
     assert_eq!(shop.craft(&craft_id("cruiser")).unwrap(), craft("cruiser", 50.0));
@@ -95,7 +96,7 @@ fn a_plug_renamed_for_two_craft_is_undone_for_both() {
 fn a_new_craft_under_an_old_id_does_not_inherit_its_history() {
     let mut shop = with_two_sharing();
     let racer = craft_id("racer");
-    shop.edit(&racer, &move_vtx(4.0), moment(3)).unwrap();
+    shop.edit(&racer, &move_sender(4.0), moment(3)).unwrap();
     shop.remove_craft(&racer, moment(4)).unwrap();
     shop.new_craft("Racer", None, moment(5)).unwrap();
     assert_eq!(shop.can_undo(&racer).unwrap(), None);
@@ -103,10 +104,10 @@ fn a_new_craft_under_an_old_id_does_not_inherit_its_history() {
 
 /// Edits of many kinds; which of them a craft takes depends on what went before.
 fn any_edit() -> impl Strategy<Value = Edit> {
-    let part = || prop_oneof![Just("frame"), Just("vtx"), Just("whip"), Just("lens")];
+    let part = || prop_oneof![Just("frame"), Just("sender"), Just("whip"), Just("lens")];
     prop_oneof![
         (part(), 1..300u32).prop_map(|(part, mass)| set_mass(part, f64::from(mass) / 7.0)),
-        (-50..50i32).prop_map(|z| move_vtx(f64::from(z) / 3.0)),
+        (-50..50i32).prop_map(|z| move_sender(f64::from(z) / 3.0)),
         Just(edit(r#"{"edit":"add_part","kind":"lens","name":"Lens"}"#)),
         part().prop_map(|part| edit(&format!(r#"{{"edit":"add_place","part":"{part}"}}"#))),
         part().prop_map(|part| edit(&format!(r#"{{"edit":"remove_place","place":"{part}"}}"#))),
@@ -114,7 +115,7 @@ fn any_edit() -> impl Strategy<Value = Edit> {
         part()
             .prop_map(|part| edit(&format!(r#"{{"edit":"duplicate_part","part":"{part}","name":"Copy"}}"#))),
         (0..9u8).prop_map(|n| edit(&format!(
-            r#"{{"edit":"set_row","part":"vtx","table":"plug","row":0,"key":"name","text":"coax {n}"}}"#
+            r#"{{"edit":"set_row","part":"sender","table":"plug","row":0,"key":"name","text":"coax {n}"}}"#
         ))),
         (0..9u8).prop_map(|n| edit(&format!(r#"{{"edit":"set_craft","key":"name","text":"Name {n}"}}"#))),
     ]

@@ -156,7 +156,7 @@ pub(crate) fn disk_fault(path: &Path, doing: &'static str, source: std::io::Erro
     match source.kind() {
         ErrorKind::StorageFull => WorkshopFault::DiskFull { path },
         ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem => {
-            WorkshopFault::ReadOnly { path, what: format!("{doing}: {source}") }
+            WorkshopFault::ReadOnly { path, what: format!("the machine would not {doing} ({source})") }
         }
         _ => WorkshopFault::Disk { path, doing, source },
     }

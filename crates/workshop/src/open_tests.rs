@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used)]
 
 use super::*;
-use crate::at_hand::{craft, craft_id, moment, move_vtx};
+use crate::at_hand::{craft, craft_id, moment, move_sender};
 use std::fs::Permissions;
 use tempfile::{TempDir, tempdir};
 
@@ -124,7 +124,7 @@ fn a_file_marked_read_only_is_read_but_not_written() {
     );
     let mut shop = Workshop::open_read_only(&path).unwrap();
     assert_eq!(shop.craft(&craft_id("racer")).unwrap(), craft("racer", 50.0));
-    let fault = shop.edit(&craft_id("racer"), &move_vtx(3.0), moment(2)).unwrap_err();
+    let fault = shop.edit(&craft_id("racer"), &move_sender(3.0), moment(2)).unwrap_err();
     assert_eq!(
         words(&folder, &fault),
         "workshop \"garage.creance\" may not be written: it is open for reading only; nothing was changed"
@@ -173,7 +173,7 @@ fn a_second_writer_is_told_who_holds_it_and_readers_read_on() {
     );
     let reader = Workshop::open_read_only(&path).unwrap();
     assert!(reader.is_read_only() && !shop.is_read_only());
-    let moved = shop.edit(&craft_id("racer"), &move_vtx(3.0), moment(2)).unwrap();
+    let moved = shop.edit(&craft_id("racer"), &move_sender(3.0), moment(2)).unwrap();
     assert_eq!(reader.craft(&craft_id("racer")).unwrap(), moved, "a reader sees what was committed since");
     drop(shop);
     assert!(Workshop::open(&path).is_ok());
@@ -207,7 +207,7 @@ fn reading_leaves_nothing_that_stands_in_the_way_of_writing() {
     drop(with_racer(&path));
     let reader = Workshop::open_read_only(&path).unwrap();
     let mut shop = Workshop::open(&path).unwrap().workshop;
-    let moved = shop.edit(&craft_id("racer"), &move_vtx(3.0), moment(2)).unwrap();
+    let moved = shop.edit(&craft_id("racer"), &move_sender(3.0), moment(2)).unwrap();
     assert_eq!(reader.craft(&craft_id("racer")).unwrap(), moved);
     drop(shop);
     drop(reader);
@@ -222,13 +222,13 @@ fn a_store_kept_busy_by_another_program_is_told() {
     let other = Connection::open(&path).unwrap();
     other.execute_batch("BEGIN IMMEDIATE").unwrap();
     shop.conn.busy_timeout(Duration::ZERO).unwrap();
-    let fault = shop.edit(&craft_id("racer"), &move_vtx(3.0), moment(2)).unwrap_err();
+    let fault = shop.edit(&craft_id("racer"), &move_sender(3.0), moment(2)).unwrap_err();
     assert_eq!(
         words(&folder, &fault),
         "workshop \"garage.creance\" stayed busy for 5 s; nothing was changed; do it again"
     );
     other.execute_batch("ROLLBACK").unwrap();
-    assert!(shop.edit(&craft_id("racer"), &move_vtx(3.0), moment(2)).is_ok());
+    assert!(shop.edit(&craft_id("racer"), &move_sender(3.0), moment(2)).is_ok());
 }
 
 #[test]
@@ -239,7 +239,7 @@ fn a_full_disk_is_told_and_nothing_saved_is_lost() {
     let pages: i64 = shop.conn.pragma_query_value(None, "page_count", |row| row.get(0)).unwrap();
     shop.conn.pragma_update_and_check(None, "max_page_count", pages, |_| Ok(())).unwrap();
     let mut last = shop.craft(&id).unwrap();
-    let fault = (0..200).find_map(|n| match shop.edit(&id, &move_vtx(f64::from(n)), moment(2)) {
+    let fault = (0..200).find_map(|n| match shop.edit(&id, &move_sender(f64::from(n)), moment(2)) {
         Ok(craft) => {
             last = craft;
             None
@@ -255,5 +255,5 @@ fn a_full_disk_is_told_and_nothing_saved_is_lost() {
     drop(shop);
     let mut shop = Workshop::open(&path).unwrap().workshop;
     assert_eq!(shop.craft(&id).unwrap(), last);
-    shop.edit(&id, &move_vtx(-1.0), moment(3)).unwrap();
+    shop.edit(&id, &move_sender(-1.0), moment(3)).unwrap();
 }

@@ -3,7 +3,7 @@
 
 use super::*;
 use crate::Moment;
-use crate::at_hand::{craft, craft_id, moment, move_vtx};
+use crate::at_hand::{craft, craft_id, moment, move_sender};
 use ::craft::Craft;
 use tempfile::{TempDir, tempdir};
 
@@ -13,9 +13,9 @@ fn backed_up() -> (TempDir, PathBuf, Craft, Craft) {
     let path = folder.path().join("garage");
     let mut shop = Workshop::create(&path).unwrap().workshop;
     shop.import(&craft("racer", 50.0), "# a sheet with a remark\n", moment(1)).unwrap();
-    let then = shop.edit(&craft_id("racer"), &move_vtx(1.0), moment(2)).unwrap();
+    let then = shop.edit(&craft_id("racer"), &move_sender(1.0), moment(2)).unwrap();
     shop.backup_if_older(moment(3), 1, 3).unwrap().unwrap();
-    let last = shop.edit(&craft_id("racer"), &move_vtx(2.0), moment(4)).unwrap();
+    let last = shop.edit(&craft_id("racer"), &move_sender(2.0), moment(4)).unwrap();
     (folder, path, then, last)
 }
 

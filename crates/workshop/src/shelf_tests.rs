@@ -18,7 +18,7 @@ fn a_part_says_who_uses_it() {
     assert!(shop.part(&camera.id).unwrap().used_by.is_empty());
     assert_eq!(shop.part(&part_id("frame")).unwrap().used_by, [craft_id("racer")]);
     let names: Vec<String> = shop.parts().unwrap().into_iter().map(|stored| stored.part.name).collect();
-    assert_eq!(names, ["Frame", "Camera", "VTX", "Whip"], "by kind, in the order of the manual");
+    assert_eq!(names, ["Frame", "Camera", "Sender", "Whip"], "by kind, in the order of the manual");
 }
 
 #[test]
