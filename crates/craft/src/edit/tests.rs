@@ -20,7 +20,7 @@ fn wren() -> Craft {
         r#"{"edit":"add_row","part":"frame","table":"plate","values":{"name":"bottom","thickness":"2.5 mm"}}"#,
         r#"{"edit":"add_row","part":"frame","table":"pattern","values":{"name":"rear stack","plate":"bottom"}}"#,
         r#"{"edit":"add_part","kind":"video_transmitter","name":"VTX"}"#,
-        r#"{"edit":"add_row","part":"vtx","table":"plug","values":{"name":"coax 1"}}"#,
+        r#"{"edit":"add_row","table":"plug","part":"vtx","values":{"name":"coax 1"}}"#,
         r#"{"edit":"add_part","kind":"antenna","name":"Whip"}"#,
         r#"{"edit":"add_place","part":"frame","on":"body"}"#,
         r#"{"edit":"add_place","part":"vtx","on":"frame/rear stack"}"#,
@@ -101,7 +101,7 @@ fn a_new_name_carries_its_references_along() {
         rename(r#"{"edit":"set_row","part":"frame","table":"pattern","row":0,"key":"name","text":"tail"}"#);
     assert_eq!(craft.places[1].on.as_ref().unwrap().to_string(), "frame/tail");
     let craft =
-        rename(r#"{"edit":"set_row","part":"vtx","table":"plug","row":0,"key":"name","text":"left"}"#);
+        rename(r#"{"edit":"set_row","table":"plug","part":"vtx","row":0,"key":"name","text":"left"}"#);
     assert_eq!(place_value(&craft, "whip", "from").as_deref(), Some("vtx/left"));
 }
 
@@ -165,11 +165,11 @@ fn what_was_wrong_before_does_not_stop_other_edits() {
     let mut craft = wren();
     craft.places[2].values.insert("from".into(), Value::Text("vtx/coax 9".into()));
     craft.parts[1].tables.get_mut("plug").unwrap()[0].0.insert("x".into(), Value::Count(1));
-    let plug = r#"{"edit":"add_row","part":"vtx","table":"plug","values":{"name":"usb"}}"#;
+    let plug = r#"{"edit":"add_row","table":"plug","part":"vtx","values":{"name":"usb"}}"#;
     let craft = apply(&craft, &from_json(plug)).unwrap();
     assert_eq!(crate::faults(&craft).len(), 2);
     assert!(apply(&craft, &from_json(plug)).is_err());
-    let usb = r#"{"edit":"remove_row","part":"vtx","table":"plug","row":1}"#;
+    let usb = r#"{"edit":"remove_row","table":"plug","part":"vtx","row":1}"#;
     assert_eq!(apply(&craft, &from_json(usb)).unwrap().parts[1].tables["plug"].len(), 1);
 }
 
@@ -183,7 +183,7 @@ fn the_journal_line_says_what_happened() {
     );
     line(r#"{"edit":"set_craft","key":"cruise","text":null}"#, "Clear cruise speed of craft \"Wren\"");
     line(
-        r#"{"edit":"set_row","part":"vtx","table":"plug","row":0,"key":"x","text":"1 mm"}"#,
+        r#"{"edit":"set_row","table":"plug","part":"vtx","row":0,"key":"x","text":"1 mm"}"#,
         "Set x of plug \"coax 1\" of \"VTX\" to 1 mm",
     );
     line(
@@ -193,7 +193,7 @@ fn the_journal_line_says_what_happened() {
     line(r#"{"edit":"move_place","place":"vtx","y":3}"#, "Move place \"vtx\" to y 3 mm");
     line(r#"{"edit":"add_place","part":"vtx","on":"body"}"#, "Place video transmitter \"VTX\" on body");
     line(
-        r#"{"edit":"remove_row","part":"vtx","table":"plug","row":7}"#,
+        r#"{"edit":"remove_row","table":"plug","part":"vtx","row":7}"#,
         "Remove plug 8 of video transmitter \"VTX\"",
     );
     line(
