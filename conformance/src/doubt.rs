@@ -150,7 +150,7 @@ fn correlated_uncertainty(given: &Given) -> Result<Answer, String> {
     Ok(named([("uncertainty", quantity::correlated_uncertainty(&inputs, correlation))]))
 }
 
-/// Resistance, reactance and impedance from sets of tension, current and phase read together. The means
+/// Resistance, reactance and impedance from sets of voltage, current and phase read together. The means
 /// depend on one another; each is written as a sum of independent facts (the triangular root of their
 /// covariance), and the three results as functions of the means by the chain rule.
 fn impedance(given: &Given) -> Result<Answer, String> {

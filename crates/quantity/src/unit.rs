@@ -141,7 +141,7 @@ units! {
     Grams, "g", ["kg" => 1000.0, "mg" => 0.001, "oz" => 28.349523125];
     /// Angles.
     Degrees, "°", ["deg" => 1.0];
-    /// Electric tension.
+    /// Voltage.
     Volts, "V", ["mV" => 0.001];
     /// Electric current.
     Amperes, "A", ["mA" => 0.001];

@@ -13,7 +13,7 @@ pub const PLANNED_FLIGHT: Field<Seconds> =
 /// Cruise speed.
 pub const CRUISE: Field<MetresPerSecond> =
     Field::quantity("cruise", "cruise speed", Exact, 0.0, 120.0).help("Usual speed in level flight.");
-/// Cell tension to land at.
+/// Cell voltage to land at.
 pub const LAND_AT: Field<Volts> = Field::quantity("land_at", "land at", Exact, 2.5, 4.2)
     .help("A cell, at rest: 3.5 V for lithium polymer.");
 /// Charge left at landing.

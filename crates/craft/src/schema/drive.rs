@@ -139,8 +139,8 @@ pub const LEAD: Field<Millimetres> =
 /// Capacitance.
 pub const CAPACITANCE: Field<Microfarads> =
     Field::quantity("capacitance", "capacitance", Other, 0.01, 100_000.0).core().help("As printed.");
-/// Rated tension.
-pub const RATED: Field<Volts> = Field::quantity("rated", "rated tension", Exact, 1.0, 500.0)
+/// Rated voltage.
+pub const RATED: Field<Volts> = Field::quantity("rated", "rated voltage", Exact, 1.0, 500.0)
     .core()
     .help("At least 1.3 times the full pack.");
 /// Series resistance.

@@ -206,7 +206,7 @@ pub mod port {
         .help("Which of the two lines is brought out.");
     /// Signal level.
     pub const LEVEL: Field<Volts> = Field::quantity("level", "signal level", Other, 0.5, 30.0)
-        .help("Tension of the high state: 3.3 V on most boards.");
+        .help("Voltage of the high state: 3.3 V on most boards.");
     /// Highest level its receiver stands.
     pub const STANDS: Field<Volts> = Field::quantity("stands", "highest level it stands", Other, 0.5, 60.0)
         .help("What the receiving pin survives: 3.6 V, or 5.5 V where the data sheet says so.");
@@ -233,7 +233,7 @@ pub mod rail {
 
     /// Output.
     pub const OUT: Field<Volts> =
-        Field::quantity("out", "output", Other, 0.5, 60.0).core().help("The tension it gives.");
+        Field::quantity("out", "output", Other, 0.5, 60.0).core().help("The voltage it gives.");
     /// Rated current.
     pub const CURRENT: Field<Amperes> = Field::quantity("current", "rated current", Other, 0.01, 100.0)
         .core()
