@@ -148,12 +148,18 @@ const fn head(thread: &'static str, form: HeadForm, min: f64, max: f64, height: 
 }
 
 /// Where the head sizes come from.
-pub const HEAD_SOURCE: Source = Source::common_practice("sizes of screw heads");
+pub const HEAD_SOURCE: Source =
+    Source::common_practice("sizes of screw heads: M2 and M3 as they are sold, the rest in proportion");
 
 /// Heads by thread.
 pub const HEADS: &[Head] = &[
+    head("M1.4", HeadForm::Button, 2.4, 2.6, 0.9),
+    head("M1.6", HeadForm::Button, 2.8, 3.0, 1.0),
     head("M2", HeadForm::Button, 3.5, 3.8, 1.3),
+    head("M2.5", HeadForm::Button, 4.4, 4.7, 1.5),
     head("M3", HeadForm::Button, 5.5, 5.7, 1.65),
+    head("M4", HeadForm::Button, 7.0, 7.6, 2.2),
+    head("M5", HeadForm::Button, 8.8, 9.5, 2.75),
     head("M3", HeadForm::Countersunk, 5.5, 5.5, 0.0),
 ];
 

@@ -152,36 +152,6 @@ pub const NOMINAL_CELLS: &[NominalCell] = &[
     NominalCell { chemistry: "lithium ion", nominal: Volts::new(3.6) },
 ];
 
-/// Every limit, in the order of the manual.
-pub const LIMITS: &[Limit] = &[
-    THRUST_OPEN,
-    THRUST_DUCTED,
-    HOVER_THROTTLE,
-    DISC_GAP,
-    DUCT_GAP,
-    CG_OFFSET,
-    TIP_SPEED,
-    CAMERA_SPARE,
-    IMAGE_CIRCLE,
-    BARREL_SPARE,
-    HEAD_SPARE,
-    STANDING_WAVE,
-];
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn tight_lies_on_the_good_side_of_broken() {
-        for limit in LIMITS {
-            match limit.sense {
-                AtLeast => assert!(limit.tight >= limit.broken, "{}", limit.of),
-                AtMost => assert!(limit.tight <= limit.broken, "{}", limit.of),
-            }
-        }
-    }
-}
 /// What a float may be used up to, in per cent.
 pub const FLOAT_USED_TIGHT: f64 = 80.0;
 
@@ -223,7 +193,7 @@ pub const HEAD_GAP: Limit = limit(
     "air between screw heads on an adapter plate",
     Unit::Millimetres,
     AtLeast,
-    (0.0, 0.5),
+    (0.0, fit::HEAD_SPARE.get()),
 );
 /// Share of a camera's side thread a screw may use.
 pub const CAMERA_SCREW_USED: Limit = limit(
@@ -234,8 +204,13 @@ pub const CAMERA_SCREW_USED: Limit = limit(
     (100.0, 80.0),
 );
 /// Air at the tip of a screw.
-pub const SCREW_TIP: Limit =
-    limit("fit.screw_length", "tip of a screw to windings or board", Unit::Millimetres, AtLeast, (0.3, 0.5));
+pub const SCREW_TIP: Limit = limit(
+    "fit.screw_length",
+    "tip of a screw to windings or board",
+    Unit::Millimetres,
+    AtLeast,
+    (fit::TIP_GAP_LEAST.get(), fit::TIP_GAP_WANTED.get()),
+);
 /// Where the sum of a screw joint comes from.
 pub const SCREW_BITE: Source = Source::common_practice("engagement = screw length less what it clamps");
 /// Travel wanted beyond a plug's own.
@@ -273,4 +248,50 @@ pub const PULL_SPACES: &[PullSpace] = &[
 /// The travel of a use.
 pub fn pull_space(use_word: &str) -> &'static PullSpace {
     PULL_SPACES.iter().find(|row| row.use_word == use_word).unwrap_or(&PULL_SPACES[PULL_SPACES.len() - 1])
+}
+
+/// Every limit of this file.
+pub const LIMITS: &[Limit] = &[
+    BLADE_TO_SOFT,
+    PAD_TO_CARBON,
+    BEHIND_CAGE,
+    STACK_SPARE,
+    HEAD_GAP,
+    CAMERA_SCREW_USED,
+    SCREW_TIP,
+    THRUST_OPEN,
+    THRUST_DUCTED,
+    HOVER_THROTTLE,
+    DISC_GAP,
+    DUCT_GAP,
+    CG_OFFSET,
+    TIP_SPEED,
+    CAMERA_SPARE,
+    IMAGE_CIRCLE,
+    BARREL_SPARE,
+    HEAD_SPARE,
+    STANDING_WAVE,
+];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn tight_lies_on_the_good_side_of_broken() {
+        for limit in LIMITS {
+            match limit.sense {
+                AtLeast => assert!(limit.tight >= limit.broken, "{}", limit.of),
+                AtMost => assert!(limit.tight <= limit.broken, "{}", limit.of),
+            }
+        }
+    }
+
+    #[test]
+    fn limits_agree_with_the_clearances_that_ask_the_same() {
+        let needs = |a, b| fit::required_clearance(a, b).map(|needs| needs.distance.get());
+        assert_eq!(needs(fit::Role::BladeSweep, fit::Role::Coax), Some(BLADE_TO_SOFT.tight));
+        assert_eq!(needs(fit::Role::BareConductor, fit::Role::CarbonPlate), Some(PAD_TO_CARBON.tight));
+        assert_eq!(needs(fit::Role::ScrewTip, fit::Role::MotorWinding), Some(SCREW_TIP.tight));
+    }
 }

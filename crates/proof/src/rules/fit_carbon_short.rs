@@ -15,7 +15,7 @@ rule! {
     /// Do bare conductors keep off carbon?
     ///
     /// ## Why
-    /// Carbon conducts. A pad that touches it puts the pack's tension on the whole frame: a short, stray supply, a
+    /// Carbon conducts. A pad that touches it puts the pack's voltage on the whole frame: a short, stray supply, a
     /// dead video unit.
     ///
     /// ## Sound when

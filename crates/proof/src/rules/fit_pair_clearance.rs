@@ -25,8 +25,8 @@ rule! {
     ///
     /// ## Rests on
     /// The sizes of both parts, where they sit, and all plates and spacers between: each with its doubt, carried
-    /// along the line between the two nearest points (JCGM 100:2008, 5.1.2). Where several pairs of one two parts
-    /// are near, by sampling them together (JCGM 101:2008). The needs by pair are common practice.
+    /// along the line between the two nearest points (JCGM 100:2008, 5.1.2). Where two parts come near
+    /// each other in several places, by sampling these together (JCGM 101:2008). The needs by pair are common practice.
     ///
     /// ## Mend
     /// Measure the fact that decides first. If it still fails, move or raise one of the two, or take a smaller part.
