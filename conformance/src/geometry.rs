@@ -1,10 +1,266 @@
-//! Answers the checks of `conformance/geometry/`.
+//! Answers the checks of `conformance/geometry/`: distances, depths, volumes, inertia, threads, hole patterns, pulls.
+//!
+//! Solids stand in the rows as the scripts beside them write them (`vectors.py` says how): a shape with its
+//! sizes in mm, `at` and `turn` (yaw, pitch, roll in degrees). Kinds and their answers:
+//! - `pair_distance`, `pair_overlap`: solids `a` and `b`; distance, direction, whether they overlap;
+//! - `volume`, `inertia`: a `solid`; for inertia its `mass_g` and perhaps the place it is taken `about`;
+//! - `thread`, `clearance_hole`, `screw`: by the name of the thread;
+//! - `pattern_match`: lists of holes x, y, diameter; `head_gap`: two squares;
+//! - `pull`: a `plug`, its `way` and the `obstacles`.
 
+use fit::{
+    BodyPoint, BodyVector, HolePattern, MassProperties, MountHole, OwnerIndex, PlanePoint, Pose, Role,
+};
+use fit::{Hole, Outline, Scene, ScrewJoint, Shape, Solid, SolidIndex, Thread, ThreadMaterial};
+use quantity::{Degrees, Grams, Linear, Millimetres};
 use std::collections::BTreeMap;
+use toml_edit::{Array, Table, TableLike};
 
-use toml_edit::Table;
+type Answer = BTreeMap<String, f64>;
 
-/// No question is known yet.
-pub(crate) fn answer(kind: &str, _given: &Table) -> Result<BTreeMap<String, f64>, String> {
-    Err(format!("unknown kind `{kind}`"))
+/// Our answer to a check: what is asked, and the values given.
+pub(crate) fn answer(kind: &str, given: &Table) -> Result<Answer, String> {
+    let given = Given(given);
+    match kind {
+        "pair_distance" | "pair_overlap" => pair(&given),
+        "volume" => Ok(named([("volume_mm3", given.within("solid")?.solid(0)?.shape.volume_mm3())])),
+        "inertia" => inertia(&given),
+        "thread" => thread(&given),
+        "clearance_hole" => clearance_hole(&given),
+        "screw" => screw(&given),
+        "pattern_match" => pattern_match(&given),
+        "head_gap" => head_gap(&given),
+        "pull" => pull(&given),
+        _ => Err(format!("unknown kind `{kind}`")),
+    }
+}
+
+fn named<const N: usize>(values: [(&str, f64); N]) -> Answer {
+    values.into_iter().map(|(key, value)| (key.to_owned(), value)).collect()
+}
+
+fn mm(value: f64) -> Millimetres {
+    Millimetres::new(value)
+}
+
+fn told<E: std::fmt::Display>(faults: Vec<E>) -> String {
+    faults.iter().map(E::to_string).collect::<Vec<_>>().join("; ")
+}
+
+/// The given values of a row, or of a solid in it.
+struct Given<'a>(&'a dyn TableLike);
+
+impl<'a> Given<'a> {
+    fn number(&self, key: &str) -> Result<f64, String> {
+        let item = self.0.get(key).ok_or(format!("`{key}` is not given"))?;
+        item.as_float().or(item.as_integer().map(|n| n as f64)).ok_or(format!("`{key}` is no number"))
+    }
+    fn word(&self, key: &str) -> Result<&'a str, String> {
+        self.0.get(key).and_then(|item| item.as_str()).ok_or(format!("`{key}` must be a word"))
+    }
+    fn array(&self, key: &str) -> Result<&'a Array, String> {
+        self.0.get(key).and_then(|item| item.as_array()).ok_or(format!("`{key}` must be a list"))
+    }
+    fn numbers(&self, key: &str) -> Result<Vec<f64>, String> {
+        numbers(self.array(key)?).ok_or(format!("`{key}` holds something that is no number"))
+    }
+    fn fixed<const N: usize>(&self, key: &str) -> Result<[f64; N], String> {
+        self.numbers(key)?.try_into().map_err(|_| format!("`{key}` must be {N} numbers"))
+    }
+    /// A list of lists of `N` numbers; none if it is not given.
+    fn rows<const N: usize>(&self, key: &str) -> Result<Vec<[f64; N]>, String> {
+        if self.0.get(key).is_none() {
+            return Ok(Vec::new());
+        }
+        rows(self.array(key)?).ok_or(format!("`{key}` must be lists of {N} numbers"))
+    }
+    fn within(&self, key: &str) -> Result<Given<'a>, String> {
+        self.0
+            .get(key)
+            .and_then(|item| item.as_table_like())
+            .map(Given)
+            .ok_or(format!("`{key}` must be a solid"))
+    }
+    fn thread(&self) -> Result<Thread, String> {
+        let name = self.word("thread")?;
+        Thread::named(name).ok_or(format!("thread {name} is not in the table"))
+    }
+
+    fn solid(&self, owner: u32) -> Result<Solid, String> {
+        let [x, y, z] = self.fixed("at")?;
+        let turn: [f64; 3] = self.fixed("turn")?;
+        let [yaw, pitch, roll] = turn.map(Degrees::new);
+        Ok(Solid {
+            name: format!("solid {owner}"),
+            owner: OwnerIndex(owner),
+            role: Role::Other,
+            shape: self.shape()?,
+            pose: Pose::turned(BodyPoint::new(x, y, z), yaw, pitch, roll),
+            drifts: Vec::new(),
+        })
+    }
+
+    fn shape(&self) -> Result<Shape, String> {
+        let made = match self.word("shape")? {
+            "cuboid" => {
+                let [x, y, z] = self.fixed("size")?;
+                Shape::cuboid(mm(x), mm(y), mm(z))
+            }
+            "cylinder" => Shape::cylinder(mm(self.number("radius")?), mm(self.number("length")?)),
+            "plate" => {
+                let points = |list: &[[f64; 2]]| list.iter().map(|[x, y]| PlanePoint::new(*x, *y)).collect();
+                let mut holes = Vec::new();
+                for [x, y, d] in self.rows("holes")? {
+                    holes.push(Hole::Round { centre: PlanePoint::new(x, y), diameter: mm(d) });
+                }
+                for [x0, y0, x1, y1, width] in self.rows("slots")? {
+                    let (from, to) = (PlanePoint::new(x0, y0), PlanePoint::new(x1, y1));
+                    holes.push(Hole::Slot { from, to, width: mm(width) });
+                }
+                for window in self.array("windows")?.iter() {
+                    let corners =
+                        window.as_array().and_then(rows).ok_or("a window must be a list of corners")?;
+                    holes.push(Hole::Polygon(points(&corners)));
+                }
+                let outline = Outline::new(points(&self.rows("outer")?), holes).map_err(told)?;
+                Shape::prism(outline, mm(self.number("thickness")?))
+            }
+            other => return Err(format!("unknown shape `{other}`")),
+        };
+        made.map_err(|fault| fault.to_string())
+    }
+
+    fn holes(&self, key: &str) -> Result<HolePattern, String> {
+        let hole =
+            |[x, y, d]: [f64; 3]| MountHole { at: PlanePoint::new(x, y), slot_to: None, diameter: mm(d) };
+        Ok(HolePattern { holes: self.rows(key)?.into_iter().map(hole).collect() })
+    }
+}
+
+fn numbers(list: &Array) -> Option<Vec<f64>> {
+    list.iter().map(|v| v.as_float().or(v.as_integer().map(|n| n as f64))).collect()
+}
+
+fn rows<const N: usize>(list: &Array) -> Option<Vec<[f64; N]>> {
+    list.iter().map(|row| numbers(row.as_array()?)?.try_into().ok()).collect()
+}
+
+fn pair(given: &Given) -> Result<Answer, String> {
+    let (a, b) = (given.within("a")?.solid(0)?, given.within("b")?.solid(1)?);
+    let gap = fit::distance_between(&a, &b).map_err(told)?;
+    Ok(named([
+        ("distance_mm", gap.distance.get()),
+        ("overlap", f64::from(u8::from(gap.distance.get() < 0.0))),
+        ("direction_x", gap.direction.x()),
+        ("direction_y", gap.direction.y()),
+        ("direction_z", gap.direction.z()),
+    ]))
+}
+
+fn inertia(given: &Given) -> Result<Answer, String> {
+    let solid = given.within("solid")?.solid(0)?;
+    let whole = MassProperties::filled(&solid.shape, solid.pose, Grams::new(given.number("mass_g")?));
+    let tensor = match given.fixed::<3>("about") {
+        Ok([x, y, z]) => whole.inertia_about(BodyPoint::new(x, y, z)),
+        Err(_) => whole.inertia(),
+    };
+    let principal = whole.principal().map(|(moment, _)| moment.get());
+    Ok(named([
+        ("centre_x", whole.centre.x()),
+        ("centre_y", whole.centre.y()),
+        ("centre_z", whole.centre.z()),
+        ("i_xx", tensor[0][0].get()),
+        ("i_yy", tensor[1][1].get()),
+        ("i_zz", tensor[2][2].get()),
+        ("i_xy", tensor[0][1].get()),
+        ("i_xz", tensor[0][2].get()),
+        ("i_yz", tensor[1][2].get()),
+        ("principal_1", principal[0]),
+        ("principal_2", principal[1]),
+        ("principal_3", principal[2]),
+    ]))
+}
+
+fn thread(given: &Given) -> Result<Answer, String> {
+    let thread = given.thread()?;
+    Ok(named([
+        ("pitch_mm", thread.pitch.get()),
+        ("pitch_diameter_mm", thread.pitch_diameter().get()),
+        ("minor_diameter_mm", thread.minor_diameter().get()),
+        ("stress_area_mm2", thread.stress_area_mm2()),
+        ("tap_drill_mm", thread.tap_drill().get()),
+    ]))
+}
+
+fn clearance_hole(given: &Given) -> Result<Answer, String> {
+    let hole = fit::clearance_hole(&given.thread()?).ok_or("no clearance hole for this thread")?;
+    Ok(named([
+        ("fine_mm", hole.fine.get()),
+        ("medium_mm", hole.medium.get()),
+        ("coarse_mm", hole.coarse.get()),
+    ]))
+}
+
+fn screw(given: &Given) -> Result<Answer, String> {
+    let exact = |value| Linear { value, slopes: Vec::new() };
+    let material = match given.word("material")? {
+        "steel" => ThreadMaterial::Steel,
+        "aluminium" => ThreadMaterial::Aluminium,
+        "plastic" => ThreadMaterial::Plastic,
+        other => return Err(format!("unknown material `{other}`")),
+    };
+    let thread = given.thread()?;
+    let fit = fit::screw_fit(&ScrewJoint {
+        thread,
+        length: exact(given.number("length_mm")?),
+        clamped: given.numbers("clamped_mm")?.into_iter().map(exact).collect(),
+        thread_depth: None,
+        room: given.number("room_mm").ok().map(exact),
+    });
+    let needs = material.engagement();
+    let mut answer = named([
+        ("engagement_mm", fit.engagement.value),
+        ("diameters", fit.diameters),
+        ("turns", fit.turns),
+        ("wanted_mm", needs.wanted_diameters * thread.diameter.get()),
+        ("least_mm", needs.least_diameters * thread.diameter.get()),
+    ]);
+    answer.extend(fit.tip_gap.map(|gap| ("tip_gap_mm".to_owned(), gap.value)));
+    Ok(answer)
+}
+
+fn pattern_match(given: &Given) -> Result<Answer, String> {
+    let (board, frame) = (given.holes("board")?, given.holes("frame")?);
+    let met = fit::meet(&board, &frame, mm(given.number("screw_mm")?)).map_err(|fault| fault.to_string())?;
+    // The rows pair hole with hole of the same number, on the face.
+    let straight = |m: &&fit::Meeting| !m.flipped && m.matched.iter().all(|(b, f)| b == f);
+    let best = met.iter().find(straight).ok_or("the holes do not meet")?;
+    Ok(named([
+        ("float_left_mm", best.float_left.get()),
+        ("misfit_mm", best.misfit.get()),
+        ("used", best.float_used()),
+        ("matched", best.matched.len() as f64),
+    ]))
+}
+
+fn head_gap(given: &Given) -> Result<Answer, String> {
+    let square = |pitch| HolePattern::square(PlanePoint::default(), mm(pitch), mm(2.2), Degrees::new(0.0));
+    let (inner, outer) = (square(given.number("inner_pitch_mm")?), square(given.number("outer_pitch_mm")?));
+    let (head, turn) = (mm(given.number("head_mm")?), Degrees::new(given.number("turn_deg")?));
+    let found = fit::head_gap(&inner, &outer, head, head, turn).ok_or("no heads")?;
+    Ok(named([("gap_mm", found.gap.get())]))
+}
+
+fn pull(given: &Given) -> Result<Answer, String> {
+    let mut solids = vec![given.within("plug")?.solid(0)?];
+    for (n, obstacle) in given.array("obstacles")?.iter().enumerate() {
+        let table = obstacle.as_inline_table().ok_or("an obstacle must be a solid")?;
+        solids.push(Given(table).solid(1 + n as u32)?);
+    }
+    let [x, y, z] = given.fixed("way")?;
+    let scene = Scene::new(solids).map_err(told)?;
+    let travel = mm(given.number("travel_mm")?);
+    let pull = fit::straight_sweep_free(&scene, SolidIndex(0), BodyVector::new(x, y, z), travel, &[]);
+    let pull = pull.ok_or("no direction")?;
+    Ok(named([("free_mm", pull.free.get()), ("stopped", f64::from(u8::from(pull.stopped_by.is_some())))]))
 }
