@@ -115,3 +115,60 @@ impl Standing {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::limits::{HOVER_THROTTLE, THRUST_OPEN};
+    use craft::{Craft, CraftId, Reading};
+    use proptest::prelude::*;
+    use quantity::{Basis, Doubt, DoubtKind, FactPath, Ratio};
+
+    /// How a value with an even doubt stands toward a limit.
+    fn of(value: f64, half_width: f64, limit: &Limit) -> Standing {
+        let craft = Craft::new(CraftId::from_name("bare"), "bare");
+        let proof = Proof::new(&craft);
+        let result = proof.lean(&Reading {
+            value: Ratio::new(value),
+            doubt: Doubt::even(half_width),
+            kind: DoubtKind::Other,
+            basis: Basis::Typical,
+            path: FactPath("bare.fact".to_owned()),
+            label: "fact of \"bare\"".to_owned(),
+        });
+        standing(&proof, &result, limit)
+    }
+
+    #[test]
+    fn a_value_without_doubt_is_judged_by_the_limit_alone() {
+        let verdicts = [1.7, 1.8, 2.9, 3.0].map(|value| of(value, 0.0, &THRUST_OPEN).verdict);
+        assert_eq!(verdicts, [Verdict::Broken, Verdict::Tight, Verdict::Tight, Verdict::Sound]);
+        let verdicts = [61.0, 60.0, 46.0, 45.0].map(|value| of(value, 0.0, &HOVER_THROTTLE).verdict);
+        assert_eq!(verdicts, [Verdict::Broken, Verdict::Tight, Verdict::Tight, Verdict::Sound]);
+    }
+
+    #[test]
+    fn doubt_makes_a_comfortable_value_tight_and_names_the_fact() {
+        let standing = of(3.1, 1.6, &THRUST_OPEN);
+        assert_eq!(standing.verdict, Verdict::Tight);
+        assert!((standing.certainty.get() - 2.9 / 3.2).abs() < 1e-9);
+        assert!(standing.advice.is_some_and(|advice| advice.certainty_after > advice.certainty_now));
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(64))]
+
+        #[test]
+        fn a_better_value_never_stands_worse(value in 0.5..5.0f64, more in 0.0..2.0f64, doubt in 0.0..2.0f64) {
+            let (before, after) = (of(value, doubt, &THRUST_OPEN), of(value + more, doubt, &THRUST_OPEN));
+            prop_assert!(after.verdict >= before.verdict);
+            prop_assert!(after.certainty >= before.certainty);
+        }
+
+        #[test]
+        fn more_doubt_never_makes_a_craft_sound(value in 0.5..5.0f64, doubt in 0.0..1.0f64, more in 0.0..1.0f64) {
+            let (sure, unsure) = (of(value, doubt, &THRUST_OPEN), of(value, doubt + more, &THRUST_OPEN));
+            prop_assert!(unsure.verdict != Verdict::Sound || sure.verdict == Verdict::Sound);
+        }
+    }
+}

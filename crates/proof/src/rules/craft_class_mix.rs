@@ -37,23 +37,33 @@ const LOADED_SHARE: f64 = 0.75;
 
 /// Packs judged at most: a craft flies with one or two.
 const PACKS_MAX: usize = 20;
+/// Kinds of motor or controller judged with each pack at most: as many again as a craft has motors.
+const KINDS_MAX: usize = 20;
 
 fn run(proof: &Proof) -> Answer {
     let mut answer = Answer::default();
     let drives = drives(proof);
     let mut packs = of_each_part(proof.places_of(PartKind::Pack));
-    packs.truncate(PACKS_MAX);
+    if packs.len() > PACKS_MAX {
+        let message = format!("Of {} packs the first {PACKS_MAX} are judged", packs.len());
+        let finding = Finding::new(CLASS_MIX.id, Verdict::Unknown, "packs", message);
+        answer.findings.push(finding.mend("Leave on the craft the packs it flies with."));
+        packs.truncate(PACKS_MAX);
+    }
     for pack in &packs {
         if let Err(missing) = pack.part.item().count(&drive::CELLS) {
             let finding = Finding::unknown(CLASS_MIX.id, pack.part.name.clone(), vec![missing]);
             answer.findings.push(finding.at([pack.place.id.clone()]));
             continue;
         }
-        for (drive, places) in combinations(&drives) {
+        for (drive, places) in combinations(&drives).into_iter().take(KINDS_MAX) {
             tip_speed(proof, drive, *pack, &places, &mut answer);
         }
         let takers = [PartKind::Motor, PartKind::SpeedController, PartKind::IntegratedBoard];
-        for taker in of_each_part(takers.into_iter().flat_map(|kind| proof.places_of(kind))) {
+        for taker in of_each_part(takers.into_iter().flat_map(|kind| proof.places_of(kind)))
+            .into_iter()
+            .take(KINDS_MAX)
+        {
             answer.findings.extend(cells(taker, *pack));
         }
     }

@@ -3,9 +3,10 @@
 //! mass = Σ mass of part · count. Ground units stay behind. Where anything stands does not matter here.
 
 use crate::{Placed, Proof};
+use craft::Missing;
 use craft::schema::{PartKind, frame, place};
-use craft::{Missing, Reading};
-use quantity::{FactIndex, Grams, Linear};
+use quantity::{FactIndex, Linear};
+use std::collections::BTreeMap;
 
 /// The mass of a craft, or what is missing.
 #[derive(Clone, Debug)]
@@ -25,16 +26,23 @@ pub(crate) fn stays_on_the_ground(kind: PartKind) -> bool {
 
 /// What the craft weighs as it flies.
 pub(crate) fn all_up_mass(proof: &Proof) -> AllUpMass {
-    let mut sum = AllUpMass { known: Linear::exact(0.0), parts: Vec::new(), missing: Vec::new() };
+    let mut value = 0.0;
+    let mut counts: BTreeMap<FactIndex, u32> = BTreeMap::new();
+    let mut missing = Vec::new();
     for placed in proof.placed().filter(|placed| !stays_on_the_ground(placed.part.kind)) {
         match placed.part.item().read(&frame::MASS) {
-            Ok(mass) => sum.add(proof.enter(&mass), &mass, count(placed)),
-            Err(missing) => sum.missing.push(missing),
+            Ok(mass) => {
+                let times = count(placed);
+                value += mass.value.get() * f64::from(times);
+                *counts.entry(proof.enter(&mass)).or_insert(0) += times;
+            }
+            Err(lack) => missing.push(lack),
         }
     }
-    sum.missing.sort();
-    sum.missing.dedup();
-    sum
+    missing.sort();
+    missing.dedup();
+    let slopes = counts.iter().map(|(fact, times)| (*fact, f64::from(*times))).collect();
+    AllUpMass { known: Linear { value, slopes }, parts: counts.into_iter().collect(), missing }
 }
 
 fn count(placed: Placed) -> u32 {
@@ -45,15 +53,6 @@ fn count(placed: Placed) -> u32 {
 }
 
 impl AllUpMass {
-    fn add(&mut self, fact: FactIndex, mass: &Reading<Grams>, times: u32) {
-        let share = Linear { value: mass.value.get(), slopes: vec![(fact, 1.0)] };
-        self.known = &self.known + &(share * f64::from(times));
-        match self.parts.iter_mut().find(|(known, _)| *known == fact) {
-            Some((_, count)) => *count += times,
-            None => self.parts.push((fact, times)),
-        }
-    }
-
     /// The whole mass in g, if every mass is known and there is one.
     pub fn whole(self) -> Result<Linear, Vec<Missing>> {
         if self.missing.is_empty() { Ok(self.known) } else { Err(self.missing) }
