@@ -1,12 +1,13 @@
 //! Does every joint from unit to antenna mate, pin into socket?
 
-use crate::names::same_words;
+use crate::names::{called, same_words};
 use crate::rule::rule;
-use crate::subject::{Chain, ChainEnd, Half, coax_chains};
-use crate::{Answer, Finding, Placed, Proof, Verdict};
+use crate::subject::{Chain, ChainEnd, End, Half, coax_chains, end};
+use crate::{Answer, Finding, Proof, Verdict};
 use craft::schema::{PartKind, place};
 use craft::{Missing, PlaceId};
 use quantity::FactPath;
+use std::collections::HashSet;
 
 rule! {
     /// Does every joint from unit to antenna mate, pin into socket?
@@ -35,9 +36,11 @@ const CAUTION: &str = "Never power it without an antenna.";
 
 fn run(proof: &Proof) -> Answer {
     let chains = coax_chains(proof);
-    let mut findings: Vec<Finding> = chains.iter().filter_map(|chain| judge(proof, chain, &chains)).collect();
+    let attached: HashSet<PlaceId> = chains.iter().flat_map(places).collect();
+    let mut findings: Vec<Finding> =
+        chains.iter().filter_map(|chain| judge(proof, chain, &attached)).collect();
     for unit in proof.places_of(PartKind::VideoTransmitter) {
-        if !chains.iter().any(|chain| chain.unit.place.id == unit.place.id) {
+        if !attached.contains(&unit.place.id) {
             // Without a coax plug on its data sheet nobody can say what its antenna must have.
             let plugs = Missing {
                 path: FactPath(format!("{}.plug", unit.part.id)),
@@ -51,7 +54,7 @@ fn run(proof: &Proof) -> Answer {
     Answer { findings, figures: Vec::new() }
 }
 
-fn judge(proof: &Proof, chain: &Chain, chains: &[Chain]) -> Option<Finding> {
+fn judge(proof: &Proof, chain: &Chain, attached: &HashSet<PlaceId>) -> Option<Finding> {
     let subject = chain.plug.clone();
     let found = |verdict, message: String| {
         Finding::new(ANTENNA_GENDER.id, verdict, subject.clone(), message).at(places(chain))
@@ -60,13 +63,8 @@ fn judge(proof: &Proof, chain: &Chain, chains: &[Chain]) -> Option<Finding> {
         return Some(found(Verdict::Broken, fault.0).mend(fault.1).mend(CAUTION));
     }
     match &chain.end {
-        ChainEnd::Nowhere(text) => {
-            return Some(
-                found(Verdict::Unknown, format!("Its coax is said to go to \"{text}\", which is not there"))
-                    .mend("Name the place and the plug as they are called, as place/plug."),
-            );
-        }
-        ChainEnd::Open => return open(proof, chain, chains),
+        ChainEnd::Nowhere(text) => return Some(astray(chain, "its coax", text)),
+        ChainEnd::Open => return open(proof, chain, attached),
         ChainEnd::Antenna(_) => {}
     }
     let missing: Vec<Missing> = chain
@@ -118,21 +116,33 @@ fn fault([near, far]: &[Half; 2]) -> Option<(String, String)> {
     }
 }
 
+/// A lead that is said to go to something that is not there.
+fn astray(chain: &Chain, lead: &str, text: &str) -> Finding {
+    let message = format!("Nobody can say yet: {lead} is said to go to \"{text}\", which is not there");
+    let finding = Finding::new(ANTENNA_GENDER.id, Verdict::Unknown, chain.plug.clone(), message);
+    finding
+        .at(places(chain))
+        .mend("Name the place and the plug as they are called, as place/plug.")
+        .mend(CAUTION)
+}
+
 /// A chain that stops short of an antenna.
-fn open(proof: &Proof, chain: &Chain, chains: &[Chain]) -> Option<Finding> {
+fn open(proof: &Proof, chain: &Chain, attached: &HashSet<PlaceId>) -> Option<Finding> {
     if chain.unit.part.kind == PartKind::GroundReceiver {
         return None; // A free input of a receiver harms nobody.
     }
-    let loose: Vec<Placed> = [PartKind::Antenna, PartKind::Pigtail]
-        .into_iter()
-        .flat_map(|kind| proof.places_of(kind))
-        .filter(|lead| {
-            !chains.iter().any(|chain| places(chain).contains(&lead.place.id))
-                && lead.place.item().text(&place::FROM).is_err()
-        })
-        .collect();
-    if !loose.is_empty() {
-        let missing = loose.iter().map(|lead| lead.place.item().missing(&place::FROM.def)).collect();
+    let mut missing = Vec::new();
+    for lead in [PartKind::Antenna, PartKind::Pigtail].into_iter().flat_map(|kind| proof.places_of(kind)) {
+        if attached.contains(&lead.place.id) {
+            continue;
+        }
+        match end(proof, lead.place, &place::FROM) {
+            End::Unsaid(lack) => missing.push(lack),
+            End::Nowhere(text) => return Some(astray(chain, &called(proof, lead), text)),
+            _ => {}
+        }
+    }
+    if !missing.is_empty() {
         let unknown = Finding::unknown(ANTENNA_GENDER.id, chain.plug.clone(), missing);
         return Some(unknown.at(places(chain)).mend(CAUTION));
     }
@@ -199,15 +209,8 @@ mod tests {
 
     #[test]
     fn two_pins_make_no_contact() {
-        check(
-            |craft| set(craft, "tail.gender_b", "pin"),
-            expect![[r#"
-            broken · plug "coax 1" of "Lanner small air unit"
-              The second end of "pigtail 60" and the "stub antenna" screw together, but both have a pin in the middle: nothing connects, and the transmitter may burn
-              > Take an antenna or pigtail with a socket in the middle.
-              > Never power it without an antenna.
-        "#]],
-        );
+        let two_pins = told(&ANTENNA_GENDER, |craft| set(craft, "tail.gender_b", "pin"));
+        assert!(two_pins.contains("both have a pin in the middle: nothing connects"), "{two_pins}");
     }
 
     #[test]
@@ -350,9 +353,23 @@ mod tests {
         check(
             |craft| set(craft, "place tail.to", "stubb/plug"),
             expect![[r#"
+                unknown · plug "coax 1" of "Lanner small air unit"
+                  Nobody can say yet: its coax is said to go to "stubb/plug", which is not there
+                  > Name the place and the plug as they are called, as place/plug.
+                  > Never power it without an antenna.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn a_pigtail_on_a_plug_that_is_not_there_leaves_it_unknown() {
+        check(
+            |craft| set(craft, "place tail.from", "vtx/coax 2"),
+            expect![[r#"
             unknown · plug "coax 1" of "Lanner small air unit"
-              Its coax is said to go to "stubb/plug", which is not there
+              Nobody can say yet: pigtail 60 is said to go to "vtx/coax 2", which is not there
               > Name the place and the plug as they are called, as place/plug.
+              > Never power it without an antenna.
         "#]],
         );
     }

@@ -91,4 +91,53 @@ mod tests {
             assert!(rule_of(limit.rule).is_some(), "{}", limit.rule);
         }
     }
+
+    /// What the rules of matching and of the whole craft say of a craft.
+    fn verdicts(craft: &craft::Craft) -> impl Iterator<Item = crate::Finding> {
+        let proof = crate::Proof::new(craft);
+        let rules = RULES.iter().filter(|rule| !rule.id.starts_with("fit."));
+        rules.flat_map(|rule| (rule.run)(&proof).findings).collect::<Vec<_>>().into_iter()
+    }
+
+    /// Coordinates left out are nought: taking one away moves something, it does not leave it unsaid.
+    const NOUGHT_WHEN_LEFT_OUT: [&str; 3] = ["x", "y", "z"];
+
+    #[test]
+    fn taking_a_fact_away_never_breaks_a_craft() {
+        let whole = crate::testing::sound_craft();
+        let check = |spoiled: &craft::Craft, taken: String| {
+            let broken = verdicts(spoiled).find(|finding| finding.verdict == crate::Verdict::Broken);
+            let told = broken.map(|finding| format!("{}: {}", finding.rule, finding.message));
+            assert_eq!(told, None, "without {taken}");
+        };
+        for (number, part) in whole.parts.iter().enumerate() {
+            for key in part.values.keys() {
+                let mut spoiled = whole.clone();
+                spoiled.parts[number].values.remove(key);
+                check(&spoiled, format!("{key} of {}", part.name));
+            }
+            for (table, rows) in &part.tables {
+                for row in 0..rows.len() {
+                    for key in rows[row].0.keys().filter(|key| !NOUGHT_WHEN_LEFT_OUT.contains(&key.as_str()))
+                    {
+                        let mut spoiled = whole.clone();
+                        if let Some(rows) = spoiled.parts[number].tables.get_mut(table) {
+                            rows[row].0.remove(key);
+                        }
+                        check(&spoiled, format!("{key} in {table} {row} of {}", part.name));
+                    }
+                }
+            }
+        }
+        for (number, place) in whole.places.iter().enumerate() {
+            for key in place.values.keys().filter(|key| !NOUGHT_WHEN_LEFT_OUT.contains(&key.as_str())) {
+                let mut spoiled = whole.clone();
+                spoiled.places[number].values.remove(key);
+                check(&spoiled, format!("{key} of place {}", place.id));
+            }
+            let mut spoiled = whole.clone();
+            spoiled.places[number].on = None;
+            check(&spoiled, format!("the seat of {}", place.id));
+        }
+    }
 }
