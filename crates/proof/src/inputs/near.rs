@@ -7,7 +7,7 @@
 use super::{CraftSolid, Inputs};
 use crate::engine::Proof;
 use craft::schema::{PartKind, place as place_schema};
-use fit::{Clearance, ClearanceQuestion, Role, TooManyPairs, clearances};
+use fit::{Clearance, ClearanceQuestion, Requirement, Role, TooManyPairs, clearances};
 use quantity::{Linear, Millimetres, Source};
 
 /// How much further than its need a pair is still worth telling.
@@ -16,12 +16,11 @@ const ALLOWANCE: Millimetres = Millimetres::new(2.0);
 const PAIRS_MAX: usize = 100_000;
 
 /// What a board needs toward carbon with a sheet between.
-const INSULATED_NEED: f64 = 1.0;
+const INSULATED_NEED: Millimetres = Millimetres::new(1.0);
+const INSULATED_SOURCE: Source = Source::common_practice("board to carbon with an insulating sheet between");
 /// What soft mounts add between boards.
-const SOFT_MOUNT_ADDS: f64 = 0.5;
-/// Where these two come from.
-pub(crate) const CRAFT_NEEDS_SOURCE: Source =
-    Source::common_practice("insulating sheet 1.0 mm; soft mounts add 0.5 mm");
+const SOFT_MOUNT_ADDS: Millimetres = Millimetres::new(0.5);
+const SOFT_MOUNT_SOURCE: Source = Source::common_practice("board to board, populated, one on soft mounts");
 
 /// A pair of solids of two places.
 #[derive(Clone, Debug)]
@@ -44,7 +43,7 @@ impl Inputs {
             .into_iter()
             .map(|mut clearance| {
                 let pair = [clearance.a, clearance.b].map(|index| &self.solids[index.0 as usize]);
-                clearance.needs.distance = needs_here(proof, pair, clearance.needs.distance);
+                clearance.needs = needs_here(proof, pair, clearance.needs);
                 let margin = &clearance.gap.linear - clearance.needs.distance.get();
                 let places = [pair[0].place.min(pair[1].place), pair[0].place.max(pair[1].place)];
                 NearPair { clearance, margin, places }
@@ -53,7 +52,7 @@ impl Inputs {
     }
 }
 
-fn needs_here(proof: &Proof, pair: [&CraftSolid; 2], usual: Millimetres) -> Millimetres {
+fn needs_here(proof: &Proof, pair: [&CraftSolid; 2], usual: Requirement) -> Requirement {
     let [a, b] = pair;
     let insulated = |solid: &CraftSolid| {
         proof.craft.places[solid.place].item().flag(&place_schema::INSULATED).unwrap_or(false)
@@ -62,12 +61,16 @@ fn needs_here(proof: &Proof, pair: [&CraftSolid; 2], usual: Millimetres) -> Mill
     const BARE: &[Role] = &[Role::Board, Role::BareConductor];
     for (board, plate) in [(a, b), (b, a)] {
         if is(board, BARE) && is(plate, &[Role::CarbonPlate]) && insulated(board) {
-            return Millimetres::new(INSULATED_NEED.min(usual.get()));
+            if INSULATED_NEED < usual.distance {
+                return Requirement { distance: INSULATED_NEED, source: INSULATED_SOURCE, ..usual };
+            }
+            return usual;
         }
     }
     const BOARDS: &[Role] = &[Role::Board, Role::Transmitter];
     if is(a, BOARDS) && is(b, BOARDS) && (on_soft_mounts(proof, a.place) || on_soft_mounts(proof, b.place)) {
-        return usual + Millimetres::new(SOFT_MOUNT_ADDS);
+        let distance = usual.distance + SOFT_MOUNT_ADDS;
+        return Requirement { distance, source: SOFT_MOUNT_SOURCE, ..usual };
     }
     usual
 }
