@@ -29,7 +29,7 @@ pub const GLOSSARY: &[(&str, &str)] = &[
     ("carbon", "Plate of carbon fibre in resin. It is light and stiff, and it conducts."),
     (
         "certainty",
-        "How likely it is that what a rule asks for holds, given the doubt of all facts it rests on.",
+        "How likely it is that what a rule asks for holds, given the doubt of all facts it rests on. Of a verdict: how likely the verdict is right.",
     ),
     ("cheek", "A thin filler on each side of a camera that is narrower than its mount."),
     (
