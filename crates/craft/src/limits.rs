@@ -21,7 +21,7 @@ pub const PLACES_MAX: usize = 10_000;
 pub const ROWS_MAX: usize = 10_000;
 /// How many seats may rest one on another.
 pub const SEATS_DEEP_MAX: usize = 100;
-/// The size of a sheet, in bytes: 32 MiB, some ten times what the other limits leave room for.
+/// The size of a sheet, in bytes: 32 MiB, hundreds of times what a real craft needs.
 pub const SHEET_BYTES_MAX: usize = 32 << 20;
 /// Faults told of one sheet.
 pub const SHEET_FAULTS_MAX: usize = 1000;

@@ -231,6 +231,74 @@ fn what_is_removed_takes_its_own_remarks_along() {
     );
 }
 
+/// Written by hand in other ways that TOML allows.
+const BRACES: &str = r#"creance_sheet = 1 # remark
+[craft]
+name = "Wren" # remark
+
+[place]
+# remark
+cam = { part = "cam", on = "body" } # remark
+top = { part = "frame" }
+
+[part.frame] # remark
+kind = "frame"
+plate = [ { name = "bottom" }, { name = "top", x = "1 mm" } ] # remark
+
+[part.cam]
+kind = "camera"
+"#;
+
+#[test]
+fn tables_in_braces_change_where_they_stand() {
+    let check = |edit: &str, old: &str, new: &str| {
+        let edit: Edit = serde_json::from_str(edit).unwrap();
+        let after = apply(&read_sheet(BRACES).craft, &edit).unwrap();
+        assert!(BRACES.contains(old));
+        assert_eq!(rewrite_sheet(BRACES, &after), BRACES.replacen(old, new, 1));
+    };
+    check(
+        r#"{"edit":"set_row","part":"frame","table":"plate","row":1,"key":"x","text":"2 mm"}"#,
+        "1 mm",
+        "2 mm, typical",
+    );
+    check(
+        r#"{"edit":"set_row","part":"frame","table":"plate","row":0,"key":"x","text":"2 mm"}"#,
+        r#"{ name = "bottom" }"#,
+        r#"{ name = "bottom", x = "2 mm, typical" }"#,
+    );
+    check(
+        r#"{"edit":"remove_row","part":"frame","table":"plate","row":0}"#,
+        r#"[ { name = "bottom" }, { name = "top", x = "1 mm" } ]"#,
+        "[\n    { name = \"top\", x = \"1 mm, typical\" },\n]",
+    );
+    check(
+        r#"{"edit":"move_place","place":"cam","x":3}"#,
+        r#"on = "body" }"#,
+        r#"on = "body", x = "3 mm, typical" }"#,
+    );
+    check(r#"{"edit":"remove_place","place":"top"}"#, "top = { part = \"frame\" }\n", "");
+    check(
+        r#"{"edit":"add_row","part":"cam","table":"plug","values":{"name":"harness"}}"#,
+        "kind = \"camera\"\n",
+        "kind = \"camera\"\n\n[[part.cam.plug]]\nname = \"harness\"\n",
+    );
+    check(
+        r#"{"edit":"rename_part","part":"cam","name":"nano"}"#,
+        "\"camera\"\n",
+        "\"camera\"\nname = \"nano\"\n",
+    );
+}
+
+#[test]
+fn a_sheet_without_a_craft_heading_gets_one_when_there_is_something_to_say() {
+    let old = "creance_sheet = 1 # remark\n";
+    let edit: Edit = serde_json::from_str(r#"{"edit":"set_craft","key":"class","text":"open_5"}"#).unwrap();
+    let after = apply(&read_sheet(old).craft, &edit).unwrap();
+    let new = format!("{old}\n[craft]\nname = \"unnamed\"\nclass = \"open_5\"\n");
+    assert_eq!(rewrite_sheet(old, &after), new);
+}
+
 #[test]
 fn a_sheet_without_a_last_line_end_can_grow() {
     let old = "creance_sheet = 1\n[craft]\nname = \"Wren\"";

@@ -83,6 +83,8 @@ proptest! {
         let craft = random_craft(seed);
         let mut draw = Draw(seed ^ 1);
         let Some((edit, after)) = some_edit(&craft, &mut draw) else { return Ok(()) };
+        prop_assert_eq!(faults(&after), []);
+        prop_assert!(!edit.describe(&craft).is_empty());
         let old = with_remarks(&write_sheet(&craft), &mut draw);
         let old = if returns { old.replace('\n', "\r\n") } else { old };
         let new = rewrite_sheet(&old, &after);

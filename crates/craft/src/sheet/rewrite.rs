@@ -3,8 +3,9 @@
 //! The old text is cut and patched at the places the parser gives for each value and heading, so that
 //! comments, order, spacing and line endings of everything else stay byte for byte. A comment line
 //! directly above a heading goes with that heading; one behind a value goes with the value.
-//! The result is read again; if it does not hold the craft (the old text was no sheet, or was written
-//! with tables in braces that must grow), the craft is written afresh and comments are lost.
+//! Tables written in braces are patched value by value, and set anew on their line when they must grow.
+//! The result is read again; if it does not hold the craft (the old text was no sheet, or its parts
+//! must change their order), the craft is written afresh and comments are lost.
 
 use super::headings::{Block, block_of, blocks_under};
 use super::lines::Lines;
@@ -12,7 +13,9 @@ use super::read::read_sheet;
 use super::write::{self, Entry, write_sheet};
 use crate::schema::TableDef;
 use crate::{Craft, Part, Row};
-use toml_edit::{ArrayOfTables, Document, Item, Table};
+use std::collections::HashMap;
+use std::ops::Range;
+use toml_edit::{Document, Item, TableLike, Value};
 
 /// The old sheet, changed to hold this craft.
 pub fn rewrite_sheet(old: &str, craft: &Craft) -> String {
@@ -34,87 +37,129 @@ fn patched(old: &str, before: &Craft, craft: &Craft) -> Option<String> {
     let lines = Lines::of(text);
     let mut patch = Patch { lines: &lines, cuts: Vec::new() };
 
-    let table = root.get("craft").and_then(Item::as_table)?;
-    patch.entries(table, &write::craft_entries(before), &write::craft_entries(craft))?;
-    let craft_end = block_of(table)?.end;
+    let mut end = root.get("creance_sheet").and_then(Item::span).map(|span| span.start);
+    let (old_entries, new_entries) = (write::craft_entries(before), write::craft_entries(craft));
+    match root.get("craft") {
+        Some(item) => {
+            patch.entries(item, &old_entries, &new_entries)?;
+            end = end.max(end_of(item));
+        }
+        None if old_entries == new_entries => {}
+        None => patch.insert_after(end?, format!("\n{}", write::craft_block(craft))),
+    }
 
-    let parts = root.get("part").and_then(Item::as_table);
-    let mut end = craft_end;
+    let parts = root.get("part").and_then(Item::as_table_like);
+    let after: HashMap<_, _> = craft.parts.iter().map(|part| (&part.id, part)).collect();
+    let known: HashMap<_, _> = before.parts.iter().map(|part| (&part.id, part)).collect();
     for part in &before.parts {
         let item = parts?.get(part.id.as_str())?;
-        match craft.part(&part.id) {
-            None => patch.remove(item),
+        match after.get(&part.id) {
+            None => patch.remove(parts?, part.id.as_str())?,
             Some(after) => patch.part(item, part, after)?,
         }
-        end = end.max(end_of(item)?);
+        end = end.max(end_of(item));
     }
-    let new_parts = craft.parts.iter().filter(|part| before.part(&part.id).is_none());
-    let parts_text: String = new_parts.map(|part| format!("\n{}", write::part_blocks(part))).collect();
-    patch.insert_after(end, parts_text);
+    let new = craft.parts.iter().filter(|part| !known.contains_key(&part.id));
+    let text: String = new.map(|part| format!("\n{}", write::part_blocks(part))).collect();
+    patch.insert_after(end?, text);
 
-    let places = root.get("place").and_then(Item::as_table);
+    let places = root.get("place").and_then(Item::as_table_like);
+    let after: HashMap<_, _> = craft.places.iter().map(|place| (&place.id, place)).collect();
+    let known: HashMap<_, _> = before.places.iter().map(|place| (&place.id, place)).collect();
     let mut place_end = None;
     for place in &before.places {
         let item = places?.get(place.id.as_str())?;
-        match craft.place(&place.id) {
-            None => patch.remove(item),
-            Some(after) => {
-                patch.entries(
-                    item.as_table()?,
-                    &write::place_entries(place),
-                    &write::place_entries(after),
-                )?;
-            }
+        match after.get(&place.id) {
+            None => patch.remove(places?, place.id.as_str())?,
+            Some(after) => patch.entries(item, &write::place_entries(place), &write::place_entries(after))?,
         }
         place_end = place_end.max(end_of(item));
     }
-    let new_places = craft.places.iter().filter(|place| before.place(&place.id).is_none());
-    let places_text: String = new_places.map(|place| format!("\n{}", write::place_block(place))).collect();
-    patch.insert_after(place_end.unwrap_or(end), places_text);
+    let new = craft.places.iter().filter(|place| !known.contains_key(&place.id));
+    let text: String = new.map(|place| format!("\n{}", write::place_block(place))).collect();
+    patch.insert_after(place_end.or(end)?, text);
     Some(mark.to_owned() + &patch.applied())
 }
 
+/// Where the last thing under an item ends.
 fn end_of(item: &Item) -> Option<usize> {
     let mut blocks = Vec::new();
     blocks_under(item, &mut blocks);
-    blocks.iter().map(|block| block.end).max()
+    let values = item.as_table_like().into_iter().flat_map(|table| table.iter().map(|(_, item)| item));
+    let values = values.filter(|item| item.is_value()).filter_map(Item::span);
+    blocks
+        .iter()
+        .map(|block| block.end)
+        .chain(values.map(|span| span.end))
+        .chain(braces(item).map(|b| b.end))
+        .max()
+}
+
+/// The span of a table or of rows written as a value, in braces.
+fn braces(item: &Item) -> Option<Range<usize>> {
+    item.is_value().then(|| item.span()).flatten()
+}
+
+fn heading(item: &Item) -> Option<Block> {
+    item.as_table().and_then(block_of)
+}
+
+fn in_braces(entries: &[Entry]) -> String {
+    let entries: Vec<String> = entries.iter().map(|(key, value)| format!("{key} = {value}")).collect();
+    if entries.is_empty() { "{}".to_owned() } else { format!("{{ {} }}", entries.join(", ")) }
 }
 
 struct Patch<'a> {
     lines: &'a Lines<'a>,
     /// What is cut out, and what comes in its stead.
-    cuts: Vec<(std::ops::Range<usize>, String)>,
+    cuts: Vec<(Range<usize>, String)>,
 }
 
 impl Patch<'_> {
-    /// Changes the values under one heading.
-    fn entries(&mut self, table: &Table, before: &[Entry], after: &[Entry]) -> Option<()> {
+    /// Changes the values of one table.
+    fn entries(&mut self, item: &Item, before: &[Entry], after: &[Entry]) -> Option<()> {
+        self.table_entries(item.as_table_like()?, heading(item), braces(item), before, after)
+    }
+
+    fn table_entries(
+        &mut self,
+        table: &dyn TableLike,
+        heading: Option<Block>,
+        braces: Option<Range<usize>>,
+        before: &[Entry],
+        after: &[Entry],
+    ) -> Option<()> {
         if before == after {
             return Some(());
         }
-        for (key, _) in before {
-            if !after.iter().any(|(other, _)| other == key)
-                && let Some(name) = table.key(key)
-            {
-                let (from, to) = (name.span()?.start, table.get(key)?.span()?.end);
-                self.cuts
-                    .push((self.lines.start(from)..self.lines.next(to.max(from + 1) - 1), String::new()));
+        let said = |entries: &[Entry], key: &str| entries.iter().any(|(other, _)| *other == key);
+        let old = |key: &str| before.iter().find(|(other, _)| *other == key).map(|(_, value)| value);
+        let grows = after.iter().any(|(key, value)| !table.contains_key(key) && old(key) != Some(value));
+        let shrinks = before.iter().any(|(key, _)| table.contains_key(key) && !said(after, key));
+        if let (Some(span), true) = (braces, grows || shrinks) {
+            self.cuts.push((span, in_braces(after)));
+            return Some(());
+        }
+        for (key, _) in before.iter().filter(|(key, _)| !said(after, key)) {
+            if table.contains_key(key) {
+                self.remove_lines(table, key)?;
             }
         }
-        let mut last = block_of(table)?.start;
+        let mut last = heading.map(|block| block.start);
         for (key, value) in after {
-            let old = before.iter().find(|(other, _)| other == key).map(|(_, value)| value);
             match table.get(key) {
                 Some(item) => {
                     let span = item.span()?;
-                    last = span.end.max(1) - 1;
-                    if old != Some(value) {
+                    last = Some(span.end.max(1) - 1);
+                    if old(key) != Some(value) {
                         self.cuts.push((span, value.clone()));
                     }
                 }
                 // What the reader filled in, such as a name from the id, stays unwritten until it changes.
-                None if old == Some(value) => {}
-                None => self.insert_after(last, format!("{key} = {value}\n")),
+                None if old(key) == Some(value) => {}
+                None => {
+                    self.insert_after(last?, format!("{key} = {value}\n"));
+                }
             }
         }
         Some(())
@@ -127,18 +172,21 @@ impl Patch<'_> {
         if before.kind != after.kind {
             return None;
         }
-        let table = item.as_table()?;
-        self.entries(table, &write::part_entries(before), &write::part_entries(after))?;
+        self.entries(item, &write::part_entries(before), &write::part_entries(after))?;
         // New rows of a table stand behind its old ones, or behind the tables that come before it.
+        let table = item.as_table()?;
         let mut end = block_of(table)?.end;
         for def in before.kind.def().tables {
             let rows = |part: &Part| part.tables.get(def.key).cloned().unwrap_or_default();
             let (old, new) = (rows(before), rows(after));
             match table.get(def.key) {
                 None => self.new_rows(end, after, def, &new),
-                Some(_) if old == new => end = end.max(end_of(table.get(def.key)?)?),
-                Some(item) => end = end.max(self.rows(item.as_array_of_tables()?, after, def, &old, &new)?),
+                Some(_) if old == new => {}
+                Some(_) if new.is_empty() => self.remove(table, def.key)?,
+                Some(item) => self.rows(item, after, def, &old, &new)?,
             }
+            // Rows in braces stand among the values, above any heading.
+            end = end.max(table.get(def.key).filter(|item| !item.is_value()).and_then(end_of).unwrap_or(0));
         }
         Some(())
     }
@@ -146,33 +194,48 @@ impl Patch<'_> {
     /// Changes rows one by one: what is alike at both ends stays, what lies between is matched in order.
     fn rows(
         &mut self,
-        tables: &ArrayOfTables,
+        item: &Item,
         part: &Part,
         def: &'static TableDef,
         old: &[Row],
         new: &[Row],
-    ) -> Option<usize> {
+    ) -> Option<()> {
         let head = old.iter().zip(new).take_while(|(a, b)| a == b).count();
         let (old_rest, new_rest) = (&old[head..], &new[head..]);
         let tail = old_rest.iter().rev().zip(new_rest.iter().rev()).take_while(|(a, b)| a == b).count();
         let (old_mid, new_mid) = (&old_rest[..old_rest.len() - tail], &new_rest[..new_rest.len() - tail]);
-        for (place, (before, after)) in old_mid.iter().zip(new_mid).enumerate() {
-            let entries = |row: &Row| write::value_entries(def.fields, &row.0);
-            self.entries(tables.get(head + place)?, &entries(before), &entries(after))?;
-        }
         let both = old_mid.len().min(new_mid.len());
-        for place in both..old_mid.len() {
-            self.remove_block(&block_of(tables.get(head + place)?)?);
+        let entries = |row: &Row| write::value_entries(def.fields, &row.0);
+        let pairs =
+            || old_mid.iter().zip(new_mid).enumerate().map(|(n, (a, b))| (head + n, entries(a), entries(b)));
+        match item {
+            Item::ArrayOfTables(tables) => {
+                for (number, before, after) in pairs() {
+                    let table = tables.get(number)?;
+                    self.table_entries(table, block_of(table), None, &before, &after)?;
+                }
+                for number in both..old_mid.len() {
+                    self.remove_block(&block_of(tables.get(head + number)?)?);
+                }
+                if new_mid.len() > both {
+                    // Rows that come first of all would stand above the first old one: left to a fresh writing.
+                    let last = tables.get((head + both).checked_sub(1)?)?;
+                    self.new_rows(block_of(last)?.end, part, def, &new_mid[both..]);
+                }
+            }
+            Item::Value(Value::Array(array)) if old.len() == new.len() => {
+                for (number, before, after) in pairs() {
+                    let table = array.get(number)?.as_inline_table()?;
+                    self.table_entries(table, None, table.span(), &before, &after)?;
+                }
+            }
+            _ => {
+                let rows: Vec<String> =
+                    new.iter().map(|row| format!("    {},\n", in_braces(&entries(row)))).collect();
+                self.cuts.push((braces(item)?, format!("[\n{}]", rows.concat())));
+            }
         }
-        let before_new = head + both;
-        let end = match before_new.checked_sub(1) {
-            Some(last) => block_of(tables.get(last)?)?.end,
-            // Rows that come first of all stand in front of the first old one.
-            None if both < new_mid.len() => return None,
-            None => 0,
-        };
-        self.new_rows(end, part, def, &new_mid[both..]);
-        tables.iter().filter_map(block_of).map(|block| block.end).max()
+        Some(())
     }
 
     fn new_rows(&mut self, end: usize, part: &Part, def: &'static TableDef, rows: &[Row]) {
@@ -190,12 +253,25 @@ impl Patch<'_> {
         self.cuts.push((at..at, text));
     }
 
-    fn remove(&mut self, item: &Item) {
+    /// Takes out one part, place or table of rows, in whichever way it is written.
+    fn remove(&mut self, table: &dyn TableLike, key: &str) -> Option<()> {
         let mut blocks = Vec::new();
-        blocks_under(item, &mut blocks);
+        blocks_under(table.get(key)?, &mut blocks);
+        if blocks.is_empty() {
+            return self.remove_lines(table, key);
+        }
         for block in &blocks {
             self.remove_block(block);
         }
+        Some(())
+    }
+
+    /// Takes out the lines of one value.
+    fn remove_lines(&mut self, table: &dyn TableLike, key: &str) -> Option<()> {
+        let (from, to) = (table.key(key)?.span()?.start, table.get(key)?.span()?.end);
+        let lines = self.lines.start(from)..self.lines.next(to.max(from + 1) - 1);
+        self.cuts.push((lines, String::new()));
+        Some(())
     }
 
     /// Takes out a heading with its values, the comment right above it and the blank lines after it.
