@@ -16,6 +16,7 @@ mod place;
 mod refusal;
 mod server;
 mod wire;
+mod written;
 
 use std::process::ExitCode;
 

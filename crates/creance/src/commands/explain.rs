@@ -2,7 +2,7 @@
 
 use super::Outcome;
 use crate::manual::figures::{self, FigureFamily};
-use crate::output::say;
+use crate::output::{folded, say};
 use crate::refusal::{Cause, Refusal};
 use clap::Args;
 use proof::{Rule, rules};
@@ -81,25 +81,6 @@ fn figure_text(figure: &FigureFamily) -> String {
     )
 }
 
-/// The text in lines of at most 96 letters, each behind the indent.
-fn folded(text: &str, indent: &str) -> String {
-    let mut lines: Vec<String> = Vec::new();
-    for paragraph in text.lines() {
-        let mut line = indent.to_owned();
-        for word in paragraph.split_whitespace() {
-            if line.len() > indent.len() && line.chars().count() + 1 + word.chars().count() > 96 {
-                lines.push(std::mem::replace(&mut line, indent.to_owned()));
-            }
-            if line.len() > indent.len() {
-                line.push(' ');
-            }
-            line.push_str(word);
-        }
-        lines.push(line);
-    }
-    lines.join("\n")
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -120,14 +101,5 @@ mod tests {
         for heading in proof::HEADINGS {
             assert!(text.contains(&format!("\n{heading}\n  ")), "{heading} in {text}");
         }
-    }
-
-    #[test]
-    fn long_lines_are_folded() {
-        let text = folded(&"word ".repeat(100), "  ");
-        assert!(
-            text.lines().count() > 4
-                && text.lines().all(|line| line.len() <= 96 && line.starts_with("  word"))
-        );
     }
 }

@@ -1,11 +1,17 @@
 //! The commands: what each takes, and what its exit status means.
 
+mod check;
+mod draw;
 mod explain;
+mod figures;
 mod serve;
+mod subject;
+mod transfer;
 
 use crate::output::note;
 use crate::refusal::Refusal;
 use clap::{Args, CommandFactory, Parser, Subcommand};
+use proof::{Proved, Verdict};
 use std::path::PathBuf;
 use std::process::ExitCode;
 
@@ -33,8 +39,20 @@ const EXIT_STATUS: &str =
 enum Command {
     /// Serve the bench on this machine and open the browser (what no command does too)
     Serve(ServeArgs),
+    /// Say what the rules find of a craft, worst first
+    Check(check::CheckArgs),
+    /// Print what was computed of a craft, with doubt, basis and source
+    Figures(figures::FiguresArgs),
     /// Tell what a rule asks and why, or how a figure is computed; without an id, list them all
     Explain(explain::ExplainArgs),
+    /// Draw a craft from above, from the side or from ahead, as SVG
+    Draw(draw::DrawArgs),
+    /// Take craft in from sheets; with a fault in one of them, none is taken in
+    Import(transfer::ImportArgs),
+    /// Write a craft out as a sheet
+    Export(transfer::ExportArgs),
+    /// Copy the whole workshop to another file
+    Backup(transfer::BackupArgs),
 }
 
 /// How the bench is served.
@@ -63,6 +81,16 @@ pub enum Outcome {
     SomethingBroken,
 }
 
+impl Outcome {
+    /// Whether anything of a proof is broken.
+    pub fn of(proved: &Proved) -> Self {
+        match proved.verdict() {
+            Verdict::Broken => Self::SomethingBroken,
+            _ => Self::NothingBroken,
+        }
+    }
+}
+
 /// Reads the command line and does what it says.
 pub fn run() -> ExitCode {
     let line = match Line::try_parse() {
@@ -85,7 +113,13 @@ pub fn run() -> ExitCode {
 fn done(line: Line) -> Result<Outcome, Refusal> {
     match line.command.unwrap_or(Command::Serve(line.serve)) {
         Command::Serve(args) => serve::serve(&args),
+        Command::Check(args) => check::check(&args),
+        Command::Figures(args) => figures::figures(&args),
         Command::Explain(args) => explain::explain(&args),
+        Command::Draw(args) => draw::draw(&args),
+        Command::Import(args) => transfer::import(&args),
+        Command::Export(args) => transfer::export(&args),
+        Command::Backup(args) => transfer::backup(&args),
     }
 }
 

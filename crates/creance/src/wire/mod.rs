@@ -18,5 +18,6 @@ pub mod refused;
 pub mod schema;
 pub mod solid;
 pub mod target;
+pub mod told;
 #[cfg(test)]
 mod types;

@@ -1,0 +1,163 @@
+//! Every command as a user runs it: what it says, its JSON, its exit status.
+
+#![allow(clippy::unwrap_used)]
+
+mod at_hand;
+
+use at_hand::{Desk, TERN, files_in, low_tern};
+use serde_json::Value;
+
+fn keys(value: &Value) -> Vec<&str> {
+    value.as_object().unwrap().keys().map(String::as_str).collect()
+}
+
+#[test]
+fn check_ends_by_whether_anything_is_broken() {
+    let desk = Desk::new();
+    desk.run(&["check", "tern.toml"]).ends(0);
+    desk.put("low.toml", low_tern());
+    let low = desk.run(&["check", "low.toml"]).ends(1);
+    assert!(low.out.starts_with("Tern (3-inch, open): broken\n\nBroken (1)\n"), "{}", low.out);
+    let (broken, sound) = (low.out.find("Broken (").unwrap(), low.out.find("Sound (").unwrap());
+    assert!(broken < sound);
+    assert!(!low.out.contains('\u{1b}'), "no colour codes");
+}
+
+#[test]
+fn check_as_json_has_the_documented_keys() {
+    let desk = Desk::new();
+    desk.put("low.toml", low_tern());
+    let told = desk.run(&["check", "low.toml", "--json"]).ends(1).json();
+    assert_eq!(keys(&told), ["counts", "craft", "findings", "verdict"]);
+    assert_eq!(told["verdict"], "broken");
+    assert_eq!(told["craft"]["id"], "tern");
+    for finding in told["findings"].as_array().unwrap() {
+        assert_eq!(keys(finding), ["certainty", "margin", "mend", "message", "rule", "unit", "verdict"]);
+    }
+    let worst = &told["findings"][0];
+    assert_eq!((worst["rule"].as_str(), worst["unit"].as_str()), (Some("fit.pair_clearance"), Some("mm")));
+    assert!(worst["margin"].as_f64().unwrap() < 0.0 && worst["certainty"].as_f64().unwrap() < 0.01);
+    assert!(worst["mend"].as_str().unwrap().ends_with('.'));
+}
+
+#[test]
+fn figures_as_json_have_the_documented_keys_and_may_be_chosen() {
+    let desk = Desk::new();
+    let all = desk.run(&["figures", "tern.toml", "--json"]).ends(0).json();
+    let figures = all["figures"].as_array().unwrap();
+    assert!(figures.len() > 2);
+    for figure in figures {
+        assert_eq!(keys(figure), ["basis", "id", "source", "uncertainty", "unit", "value"]);
+    }
+    let only = desk.run(&["figures", "tern.toml", "--only", "match.", "--json"]).ends(0).json();
+    let ids: Vec<&str> =
+        only["figures"].as_array().unwrap().iter().map(|f| f["id"].as_str().unwrap()).collect();
+    assert!(!ids.is_empty() && ids.iter().all(|id| id.starts_with("match.")), "{ids:?}");
+    let none = desk.run(&["figures", "tern.toml", "--only", "no.such"]).ends(0).says("\"no.such\"");
+    assert_eq!(none.out, "");
+}
+
+#[test]
+fn explain_tells_a_rule_or_lists_all() {
+    let desk = Desk::new();
+    let list = desk.run(&["explain"]).ends(0).out;
+    assert!(
+        list.starts_with("Rules\n") && list.contains("fit.pair_clearance") && list.contains("\nFigures\n")
+    );
+    let rule = desk.run(&["explain", "fit.pair_clearance"]).ends(0).out;
+    assert!(rule.starts_with("fit.pair_clearance\n") && rule.contains("\nSound when\n"), "{rule}");
+    desk.run(&["explain", "fit.pair_clearence"]).ends(2).says("Did you mean \"fit.pair_clearance\"?");
+    desk.run(&["explain", "zzz"]).ends(2).says("there is no rule or figure \"zzz\"");
+}
+
+#[test]
+fn draw_writes_one_view_and_nothing_else() {
+    let desk = Desk::new();
+    for view in ["top", "side", "front"] {
+        desk.run(&["draw", "tern.toml", view, "--out", "tern.svg"]).ends(0);
+        assert!(
+            desk.text("tern.svg").starts_with("<svg ") && desk.text("tern.svg").contains("Tern from the")
+        );
+    }
+    assert_eq!(files_in(&desk.path("")), ["tern.svg", "tern.toml"]);
+    assert!(desk.run(&["draw", "tern.toml", "top", "--out", "-"]).ends(0).out.starts_with("<svg "));
+    desk.run(&["draw", "tern.toml", "top", "--out", "tern.toml"]).ends(2).says("is no drawing");
+    assert_eq!(desk.text("tern.toml"), TERN);
+}
+
+#[test]
+fn what_is_imported_can_be_named_and_comes_out_with_its_comments() {
+    let desk = Desk::new();
+    let shop = ["--workshop", "shop.sqlite"];
+    let with = |words: &[&str]| desk.run(&[words, &shop].concat());
+    assert!(with(&["import", "tern.toml"]).ends(0).out.contains("Tern is now in the workshop, as tern"));
+    assert!(with(&["import", "tern.toml"]).ends(0).out.contains("already"));
+    with(&["check", "tern"]).ends(0);
+    with(&["check", "TERN"]).ends(0);
+    with(&["check", "tren"]).ends(2).says("Did you mean \"tern\"?");
+    assert_eq!(with(&["export", "tern", "--out", "-"]).ends(0).out, TERN);
+    with(&["export", "tern", "--out", "copy.toml"]).ends(0);
+    assert_eq!(desk.text("copy.toml"), TERN);
+}
+
+#[test]
+fn export_keeps_the_comments_of_the_sheet_that_is_there() {
+    let desk = Desk::new();
+    desk.put("there.toml", TERN.replace("# with its screws", "# weighed twice"));
+    desk.put("low.toml", low_tern());
+    desk.run(&["export", "low.toml", "--out", "there.toml"]).ends(0);
+    let text = desk.text("there.toml");
+    assert!(text.contains("# weighed twice") && text.contains("z = \"9 mm, measured\""), "{text}");
+}
+
+#[test]
+fn export_spares_what_is_no_sheet_of_this_craft() {
+    let desk = Desk::new();
+    desk.put("notes.toml", "shopping = 3\n");
+    desk.run(&["export", "tern.toml", "--out", "notes.toml"]).ends(2).says("no sound sheet");
+    assert_eq!(desk.text("notes.toml"), "shopping = 3\n");
+    desk.put("other.toml", TERN.replace("name = \"Tern\"", "name = \"Other\""));
+    desk.run(&["export", "tern.toml", "--out", "other.toml"]).ends(2).says("holds another craft, other");
+}
+
+#[test]
+fn backup_is_a_workshop_itself() {
+    let desk = Desk::new();
+    desk.run(&["import", "tern.toml", "--workshop", "shop.sqlite"]).ends(0);
+    desk.run(&["backup", "--to", "kept.sqlite", "--workshop", "shop.sqlite"]).ends(0);
+    desk.run(&["check", "tern", "--workshop", "kept.sqlite"]).ends(0);
+    desk.run(&["backup", "--to", "tern.toml", "--workshop", "shop.sqlite"]).ends(2);
+    assert_eq!(desk.text("tern.toml"), TERN);
+}
+
+#[test]
+fn the_own_workshop_lies_in_the_data_folder() {
+    let desk = Desk::new();
+    desk.run(&["check", "tern"]).ends(2).says("no workshop of your own yet");
+    desk.run(&["import", "tern.toml"]).ends(0);
+    desk.run(&["check", "tern"]).ends(0);
+    if cfg!(target_os = "linux") {
+        assert!(desk.path("data/creance/workshop.sqlite").is_file());
+    }
+}
+
+#[test]
+fn help_and_version_end_well_and_usage_does_not() {
+    let desk = Desk::new();
+    assert!(desk.run(&["--help"]).ends(0).out.contains("Exit status:"));
+    assert!(desk.run(&["check", "--help"]).ends(0).out.contains("\"certainty\""));
+    assert!(desk.run(&["--version"]).ends(0).out.starts_with("creance "));
+    for words in
+        [&["chekc"][..], &["check"], &["draw", "tern.toml", "below", "--out", "a.svg"], &["--port", "99999"]]
+    {
+        desk.run(words).ends(2);
+    }
+}
+
+#[test]
+fn a_reader_that_goes_away_is_no_fault() {
+    let desk = Desk::new();
+    let mut child = desk.command(&["explain"]).stdout(std::process::Stdio::piped()).spawn().unwrap();
+    drop(child.stdout.take());
+    assert_eq!(child.wait().unwrap().code(), Some(0));
+}

@@ -1,0 +1,263 @@
+//! The server as pages and strangers meet it.
+
+#![allow(clippy::unwrap_used)]
+
+mod at_hand;
+
+use at_hand::{Desk, TERN, low_tern, spoiled};
+use serde_json::{Value, json};
+
+fn findings(bench: &Value, verdict: &str) -> usize {
+    bench["findings"].as_array().unwrap().iter().filter(|finding| finding["verdict"] == verdict).count()
+}
+
+#[test]
+fn an_edit_is_answered_with_new_findings_and_can_be_undone() {
+    let (desk, server) = served();
+    server.import(low_tern()).ok();
+    let low = server.get("/api/craft/tern").ok();
+    assert_eq!((low["verdict"].as_str(), findings(&low, "broken")), (Some("broken"), 1));
+    let lift = json!({"do": "set_row", "part": "frame", "table": "camera_mount", "row": 0, "key": "z", "text": "16 mm, measured"});
+    let high = server.edit("tern", lift).ok();
+    assert_eq!(findings(&high, "broken"), 0);
+    assert!(high["revision"].as_u64() > low["revision"].as_u64());
+    assert!(high["undo"].is_string() && high["redo"].is_null());
+    let undone = server.post("/api/craft/tern/undo", json!({})).ok();
+    assert_eq!((findings(&undone, "broken"), undone["redo"].is_string()), (1, true));
+    let redone = server.post("/api/craft/tern/redo", json!({})).ok();
+    assert_eq!(findings(&redone, "broken"), 0);
+    let journal = server.get("/api/craft/tern/journal").ok();
+    assert_eq!(journal.as_array().unwrap().len(), 4);
+    drop((server, desk));
+}
+
+fn served() -> (Desk, at_hand::Served) {
+    let desk = Desk::new();
+    let server = desk.serve();
+    (desk, server)
+}
+
+#[test]
+fn the_bench_has_all_that_the_pages_read() {
+    let (_desk, server) = served();
+    server.import(low_tern()).ok();
+    let bench = server.get("/api/craft/tern").ok();
+    assert_eq!(bench["craft"]["class"], "open_3");
+    assert_eq!(bench["parts"][0]["used_by"][0]["name"], "Tern");
+    let width = &bench["parts"][1]["values"]["body_width"]["fact"];
+    assert_eq!(
+        (width["value"].as_f64(), width["minus"].as_f64(), width["stated"].as_bool()),
+        (Some(14.0), Some(0.1), Some(false))
+    );
+    let nose: Vec<&str> =
+        bench["places"][0]["features"].as_array().unwrap().iter().map(|f| f.as_str().unwrap()).collect();
+    assert!(nose.contains(&"nose"), "{nose:?}");
+    let worst = &bench["findings"][0];
+    let witness = &worst["witness"];
+    let named = |end: &str| bench["solids"][witness[end].as_u64().unwrap() as usize]["place"].clone();
+    assert_eq!(json!([named("a"), named("b")]), worst["places"]);
+    let figure = worst["figure"].as_str().unwrap();
+    assert!(bench["figures"].as_array().unwrap().iter().any(|known| known["id"] == figure), "{figure}");
+}
+
+#[test]
+fn a_craft_goes_from_a_name_to_its_sheet_and_back() {
+    let (_desk, server) = served();
+    let made = server.post("/api/craft", json!({"name": "First try", "class": "open_3"})).ok();
+    assert_eq!(made["id"], "first-try");
+    let bench = server.get("/api/craft/first-try").ok();
+    assert_eq!(bench["next_step"]["action"], "add:frame");
+    let bench = server.edit("first-try", json!({"do": "add_part", "kind": "frame", "name": "Frame"})).ok();
+    assert_eq!(bench["next_step"]["action"], "fill:frame.plate");
+    let sheet = server.get("/api/craft/first-try/sheet");
+    assert!(sheet.headers["content-disposition"].to_str().unwrap().contains("first-try.toml"));
+    assert!(sheet.text.contains("name = \"First try\""));
+    let copy = server.post("/api/craft/first-try/duplicate", json!({"name": "Second"})).ok();
+    assert_eq!(copy["id"], "second");
+    server.delete("/api/craft/first-try").ok();
+    assert!(server.get("/api/craft/first-try").refused(404).contains("first-try"));
+    server.post("/api/craft/first-try/undo", json!({})).ok();
+    let fleet = server.get("/api/fleet").ok();
+    assert_eq!(fleet["craft"].as_array().unwrap().len(), 2);
+    assert_eq!(fleet["workshop"], "shop.sqlite");
+}
+
+#[test]
+fn parts_are_made_edited_copied_and_removed() {
+    let (_desk, server) = served();
+    let part = server.post("/api/parts", json!({"kind": "camera", "name": "Small eye"})).ok();
+    assert_eq!((part["id"].as_str(), part["kind"].as_str()), (Some("small-eye"), Some("camera")));
+    let edit =
+        |text: &str| json!({"edit": {"do": "set_part", "part": "small-eye", "key": "mass", "text": text}});
+    let part = server.post("/api/parts/small-eye/edit", edit("2.1 g, measured")).ok();
+    assert_eq!(part["values"]["mass"]["fact"]["value"], 2.1);
+    assert!(server.post("/api/parts/small-eye/edit", edit("-2 g")).refused(422).contains("-2 g"));
+    let part = server.post("/api/parts/small-eye/undo", json!({})).ok();
+    assert!(part["values"]["mass"].is_null());
+    server.post("/api/parts/small-eye/duplicate", json!({"name": "Other eye"})).ok();
+    assert_eq!(server.get("/api/parts").ok().as_array().unwrap().len(), 2);
+    server.delete("/api/parts/other-eye").ok();
+    server.get("/api/parts/other-eye").refused(404);
+    assert!(server.post("/api/parts", json!({"kind": "camra", "name": "x"})).text.contains("camera"));
+    server.import(TERN).ok();
+    assert!(server.delete("/api/parts/cam").refused(409).contains("is used by"));
+}
+
+#[test]
+fn a_refused_edit_changes_nothing() {
+    let (_desk, server) = served();
+    server.import(TERN).ok();
+    let before = server.get("/api/craft/tern").ok();
+    for edit in [
+        json!({"do": "set_part", "part": "cam", "key": "body_width", "text": "-3 mm"}),
+        json!({"do": "set_part", "part": "cam", "key": "body_width", "text": "3 kg"}),
+        json!({"do": "set_part", "part": "nobody", "key": "body_width", "text": "3 mm"}),
+        json!({"do": "set_place", "place": "cam", "key": "on", "text": "lens"}),
+        json!({"do": "remove_part", "part": "frame"}),
+        json!({"do": "remove_row", "part": "frame", "table": "plate", "row": 7}),
+    ] {
+        assert!(!server.edit("tern", edit).refused(422).is_empty());
+    }
+    for edit in [json!({"do": "explode"}), json!({}), json!({"do": "set_part"}), json!("x")] {
+        server.edit("tern", edit).refused(400);
+    }
+    let after = server.get("/api/craft/tern").ok();
+    assert_eq!(
+        (before["revision"].clone(), before["parts"].clone()),
+        (after["revision"].clone(), after["parts"].clone())
+    );
+}
+
+#[test]
+fn strangers_are_kept_out() {
+    let (_desk, server) = served();
+    let json = ("content-type", "application/json");
+    let body = Some(&b"{\"name\":\"x\"}"[..]);
+    let host = |name: &str| server.ask("GET", "/api/fleet", &[("host", name)], None);
+    assert!(host("evil.example").refused(403).contains("evil.example"));
+    host(&format!("evil.example:{}", server.port())).refused(403);
+    assert_eq!(host(&format!("localhost:{}", server.port())).status, 200);
+    let post = |headers: &[(&str, &str)]| server.ask("POST", "/api/craft", headers, body);
+    post(&[json, ("origin", "https://evil.example")]).refused(403);
+    post(&[json, ("origin", "null")]).refused(403);
+    post(&[json, ("origin", "http://127.0.0.1:1")]).refused(403);
+    post(&[("content-type", "application/x-www-form-urlencoded")]).refused(415);
+    post(&[("content-type", "text/plain")]).refused(415);
+    server.ask("DELETE", "/api/demo", &[("origin", "https://evil.example")], None).refused(403);
+    assert_eq!(post(&[json, ("origin", &server.url)]).status, 200);
+    assert_eq!(server.get("/api/fleet").ok()["craft"].as_array().unwrap().len(), 1);
+    let answer = server.get("/api/fleet");
+    assert_eq!(answer.headers["cache-control"], "no-store");
+    assert!(answer.headers["content-security-policy"].to_str().unwrap().starts_with("default-src 'self'"));
+    assert!(!answer.headers.contains_key("access-control-allow-origin"));
+}
+
+#[test]
+fn bodies_beyond_the_limit_are_told_the_limit() {
+    let (_desk, server) = served();
+    let big = format!("{{\"name\":\"{}\"}}", "x".repeat(2 << 20));
+    let json = [("content-type", "application/json")];
+    assert!(server.ask("POST", "/api/craft", &json, Some(big.as_bytes())).refused(413).contains("1 MiB"));
+    let sheet = "# words and words and words again and again\n".repeat(1_200_000);
+    assert!(server.import(&sheet).refused(422).contains("fault"));
+    assert!(server.import([sheet.as_bytes(), sheet.as_bytes()].concat()).refused(413).contains("64 MiB"));
+}
+
+#[test]
+fn a_sheet_with_faults_is_refused_line_by_line() {
+    let (_desk, server) = served();
+    let answer = server.import(spoiled("mass = \"31 g, measured\"", "mass = \"-31 g\""));
+    answer.refused(422);
+    let fault = &answer.json()["faults"][0];
+    assert_eq!(fault["line"], 11);
+    assert!(fault["message"].as_str().unwrap().contains("-31"));
+    assert!(server.import([0x66, 0xff]).refused(422).contains("UTF-8"));
+    assert_eq!(server.get("/api/fleet").ok()["craft"], json!([]));
+}
+
+#[test]
+fn what_is_not_there_is_told() {
+    let (_desk, server) = served();
+    server.import(TERN).ok();
+    assert!(server.get("/api/craft/tren").refused(404).contains("did you mean \"tern\""));
+    server.get("/api/craft/Not%20an%20id").refused(404);
+    server.get("/api/craft/tern/draw/below.svg").refused(404);
+    server.get("/api/nothing").refused(404);
+    server.get("/api/craft/tern/edit").refused(404);
+    server.get("/api/craft/nobody/journal").refused(404);
+    server.post("/api/craft/nobody/undo", json!({})).refused(409);
+    server.post("/api/craft/tern/undo", json!({})).refused(409);
+    server.post("/api/craft", json!({"name": "  "})).refused(422);
+    server.post("/api/craft", json!({"name": "x", "class": "open_9"})).refused(422);
+    server.post("/api/craft", json!({"name": "x".repeat(500)})).refused(422);
+    server.post("/api/craft", json!({"nmae": "x"})).refused(400);
+}
+
+#[test]
+fn drawings_manual_schema_and_backup_are_served() {
+    let (desk, server) = served();
+    server.import(TERN).ok();
+    let drawing = server.get("/api/craft/tern/draw/side.svg");
+    assert_eq!(drawing.headers["content-type"], "image/svg+xml");
+    assert!(drawing.text.starts_with("<svg "));
+    assert!(server.get("/api/fleet").ok()["craft"][0]["outline_svg"].as_str().unwrap().contains("<path"));
+    let manual = server.get("/api/manual").ok();
+    for key in ["rules", "sources", "sheet", "glossary", "clearances", "doubts", "commands", "cautions"] {
+        assert!(!manual[key].as_array().unwrap().is_empty(), "{key}");
+    }
+    assert_eq!(manual["checks"]["passed"], manual["checks"]["total"]);
+    assert!(server.get("/api/schema").ok()["kinds"].as_array().unwrap().len() > 15);
+    assert_eq!(server.get("/api/health").ok()["name"], "creance");
+    let kept = server.post("/api/backup", json!({"name": "kept.backup"})).ok();
+    assert!(kept["path"].as_str().unwrap().ends_with("kept.backup") && desk.path("kept.backup").is_file());
+    server.post("/api/backup", json!({"name": "../kept"})).refused(422);
+    server.post("/api/backup", json!({})).ok();
+}
+
+#[test]
+fn without_pages_the_address_says_how_to_build_them() {
+    let (_desk, server) = served();
+    let answer = server.get("/");
+    match answer.status {
+        200 => assert!(answer.text.contains("<html")),
+        status => {
+            assert_eq!(status, 404);
+            assert!(answer.text.contains("cargo xtask run"));
+        }
+    }
+}
+
+#[test]
+fn the_demo_comes_and_goes_and_leaves_the_own_alone() {
+    let (_desk, server) = served();
+    server.import(TERN).ok();
+    let fleet = server.post("/api/demo", json!({})).ok();
+    let demo = fleet["craft"].as_array().unwrap().iter().filter(|craft| craft["demo"] == true).count();
+    assert_eq!(fleet["demo_loaded"].as_bool(), Some(demo > 0));
+    let fleet = server.delete("/api/demo").ok();
+    assert_eq!((fleet["demo_loaded"].as_bool(), fleet["craft"].as_array().unwrap().len()), (Some(false), 1));
+}
+
+#[cfg(unix)]
+#[test]
+fn an_interrupt_ends_it_cleanly() {
+    let (desk, server) = served();
+    server.import(TERN).ok();
+    let process = server.process().to_string();
+    assert!(std::process::Command::new("kill").args(["-INT", &process]).status().unwrap().success());
+    assert_eq!(server.ends(), Some(0));
+    assert!(!desk.path("shop.sqlite-wal").exists());
+    desk.run(&["check", "tern", "--workshop", "shop.sqlite"]).ends(0);
+}
+
+#[test]
+fn what_was_acknowledged_survives_a_kill() {
+    let desk = Desk::new();
+    let server = desk.serve();
+    server.import(low_tern()).ok();
+    let lift = json!({"do": "set_row", "part": "frame", "table": "camera_mount", "row": 0, "key": "z", "text": "16 mm, measured"});
+    server.edit("tern", lift).ok();
+    drop(server);
+    let again = desk.serve();
+    assert_eq!(findings(&again.get("/api/craft/tern").ok(), "broken"), 0);
+}
