@@ -197,9 +197,24 @@ pub fn prove_again(craft: &Craft, outlines: &Arc<OutlineStore>) -> Proved {
         proved.figures.extend(figures);
     }
     proved.findings.sort_by_key(|finding| finding.verdict);
+    tell_apart(&mut proved.findings);
     proved.solids = proof.inputs().solids.clone();
     proved.ledger = proof.ledger.into_inner();
     proved
+}
+
+/// Findings of one rule are told apart by their subject: where two have the same, their places are named.
+fn tell_apart(findings: &mut [Finding]) {
+    let mut count: HashMap<(&'static str, String), usize> = HashMap::new();
+    for finding in findings.iter() {
+        *count.entry((finding.rule, finding.subject.clone())).or_default() += 1;
+    }
+    for finding in findings {
+        if count.get(&(finding.rule, finding.subject.clone())).is_some_and(|count| *count > 1) {
+            let places: Vec<&str> = finding.places.iter().map(|place| place.as_str()).collect();
+            finding.subject = format!("{} ({})", finding.subject, places.join(", "));
+        }
+    }
 }
 
 fn outline_key(outer: &[PlanePoint], holes: &[Hole]) -> OutlineKey {

@@ -8,7 +8,7 @@
 use super::Piece;
 use super::builder::{Axis, Builder, Label, exact};
 use super::frame_bodies::{self, plates};
-use craft::schema::{PartKind, air, board, camera, drive, fixing, shape};
+use craft::schema::{PartKind, air, board, camera, drive, fixing, frame, shape};
 use craft::{Anchor, Item, Missing, Part};
 use fit::{InPart, Outline, PartPoint, PlanePoint, Role};
 use quantity::{Linear, Millimetres};
@@ -53,6 +53,9 @@ impl Material {
 /// Margin between the edge of a mounting hole and the components round it, common practice for boards
 /// that are meant to take a screw head there.
 const HOLE_MARGIN: f64 = 1.2;
+/// Margin between the usual head of the screw that a board's pattern names and the components round it: a
+/// little more than the 0.8 mm a head needs, common practice for the same boards.
+const HEAD_MARGIN: f64 = 1.0;
 /// How far the hot face stops short of the transmitter's edges, so that a neighbour beside it is judged
 /// by the transmitter's body and not by the face.
 const HOT_FACE_INSET: f64 = 2.0;
@@ -217,8 +220,11 @@ fn component_outline(b: &Builder, length: f64, width: f64) -> Result<Outline, St
     let mut cut = (0.0f64, 0.0f64);
     for row in b.part.rows(&shape::pattern::TABLE) {
         let Ok(hole) = row.read(&shape::pattern::HOLE) else { continue };
+        let head =
+            row.text(&shape::pattern::SCREW).ok().and_then(|thread| super::heads::head_of(thread, None));
+        let head = head.map_or(0.0, |head| head.diameter.get() / 2.0 + HEAD_MARGIN);
         for [hx, hy] in frame_bodies::pattern_holes(&row).unwrap_or_default() {
-            let keep = hole.value.get() / 2.0 + HOLE_MARGIN;
+            let keep = (hole.value.get() / 2.0 + HOLE_MARGIN).max(head);
             let (dx, dy) = (x - (hx.abs() - keep), y - (hy.abs() - keep));
             // Only holes near a corner cut it off.
             if dx < x * 0.8 && dy < y * 0.8 {
@@ -318,15 +324,25 @@ fn capacitor(b: &mut Builder) {
     }
 }
 
-/// The holes of the pattern this place is seated on, in the place's own frame; one at the origin where
-/// it sits on something else.
+/// The holes of the pattern this place is seated on, or of the bolt circle of a motor mount, in the place's
+/// own frame; one at the origin where it sits on something else.
 fn holes_under(b: &Builder) -> Vec<[f64; 2]> {
     let Some(Anchor::Feature(under, feature)) = &b.place.on else { return vec![[0.0, 0.0]] };
-    let row = b.proof.craft.place(under).and_then(|place| b.proof.craft.part_at(place)).and_then(|part| {
+    let holes = b.proof.craft.place(under).and_then(|place| b.proof.craft.part_at(place)).and_then(|part| {
+        if let Some(mount) = part.row_named(&frame::motor_mount::TABLE, feature) {
+            return bolt_circle(&mount);
+        }
         let row = part.row_named(&shape::pattern::TABLE, feature)?;
         frame_bodies::pattern_holes(&row)
     });
-    row.unwrap_or_else(|| vec![[0.0, 0.0]])
+    holes.unwrap_or_else(|| vec![[0.0, 0.0]])
+}
+
+/// Four holes on the bolt circle of a motor mount, on the diagonals: how the motor is turned nobody says.
+fn bolt_circle(mount: &Item<'_>) -> Option<Vec<[f64; 2]>> {
+    let circle = mount.read(&frame::motor_mount::BOLT_CIRCLE).ok()?.value.get();
+    let side = circle / 2.0 * std::f64::consts::FRAC_1_SQRT_2;
+    Some(vec![[side, side], [-side, side], [-side, -side], [side, -side]])
 }
 
 fn pillars(b: &mut Builder, height: &craft::schema::Field<Millimetres>, role: Role, material: Material) {
@@ -398,7 +414,13 @@ fn box_of(b: &Builder, row: &Item<'_>) -> Result<([Linear; 3], [Linear; 3]), Vec
 fn plugs(b: &mut Builder) {
     let part = b.part;
     for (number, row) in part.rows(&shape::plug::TABLE).enumerate() {
-        let name = row_name(&row, "plug", number, part);
+        let one = match row.text(&shape::plug::USE) {
+            Ok("usb") => "socket",
+            Ok("card") => "slot",
+            Ok("button") => "button",
+            _ => "plug",
+        };
+        let name = row_name(&row, one, number, part);
         let piece = Piece::Row(shape::plug::TABLE.key, number);
         match box_of(b, &row) {
             Ok((centre, size)) => b.cuboid(label(name, Role::Plug, Material::Plastic, piece), centre, size),

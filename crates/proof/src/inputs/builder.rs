@@ -19,6 +19,8 @@ pub(super) struct Builder<'a> {
     pub place: &'a Place,
     pub part: &'a Part,
     pub seat: &'a Seat,
+    /// Whether the part stands in other places too: its solids then carry the place's id.
+    shared: bool,
     made: Vec<CraftSolid>,
     unbuilt: Vec<Unbuilt>,
 }
@@ -62,8 +64,9 @@ impl<'a> Builder<'a> {
         place: &'a Place,
         part: &'a Part,
         seat: &'a Seat,
+        shared: bool,
     ) -> Self {
-        Self { proof, number, place, part, seat, made: Vec::new(), unbuilt: Vec::new() }
+        Self { proof, number, place, part, seat, shared, made: Vec::new(), unbuilt: Vec::new() }
     }
 
     pub fn done(self) -> (Vec<CraftSolid>, Vec<Unbuilt>) {
@@ -187,7 +190,7 @@ impl<'a> Builder<'a> {
         let ghost = matches!(label.role, Role::PlugPullSpace | Role::BladeSweep | Role::KeepOut);
         self.made.push(CraftSolid {
             solid: Solid {
-                name: label.name,
+                name: if self.shared { format!("{} ({})", label.name, self.place.id) } else { label.name },
                 owner: owner(self.number),
                 role: label.role,
                 shape,

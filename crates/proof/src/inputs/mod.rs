@@ -22,8 +22,9 @@ pub use seats::Seat;
 pub use weights::Weights;
 
 use crate::engine::Proof;
-use craft::Missing;
+use craft::{Missing, PartId};
 use fit::{OwnerIndex, Scene, Solid, SolidIndex};
+use std::collections::HashMap;
 
 /// One solid of the craft, with where it belongs.
 #[derive(Clone, Debug)]
@@ -93,12 +94,17 @@ impl Inputs {
         let seats = seats::seats(proof);
         let mut unbuilt: Vec<Unbuilt> =
             seats.iter().filter_map(|seat| seat.as_ref().err().cloned()).collect();
+        let mut uses: HashMap<&PartId, usize> = HashMap::new();
+        for place in &proof.craft.places {
+            *uses.entry(&place.part).or_default() += 1;
+        }
         let mut solids = Vec::new();
         for (number, place) in proof.craft.places.iter().enumerate() {
             let (Some(part), Some(Ok(seat))) = (proof.craft.part_at(place), seats.get(number)) else {
                 continue;
             };
-            let mut maker = builder::Builder::new(proof, number, place, part, seat);
+            let shared = uses.get(&place.part).is_some_and(|count| *count > 1);
+            let mut maker = builder::Builder::new(proof, number, place, part, seat, shared);
             bodies::bodies(&mut maker);
             let (made, not_made) = maker.done();
             solids.extend(made);

@@ -10,7 +10,7 @@ use super::{CraftSolid, Piece, Seat, Unbuilt};
 use crate::engine::Proof;
 use craft::schema::PartKind;
 use craft::{Anchor, Place};
-use fit::SolidIndex;
+use fit::{Role, SolidIndex};
 
 pub(super) fn touching(
     proof: &Proof,
@@ -29,7 +29,7 @@ pub(super) fn touching(
         for &i in &by_place[a] {
             for &j in &by_place[b] {
                 let (first, second) = (&solids[i as usize], &solids[j as usize]);
-                if clamped(first) && clamped(second) {
+                if (clamped(first) && clamped(second)) || holds(first, second) || holds(second, first) {
                     pairs.push((SolidIndex(i.min(j)), SolidIndex(i.max(j))));
                 }
             }
@@ -81,6 +81,12 @@ fn is_board(kind: PartKind) -> bool {
 
 fn is_fixing(kind: PartKind) -> bool {
     matches!(kind, PartKind::Spacer | PartKind::SoftMount | PartKind::Screw | PartKind::Adapter)
+}
+
+/// Whether a fixing holds a transmitter by its hot face: its own screws and spacers take no air from it.
+fn holds(fixing: &CraftSolid, face: &CraftSolid) -> bool {
+    face.piece == Piece::HotFace
+        && matches!(fixing.solid.role, Role::Spacer | Role::SoftMount | Role::ScrewHead)
 }
 
 /// Whether a solid may be clamped or leant on: components, plugs, pads and spaces may not.

@@ -6,7 +6,8 @@ use crate::rule::rule;
 use crate::standing::{Standing, advice, standing_of};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict, Witness};
-use craft::schema::PartKind;
+use craft::Anchor;
+use craft::schema::{PartKind, shape};
 use fit::{BodyVector, Role, distance_between};
 use quantity::{Linear, Source, Unit, chance_all_at_least};
 use std::collections::BTreeMap;
@@ -166,6 +167,9 @@ fn told(proof: &Proof, pair: &NearPair, solids: [&CraftSolid; 2], standing: Stan
         if let Some(advice) = &advice {
             finding = finding.mend(format!("Measure the {} first: it decides.", advice.label));
         }
+        if let Some(board) = turning_board(proof, solids) {
+            finding = finding.mend(format!("Turn {board} a quarter or flip it, if its holes allow."));
+        }
         finding = finding.mend(room(proof, pair, solids));
     }
     finding.figure = Some(figure_id(solids));
@@ -183,19 +187,30 @@ pub(super) fn witness(pair: &NearPair) -> Witness {
     }
 }
 
+/// The board whose plug is in the way, where it sits on a hole pattern and may be turned.
+fn turning_board<'a>(proof: &Proof<'a>, solids: [&CraftSolid; 2]) -> Option<&'a str> {
+    let plug = solids.into_iter().find(|solid| solid.solid.role == Role::Plug)?;
+    let place = &proof.craft.places[plug.place];
+    let Some(Anchor::Feature(under, feature)) = &place.on else { return None };
+    let holder = proof.craft.part_at(proof.craft.place(under)?)?;
+    holder.row_named(&shape::pattern::TABLE, feature)?;
+    Some(proof.craft.part_at(place)?.name.as_str())
+}
+
 /// How to make room: which of the two to move, how far and which way.
 pub(super) fn room(proof: &Proof, pair: &NearPair, solids: [&CraftSolid; 2]) -> String {
+    make_room(proof, solids, pair.clearance.gap.direction, -pair.margin.value)
+}
+
+/// The same, where `short` mm are wanting along the direction from the first to the second.
+fn make_room(proof: &Proof, solids: [&CraftSolid; 2], direction: BodyVector, short: f64) -> String {
     let kind =
         |solid: &CraftSolid| proof.craft.part_at(&proof.craft.places[solid.place]).map(|part| part.kind);
     // The frame stays; of two others the one seated later moves.
     let move_first = kind(solids[1]) == Some(PartKind::Frame)
         || (kind(solids[0]) != Some(PartKind::Frame) && solids[0].place > solids[1].place);
-    let (moved, away) = if move_first {
-        (solids[0], -pair.clearance.gap.direction)
-    } else {
-        (solids[1], pair.clearance.gap.direction)
-    };
-    let short = (-pair.margin.value).max(0.0);
+    let (moved, away) = if move_first { (solids[0], -direction) } else { (solids[1], direction) };
+    let short = short.max(0.0);
     let (way, share) = plain_direction(away);
     // Rounded up to a tenth, and a little more than nought where only certainty is wanting.
     let by = ((short / share.max(0.3)) * 10.0).ceil().max(3.0) / 10.0;
@@ -266,7 +281,15 @@ fn sunken(proof: &Proof, answer: &mut Answer) {
             continue;
         }
         told.push(places);
-        let [name_a, name_b] = solids.map(|solid| solid.solid.name.as_str());
+        // The frame stays where it is: the other sinks into it.
+        let frame_first = proof
+            .craft
+            .part_at(&proof.craft.places[solids[0].place])
+            .is_some_and(|part| part.kind == PartKind::Frame);
+        let [mut name_a, mut name_b] = solids.map(|solid| solid.solid.name.as_str());
+        if frame_first {
+            std::mem::swap(&mut name_a, &mut name_b);
+        }
         let message = format!(
             "{name_a} sinks {} into {name_b}: they are meant to touch, not to share a place",
             mm(-gap.distance.get())
@@ -278,9 +301,8 @@ fn sunken(proof: &Proof, answer: &mut Answer) {
             on_a: gap.on_a.coordinates(),
             on_b: gap.on_b.coordinates(),
         });
-        let (way, _) = plain_direction(gap.direction);
         finding = finding
-            .mend(format!("Check where the two sit: one is {} too deep, {way}.", mm(-gap.distance.get())))
+            .mend(make_room(proof, solids, gap.direction, -gap.distance.get()))
             .at(solids.map(|solid| proof.craft.places[solid.place].id.clone()));
         answer.findings.push(finding);
     }

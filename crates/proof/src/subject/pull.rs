@@ -11,7 +11,7 @@ use crate::standing::standing_of;
 use crate::working::Lines;
 use crate::{Answer, Finding, Placed, Proof, Verdict, Witness};
 use craft::Item;
-use craft::schema::shape;
+use craft::schema::{PartKind, shape};
 use fit::{
     BodyVector, Gap, PartVector, Role, Shape, Solid, SolidIndex, distance_between, straight_sweep_free,
 };
@@ -125,7 +125,12 @@ fn one(
         )
     };
     if finding.verdict != Verdict::Sound {
-        finding = finding.mend(case.mend).mend(format!("Or move {} out of its way.", obstacle.solid.name));
+        finding = finding.mend(case.mend);
+        // What belongs to the frame stays where it is.
+        let held = proof.craft.part_at(&proof.craft.places[obstacle.place]);
+        if held.is_some_and(|part| part.kind != PartKind::Frame) {
+            finding = finding.mend(format!("Or move {} out of its way.", obstacle.solid.name));
+        }
     }
     finding.witness.get_or_insert(Witness {
         solid_a: index.0 as usize,
