@@ -1,0 +1,239 @@
+//! The demo workshop holds what its sheets promise: four craft, one sound, one tight, one broken in a way
+//! that teaches, one with a single fact missing.
+//!
+//! *Cases*: the verdict of each craft, all that is not sound, and that the mends and the spoilings named in
+//! the sheets do what they say. *Locks*: every finding's words, in `demo_findings/`, to be read by eye.
+//! Nothing here checks a number against the outside: the craft are invented.
+#![allow(clippy::unwrap_used)]
+
+use craft::{Craft, Edit, PartId, PlaceId, apply, read_sheet};
+use expect_test::{Expect, expect, expect_file};
+use proof::{Proved, Verdict, prove};
+use std::fmt::Write;
+
+const DUNNOCK: &str = include_str!("../../../demo/dunnock.toml");
+const FIELDFARE: &str = include_str!("../../../demo/fieldfare.toml");
+const BRAMBLING: &str = include_str!("../../../demo/brambling.toml");
+const WHINCHAT: &str = include_str!("../../../demo/whinchat.toml");
+
+fn craft_on(sheet: &str) -> Craft {
+    let reading = read_sheet(sheet);
+    let faults: Vec<String> = reading.faults.iter().map(ToString::to_string).collect();
+    assert!(faults.is_empty(), "{faults:#?}");
+    reading.craft
+}
+
+fn place(craft: &Craft, place: &str, key: &str, text: &str) -> Craft {
+    let place = PlaceId::new(place).unwrap();
+    apply(craft, &Edit::SetPlace { place, key: key.to_owned(), text: Some(text.to_owned()) }).unwrap()
+}
+
+fn part(craft: &Craft, part: &str, key: &str, text: &str) -> Craft {
+    let part = PartId::new(part).unwrap();
+    apply(craft, &Edit::SetPart { part, key: key.to_owned(), text: Some(text.to_owned()) }).unwrap()
+}
+
+/// The verdict, then each finding that is not sound: verdict, rule, subject, certainty.
+fn check(craft: &Craft, expected: Expect) {
+    let proved = prove(craft);
+    let mut told = format!("{}\n", proved.verdict().word());
+    for finding in proved.findings.iter().filter(|finding| finding.verdict != Verdict::Sound) {
+        let sure = finding.certainty.map_or(String::new(), |sure| format!(" · {sure}"));
+        writeln!(told, "{} {} · {}{sure}", finding.verdict.word(), finding.rule, finding.subject).unwrap();
+    }
+    expected.assert_eq(&told);
+}
+
+/// Every finding with its words, for reading by eye.
+fn words(proved: &Proved) -> String {
+    let mut told = String::new();
+    for finding in &proved.findings {
+        writeln!(told, "{} {}\n  {}", finding.verdict.word(), finding.rule, finding.message).unwrap();
+        for mend in &finding.mends {
+            writeln!(told, "  > {mend}").unwrap();
+        }
+        if let Some(advice) = &finding.measure_next {
+            writeln!(
+                told,
+                "  ? {}: {} now, {} after",
+                advice.label, advice.certainty_now, advice.certainty_after
+            )
+            .unwrap();
+        }
+    }
+    told
+}
+
+#[test]
+fn the_ducted_75_is_sound() {
+    check(
+        &craft_on(DUNNOCK),
+        expect![[r#"
+        sound
+    "#]],
+    );
+}
+
+#[test]
+fn the_spoilings_that_the_ducted_75_proposes_break_it() {
+    let craft = craft_on(DUNNOCK);
+    check(
+        &part(&craft, "lens", "proud", "10 mm, measured"),
+        expect![[r#"
+        broken
+        broken fit.lens_behind_cage · 2.1 mm lens, M8 in canopy · 0 %
+    "#]],
+    );
+    check(
+        &place(&craft, "cam", "pitch", "40°"),
+        expect![[r#"
+        broken
+        broken fit.pair_clearance · plate shelf of canopy and Tansy nano camera · 0 %
+        tight fit.plug_pull · camera plug of Tansy nano camera · 100 %
+    "#]],
+    );
+    check(
+        &place(&craft, "vtx", "z", "5.2 mm ± 0.1, measured"),
+        expect![[r#"
+        broken
+        broken fit.pair_clearance · soft mounts, 3 mm 1 and hot face of Tansy micro video board, 25.5 · 0 %
+        broken fit.pair_clearance · USB socket of all-in-one board, 25.5 and hot face of Tansy micro video board, 25.5 · 0 %
+        broken fit.pair_clearance · spacers, 6 mm 1 and Tansy micro video board, 25.5 · 0 %
+        broken fit.plug_pull · camera plug of Tansy micro video board, 25.5 · 0 %
+    "#]],
+    );
+    check(
+        &place(&craft, "b-fl", "part", "ccw"),
+        expect![[r#"
+        broken
+        broken match.prop_hand · 40 mm blades, anticlockwise on m-fl
+    "#]],
+    );
+}
+
+#[test]
+fn the_open_4_is_tight() {
+    check(
+        &craft_on(FIELDFARE),
+        expect![[r#"
+        tight
+        tight fit.pair_clearance · components on four-way speed controller, 20 A and components under flight controller, 20 · 80 %
+        tight fit.lens_behind_cage · 2.1 mm lens, M8 in Fieldfare frame · 100 %
+        tight craft.cg_offset · balance point · 100 %
+    "#]],
+    );
+}
+
+#[test]
+fn measuring_what_decides_settles_the_open_4() {
+    let craft = craft_on(FIELDFARE);
+    let measured = part(&craft, "esc", "above", "3.2 mm, measured");
+    check(
+        &measured,
+        expect![[r#"
+        tight
+        tight fit.lens_behind_cage · 2.1 mm lens, M8 in Fieldfare frame · 100 %
+        tight craft.cg_offset · balance point · 100 %
+    "#]],
+    );
+    let slid = place(&measured, "pack", "x", "6 mm, measured");
+    let longer_cage = place(&slid, "cam", "x", "-0.5 mm ± 0.1, measured");
+    check(
+        &longer_cage,
+        expect![[r#"
+        sound
+    "#]],
+    );
+}
+
+#[test]
+fn the_ducted_3_is_broken_in_two_ways() {
+    check(
+        &craft_on(BRAMBLING),
+        expect![[r#"
+        broken
+        broken fit.pair_clearance · rear left standoff of Brambling frame and coax plug 1 of Tansy medium air unit · 0 %
+        broken fit.plug_pull · coax plug 1 of Tansy medium air unit · 0 %
+        broken fit.screw_length · M2×7 button at rear right · 0 %
+    "#]],
+    );
+}
+
+#[test]
+fn a_quarter_turn_and_the_right_screws_mend_the_ducted_3() {
+    let craft = craft_on(BRAMBLING);
+    let turned = place(&craft, "vtx", "yaw", "90°");
+    check(
+        &turned,
+        expect![[r#"
+        broken
+        broken fit.screw_length · M2×7 button at rear right · 0 %
+    "#]],
+    );
+    check(
+        &place(&turned, "s-rr", "part", "m2x6"),
+        expect![[r#"
+        sound
+    "#]],
+    );
+}
+
+#[test]
+fn the_open_5_lacks_one_fact() {
+    check(
+        &craft_on(WHINCHAT),
+        expect![[r#"
+        unknown
+        unknown match.image_circle · drawer lens, M12 on Tansy micro camera
+    "#]],
+    );
+}
+
+#[test]
+fn the_missing_image_circle_decides_the_open_5() {
+    let craft = craft_on(WHINCHAT);
+    check(
+        &part(&craft, "lens", "image_circle", "7 mm, measured"),
+        expect![[r#"
+        sound
+    "#]],
+    );
+    check(
+        &part(&craft, "lens", "image_circle", "5.6 mm, measured"),
+        expect![[r#"
+        broken
+        broken match.image_circle · drawer lens, M12 on Tansy micro camera · 0 %
+    "#]],
+    );
+}
+
+#[test]
+fn the_largest_craft_has_many_solids_and_every_part_a_seat() {
+    for sheet in [DUNNOCK, FIELDFARE, BRAMBLING, WHINCHAT] {
+        let craft = craft_on(sheet);
+        let proof = proof::Proof::new(&craft);
+        assert!(proof.inputs().unbuilt.is_empty(), "{:?}", proof.inputs().unbuilt);
+    }
+    let solids = prove(&craft_on(WHINCHAT)).solids.len();
+    assert!(solids >= 60, "{solids} solids");
+}
+
+#[test]
+fn findings_of_one_rule_are_told_apart() {
+    for sheet in [DUNNOCK, FIELDFARE, BRAMBLING, WHINCHAT] {
+        let proved = prove(&craft_on(sheet));
+        let mut keys: Vec<_> = proved.findings.iter().map(|f| (f.rule, f.subject.as_str())).collect();
+        keys.sort_unstable();
+        let twice: Vec<_> = keys.windows(2).filter(|pair| pair[0] == pair[1]).collect();
+        assert!(twice.is_empty(), "{twice:?}");
+    }
+}
+
+#[test]
+fn every_word_that_is_said_of_the_demo_craft_stands_here() {
+    let told = |sheet| words(&prove(&craft_on(sheet)));
+    expect_file!["demo_findings/dunnock.txt"].assert_eq(&told(DUNNOCK));
+    expect_file!["demo_findings/fieldfare.txt"].assert_eq(&told(FIELDFARE));
+    expect_file!["demo_findings/brambling.txt"].assert_eq(&told(BRAMBLING));
+    expect_file!["demo_findings/whinchat.txt"].assert_eq(&told(WHINCHAT));
+}
