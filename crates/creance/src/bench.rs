@@ -98,10 +98,29 @@ impl Bench {
         Ok(self.shop.remove_craft(id, now())?)
     }
 
-    /// Changes a craft and gives it as it then stands.
+    /// Changes a craft and gives it as it then stands. A part of the store that the edit puts somewhere, and
+    /// that the craft does not have yet, is brought in first.
     pub fn edit(&mut self, id: &CraftId, edit: &Edit) -> Result<BenchView, Refusal> {
-        let craft = self.shop.edit(id, edit, now())?;
-        self.view_of(craft)
+        let brought = self.brought_in(id, edit)?;
+        let edited = self.shop.edit(id, brought.as_ref().unwrap_or(edit), now());
+        if edited.is_err() && brought.is_some() {
+            self.shop.undo(id, now())?;
+        }
+        self.view_of(edited?)
+    }
+
+    /// The edit with the id that a part of the store has in the craft, once it was brought in.
+    fn brought_in(&mut self, id: &CraftId, edit: &Edit) -> Result<Option<Edit>, Refusal> {
+        let Some(wanted) = part_put_somewhere(edit) else { return Ok(None) };
+        let before = self.shop.craft(id)?;
+        if before.part(&wanted).is_some() {
+            return Ok(None);
+        }
+        // A part that is nowhere is left to the edit itself, which says so in its own words.
+        let Ok(stored) = self.shop.part(&wanted) else { return Ok(None) };
+        let after = self.shop.edit(id, &Edit::AddPartWhole { part: stored.part }, now())?;
+        let came = after.parts.into_iter().find(|part| before.part(&part.id).is_none());
+        Ok(came.map(|part| putting(edit, part.id)))
     }
 
     /// Takes the last change back.
@@ -222,6 +241,26 @@ impl Bench {
         self.shop.backup(&to)?;
         Ok(BackupView { path: to.display().to_string() })
     }
+}
+
+/// The part that an edit puts somewhere.
+fn part_put_somewhere(edit: &Edit) -> Option<PartId> {
+    match edit {
+        Edit::AddPlace { part, .. } | Edit::SwapPart { with: part, .. } => Some(part.clone()),
+        Edit::SetPlace { key, text: Some(text), .. } if key == "part" => PartId::new(text.trim()).ok(),
+        _ => None,
+    }
+}
+
+/// The same edit, putting this part.
+fn putting(edit: &Edit, id: PartId) -> Edit {
+    let mut edit = edit.clone();
+    match &mut edit {
+        Edit::AddPlace { part, .. } | Edit::SwapPart { with: part, .. } => *part = id,
+        Edit::SetPlace { text, .. } => *text = Some(id.into()),
+        _ => {}
+    }
+    edit
 }
 
 fn part_view(stored: &StoredPart, names: &[workshop::CraftCard]) -> PartView {

@@ -104,6 +104,25 @@ fn parts_are_made_edited_copied_and_removed() {
 }
 
 #[test]
+fn a_part_of_the_store_comes_into_a_craft_when_it_is_put_somewhere() {
+    let (_desk, server) = served();
+    server.import(TERN).ok();
+    server.post("/api/craft", json!({"name": "Second"})).ok();
+    let bench = server.edit("second", json!({"do": "add_place", "part": "frame", "on": "body"})).ok();
+    assert_eq!(
+        (bench["parts"][0]["id"].as_str(), bench["places"][0]["on"].as_str()),
+        (Some("frame"), Some("body"))
+    );
+    assert_eq!(bench["parts"][0]["used_by"].as_array().unwrap().len(), 2);
+    server
+        .edit("second", json!({"do": "add_place", "part": "cam", "on": "frame/no such mount"}))
+        .refused(422);
+    let bench = server.get("/api/craft/second").ok();
+    assert_eq!(bench["parts"].as_array().unwrap().len(), 1, "the camera went back");
+    server.edit("second", json!({"do": "add_place", "part": "nobody", "on": "body"})).refused(422);
+}
+
+#[test]
 fn a_refused_edit_changes_nothing() {
     let (_desk, server) = served();
     server.import(TERN).ok();
