@@ -238,7 +238,11 @@ fn trimmed(
     };
     let squares = least_squares_turn(board, frame, pairs);
     let mut best = better((turn, left(turn)), squares, 1e-7);
-    best = better(best, golden_near(best.0).0, 1e-7);
+    // Where all of the least float is left there is nothing to trim.
+    let floats = pairs.iter().map(|(i, k)| float(&board[*i], &frame[*k], screw));
+    if best.1 < floats.fold(f64::INFINITY, f64::min) - 1e-9 {
+        best = better(best, golden_near(best.0).0, 1e-7);
+    }
     // An even turn is preferred where it is as good.
     let eighth = std::f64::consts::FRAC_PI_4;
     let turn = better(best, (best.0 / eighth).round() * eighth, -1e-7).0;
