@@ -15,7 +15,7 @@
 
 use crate::outline::PlanePoint;
 use crate::pattern::{HolePattern, PatternFault};
-use crate::settle::{PairShift, Slotted, float, golden, least_squares_turn, settled};
+use crate::settle::{PairShift, Slotted, float, golden, least_squares, settled};
 use parry3d_f64::glamx::DVec2;
 use quantity::{Degrees, Millimetres};
 
@@ -83,8 +83,8 @@ pub fn meet(
     for flipped in [false, true] {
         let laid: Vec<Slotted> = board.holes.iter().map(|hole| Slotted::of(hole, flipped)).collect();
         let onto: Vec<Slotted> = frame.holes.iter().map(|hole| Slotted::of(hole, false)).collect();
-        for (turn, shift) in candidates(&laid, &onto, screw.get()) {
-            let matched = matching(&laid, &onto, turn, shift, screw.get());
+        for (turn, shift) in candidates(&laid, &onto, pairs_least, screw.get()) {
+            let (turn, matched) = matched_again(&laid, &onto, turn, shift, screw.get());
             if matched.len() < pairs_least || found.iter().any(|m| same(m, flipped, turn, &matched)) {
                 continue;
             }
@@ -153,11 +153,17 @@ fn same(m: &Meeting, flipped: bool, turn: f64, matched: &[(usize, usize)]) -> bo
     m.flipped == flipped && m.matched == matched && apart.abs() < 0.05
 }
 
-/// Turns and shifts that lay two holes of the board on two of the frame.
-fn candidates(board: &[Slotted], frame: &[Slotted], screw: f64) -> Vec<(f64, DVec2)> {
+/// Turns and shifts that lay two holes of the board on two of the frame. Of a board's n holes at least
+/// `pairs_least` are to be matched, so among any n + 2 − `pairs_least` of them two are: the outermost are
+/// taken, since two holes far apart tell the turn best.
+fn candidates(board: &[Slotted], frame: &[Slotted], pairs_least: usize, screw: f64) -> Vec<(f64, DVec2)> {
     let mut list: Vec<(f64, DVec2)> = Vec::new();
-    for (i, b0) in board.iter().enumerate() {
-        for b1 in &board[i + 1..] {
+    let middle = board.iter().map(Slotted::middle).sum::<DVec2>() / board.len().max(1) as f64;
+    let mut some: Vec<&Slotted> = board.iter().collect();
+    some.sort_by(|a, b| (b.middle() - middle).length().total_cmp(&(a.middle() - middle).length()));
+    some.truncate(board.len() + 2 - pairs_least);
+    for (i, b0) in some.iter().enumerate() {
+        for b1 in &some[i + 1..] {
             let on_board = b1.middle() - b0.middle();
             if on_board.length() < 1e-6 {
                 continue;
@@ -189,6 +195,27 @@ fn candidates(board: &[Slotted], frame: &[Slotted], screw: f64) -> Vec<(f64, DVe
         }
     }
     list
+}
+
+/// Pairs holes as the candidate lays them, then as all pairs found lay them best, while that finds more. A
+/// candidate from two near holes may be turned too far for distant ones.
+fn matched_again(
+    board: &[Slotted],
+    frame: &[Slotted],
+    mut turn: f64,
+    shift: DVec2,
+    screw: f64,
+) -> (f64, Vec<(usize, usize)>) {
+    let mut matched = matching(board, frame, turn, shift, screw);
+    while matched.len() >= 2 && matched.len() < board.len() {
+        let (again, shift) = least_squares(board, frame, &matched);
+        let more = matching(board, frame, again, shift, screw);
+        if more.len() <= matched.len() {
+            break;
+        }
+        (turn, matched) = (again, more);
+    }
+    (turn, matched)
 }
 
 /// Pairs each hole of the board with the nearest hole of the frame that is near enough; each at most once.
@@ -236,7 +263,7 @@ fn trimmed(
         let found = (turn, left(turn));
         if found.1 > best.1 + at_least { found } else { best }
     };
-    let squares = least_squares_turn(board, frame, pairs);
+    let (squares, _) = least_squares(board, frame, pairs);
     let mut best = better((turn, left(turn)), squares, 1e-7);
     // Where all of the least float is left there is nothing to trim.
     let floats = pairs.iter().map(|(i, k)| float(&board[*i], &frame[*k], screw));

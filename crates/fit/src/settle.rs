@@ -52,6 +52,9 @@ impl PairShift {
     }
     /// The exact shift nearest to a shift.
     pub(crate) fn nearest(&self, s: DVec2) -> DVec2 {
+        if self.is_point() {
+            return self.start;
+        }
         let [u, v] = self.sides;
         let on_segment = |from: DVec2, side: DVec2| {
             let along = if side == DVec2::ZERO { 0.0 } else { (s - from).dot(side) / side.length_squared() };
@@ -126,9 +129,9 @@ pub(crate) fn golden(mut low: f64, mut high: f64, f: impl Fn(f64) -> f64) -> (f6
     if fa > fb { (a, fa) } else { (b, fb) }
 }
 
-/// The turn that lays the middles of the pairs on each other with the least sum of squares:
-/// tan θ = Σ b×f / Σ b·f about the centroids.
-pub(crate) fn least_squares_turn(board: &[Slotted], frame: &[Slotted], pairs: &[(usize, usize)]) -> f64 {
+/// The turn and the shift that lay the middles of the pairs on each other with the least sum of squares:
+/// tan θ = Σ b×f / Σ b·f about the centroids, and the shift lays one centroid on the other.
+pub(crate) fn least_squares(board: &[Slotted], frame: &[Slotted], pairs: &[(usize, usize)]) -> (f64, DVec2) {
     let n = pairs.len() as f64;
     let (mut mb, mut mf) = (DVec2::ZERO, DVec2::ZERO);
     for (i, k) in pairs {
@@ -141,5 +144,6 @@ pub(crate) fn least_squares_turn(board: &[Slotted], frame: &[Slotted], pairs: &[
         sine += b.perp_dot(f);
         cosine += b.dot(f);
     }
-    sine.atan2(cosine)
+    let turn = sine.atan2(cosine);
+    (turn, mf - DVec2::from_angle(turn).rotate(mb))
 }
