@@ -21,9 +21,11 @@ pub const PLACES_MAX: usize = 10_000;
 pub const ROWS_MAX: usize = 10_000;
 /// How many seats may rest one on another.
 pub const SEATS_DEEP_MAX: usize = 100;
-/// The size of a sheet, in bytes: 32 MiB, hundreds of times what a real craft needs.
-pub const SHEET_BYTES_MAX: usize = 32 << 20;
+/// The size of a sheet, in bytes: 16 MiB, hundreds of times what a real craft needs.
+pub const SHEET_BYTES_MAX: usize = 16 << 20;
 /// Faults told of one sheet.
 pub const SHEET_FAULTS_MAX: usize = 1000;
 /// Headings on a sheet: one for each part, place and row, and one for the craft.
 pub const SHEET_HEADINGS_MAX: usize = PARTS_MAX + PLACES_MAX + ROWS_MAX + 1;
+/// Values and list entries on a sheet, counted by the signs `=`, `,`, `[` and `{`: each costs some 400 bytes to parse.
+pub const SHEET_ENTRIES_MAX: usize = 1_500_000;

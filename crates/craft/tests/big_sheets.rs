@@ -88,9 +88,10 @@ fn five_megabytes_of_remarks_and_points_are_read() {
 #[test]
 fn a_sheet_past_the_limit_is_refused_before_it_is_parsed() {
     for (text, told) in [
-        ("#".repeat(SHEET_BYTES_MAX + 1), "the sheet is 33 MiB and must be at most 32 MiB"),
-        ("[a]\n".repeat(50_000_000 / 4), "the sheet is 48 MiB and must be at most 32 MiB"),
+        ("#".repeat(SHEET_BYTES_MAX + 1), "the sheet is 17 MiB and must be at most 16 MiB"),
+        ("[a]\n".repeat(50_000_000 / 4), "the sheet is 48 MiB and must be at most 16 MiB"),
         ("[a]\n".repeat(1_000_000), "1000000 parts, places and rows must be at most 30001"),
+        ("[".repeat(2_000_000), "about 2000000 values and list entries must be at most 1500000"),
     ] {
         let reading = timed(told, || read_sheet(&text));
         assert_eq!(reading.faults.len(), 1);

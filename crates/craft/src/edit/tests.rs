@@ -215,3 +215,17 @@ fn the_ids_of_a_journal_are_those_that_were_given() {
         assert_eq!(back, full);
     }
 }
+
+#[test]
+fn a_whole_part_is_held_to_the_schema_and_gets_an_id_of_its_own() {
+    let mut part = Part::new(PartId::new("vtx").unwrap(), PartKind::VideoTransmitter, "Spare");
+    part.tables.insert("plug".into(), Vec::new());
+    let after = apply(&wren(), &Edit::AddPartWhole { part: part.clone() }).unwrap();
+    assert_eq!(after.parts[3].id.as_str(), "vtx-2");
+    assert!(after.parts[3].tables.is_empty());
+    part.values.insert("mass".into(), Value::Count(7));
+    assert_eq!(
+        apply(&wren(), &Edit::AddPartWhole { part }).unwrap_err().to_string(),
+        "video transmitter \"Spare\": mass: a count stands where a fact such as \"20 g, measured\" must stand"
+    );
+}

@@ -2,7 +2,7 @@
 
 use super::SHEET_FORMAT;
 use crate::check::or_mend;
-use crate::limits::{SHEET_BYTES_MAX, SHEET_HEADINGS_MAX};
+use crate::limits::{SHEET_BYTES_MAX, SHEET_ENTRIES_MAX, SHEET_HEADINGS_MAX};
 use crate::text_fault::{any_of, shown};
 use crate::{CraftFaultKind, IdFault, ValueFault};
 use serde::Serialize;
@@ -46,6 +46,11 @@ pub enum SheetFaultKind {
     /// More headings than any craft may have.
     TooManyHeadings {
         /// How many there are.
+        count: usize,
+    },
+    /// More values and list entries than can be parsed in reasonable room.
+    TooManyEntries {
+        /// About how many there are.
         count: usize,
     },
     /// Bytes that are no UTF-8.
@@ -152,6 +157,11 @@ impl fmt::Display for SheetFaultKind {
                 f,
                 "{count} parts, places and rows must be at most {SHEET_HEADINGS_MAX}; leave out what does not \
                  touch the proof"
+            ),
+            Self::TooManyEntries { count } => write!(
+                f,
+                "about {count} values and list entries must be at most {SHEET_ENTRIES_MAX}; leave out what does \
+                 not touch the proof"
             ),
             Self::NotUtf8 { wide: true } => {
                 f.write_str("the file is written with two bytes a letter; save it as UTF-8")

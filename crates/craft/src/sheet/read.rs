@@ -7,7 +7,7 @@ use super::lines::Lines;
 use super::reader::{Reader, start};
 use super::syntax::{LOST, mended};
 use crate::check::Guesses;
-use crate::limits::{SHEET_BYTES_MAX, SHEET_FAULTS_MAX, SHEET_HEADINGS_MAX};
+use crate::limits::{SHEET_BYTES_MAX, SHEET_ENTRIES_MAX, SHEET_FAULTS_MAX, SHEET_HEADINGS_MAX};
 use crate::{Craft, CraftId};
 use std::collections::HashSet;
 use toml_edit::Document;
@@ -65,6 +65,10 @@ pub fn read_sheet(text: &str) -> SheetReading {
     let count = heading_count(text);
     if count > SHEET_HEADINGS_MAX {
         return SheetReading::only(SheetFaultKind::TooManyHeadings { count }, 1, 1);
+    }
+    let count = text.bytes().filter(|sign| matches!(sign, b'=' | b',' | b'[' | b'{')).count();
+    if count > SHEET_ENTRIES_MAX {
+        return SheetReading::only(SheetFaultKind::TooManyEntries { count }, 1, 1);
     }
     match Document::parse(text) {
         Ok(document) => read_document(&document, text, true),
