@@ -9,12 +9,12 @@ pub const BOARD: Field<Millimetres> = Field::quantity("board", "board thickness"
     .help("The bare laminate: 1.0 to 1.6 mm.");
 /// Parts above the board.
 pub const ABOVE: Field<Millimetres> =
-    Field::quantity("above", "components above", ComponentHeight, 0.0, 40.0)
+    Field::quantity("above", "height above the board", ComponentHeight, 0.0, 40.0)
         .core()
         .help("Height of the highest component over the board's upper face, plugs left out.");
 /// Parts below the board.
 pub const BELOW: Field<Millimetres> =
-    Field::quantity("below", "components below", ComponentHeight, 0.0, 40.0)
+    Field::quantity("below", "depth below the board", ComponentHeight, 0.0, 40.0)
         .core()
         .help("Depth of the lowest component under the board's lower face.");
 /// Processor family.

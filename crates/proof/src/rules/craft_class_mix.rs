@@ -119,8 +119,9 @@ fn tip_speed(proof: &Proof, drive: Drive, pack: Placed, places: &[PlaceId], answ
     let standing = standing(proof, &speed, &TIP_SPEED);
     let cells = pack.part.item().count(&drive::CELLS).unwrap_or(0);
     let at = format!(
-        "At {} rpm on {cells} cells the blade tips run at {} m/s",
+        "At {} rpm on {cells} {} the blade tips run at {} m/s",
         thousands(turns),
+        cells_word(cells),
         rounded(value, 0)
     );
     let message = match standing.verdict {

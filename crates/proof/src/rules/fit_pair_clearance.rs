@@ -8,7 +8,7 @@ use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict, Witness};
 use craft::Anchor;
 use craft::schema::{PartKind, shape};
-use fit::{BodyVector, Role, distance_between};
+use fit::{BodyVector, Role, SolidIndex, distance_between};
 use quantity::{Linear, Source, Unit, chance_all_at_least};
 use std::collections::BTreeMap;
 
@@ -55,9 +55,16 @@ fn run(proof: &Proof) -> Answer {
             return answer;
         }
     };
-    let mut by_places: BTreeMap<[usize; 2], Vec<&NearPair>> = BTreeMap::new();
+    // A frame is many things: a duct too near is no news of a standoff in the way. Each of its pieces is told of.
+    let piece_of_frame = |pair: &NearPair| {
+        [pair.clearance.a, pair.clearance.b].into_iter().find(|index| {
+            let place = proof.inputs().solids[index.0 as usize].place;
+            proof.craft.part_at(&proof.craft.places[place]).is_some_and(|part| part.kind == PartKind::Frame)
+        })
+    };
+    let mut by_places: BTreeMap<([usize; 2], Option<SolidIndex>), Vec<&NearPair>> = BTreeMap::new();
     for pair in near.iter().filter(|pair| is_ours(proof, pair)) {
-        by_places.entry(pair.places).or_default().push(pair);
+        by_places.entry((pair.places, piece_of_frame(pair))).or_default().push(pair);
     }
     let mut margins = Vec::new();
     for pairs in by_places.values() {
