@@ -97,9 +97,6 @@ impl IntoResponse for Refusal {
     }
 }
 
-const RESTORE: &str =
-    "`creance restore` puts that backup in place, with --workshop FILE if you named one; nothing is deleted.";
-
 impl From<WorkshopFault> for Refusal {
     fn from(fault: WorkshopFault) -> Self {
         use WorkshopFault::*;
@@ -116,17 +113,12 @@ impl From<WorkshopFault> for Refusal {
             | ChangedSince { .. } => Cause::Clash,
             _ => Cause::Ours,
         };
-        let hint = fault.last_good_backup().map(|_| RESTORE);
         let mut words = fault.to_string();
         let mut source = std::error::Error::source(&fault);
         while let Some(why) = source {
             words.push_str(&format!(": {why}"));
             source = why.source();
         }
-        let refusal = Self::new(cause, words);
-        match hint {
-            Some(hint) => refusal.hint(hint),
-            None => refusal,
-        }
+        Self::new(cause, words)
     }
 }
