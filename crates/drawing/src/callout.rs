@@ -113,7 +113,7 @@ pub(crate) fn tell_callouts(out: &mut String, callouts: &[Callout], area: Area) 
         mark(out, finding.verdict, [area.left + 7.0, y - 1.25]);
         let letters = Lettering::plain(3.6).bold().ink(hue(finding.verdict));
         text(out, [area.left + 10.5, y], letters, &headline(finding));
-        for row in wrapped(&finding.message, area.width - 5.0, 3.3, 3) {
+        for row in wrapped(&finding.message, area.width - 5.0, 3.3, 4) {
             y += 4.3;
             text(out, [area.left + 5.0, y], Lettering::plain(3.3).ink(INK), &row);
         }
@@ -125,11 +125,16 @@ fn headline(finding: &Finding) -> String {
     let word = finding.verdict.word();
     let Some(margin) = finding.margin else { return word.to_owned() };
     let value = margin.quantity.value;
-    let doubt = margin.uncertainty.map_or(String::new(), |u| format!(" ± {u:.1}"));
+    let doubt = margin.uncertainty.map_or(String::new(), |u| format!(" ± {}", shown(u)));
     let unit = margin.quantity.unit.symbol();
     let how = if value < 0.0 { "short" } else { "in hand" };
     match finding.verdict {
         Verdict::Unknown => word.to_owned(),
-        _ => format!("{word}: {:.1}{doubt} {unit} {how}", value.abs()),
+        _ => format!("{word}: {}{doubt} {unit} {how}", shown(value.abs())),
     }
+}
+
+/// One decimal, two where one would say too little.
+fn shown(value: f64) -> String {
+    if value < 0.095 { format!("{value:.2}") } else { format!("{value:.1}") }
 }
