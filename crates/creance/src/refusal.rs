@@ -97,6 +97,9 @@ impl IntoResponse for Refusal {
     }
 }
 
+const RESTORE: &str =
+    "`creance restore` puts that backup in place, with --workshop FILE if you named one; nothing is deleted.";
+
 impl From<WorkshopFault> for Refusal {
     fn from(fault: WorkshopFault) -> Self {
         use WorkshopFault::*;
@@ -113,12 +116,17 @@ impl From<WorkshopFault> for Refusal {
             | ChangedSince { .. } => Cause::Clash,
             _ => Cause::Ours,
         };
+        let hint = fault.last_good_backup().map(|_| RESTORE);
         let mut words = fault.to_string();
         let mut source = std::error::Error::source(&fault);
         while let Some(why) = source {
             words.push_str(&format!(": {why}"));
             source = why.source();
         }
-        Self::new(cause, words)
+        let refusal = Self::new(cause, words);
+        match hint {
+            Some(hint) => refusal.hint(hint),
+            None => refusal,
+        }
     }
 }

@@ -155,6 +155,31 @@ fn help_and_version_end_well_and_usage_does_not() {
 }
 
 #[test]
+fn a_damaged_workshop_is_told_and_its_last_good_backup_put_back() {
+    let desk = Desk::new();
+    let with = |words: &[&'static str]| [words, &["--workshop", "shop.sqlite"][..]].concat();
+    desk.run(&with(&["import", "tern.toml"])).ends(0);
+    desk.run(&with(&["backup", "--to", "shop.sqlite.kept-now.backup"])).ends(0);
+    let mut bytes = std::fs::read(desk.path("shop.sqlite")).unwrap();
+    let at = bytes.windows(4).position(|found| found == b"Tern").unwrap();
+    bytes[at] = b'X';
+    desk.put("shop.sqlite", bytes);
+    desk.run(&with(&["check", "tern"])).ends(2).says("damaged").says("creance restore");
+    let restored = desk.run(&with(&["restore"])).ends(0);
+    assert!(restored.out.contains("what was there is kept in shop.sqlite.damaged-1"), "{}", restored.out);
+    desk.run(&with(&["check", "tern"])).ends(0);
+}
+
+#[test]
+fn a_backup_that_is_none_is_not_put_in_place() {
+    let desk = Desk::new();
+    desk.run(&["import", "tern.toml", "--workshop", "shop.sqlite"]).ends(0);
+    desk.run(&["restore", "--from", "tern.toml", "--workshop", "shop.sqlite"]).ends(2).says("tern.toml");
+    desk.run(&["restore", "--workshop", "shop.sqlite"]).ends(2).says("no sound backup");
+    desk.run(&["check", "tern", "--workshop", "shop.sqlite"]).ends(0);
+}
+
+#[test]
 fn a_reader_that_goes_away_is_no_fault() {
     let desk = Desk::new();
     let mut child = desk.command(&["explain"]).stdout(std::process::Stdio::piped()).spawn().unwrap();

@@ -53,6 +53,8 @@ enum Command {
     Export(transfer::ExportArgs),
     /// Copy the whole workshop to another file
     Backup(transfer::BackupArgs),
+    /// Put a backup in the place of the workshop; what was there is kept beside it
+    Restore(transfer::RestoreArgs),
 }
 
 /// How the bench is served.
@@ -120,6 +122,7 @@ fn done(line: Line) -> Result<Outcome, Refusal> {
         Command::Import(args) => transfer::import(&args),
         Command::Export(args) => transfer::export(&args),
         Command::Backup(args) => transfer::backup(&args),
+        Command::Restore(args) => transfer::restore(&args),
     }
 }
 

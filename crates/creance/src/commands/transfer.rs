@@ -1,4 +1,4 @@
-//! `creance import`, `creance export`, `creance backup`: craft come in, go out, and all of it is kept.
+//! `creance import`, `export`, `backup`, `restore`: craft come in, go out, all of it is kept, and put back.
 
 use super::Outcome;
 use super::subject::{SubjectArgs, WorkshopArgs, bytes_of, read};
@@ -39,6 +39,16 @@ pub struct BackupArgs {
     to: PathBuf,
     #[command(flatten)]
     of: WorkshopArgs,
+}
+
+/// What to put back, and where.
+#[derive(Args)]
+pub struct RestoreArgs {
+    /// The backup; the last good one beside the workshop when left out
+    #[arg(long, value_name = "FILE")]
+    from: Option<PathBuf>,
+    #[command(flatten)]
+    into: WorkshopArgs,
 }
 
 /// Takes sheets in: all are read first, and nothing is taken in if one has a fault.
@@ -100,5 +110,20 @@ pub fn backup(args: &BackupArgs) -> Result<Outcome, Refusal> {
     let shop = args.of.open()?;
     shop.backup(&args.to)?;
     say(&format!("{} is kept in {}\n", shop.path().display(), args.to.display()))?;
+    Ok(Outcome::NothingBroken)
+}
+
+/// Puts a backup in the place of the workshop.
+pub fn restore(args: &RestoreArgs) -> Result<Outcome, Refusal> {
+    let path = args.into.path()?;
+    let restored = match &args.from {
+        Some(backup) => Workshop::restore_from(&path, backup)?,
+        None => Workshop::restore_from_backup(&path)?,
+    };
+    let mut words = format!("{} is restored from {}", path.display(), restored.backup.display());
+    if let Some(aside) = &restored.damaged {
+        words.push_str(&format!("; what was there is kept in {}", aside.display()));
+    }
+    say(&(words + "\n"))?;
     Ok(Outcome::NothingBroken)
 }
