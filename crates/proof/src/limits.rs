@@ -132,20 +132,20 @@ pub const HEAD_SPARE: Limit = limit(
 pub const STANDING_WAVE: Limit =
     limit("match.antenna_band", "standing wave ratio of an antenna", Unit::Ratio, AtMost, (2.0, 2.0));
 
-/// The nominal tension of one cell.
+/// The nominal voltage of one cell.
 #[derive(Clone, Copy, Debug)]
 pub struct NominalCell {
     /// The chemistry, as sheets write it.
     pub chemistry: &'static str,
-    /// Its nominal tension.
+    /// Its nominal voltage.
     pub nominal: Volts,
 }
 
-/// Where the nominal tensions come from.
+/// Where the nominal voltages come from.
 pub const NOMINAL_CELL_SOURCE: Source =
-    Source::common_practice("nominal tension of a cell by chemistry, as packs print it");
+    Source::common_practice("nominal voltage of a cell by chemistry, as packs print it");
 
-/// Nominal tension of a cell by chemistry.
+/// Nominal voltage of a cell by chemistry.
 pub const NOMINAL_CELLS: &[NominalCell] = &[
     NominalCell { chemistry: "lithium polymer", nominal: Volts::new(3.7) },
     NominalCell { chemistry: "lithium polymer, high voltage", nominal: Volts::new(3.8) },

@@ -4,7 +4,7 @@ use crate::limits::{NOMINAL_CELL_SOURCE, TIP_SPEED};
 use crate::numbers::{cells_word, rounded};
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::subject::{Drive, drives, of_each_part, pack_tension};
+use crate::subject::{Drive, drives, of_each_part, pack_voltage};
 use crate::working::Lines;
 use crate::{Answer, Finding, Placed, Proof, Verdict};
 use craft::schema::{Field, PartKind, board, drive};
@@ -24,7 +24,7 @@ rule! {
     /// and controllers are made for.
     ///
     /// ## Rests on
-    /// Tip speed = π · diameter · kv · nominal tension · 0.75 / 60: three quarters of the unloaded speed. The cells of
+    /// Tip speed = π · diameter · kv · nominal voltage · 0.75 / 60: three quarters of the unloaded speed. The cells of
     /// packs, motors and controllers. Common practice.
     ///
     /// ## Mend
@@ -96,20 +96,20 @@ fn tip_speed(proof: &Proof, drive: Drive, pack: Placed, places: &[PlaceId], answ
     let subject = format!("{} on {} with {}", blades.part.name, motor.name, pack.part.name);
     let kv = motor.item().read(&drive::KV);
     let diameter = blades.part.item().read(&drive::DIAMETER);
-    let (kv, diameter, tension) = match (kv, diameter, pack_tension(pack)) {
-        (Ok(kv), Ok(diameter), Ok(tension)) => (kv, diameter, tension),
-        (kv, diameter, tension) => {
+    let (kv, diameter, voltage) = match (kv, diameter, pack_voltage(pack)) {
+        (Ok(kv), Ok(diameter), Ok(voltage)) => (kv, diameter, voltage),
+        (kv, diameter, voltage) => {
             let missing: Vec<Missing> = kv
                 .err()
                 .into_iter()
                 .chain(diameter.err())
-                .chain(tension.err().into_iter().flatten())
+                .chain(voltage.err().into_iter().flatten())
                 .collect();
             answer.findings.push(Finding::unknown(CLASS_MIX.id, subject, missing).at(places.to_vec()));
             return;
         }
     };
-    let turns = kv.value.get() * tension.get() * LOADED_SHARE;
+    let turns = kv.value.get() * voltage.get() * LOADED_SHARE;
     let value = PI * diameter.value.get() / 1000.0 * turns / 60.0;
     let (kv_lean, diameter_lean) = (proof.lean(&kv), proof.lean(&diameter));
     let speed = Linear::chained(
@@ -153,13 +153,13 @@ fn tip_speed(proof: &Proof, drive: Drive, pack: Placed, places: &[PlaceId], answ
     let figure = Lines::of(proof)
         .facts(&diameter_lean)
         .facts(&kv_lean)
-        .given("nominal tension", tension.get(), Unit::Volts, NOMINAL_CELL_SOURCE.line())
+        .given("nominal voltage", voltage.get(), Unit::Volts, NOMINAL_CELL_SOURCE.line())
         .given("share of the unloaded speed", LOADED_SHARE, Unit::Ratio, "common practice")
         .figure(
             format!("craft.tip_speed[{}|{}|{}]", drive.motor.place.id, blades.place.id, pack.place.id),
             format!("speed of the blade tips, {subject}"),
             (&speed, Unit::MetresPerSecond),
-            "v = π · diameter / 1000 · kv · tension · share / 60",
+            "v = π · diameter / 1000 · kv · voltage · share / 60",
             TIP_SPEED.source,
         );
     finding.figure = Some(figure.id.clone());
@@ -355,13 +355,13 @@ mod tests {
     }
 
     #[test]
-    fn the_working_shows_the_tension() {
+    fn the_working_shows_the_voltage() {
         expect![[r#"
             craft.tip_speed[m-fl|b-fl|pack]: speed of the blade tips, 3-inch blades, clockwise on 1404 motor with 650 pack = 168.291 ± 4.86 m/s (data sheet)
-              v = π · diameter / 1000 · kv · tension · share / 60
+              v = π · diameter / 1000 · kv · voltage · share / 60
               diameter of "3-inch blades, clockwise" = 76.2 ± 0.058 mm · measured
               speed constant of "1404 motor" = 3800 ± 109.697 rpm/V · data sheet
-              nominal tension = 14.8 V · common practice: nominal tension of a cell by chemistry, as packs print it
+              nominal voltage = 14.8 V · common practice: nominal voltage of a cell by chemistry, as packs print it
               share of the unloaded speed = 0.75 · common practice
               common practice: speed of the blade tips at three quarters of the unloaded speed
         "#]].assert_eq(&figures(&CLASS_MIX));

@@ -46,13 +46,13 @@ pub(crate) fn ducted(proof: &Proof) -> bool {
     )
 }
 
-/// The nominal tension of one cell of a chemistry.
+/// The nominal voltage of one cell of a chemistry.
 fn nominal_cell(chemistry: &str) -> Option<Volts> {
     NOMINAL_CELLS.iter().find(|row| row.chemistry == chemistry).map(|row| row.nominal)
 }
 
-/// The nominal tension of a pack: its cells in series at the nominal tension of its chemistry.
-pub(crate) fn pack_tension(pack: Placed) -> Result<Volts, Vec<Missing>> {
+/// The nominal voltage of a pack: its cells in series at the nominal voltage of its chemistry.
+pub(crate) fn pack_voltage(pack: Placed) -> Result<Volts, Vec<Missing>> {
     let item = pack.part.item();
     match (item.count(&drive::CELLS), item.text(&drive::CHEMISTRY)) {
         (Ok(cells), Ok(chemistry)) => match nominal_cell(chemistry) {

@@ -12,7 +12,7 @@ mod thrust_curve;
 
 pub(crate) use all_up_mass::{all_up_mass, stays_on_the_ground};
 pub(crate) use coax_chain::{Chain, ChainEnd, Half, coax_chains};
-pub(crate) use drive::{Drive, drives, ducted, of_each_part, pack_tension};
+pub(crate) use drive::{Drive, drives, ducted, of_each_part, pack_voltage};
 pub(crate) use motor_layout::{Stand, apart, motor_layout};
 pub(crate) use plug_end::{End, end};
 pub(crate) use thrust_curve::{Curve, full_thrust, thrust_curve};
