@@ -41,7 +41,15 @@ async function tell(story, browser) {
     const shot = async (name) => {
       if (process.env.SHOTS) await page.screenshot({ path: `${process.env.SHOTS}/${name}.png` });
     };
-    await story.run({ page, context, program, url: program.url, say: (words) => said.push(words), complaints, shot });
+    await story.run({
+      page,
+      context,
+      program,
+      url: program.url,
+      say: (words) => said.push(words),
+      complaints,
+      shot,
+    });
     if (complaints.length > 0) throw new Error(`the page complained: ${complaints.join(' | ')}`);
     return said;
   } finally {
@@ -65,7 +73,12 @@ try {
       for (const words of said) console.log(`        ${words}`);
     } catch (error) {
       failed += 1;
-      console.log(`FAILED  ${story.name}\n        ${String(error?.stack ?? error).split('\n').slice(0, 12).join('\n        ')}`);
+      console.log(
+        `FAILED  ${story.name}\n        ${String(error?.stack ?? error)
+          .split('\n')
+          .slice(0, 12)
+          .join('\n        ')}`,
+      );
     }
   }
   await browser.close();

@@ -22,7 +22,8 @@ pub async fn page(uri: Uri) -> Response {
         )
         .into_response();
     }
-    let is_file = path.rsplit('/').next().is_some_and(|last| last.contains('.'));
+    // Ids of rules have dots, so a dot alone makes no file: files lie in assets/ or at the top.
+    let is_file = path.starts_with("assets/") || (path.contains('.') && !path.contains('/'));
     match Pages::get(path) {
         Some(file) => answer(path, file.data.into_owned()),
         None if is_file => {
@@ -51,6 +52,7 @@ fn media_type(path: &str) -> &'static str {
         "png" => "image/png",
         "ico" => "image/x-icon",
         "woff2" => "font/woff2",
+        "woff" => "font/woff",
         "json" | "webmanifest" => "application/json",
         "txt" => "text/plain; charset=utf-8",
         _ => "application/octet-stream",

@@ -3,7 +3,7 @@
  * other in the order they were made; every answer is the whole view, so there is nothing to merge.
  */
 import { get, post, type Answer, type Refusal } from '$lib/api/client';
-import type { CraftEdit } from '$lib/api/edit';
+import type { Edit } from '$lib/api/types/Edit';
 import type { BenchView } from '$lib/api/types/BenchView';
 import { announce } from '$lib/ui/announcer.svelte';
 import { changeWords } from './findings';
@@ -34,7 +34,7 @@ export class Bench {
     else this.save = { refused: answer.refusal };
   }
 
-  edit(edit: CraftEdit): Promise<Refusal | null> {
+  edit(edit: Edit): Promise<Refusal | null> {
     return this.#send(() => post<BenchView>(`${this.#path}/edit`, { edit }));
   }
 

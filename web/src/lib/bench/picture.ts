@@ -67,6 +67,7 @@ export class Picture {
   readonly #group = new Group();
   readonly #geometries = new Map<string, { body: BufferGeometry; edges: BufferGeometry }>();
   #drawn: Drawn[] = [];
+  #stale: Drawn[] = [];
   #size = { width: 1, height: 1 };
 
   /** Throws where the browser has no WebGL; the page then says so. */
@@ -83,9 +84,13 @@ export class Picture {
   }
 
   setSolids(solids: readonly SolidView[], ink: Ink): void {
-    this.#clear();
+    // The old inks go only after the new ones are in use: the shaders they share are then kept.
+    const old = this.#drawn;
+    this.#drawn = [];
+    this.#group.clear();
     for (const solid of solids) this.#add(solid, ink);
     this.#scene.background = new Color(ink.paper);
+    this.#stale.push(...old);
   }
 
   #shapes(solid: SolidView): { body: BufferGeometry; edges: BufferGeometry } {
@@ -181,6 +186,8 @@ export class Picture {
       eye[2] + up[2] + 0.6,
     );
     this.#renderer.render(this.#scene, camera);
+    this.#throwAway(this.#stale);
+    this.#stale = [];
   }
 
   /** The solid under a point of the page, given in pixels from the upper left. */
@@ -194,17 +201,15 @@ export class Picture {
     return this.#drawn.find((one) => one.solid.index === index)?.solid ?? null;
   }
 
-  #clear(): void {
-    for (const { body, edges } of this.#drawn) {
+  #throwAway(drawn: readonly Drawn[]): void {
+    for (const { body, edges } of drawn) {
       body?.material.dispose();
       edges.material.dispose();
     }
-    this.#group.clear();
-    this.#drawn = [];
   }
 
   dispose(): void {
-    this.#clear();
+    this.#throwAway([...this.#drawn, ...this.#stale]);
     for (const { body, edges } of this.#geometries.values()) {
       body.dispose();
       edges.dispose();

@@ -20,10 +20,13 @@ describe('a value with its doubt', () => {
     expect(plain(5812)).toBe('5812');
     expect(plain(-3)).toBe('−3');
     expect(plain(0)).toBe('0');
+    expect(plain(-2.5e-10)).toBe('−2.5·10⁻¹⁰');
+    expect(plain(1e-6)).toBe('1·10⁻⁶');
     expect(plain(Number.NaN)).toBe('no number');
   });
 
   it('a doubt of nought is no doubt', () => {
+    expect(written(-0.45, 4e-10)).toEqual({ value: '−0.45', doubt: null });
     expect(written(2.5, 0)).toEqual({ value: '2.5', doubt: null });
   });
 });

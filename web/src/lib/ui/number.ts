@@ -5,6 +5,9 @@
 
 const MINUS = '\u2212';
 
+/** Below this a doubt is rounding of the machine, in any unit the pages show. */
+const NEGLIGIBLE = 1e-5;
+
 export interface Written {
   value: string;
   doubt: string | null;
@@ -23,11 +26,19 @@ function fixed(value: number, decimals: number): string {
   return (value < 0 && !isNought ? MINUS : '') + text;
 }
 
-/** A number without doubt: at most four figures that matter, no trailing noughts. */
+const RAISED = '⁰¹²³⁴⁵⁶⁷⁸⁹';
+const raised = (exponent: number): string =>
+  (exponent < 0 ? '⁻' : '') + [...String(Math.abs(exponent))].map((digit) => RAISED[Number(digit)]).join('');
+
+/** A number without doubt: at most four figures that matter, no trailing noughts; tiny ones with a power of ten. */
 export function plain(value: number): string {
   if (!Number.isFinite(value)) return 'no number';
   if (value === 0) return '0';
   const size = Math.abs(value);
+  if (size < 1e-4) {
+    const exponent = Math.floor(Math.log10(size));
+    return `${fixed(value / 10 ** exponent, 1).replace('.0', '')}·10${raised(exponent)}`;
+  }
   const decimals = size >= 1000 ? 0 : Math.min(6, Math.max(0, 3 - Math.floor(Math.log10(size))));
   const text = fixed(value, decimals);
   return text.includes('.') ? text.replace(/\.?0+$/, '') : text;
@@ -35,7 +46,8 @@ export function plain(value: number): string {
 
 /** A value with its doubt, both to the same place. */
 export function written(value: number, doubt: number | null): Written {
-  if (doubt === null || !Number.isFinite(doubt) || doubt <= 0) return { value: plain(value), doubt: null };
+  if (doubt === null || !Number.isFinite(doubt) || doubt < NEGLIGIBLE)
+    return { value: plain(value), doubt: null };
   const decimals = decimalsOf(doubt);
   return { value: fixed(value, decimals), doubt: doubt.toFixed(decimals) };
 }

@@ -1,0 +1,49 @@
+/** Steps that several stories take, in the words of the page. */
+import assert from 'node:assert/strict';
+
+export async function fleetOf(url) {
+  const answer = await fetch(`${url}/api/fleet`);
+  return answer.json();
+}
+
+export async function benchOf(url, id) {
+  const answer = await fetch(`${url}/api/craft/${id}`);
+  return answer.json();
+}
+
+/** The demo craft whose worst finding is broken and shown in 3D, with that finding. */
+export async function brokenCraft(url) {
+  const fleet = await fleetOf(url);
+  for (const craft of fleet.craft) {
+    const view = await benchOf(url, craft.id);
+    const finding = view.findings.find((one) => one.verdict === 'broken' && one.witness && one.figure);
+    if (finding) return { id: craft.id, view, finding };
+  }
+  throw new Error('no demo craft is broken with a witness and a figure');
+}
+
+export async function openBench(page, url, id, search = '') {
+  await page.goto(`${url}/craft/${id}${search}`);
+  await page.getByRole('heading', { name: 'Findings', exact: true }).waitFor();
+}
+
+/** The row of a fact: its label, and the boxes beside it. */
+export const valueBox = (page, label) =>
+  page.getByRole('group', { name: label, exact: true }).locator('input.value');
+
+export async function saved(page) {
+  await page.getByText(/saved, proved in/).waitFor();
+}
+
+/** Fails with what overflows when the page would scroll sideways. */
+export async function noSidewaysScroll(page, where) {
+  const over = await page.evaluate(() => {
+    const wide = document.documentElement.scrollWidth - window.innerWidth;
+    if (wide <= 0) return null;
+    const far = [...document.querySelectorAll('body *')].find(
+      (one) => one.getBoundingClientRect().right > innerWidth + 1,
+    );
+    return `${wide} px, by ${far?.outerHTML.slice(0, 120)}`;
+  });
+  assert.equal(over, null, `${where} scrolls sideways`);
+}
