@@ -19,7 +19,7 @@ export default {
       const title = await chapter.innerText();
       await chapter.click();
       await page.getByRole('heading', { level: 1, name: title }).waitFor();
-      const words = await page.locator('.text').innerText();
+      const words = await page.locator('.manual > .text').innerText();
       assert.ok(words.length > 60, `${title} says something`);
     }
     await page.goto(`${url}/manual/checks`);
