@@ -13,7 +13,7 @@ use craft::schema::PartKind;
 use craft::{Craft, CraftClass, CraftId, Edit, Part, PartId};
 use std::sync::Arc;
 use std::time::{SystemTime, UNIX_EPOCH};
-use workshop::{Moment, StoredPart, Workshop};
+use workshop::{CraftCard, Moment, StoredPart, Workshop};
 
 /// The open workshop with the proofs of its craft.
 pub struct Bench {
@@ -66,14 +66,17 @@ impl Bench {
         view.revision = u32::try_from(self.shop.last_seq()?).unwrap_or(u32::MAX);
         view.undo = self.shop.can_undo(id)?;
         view.redo = self.shop.can_redo(id)?;
-        let users = self.part_views()?;
+        let names = self.shop.list_craft()?;
+        let stored = self.shop.parts()?;
         for part in &mut view.parts {
-            if let Some(stored) = users.iter().find(|stored| stored.id == part.id) {
-                part.used_by.clone_from(&stored.used_by);
+            if let Some(stored) = stored.iter().find(|stored| stored.part.id.as_str() == part.id) {
+                part.used_by = users(stored, &names);
                 part.demo = stored.demo;
             }
         }
-        view.next_step = next_step::next_step(&judged.craft, &judged.proved).map(Into::into);
+        if !view.craft.demo {
+            view.next_step = next_step::next_step(&judged.craft, &judged.proved).map(Into::into);
+        }
         Ok(view)
     }
 
@@ -263,13 +266,17 @@ fn putting(edit: &Edit, id: PartId) -> Edit {
     edit
 }
 
-fn part_view(stored: &StoredPart, names: &[workshop::CraftCard]) -> PartView {
+fn part_view(stored: &StoredPart, names: &[CraftCard]) -> PartView {
+    PartView::new(&stored.part, users(stored, names), stored.demo)
+}
+
+fn users(stored: &StoredPart, names: &[CraftCard]) -> Vec<UsedBy> {
     let used = |id: &CraftId| {
         let name =
             names.iter().find(|card| &card.id == id).map_or_else(|| id.to_string(), |card| card.name.clone());
         UsedBy { id: id.to_string(), name }
     };
-    PartView::new(&stored.part, stored.used_by.iter().map(used).collect(), stored.demo)
+    stored.used_by.iter().map(used).collect()
 }
 
 fn class_of(word: &str) -> Result<CraftClass, Refusal> {

@@ -247,12 +247,38 @@ fn without_pages_the_address_says_how_to_build_them() {
 }
 
 #[test]
+fn the_demo_has_a_craft_of_every_verdict_and_is_loaded_once() {
+    let desk = Desk::new();
+    let words = ["serve", "--no-open", "--demo"];
+    let count = |server: &at_hand::Served| {
+        let fleet = server.get("/api/fleet").ok();
+        assert_eq!(
+            (fleet["demo_loaded"].as_bool(), fleet["workshop"].as_str()),
+            (Some(true), Some("demo.sqlite"))
+        );
+        let mut verdicts: Vec<String> =
+            fleet["craft"].as_array().unwrap().iter().map(|c| c["verdict"].to_string()).collect();
+        verdicts.sort();
+        verdicts
+    };
+    let server = desk.serve_with(&words);
+    let once = count(&server);
+    assert_eq!(once, ["\"broken\"", "\"sound\"", "\"tight\"", "\"unknown\""]);
+    drop(server);
+    assert_eq!(count(&desk.serve_with(&words)), once);
+    // The demo's workshop is not the user's own.
+    desk.run(&["check", "tern"]).ends(2).says("no workshop of your own yet");
+}
+
+#[test]
 fn the_demo_comes_and_goes_and_leaves_the_own_alone() {
     let (_desk, server) = served();
     server.import(TERN).ok();
     let fleet = server.post("/api/demo", json!({})).ok();
     let demo = fleet["craft"].as_array().unwrap().iter().filter(|craft| craft["demo"] == true).count();
-    assert_eq!(fleet["demo_loaded"].as_bool(), Some(demo > 0));
+    assert_eq!((fleet["demo_loaded"].as_bool(), demo), (Some(true), 4));
+    let own = &fleet["craft"][0];
+    assert_eq!((own["id"].as_str(), own["demo"].as_bool()), (Some("tern"), Some(false)));
     let fleet = server.delete("/api/demo").ok();
     assert_eq!((fleet["demo_loaded"].as_bool(), fleet["craft"].as_array().unwrap().len()), (Some(false), 1));
 }
