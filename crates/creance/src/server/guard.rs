@@ -111,8 +111,11 @@ fn close(headers: &mut HeaderMap, api: bool) {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
+    use axum::routing::get;
+    use axum::{Router, middleware};
 
     #[test]
     fn only_names_of_this_machine_are_loopback() {
@@ -129,5 +132,36 @@ mod tests {
         ] {
             assert!(!is_loopback(host), "{host}");
         }
+    }
+
+    #[test]
+    fn a_panic_is_answered_in_words_and_the_next_request_as_ever() {
+        async fn stumble() -> &'static str {
+            let nothing: [u8; 0] = [];
+            // A fault of the program, as an answer would meet it.
+            if nothing.first().is_none() { std::panic::panic_any("stumbled") } else { "never" }
+        }
+        let (send, address) = std::sync::mpsc::channel();
+        std::thread::spawn(move || {
+            let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build().unwrap();
+            runtime.block_on(async move {
+                let listener = tokio::net::TcpListener::bind("127.0.0.1:0").await.unwrap();
+                send.send(listener.local_addr().unwrap()).unwrap();
+                let routes = Router::new()
+                    .route("/api/stumble", get(stumble))
+                    .route("/api/walk", get(|| async { "on" }));
+                axum::serve(listener, routes.layer(middleware::from_fn(admit))).await.unwrap();
+            });
+        });
+        let address = address.recv().unwrap();
+        let agent: ureq::Agent = ureq::Agent::config_builder().http_status_as_error(false).build().into();
+        let ask = |path: &str| {
+            let mut answer = agent.get(format!("http://{address}{path}")).call().unwrap();
+            (answer.status().as_u16(), answer.body_mut().read_to_string().unwrap())
+        };
+        let (status, words) = ask("/api/stumble");
+        assert_eq!(status, 500);
+        assert!(words.contains("a fault of its own"), "{words}");
+        assert_eq!(ask("/api/walk"), (200, "on".to_owned()));
     }
 }

@@ -1,13 +1,17 @@
 //! What a newcomer does next, from an empty craft to a first verdict.
 //!
 //! One thing at a time, and what is begun is finished first: the class, the frame with what bounds the
-//! parts, then part by part: add it, put it in its place, enter the facts the rules ask for. Among missing
-//! facts the one that keeps most rules from answering comes first. When nothing is left to enter, the
-//! verdict is there to be read.
+//! parts, then part by part: add it, put it in its place, enter the facts the rules ask for and what stands
+//! out of it. Among missing facts the one that keeps most rules from answering comes first. When nothing is
+//! left to enter, the verdict is there to be read.
 //!
 //! Left out: facts that no rule has asked for yet. They can wait.
 
-use craft::schema::{PartKind, TableDef, frame, shape};
+mod advice;
+
+use crate::wire::target::enterable;
+use advice::{FRAME_TABLES, PART_TABLES, part_advice, seat_advice};
+use craft::schema::{PartKind, TableDef, frame};
 use craft::{Craft, CraftClass, Missing, Part, Place};
 use proof::{Proved, Verdict};
 use std::fmt;
@@ -55,9 +59,10 @@ pub fn next_step(craft: &Craft, proved: &Proved) -> Option<NextStep> {
     class(craft)
         .or_else(|| the_frame(craft))
         .or_else(|| unplaced(craft))
-        .or_else(|| missing_fact(proved, true))
+        .or_else(|| missing_fact(craft, proved, true))
+        .or_else(|| bare_table(craft))
         .or_else(|| next_part(craft))
-        .or_else(|| missing_fact(proved, false))
+        .or_else(|| missing_fact(craft, proved, false))
         .or_else(|| read(proved))
 }
 
@@ -79,52 +84,35 @@ fn has(craft: &Craft, kind: PartKind) -> bool {
     parts(craft, kind).next().is_some()
 }
 
-/// What a frame must say before anything can be held against it.
-const FRAME_TABLES: [(&TableDef, &str, &str); 5] = [
-    (
-        &frame::plate::TABLE,
-        "Enter the bottom plate",
-        "Plates bound the room for everything else. The corners of the outline, the thickness and where it lies are \
-         enough; add the top plate the same way.",
-    ),
-    (
-        &frame::standoff::TABLE,
-        "Enter the standoffs",
-        "The posts between the plates are what plugs foul most often. Their middle, diameter and height decide.",
-    ),
-    (
-        &shape::pattern::TABLE,
-        "Enter a hole pattern",
-        "A pattern is where a board is screwed down: its middle and the side of the hole square, such as 20 or 25.5 mm.",
-    ),
-    (
-        &frame::camera_mount::TABLE,
-        "Enter the camera mount",
-        "Where the camera's side screws pass, and the clear width between the cheeks. The camera is seated there.",
-    ),
-    (
-        &frame::motor_mount::TABLE,
-        "Enter the motor mounts",
-        "Where each motor's base sits. The blades turn above these points, so nothing else may.",
-    ),
-];
-
 fn the_frame(craft: &Craft) -> Option<NextStep> {
     let Some(frame) = parts(craft, PartKind::Frame).next() else {
         let why = "The frame decides what fits: everything else is seated on it. Take its data sheet and your calipers; \
                    you can begin with one plate and two standoffs.";
         return Some(step("Add the frame", why, Action::Add(PartKind::Frame)));
     };
-    let bare = |table: &TableDef| frame.rows(by_key(frame, table.key)).next().is_none();
-    let (table, title, why) = FRAME_TABLES.into_iter().find(|(table, _, _)| bare(table))?;
-    // The plate alone can already be proved against; but without mounts nothing finds its seat.
+    // A small ducted frame is moulded in one: it has no posts, and a canopy holds its camera.
+    let moulded = |table: &TableDef| ["standoff", "camera_mount"].contains(&table.key) && is_small(craft);
+    let wanting = |table: &TableDef| is_bare(frame, table.key) && !moulded(table);
+    let (table, title, why) = FRAME_TABLES.into_iter().find(|(table, _, _)| wanting(table))?;
     Some(step(title, why, Action::Fill(format!("{}.{}", frame.id, table.key))))
 }
 
-/// The table of a part's kind by its key; every frame has those of [`FRAME_TABLES`].
-fn by_key(part: &Part, key: &str) -> &'static TableDef {
-    let tables = part.kind.def().tables;
-    tables.iter().find(|table| table.key == key).unwrap_or(&tables[0])
+fn is_small(craft: &Craft) -> bool {
+    craft.class.is_some_and(|class| class <= CraftClass::Ducted85)
+}
+
+fn is_bare(part: &Part, table: &str) -> bool {
+    part.tables.get(table).is_none_or(Vec::is_empty)
+}
+
+/// A part that says its size but not what stands out of it.
+fn bare_table(craft: &Craft) -> Option<NextStep> {
+    let bare = |part: &Part| {
+        let of_kind = PART_TABLES.into_iter().find(|(kind, ..)| *kind == part.kind)?;
+        is_bare(part, of_kind.1.key).then_some((part.id.clone(), part.name.clone(), of_kind))
+    };
+    let (id, name, (_, table, title, why)) = craft.parts.iter().find_map(bare)?;
+    Some(step(format!("{title} {name}"), why, Action::Fill(format!("{id}.{}", table.key))))
 }
 
 /// A part that stands nowhere, too few motors for the mounts or blades for the motors, a place without a seat.
@@ -154,30 +142,8 @@ fn unplaced(craft: &Craft) -> Option<NextStep> {
     Some(step(format!("Say what {name} is seated on"), why, Action::Place(place.id.to_string())))
 }
 
-const fn seat_advice(kind: PartKind) -> &'static str {
-    match kind {
-        PartKind::Frame => {
-            "Seat it on the body: the frame's own coordinates become those of the craft, x forward, y left, z up."
-        }
-        PartKind::Camera => "Seat it on the camera mount of the frame. Its tilt is the pitch of the place.",
-        PartKind::Lens => "Seat it on the camera's lens mount; it then tilts with the camera.",
-        PartKind::Motor => "Seat one on each motor mount of the frame.",
-        PartKind::Blades => "Seat one set on the shaft of each motor.",
-        PartKind::Antenna => {
-            "Seat it on an antenna mount, or on the body with its coordinates; say which plug it goes into."
-        }
-        PartKind::Pack => {
-            "Seat it on the body, above the top plate or below the bottom plate, as you strap it."
-        }
-        PartKind::CameraHarness | PartKind::Pigtail => "Say from which plug to which plug it runs.",
-        _ => {
-            "Seat it on a hole pattern of the frame, and say how far it stands off: the height of its spacers or grommets."
-        }
-    }
-}
-
 /// The missing fact that keeps most rules from answering.
-fn missing_fact(proved: &Proved, core: bool) -> Option<NextStep> {
+fn missing_fact(craft: &Craft, proved: &Proved, core: bool) -> Option<NextStep> {
     let unknown = || proved.findings.iter().filter(|finding| finding.verdict == Verdict::Unknown);
     let wanted: Vec<&Missing> =
         unknown().flat_map(|finding| &finding.missing).filter(|m| !core || is_core(m)).collect();
@@ -192,7 +158,7 @@ fn missing_fact(proved: &Proved, core: bool) -> Option<NextStep> {
     let why = format!(
         "{rules} Measure it, read it off the data sheet, or enter what is typical and say so: the doubt follows."
     );
-    Some(step(format!("Enter the {}", fact.label), &why, Action::Fill(fact.path.to_string())))
+    Some(step(format!("Enter the {}", fact.label), &why, Action::Fill(enterable(craft, &fact.path.0))))
 }
 
 /// Whether any kind's schema calls the key core; the keys are alike across kinds.
@@ -209,7 +175,7 @@ fn is_core(missing: &Missing) -> bool {
 fn next_part(craft: &Craft) -> Option<NextStep> {
     use PartKind::*;
     let boards = has(craft, IntegratedBoard);
-    let small = craft.class.is_some_and(|class| class <= CraftClass::Ducted85);
+    let small = is_small(craft);
     let lacks = |kind: PartKind| match kind {
         IntegratedBoard => small && !has(craft, FlightController) && !boards,
         FlightController => !boards && !has(craft, FlightController),
@@ -229,36 +195,6 @@ fn next_part(craft: &Craft) -> Option<NextStep> {
     ];
     let kind = order.into_iter().find(|kind| lacks(*kind))?;
     Some(step(format!("Add the {}", kind.def().plain), part_advice(kind), Action::Add(kind)))
-}
-
-const fn part_advice(kind: PartKind) -> &'static str {
-    match kind {
-        PartKind::VideoTransmitter => {
-            "It is the largest board with the most plugs, so it decides first what fits. Enter its plugs too: data sheets \
-             leave them out of the outline. Never power it without its antenna."
-        }
-        PartKind::Camera => {
-            "Width, height and depth of the body, and its plug. The size name tells the width only."
-        }
-        PartKind::IntegratedBoard => {
-            "Small craft carry flight controller and speed controller in one board. Enter its hole pattern and what stands above and below it."
-        }
-        PartKind::FlightController => {
-            "Its hole pattern must match the frame, and its plugs must come out past the standoffs."
-        }
-        PartKind::SpeedController => {
-            "It usually lies under the flight controller; its height sets how high the stack stands."
-        }
-        PartKind::Antenna => "It must mate with the transmitter's plug and keep clear of carbon and blades.",
-        PartKind::Motor => "Bolt circle, screw thread and depth: a screw too long ends in the windings.",
-        PartKind::Blades => {
-            "Their diameter and the height they sweep. Nothing soft may come near. Take them off for work at the bench."
-        }
-        PartKind::Pack => {
-            "The heaviest part: its size and place decide the balance. Charge it attended, as its maker asks."
-        }
-        _ => "The proof takes in whatever you add.",
-    }
 }
 
 fn read(proved: &Proved) -> Option<NextStep> {
@@ -319,6 +255,17 @@ mod tests {
     }
 
     #[test]
+    fn a_moulded_frame_is_not_asked_for_posts() {
+        let mut craft = Craft { class: Some(CraftClass::Ducted75), ..empty() };
+        add(&mut craft, PartKind::Frame, None);
+        for table in ["plate", "pattern", "motor_mount"] {
+            check(&craft, &format!("fill:frame.{table}"));
+            craft.parts[0].tables.insert(table.to_owned(), vec![Row::default()]);
+        }
+        check(&craft, "place:frame");
+    }
+
+    #[test]
     fn what_is_begun_is_finished_before_something_new() {
         let mut craft = framed();
         let step = next_step(&craft, &Proved::default()).unwrap();
@@ -333,6 +280,8 @@ mod tests {
         craft.class = Some(CraftClass::Ducted75);
         for kind in [PartKind::VideoTransmitter, PartKind::Camera] {
             add(&mut craft, kind, Some(Anchor::Body));
+            let part = craft.parts.last_mut().unwrap();
+            part.tables.insert("plug".into(), vec![Row::default()]);
         }
         let step = next_step(&craft, &Proved::default()).unwrap();
         assert_eq!(step.action, Action::Add(PartKind::IntegratedBoard));
@@ -376,6 +325,8 @@ mod tests {
             PartKind::Pack,
         ] {
             add(&mut craft, kind, Some(Anchor::Body));
+            let part = craft.parts.last_mut().unwrap();
+            part.tables.insert("plug".into(), vec![Row::default()]);
         }
         let tight = vec![Finding::new("fit.x", Verdict::Tight, "x", "x")];
         let proved = |findings| Proved { findings, ..Proved::default() };
