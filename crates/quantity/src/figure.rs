@@ -42,7 +42,7 @@ pub struct Working {
 pub struct Figure {
     /// Its id.
     pub id: FigureId,
-    /// What it is, in words.
+    /// What it is, in words that fit every place: the places are in the brackets of the id.
     pub label: String,
     /// The value.
     pub quantity: Quantity,

@@ -12,7 +12,7 @@ use std::sync::OnceLock;
 pub struct FigureFamily {
     /// The id, without a place's name.
     pub id: String,
-    /// What it is; of a family with one figure for each place, what the first of the demo is.
+    /// What it is.
     pub label: String,
     /// The symbol of its unit.
     pub unit: &'static str,
@@ -52,11 +52,7 @@ fn families_of(figures: &[Figure]) -> Vec<FigureFamily> {
 fn family(id: &str, figure: &Figure) -> FigureFamily {
     FigureFamily {
         id: id.to_owned(),
-        label: if figure.id.0.contains('[') {
-            format!("for example: {}", figure.label)
-        } else {
-            figure.label.clone()
-        },
+        label: figure.label.clone(),
         unit: figure.quantity.unit.symbol(),
         formula: figure.working.formula.clone(),
         source: figure.working.source,

@@ -157,7 +157,7 @@ fn tip_speed(proof: &Proof, drive: Drive, pack: Placed, places: &[PlaceId], answ
         .given("share of the unloaded speed", LOADED_SHARE, Unit::Ratio, "common practice")
         .figure(
             format!("craft.tip_speed[{}|{}|{}]", drive.motor.place.id, blades.place.id, pack.place.id),
-            format!("speed of the blade tips, {subject}"),
+            "speed of the blade tips",
             (&speed, Unit::MetresPerSecond),
             "v = π · diameter / 1000 · kv · voltage · share / 60",
             TIP_SPEED.source,
@@ -357,7 +357,7 @@ mod tests {
     #[test]
     fn the_working_shows_the_voltage() {
         expect![[r#"
-            craft.tip_speed[m-fl|b-fl|pack]: speed of the blade tips, 3-inch blades, clockwise on 1404 motor with 650 pack = 168.291 ± 4.86 m/s (data sheet)
+            craft.tip_speed[m-fl|b-fl|pack]: speed of the blade tips = 168.291 ± 4.86 m/s (data sheet)
               v = π · diameter / 1000 · kv · voltage · share / 60
               diameter of "3-inch blades, clockwise" = 76.2 ± 0.058 mm · measured
               speed constant of "1404 motor" = 3800 ± 109.697 rpm/V · data sheet

@@ -177,7 +177,11 @@ fn judge(
     let finding = words(nearest, standing, (tight, broken));
     let figure = Lines::of(proof).facts(&nearest.gap).figure(
         figure,
-        format!("least gap, {}", nearest.subject),
+        if figure == "craft.disc_gap" {
+            "least gap between blade tips"
+        } else {
+            "least gap between a blade tip and its duct"
+        },
         (&nearest.gap, Unit::Millimetres),
         if figure == "craft.disc_gap" {
             "gap = √(Δx² + Δy²) between the motors − (blade diameter + blade diameter)/2"
@@ -368,7 +372,7 @@ mod tests {
     #[test]
     fn the_working_names_the_nearest_pair() {
         expect![[r#"
-            craft.disc_gap: least gap, blade tips of neighbouring motors = 23.8 ± 0.091 mm (measured)
+            craft.disc_gap: least gap between blade tips = 23.8 ± 0.091 mm (measured)
               gap = √(Δx² + Δy²) between the motors − (blade diameter + blade diameter)/2
               x of motor mount "front right" of "Wheatear frame" = 50 ± 0.058 mm · measured
               x of motor mount "rear right" of "Wheatear frame" = -50 ± 0.058 mm · measured

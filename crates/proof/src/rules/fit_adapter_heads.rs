@@ -105,7 +105,7 @@ fn one(proof: &Proof, placed: Placed, first: &Item<'_>, second: &Item<'_>, answe
             .facts(&room)
             .figure(
                 id.clone(),
-                format!("air between heads, {subject}"),
+                "air between the screw heads of an adapter",
                 (&room, Unit::Millimetres),
                 "distance of the two nearest holes - both head radii",
                 HEAD_GAP.source,

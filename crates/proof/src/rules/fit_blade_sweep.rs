@@ -73,7 +73,7 @@ fn run(proof: &Proof) -> Answer {
         let id = format!("fit.blade_gap[{}|{}]", soft.solid.name, disc.solid.name);
         let figure = Lines::of(proof).facts(&pair.clearance.gap.linear).figure(
             id.clone(),
-            format!("air between {} and the {}", soft.solid.name, disc.solid.name),
+            "air between a soft part and a swept disc",
             (&pair.clearance.gap.linear, Unit::Millimetres),
             "nearest distance of the part to the swept disc",
             BLADE_TO_SOFT.source,

@@ -86,7 +86,7 @@ fn run(proof: &Proof) -> Answer {
                 .facts(&share)
                 .figure(
                     id.clone(),
-                    format!("share of the thread used, {subject}"),
+                    "share of the side thread in use",
                     (&share, Unit::Percent),
                     "100 · (length - cheek - washer) / thread depth",
                     CAMERA_SCREW_USED.source,

@@ -68,7 +68,7 @@ fn run(proof: &Proof) -> Answer {
         let id = format!("fit.pad_gap[{}|{}]", pad.solid.name, plate.solid.name);
         answer.figures.push(Lines::of(proof).facts(&pair.clearance.gap.linear).figure(
             id.clone(),
-            format!("air between {} and {}", pad.solid.name, plate.solid.name),
+            "air between a bare conductor and carbon",
             (&pair.clearance.gap.linear, Unit::Millimetres),
             "nearest distance of the bare conductor to the carbon plate",
             PAD_TO_CARBON.source,

@@ -88,7 +88,7 @@ fn run(proof: &Proof) -> Answer {
                 .facts(&ahead)
                 .figure(
                     id.clone(),
-                    format!("how far {} lies behind the cage", lens.part.name),
+                    "how far the lens lies behind the cage",
                     (&behind, Unit::Millimetres),
                     "front of cage - front of lens",
                     BEHIND_CAGE.source,

@@ -249,7 +249,6 @@ fn figure_id(solids: [&CraftSolid; 2]) -> quantity::FigureId {
 }
 
 fn figure(proof: &Proof, pair: &NearPair, solids: [&CraftSolid; 2]) -> quantity::Figure {
-    let [a, b] = solids.map(|solid| solid.solid.name.as_str());
     let clearance = &pair.clearance;
     Lines::of(proof)
         .result("nearest distance d (negative: how deep they overlap)", &clearance.gap.linear, Unit::Millimetres, "nearest places of the two solids")
@@ -257,7 +256,7 @@ fn figure(proof: &Proof, pair: &NearPair, solids: [&CraftSolid; 2]) -> quantity:
         .facts(&clearance.gap.linear)
         .figure(
             figure_id(solids).0,
-            format!("room between {a} and {b} beyond what they need"),
+            "room between two parts beyond what they need",
             (&pair.margin, Unit::Millimetres),
             "margin = d - r; u(d)² = Σ (n·(v_b - v_a)·u(x))² over the facts x, n from the one place to the other, v how fast each place moves with x",
             GEOMETRY,

@@ -229,7 +229,7 @@ fn seated(
             .facts(&left)
             .figure(
                 id.clone(),
-                format!("float left at the worst hole, {subject}"),
+                "float left at the worst hole",
                 (&left, Unit::Millimetres),
                 "(D_board - d)/2 + (D_frame - d)/2 - misfit",
                 SOURCE,

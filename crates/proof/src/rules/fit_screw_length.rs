@@ -203,7 +203,7 @@ fn judge(
             .facts(&engagement)
             .figure(
                 id.clone(),
-                format!("thread engagement, {subject}"),
+                "thread engagement",
                 (&engagement, Unit::Millimetres),
                 "length - clamped stack",
                 SCREW_BITE,

@@ -141,7 +141,7 @@ fn judge(
             .facts(&top)
             .figure(
                 id.clone(),
-                format!("air over the stack under the {name}"),
+                "air over the stack",
                 (&spare, Unit::Millimetres),
                 "room - highest point",
                 STACK_SPARE.source,

@@ -76,7 +76,7 @@ fn judge(proof: &Proof, lens: Placed, camera: Placed, answer: &mut Answer) {
         .result("diagonal", &diagonal, Unit::Millimetres, "worked out above, or as given")
         .figure(
             format!("match.image_circle[{}]", lens.place.id),
-            format!("image circle over sensor diagonal, {}", lens.part.name),
+            "image circle over sensor diagonal",
             (
                 &Linear::chained(
                     share,

@@ -171,7 +171,7 @@ fn judged(
             .facts(&gap.linear)
             .figure(
                 id.clone(),
-                format!("room beside the way of {} toward {}", plug.solid.name, obstacle.solid.name),
+                "room between a plug's way out and what is nearest to it",
                 (&gap.linear, Unit::Millimetres),
                 "nearest distance between the space the plug sweeps and the solid; negative: how deep they share a place",
                 pull_space("other").source,
