@@ -9,6 +9,7 @@ use crate::penetration::least_way_out;
 use crate::pieces::{Below, PieceTree};
 use crate::shape::Shape;
 use parry3d_f64::glamx::{DMat3, DPose3, DVec3};
+use std::cell::Cell;
 
 /// The pieces of one shape as a tree; a shape of one piece is a tree of one node.
 pub(crate) enum Pieces<'a> {
@@ -172,14 +173,24 @@ impl<'a> Pairing<'a> {
         best
     }
 
-    /// Visits the pairs of pieces that overlap.
-    pub(crate) fn overlaps(&self, mut visit: impl FnMut(&Convex<'a>, &Convex<'a>) -> Walk) {
+    /// Visits the pairs of pieces that overlap; `looked` counts the pairs looked at, and the visit ends when
+    /// it passes `looks_max`.
+    pub(crate) fn overlaps(
+        &self,
+        looked: &Cell<usize>,
+        looks_max: usize,
+        mut visit: impl FnMut(&Convex<'a>, &Convex<'a>) -> Walk,
+    ) {
         self.walk(
             0.0,
             |a, b| self.bound(a, b),
-            |a, b, _| match nearest_convex(a, b, &self.b_in_a, 1e-6) {
-                Nearest::Overlap => visit(a, b),
-                _ => Walk::On,
+            |a, b, _| {
+                looked.set(looked.get() + 1);
+                match nearest_convex(a, b, &self.b_in_a, 1e-6) {
+                    _ if looked.get() > looks_max => Walk::Stop,
+                    Nearest::Overlap => visit(a, b),
+                    _ => Walk::On,
+                }
             },
         );
     }

@@ -10,7 +10,8 @@
 //! shortens it: a box stuck across the corner of a window leaves slantwise.
 //!
 //! The depth is exact for boxes, cylinders and convex plates to about 10⁻⁴ mm; for other plates it is the
-//! shortest way in the neighbourhood of the best direction to 10⁻³ mm: never too short by more, rarely too long.
+//! shortest way in the neighbourhood of the best direction to 10⁻³ mm: never too short by more, rarely too long
+//! (two plates with many holes deep in each other may keep the way they have with holes filled).
 
 use crate::convex::{Convex, Facing, Nearest, gap_along};
 use crate::outline::Hole;
@@ -24,6 +25,8 @@ use std::f64::consts::TAU;
 
 /// After how many exits a slide is given up.
 const EXITS_MAX: usize = 64;
+/// After how many looks at a pair of pieces a search ends with the best way so far: about 10 ms.
+const LOOKS_MAX: usize = 4_000;
 /// How many overlapping piece pairs lend their normal.
 const NORMALS_MAX: usize = 8;
 /// How many sides a way is turned to in a round.
@@ -40,7 +43,11 @@ const PAST: f64 = 1e-6;
 pub(crate) fn least_way_out(a: &Shape, b: &Shape, filled: &Pairing, drilled: Option<&Pairing>) -> Facing {
     let (way, depth) = match (&filled.a, &filled.b) {
         (Pieces::One(a), Pieces::One(b)) => convex_way_out(a, b, &filled.b_in_a),
-        _ => piecewise_way_out(filled, axes(&filled.b_in_a), (DVec3::Z, f64::INFINITY)),
+        _ => {
+            let ways = axes(&filled.b_in_a);
+            let boxed = best_of(&ways, (DVec3::Z, f64::INFINITY), |n, _| Some(boxes_apart(filled, n)));
+            piecewise_way_out(filled, ways, boxed)
+        }
     };
     // What frees the pair with its holes filled frees it drilled; through a hole it may get out sooner.
     let (pairing, (way, depth)) = match drilled {
@@ -73,18 +80,21 @@ fn convex_way_out(a: &Convex, b: &Convex, b_in_a: &DPose3) -> (DVec3, f64) {
 /// The least slide over directions tried, if shorter than the best known.
 fn piecewise_way_out(pairing: &Pairing, mut ways: Vec<DVec3>, known: (DVec3, f64)) -> (DVec3, f64) {
     let mut meeting: Vec<(Convex, Convex)> = Vec::new();
-    pairing.overlaps(|a, b| {
+    let looked = Cell::new(0);
+    pairing.overlaps(&looked, LOOKS_MAX, |a, b| {
         meeting.push((*a, *b));
         Walk::On
     });
+    if looked.get() > LOOKS_MAX {
+        return known;
+    }
     // The deepest first: they tell soonest that a way is too long.
     meeting.sort_by_cached_key(|(a, b)| (gap_along(a, b, &pairing.b_in_a, known.0) * 1e6) as i64);
     for (a, b) in meeting.iter().take(NORMALS_MAX) {
         ways.extend(polytope_normal(a, b, &pairing.b_in_a));
     }
-    // The piece that told last that a way is too long is likely to tell it of the next.
-    let teller = Cell::new(0);
-    let slide = |n: DVec3, limit: f64| slide_out(pairing, &meeting, &teller, n, limit - WORTH);
+    let search = Search { pairing, meeting, teller: Cell::new(0), looked };
+    let slide = |n: DVec3, limit: f64| search.slide_out(n, limit - WORTH);
     refined(best_of(&ways, known, slide), 0.3, 40, 5e-4, slide)
 }
 
@@ -191,52 +201,71 @@ fn refined(
     best
 }
 
-/// How far the second shape must slide along `way` until nothing overlaps; `None` if that is not below
-/// the limit. `meeting` are the pieces that overlap before the slide.
-fn slide_out(
-    pairing: &Pairing,
-    meeting: &[(Convex, Convex)],
-    teller: &Cell<usize>,
-    way: DVec3,
-    limit: f64,
-) -> Option<f64> {
-    let mut slid = 0.0f64;
-    let first = meeting.get(teller.get()).map(|pair| (teller.get(), pair));
-    for (n, (a, b)) in first.into_iter().chain(meeting.iter().enumerate()) {
-        // No piece needs more than it overlaps along the way; most need less than the deepest already does.
-        if slid >= PAST - gap_along(a, b, &pairing.b_in_a, way) {
-            continue;
+/// A search for a way out of a pair of many pieces.
+struct Search<'a> {
+    pairing: &'a Pairing<'a>,
+    /// The pieces that overlap before the slide.
+    meeting: Vec<(Convex<'a>, Convex<'a>)>,
+    /// The piece that told last that a way is too long: it is likely to tell it of the next.
+    teller: Cell<usize>,
+    /// How many pairs of pieces were looked at or cast so far.
+    looked: Cell<usize>,
+}
+
+impl Search<'_> {
+    /// How far the second shape must slide along `way` until nothing overlaps; `None` if that is not below
+    /// the limit, or the work allowed is done.
+    fn slide_out(&self, way: DVec3, limit: f64) -> Option<f64> {
+        let pose = &self.pairing.b_in_a;
+        let mut slid = 0.0f64;
+        let first = self.meeting.get(self.teller.get()).map(|pair| (self.teller.get(), pair));
+        for (n, (a, b)) in first.into_iter().chain(self.meeting.iter().enumerate()) {
+            // No piece needs more than it overlaps along the way; most need less than the deepest does.
+            if slid >= PAST - gap_along(a, b, pose, way) {
+                continue;
+            }
+            slid = slid.max(self.exit(a, b, pose, way)? + PAST);
+            if slid >= limit {
+                self.teller.set(n);
+                return None;
+            }
         }
-        slid = slid.max(exit_of(a, b, &pairing.b_in_a, way) + PAST);
-        if slid >= limit {
-            teller.set(n);
-            return None;
+        for _ in 0..EXITS_MAX {
+            let now = self.pairing.shifted(way * slid);
+            let mut further: Option<f64> = None;
+            now.overlaps(&self.looked, LOOKS_MAX, |a, b| {
+                let exit = self.exit(a, b, &now.b_in_a, way).unwrap_or(limit);
+                further = Some(further.map_or(exit, |most| most.max(exit)));
+                if slid + exit < limit { Walk::On } else { Walk::Stop }
+            });
+            if self.looked.get() > LOOKS_MAX {
+                return None;
+            }
+            match further {
+                None => return Some((slid - PAST).max(0.0)),
+                Some(exit) => slid += exit.max(0.0) + PAST,
+            }
+            if slid >= limit {
+                return None;
+            }
         }
+        Some(boxes_apart(self.pairing, way)).filter(|slid| *slid < limit)
     }
-    for _ in 0..EXITS_MAX {
-        let now = pairing.shifted(way * slid);
-        let mut further: Option<f64> = None;
-        now.overlaps(|a, b| {
-            let exit = exit_of(a, b, &now.b_in_a, way);
-            further = Some(further.map_or(exit, |most| most.max(exit)));
-            if slid + exit < limit { Walk::On } else { Walk::Stop }
-        });
-        match further {
-            None => return Some((slid - PAST).max(0.0)),
-            Some(exit) => slid += exit.max(0.0) + PAST,
-        }
-        if slid >= limit {
-            return None;
-        }
+
+    /// How far a piece must slide to leave another; `None` when the work allowed is done.
+    fn exit(&self, a: &Convex, b: &Convex, b_in_a: &DPose3, way: DVec3) -> Option<f64> {
+        self.looked.set(self.looked.get() + 1);
+        (self.looked.get() <= LOOKS_MAX).then(|| exit_of(a, b, b_in_a, way))
     }
-    // Out of the whole at once: always enough.
-    let (a, b) = (pairing.a.node_box(0), pairing.b.node_box(0));
-    let (a, b) = (Convex::Cuboid { half: a.1 }, (Convex::Cuboid { half: b.1 }, b.0, a.0));
-    let pose = DPose3 {
-        rotation: pairing.b_in_a.rotation,
-        translation: pairing.b_in_a.translation + pairing.b_in_a.rotation * b.1 - b.2,
-    };
-    Some(-gap_along(&a, &b.0, &pose, way)).filter(|slid| *slid < limit)
+}
+
+/// How far the second shape must slide along `way` for their whole boxes to be free: always enough.
+fn boxes_apart(pairing: &Pairing, way: DVec3) -> f64 {
+    let ((ma, ha), (mb, hb)) = (pairing.a.node_box(0), pairing.b.node_box(0));
+    let (a, b) = (Convex::Cuboid { half: ha }, Convex::Cuboid { half: hb });
+    let rotation = pairing.b_in_a.rotation;
+    let pose = DPose3 { rotation, translation: pairing.b_in_a.translation + rotation * mb - ma };
+    -gap_along(&a, &b, &pose, way)
 }
 
 /// How far one convex piece must slide to leave another: set down beyond it and cast back.
