@@ -1,6 +1,6 @@
 //! What `README.md` shows of the program is what the program says.
 //!
-//! A block marked `console` is a session from the project's folder: lines after `$ ` are run, one after
+//! A block marked `console` is what was typed in the project's folder: lines after `$ ` are run, one after
 //! the other, in a data folder of their own, and the lines below must be what comes out. A line `…` stands
 //! for any lines, a line that ends in ` …` for one that begins so.
 
@@ -45,7 +45,7 @@ fn agree(shown: &[&str], said: &[&str]) -> bool {
 }
 
 #[test]
-fn the_sessions_shown_are_what_the_program_says() {
+fn the_output_shown_is_what_the_program_says() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
     let readme = std::fs::read_to_string(root.join("README.md")).unwrap();
     let home = tempfile::tempdir().unwrap();
