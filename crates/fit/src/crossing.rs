@@ -23,9 +23,13 @@ fn edges(ring: &[DVec2]) -> impl Iterator<Item = (DVec2, DVec2)> {
     ring.iter().copied().zip(ring.iter().copied().cycle().skip(1))
 }
 
-/// The first two edges of one ring that meet other than at the corner neighbours share.
-pub(crate) fn first_crossing(ring: &[DVec2]) -> Option<(usize, usize)> {
+/// How many crossings of one ring are told; more only repeat that it is tangled.
+const CROSSINGS_TOLD: usize = 8;
+
+/// The edges of one ring that meet other than at the corner neighbours share, two by two.
+pub(crate) fn crossings(ring: &[DVec2]) -> Vec<(usize, usize)> {
     let n = ring.len();
+    let mut found = Vec::new();
     for (i, (a, b)) in edges(ring).enumerate() {
         for (j, (c, d)) in edges(ring).enumerate().skip(i + 1) {
             let shared = if j == i + 1 {
@@ -43,11 +47,14 @@ pub(crate) fn first_crossing(ring: &[DVec2]) -> Option<(usize, usize)> {
                 None => edges_meet(a, b, c, d),
             };
             if meet {
-                return Some((i, j));
+                found.push((i, j));
+                if found.len() == CROSSINGS_TOLD {
+                    return found;
+                }
             }
         }
     }
-    None
+    found
 }
 
 /// The first edges at which two rings meet.

@@ -9,7 +9,7 @@
 //!
 //! Left out: arcs in the outer polygon. Draw them with as many points as their error asks for.
 
-use crate::crossing::{first_crossing, first_meeting, inside};
+use crate::crossing::{crossings, first_meeting, inside};
 use crate::outline_fault::{OutlineFault, Ring};
 use crate::pieces::PieceTree;
 use parry3d_f64::glamx::DVec2;
@@ -284,8 +284,12 @@ fn checked_ring(ring: Ring, points: &[PlanePoint], faults: &mut Vec<OutlineFault
         faults.push(OutlineFault::NoArea { ring });
         return None;
     }
-    if let Some((first, second)) = first_crossing(&raw) {
-        faults.push(OutlineFault::EdgesCross { ring, first, second });
+    faults.extend(crossings(&raw).into_iter().map(|(first, second)| OutlineFault::EdgesCross {
+        ring,
+        first,
+        second,
+    }));
+    if faults.len() > before {
         return None;
     }
     Some(raw)

@@ -93,6 +93,18 @@ fn every_fault_of_an_outline_is_told_at_once() {
         outer edge: encloses no area
     "#]],
     );
+    // A star drawn in one stroke: each edge crosses the two that do not share a corner with it.
+    check(
+        &[(0.0, 10.0), (5.9, -8.1), (-9.5, 3.1), (9.5, 3.1), (-5.9, -8.1)],
+        vec![],
+        expect![[r#"
+        outer edge: edge 1 crosses edge 3; put the points in the order in which they go round
+        outer edge: edge 1 crosses edge 4; put the points in the order in which they go round
+        outer edge: edge 2 crosses edge 4; put the points in the order in which they go round
+        outer edge: edge 2 crosses edge 5; put the points in the order in which they go round
+        outer edge: edge 3 crosses edge 5; put the points in the order in which they go round
+    "#]],
+    );
     let holes =
         vec![round(1.0, 10.0, 3.0), round(10.0, 10.0, 4.0), round(12.0, 10.0, 4.0), round(40.0, 10.0, 4.0)];
     check(
