@@ -4,7 +4,7 @@ use crate::inputs::{CraftSolid, Inputs, NearPair, Weights};
 use crate::rules::RULES;
 use crate::{Answer, Finding, Verdict};
 use craft::schema::PartKind;
-use craft::{Craft, Part, PartId, Place, PlaceId, Reading};
+use craft::{Anchor, Craft, Part, PartId, Place, PlaceId, Reading};
 use fit::{Hole, Outline, PlanePoint, TooManyPairs};
 use quantity::{FactIndex, FactLedger, Figure, Linear, Measure};
 use std::cell::{OnceCell, RefCell};
@@ -18,6 +18,7 @@ pub struct Proof<'a> {
     parts: Vec<Option<&'a Part>>,
     numbers: HashMap<&'a PlaceId, usize>,
     stands: HashMap<&'a PartId, usize>,
+    seated: HashMap<&'a Anchor, Vec<usize>>,
     ledger: RefCell<FactLedger>,
     outlines: Arc<OutlineStore>,
     inputs: OnceCell<Inputs>,
@@ -82,11 +83,18 @@ impl<'a> Proof<'a> {
         for part in at_places.iter().flatten() {
             *stands.entry(&part.id).or_insert(0) += 1;
         }
+        let mut seated: HashMap<&Anchor, Vec<usize>> = HashMap::with_capacity(craft.places.len());
+        for (number, place) in craft.places.iter().enumerate() {
+            if let Some(on) = &place.on {
+                seated.entry(on).or_default().push(number);
+            }
+        }
         Self {
             craft,
             parts: at_places,
             numbers,
             stands,
+            seated,
             ledger: RefCell::default(),
             outlines,
             inputs: OnceCell::new(),
@@ -144,8 +152,23 @@ impl<'a> Proof<'a> {
 
     /// The place of an id, if its part is known.
     pub fn placed_at(&self, place: &PlaceId) -> Option<Placed<'a>> {
-        let number = self.number_of(place)?;
+        self.placed_number(self.number_of(place)?)
+    }
+
+    /// The place of a number, if its part is known.
+    pub fn placed_number(&self, number: usize) -> Option<Placed<'a>> {
         Some(Placed { place: self.craft.places.get(number)?, part: self.parts.get(number).copied()?? })
+    }
+
+    /// The part at the place of a number.
+    pub fn part_of(&self, number: usize) -> Option<&'a Part> {
+        self.parts.get(number).copied().flatten()
+    }
+
+    /// Every place on one seat, in the order of the sheet.
+    pub fn seated_on(&self, seat: &Anchor) -> impl Iterator<Item = Placed<'a>> {
+        let numbers = self.seated.get(seat).map_or(&[][..], Vec::as_slice);
+        numbers.iter().filter_map(|number| self.placed_number(*number))
     }
 
     /// At how many places a part stands.

@@ -7,11 +7,18 @@ pub(crate) fn rounded(value: f64, decimals: usize) -> String {
     if text == "-0" { "0".to_owned() } else { text.to_owned() }
 }
 
-/// A length to a tenth of a millimetre; to a hundredth under one.
+/// A length to a tenth of a millimetre; to a hundredth under one. What is there, yet too little to write
+/// down, is not nought.
 pub(crate) fn mm(value: f64) -> String {
     let decimals = if value.abs() < 0.95 { 2 } else { 1 };
+    if value != 0.0 && value.abs() < LEAST_MM {
+        return format!("under {} mm", 2.0 * LEAST_MM);
+    }
     format!("{} mm", rounded(value, decimals))
 }
+
+/// Below this a length is not written in figures.
+const LEAST_MM: f64 = 0.005;
 
 /// A length to a hundredth of a millimetre, for optics.
 pub(crate) fn fine_mm(value: f64) -> String {
@@ -49,6 +56,7 @@ mod tests {
         assert_eq!(rounded(-0.04, 1), "0");
         assert_eq!(rounded(120.0, 0), "120");
         assert_eq!([mm(14.0), mm(0.25), mm(-1.26)], ["14 mm", "0.25 mm", "-1.3 mm"]);
+        assert_eq!([mm(0.0), mm(0.004), mm(0.006)], ["0 mm", "under 0.01 mm", "0.01 mm"]);
         assert_eq!([grams(3.24), grams(182.7)], ["3.2 g", "183 g"]);
         assert_eq!(listed(&["a", "b", "c"]), "a, b and c");
     }

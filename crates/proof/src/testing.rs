@@ -309,6 +309,13 @@ pub(crate) fn told(rule: &Rule, spoil: impl FnOnce(&mut Craft)) -> String {
     findings.iter().map(line).collect()
 }
 
+/// What a rule says of a craft, of what is wanted: one block a finding, worst first.
+pub(crate) fn told_of(rule: &Rule, craft: &Craft, wanted: impl Fn(&Finding) -> bool) -> String {
+    let mut findings = (rule.run)(&Proof::new(craft)).findings;
+    findings.sort_by_key(|finding| finding.verdict);
+    findings.iter().filter(|finding| wanted(finding)).map(line).collect()
+}
+
 /// Holds a rule to calling the craft sound in everything it says, and to saying something.
 pub(crate) fn is_sound(rule: &Rule) {
     let craft = sound_craft();

@@ -171,6 +171,14 @@ pub mod pattern {
         .help("Turn of the square about z: 45° for boards set cornerwise.");
     /// Holes of a free pattern.
     pub const HOLES: Field<[[f64; 2]]> = Field::points("holes", "holes").help("Instead of a pitch: the holes one by one, from the pattern's middle. Never assume symmetry: video boards are often drilled off centre.");
+    /// What a screw passes.
+    pub const THICKNESS: Field<Millimetres> =
+        Field::quantity("thickness", "thickness at the holes", PlateThickness, 0.2, 50.0)
+            .help("Transmitters and other units: what a screw passes there, the bare board or an ear of the case. Frames, adapters and boards say it elsewhere.");
+    /// Threaded holes.
+    pub const THREAD_DEPTH: Field<Millimetres> =
+        Field::quantity("thread_depth", "thread depth", OuterSize, 0.3, 50.0)
+            .help("Where the holes are threaded, as in a metal case: how deep the thread goes. Left out for plain holes.");
     /// The screw it is meant for.
     pub const SCREW: Field<str> =
         Field::choice("screw", "screw", super::super::fixing::THREADS).help("The screw that goes through.");
@@ -191,6 +199,8 @@ pub mod pattern {
             HOLE.def,
             TURNED.def,
             HOLES.def,
+            THICKNESS.def,
+            THREAD_DEPTH.def,
             SCREW.def,
         ],
         help: "Each set of holes a board can be screwed to. x, y is its middle, in the plate's outline coordinates on a frame or adapter, in the part frame otherwise.",

@@ -8,6 +8,7 @@
 use super::Piece;
 use super::builder::{Axis, Builder, Label, exact};
 use super::frame_bodies::{self, plates};
+use crate::Placed;
 use craft::schema::{PartKind, air, board, camera, drive, fixing, frame, shape};
 use craft::{Anchor, Item, Missing, Part};
 use fit::{InPart, Outline, PartPoint, PlanePoint, Role};
@@ -328,7 +329,7 @@ fn capacitor(b: &mut Builder) {
 /// own frame; one at the origin where it sits on something else.
 fn holes_under(b: &Builder) -> Vec<[f64; 2]> {
     let Some(Anchor::Feature(under, feature)) = &b.place.on else { return vec![[0.0, 0.0]] };
-    let holes = b.proof.craft.place(under).and_then(|place| b.proof.craft.part_at(place)).and_then(|part| {
+    let holes = b.proof.placed_at(under).and_then(|Placed { part, .. }| {
         if let Some(mount) = part.row_named(&frame::motor_mount::TABLE, feature) {
             return bolt_circle(&mount);
         }

@@ -86,7 +86,13 @@ impl<'a> Builder<'a> {
     /// Notes a piece that cannot be made for want of facts.
     pub fn lacks(&mut self, what: impl Into<String>, missing: impl IntoIterator<Item = Missing>) {
         let missing: Vec<Missing> = missing.into_iter().collect();
-        self.unbuilt.push(Unbuilt { place: self.number, what: what.into(), missing, wrong: None });
+        self.unbuilt.push(Unbuilt {
+            place: self.number,
+            what: what.into(),
+            missing,
+            wrong: None,
+            because: None,
+        });
     }
 
     /// Notes a piece that cannot be made because a fact cannot be.
@@ -96,6 +102,7 @@ impl<'a> Builder<'a> {
             what: what.into(),
             missing: Vec::new(),
             wrong: Some(wrong),
+            because: None,
         });
     }
 

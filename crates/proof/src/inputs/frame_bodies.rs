@@ -105,6 +105,10 @@ fn plate(b: &mut Builder, row: &Item<'_>, number: usize) {
     };
     let holes = row.name().map(|name| holes_in(b.part, name)).unwrap_or_default();
     let outline = b.proof.outline(plane(points), holes);
+    let material = row.text(&frame::plate::MATERIAL);
+    if let Err(missing) = &material {
+        b.lacks(name.clone(), [missing.clone()]);
+    }
     let right = Degrees::new(90.0);
     // An upright side plate's thickness goes left, but its prism must rise to the right to keep hands alike:
     // it starts at the left face.
@@ -125,11 +129,7 @@ fn plate(b: &mut Builder, row: &Item<'_>, number: usize) {
         }
     };
     b.plate(
-        plate_label(
-            name,
-            row.text(&frame::plate::MATERIAL).ok(),
-            Piece::Row(frame::plate::TABLE.key, number),
-        ),
+        plate_label(name, material.ok(), Piece::Row(frame::plate::TABLE.key, number)),
         outline,
         at,
         frame,
@@ -218,8 +218,11 @@ pub(super) fn adapter(b: &mut Builder) {
                 );
             }
             let outline = b.proof.outline(plane(&corners), holes);
-            let label =
-                plate_label(b.part.name.clone(), item.text(&frame::plate::MATERIAL).ok(), Piece::Whole);
+            let material = item.text(&frame::plate::MATERIAL);
+            if let Err(missing) = &material {
+                b.lacks(b.part.name.clone(), [missing.clone()]);
+            }
+            let label = plate_label(b.part.name.clone(), material.ok(), Piece::Whole);
             b.plate(label, outline, [exact(0.0), exact(0.0), exact(0.0)], InPart::IDENTITY, &thickness);
         }
         facts => b.lacks(b.part.name.clone(), facts.into_iter().filter_map(Result::err)),

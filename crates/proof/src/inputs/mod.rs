@@ -18,13 +18,16 @@ pub use bodies::Material;
 pub(crate) use frame_bodies::pattern_holes;
 pub(crate) use heads::head_of;
 pub use near::NearPair;
+pub(crate) use near::SoftlyMounted;
 pub use seats::Seat;
+pub(crate) use seats::feature_frame;
+pub(crate) use touching::plug_row;
 pub use weights::Weights;
 
 use crate::engine::Proof;
-use craft::{Missing, PartId};
+use craft::Missing;
 use fit::{OwnerIndex, Scene, Solid, SolidIndex};
-use std::collections::HashMap;
+use std::ops::Range;
 
 /// One solid of the craft, with where it belongs.
 #[derive(Clone, Debug)]
@@ -71,6 +74,8 @@ pub struct Unbuilt {
     pub missing: Vec<Missing>,
     /// What is wrong, if a fact is there and cannot be.
     pub wrong: Option<String>,
+    /// The place that keeps this one from standing anywhere, where it is another.
+    pub because: Option<usize>,
 }
 
 /// Everything geometric about a craft.
@@ -84,8 +89,8 @@ pub struct Inputs {
     pub scene: Scene,
     /// What could not be made.
     pub unbuilt: Vec<Unbuilt>,
-    /// Pairs that are meant to touch.
-    pub touching: Vec<(SolidIndex, SolidIndex)>,
+    /// The solids of each place, by the place's number: they stand in a row.
+    spans: Vec<Range<usize>>,
 }
 
 impl Inputs {
@@ -94,16 +99,12 @@ impl Inputs {
         let seats = seats::seats(proof);
         let mut unbuilt: Vec<Unbuilt> =
             seats.iter().filter_map(|seat| seat.as_ref().err().cloned()).collect();
-        let mut uses: HashMap<&PartId, usize> = HashMap::new();
-        for place in &proof.craft.places {
-            *uses.entry(&place.part).or_default() += 1;
-        }
         let mut solids = Vec::new();
         for (number, place) in proof.craft.places.iter().enumerate() {
-            let (Some(part), Some(Ok(seat))) = (proof.craft.part_at(place), seats.get(number)) else {
+            let (Some(part), Some(Ok(seat))) = (proof.part_of(number), seats.get(number)) else {
                 continue;
             };
-            let shared = uses.get(&place.part).is_some_and(|count| *count > 1);
+            let shared = proof.stands_at(&place.part) > 1;
             let mut maker = builder::Builder::new(proof, number, place, part, seat, shared);
             bodies::bodies(&mut maker);
             let (made, not_made) = maker.done();
@@ -121,28 +122,35 @@ impl Inputs {
                     what: s.solid.name,
                     missing: Vec::new(),
                     wrong: Some("its size or place is out of all bounds; check the numbers".to_owned()),
+                    because: None,
                 }));
                 let scene = Scene::new(good.iter().map(|s| s.solid.clone()).collect()).unwrap_or_default();
                 (good, scene)
             }
         };
-        let touching = touching::touching(proof, &seats, &solids);
-        Self { seats, solids, scene, unbuilt, touching }
+        let spans = spans(&solids, proof.craft.places.len());
+        Self { seats, solids, scene, unbuilt, spans }
     }
 
     /// The solids of one place, with their numbers in the scene.
     pub fn solids_of(&self, place: usize) -> impl Iterator<Item = (SolidIndex, &CraftSolid)> {
-        self.solids
-            .iter()
-            .enumerate()
-            .filter(move |(_, s)| s.place == place)
-            .map(|(number, s)| (SolidIndex(number as u32), s))
+        let span = self.spans.get(place).cloned().unwrap_or(0..0);
+        span.filter_map(|number| Some((SolidIndex(number as u32), self.solids.get(number)?)))
     }
 
     /// The seat of a place, if it has one.
     pub fn seat(&self, place: usize) -> Option<&Seat> {
         self.seats.get(place)?.as_ref().ok()
     }
+}
+
+fn spans(solids: &[CraftSolid], places: usize) -> Vec<Range<usize>> {
+    let mut spans = vec![0..0; places];
+    for (number, solid) in solids.iter().enumerate() {
+        let span = &mut spans[solid.place];
+        *span = if span.start == span.end { number..number + 1 } else { span.start..number + 1 };
+    }
+    spans
 }
 
 pub(crate) fn owner(place: usize) -> OwnerIndex {

@@ -4,11 +4,14 @@
 //! under a board lowers its need toward carbon to 1.0 mm; soft mounts add 0.5 mm between boards, since
 //! they let them move. Both are common practice.
 
+use super::touching::Contacts;
 use super::{CraftSolid, Inputs};
 use crate::engine::Proof;
+use craft::Anchor;
 use craft::schema::{PartKind, place as place_schema};
 use fit::{Clearance, ClearanceQuestion, Requirement, Role, TooManyPairs, clearances};
 use quantity::{Linear, Millimetres, Source};
+use std::collections::HashSet;
 
 /// How much further than its need a pair is still worth telling.
 const ALLOWANCE: Millimetres = Millimetres::new(2.0);
@@ -31,28 +34,37 @@ pub struct NearPair {
     pub margin: Linear,
     /// The places of the two solids, lower number first.
     pub places: [usize; 2],
+    /// Whether the two are meant to touch: a board and its spacer, a motor and its arm.
+    pub touching: bool,
 }
 
 impl Inputs {
     /// Measures every near pair.
     pub(crate) fn near(&self, proof: &Proof) -> Result<Vec<NearPair>, TooManyPairs> {
-        let question =
-            ClearanceQuestion { touching: &self.touching, allowance: ALLOWANCE, pairs_max: PAIRS_MAX };
+        let question = ClearanceQuestion { touching: &[], allowance: ALLOWANCE, pairs_max: PAIRS_MAX };
         let all = clearances(&self.scene, &question)?;
+        let contacts = Contacts::of(proof);
+        let soft = SoftlyMounted::of(proof);
         Ok(all
             .into_iter()
             .map(|mut clearance| {
                 let pair = [clearance.a, clearance.b].map(|index| &self.solids[index.0 as usize]);
-                clearance.needs = needs_here(proof, pair, clearance.needs);
+                clearance.needs = needs_here(proof, &soft, pair, clearance.needs);
                 let margin = &clearance.gap.linear - clearance.needs.distance.get();
                 let places = [pair[0].place.min(pair[1].place), pair[0].place.max(pair[1].place)];
-                NearPair { clearance, margin, places }
+                let touching = contacts.meant(pair[0], pair[1]);
+                NearPair { clearance, margin, places, touching }
             })
             .collect())
     }
 }
 
-fn needs_here(proof: &Proof, pair: [&CraftSolid; 2], usual: Requirement) -> Requirement {
+fn needs_here(
+    proof: &Proof,
+    soft: &SoftlyMounted,
+    pair: [&CraftSolid; 2],
+    usual: Requirement,
+) -> Requirement {
     let [a, b] = pair;
     let insulated = |solid: &CraftSolid| {
         proof.craft.places[solid.place].item().flag(&place_schema::INSULATED).unwrap_or(false)
@@ -68,17 +80,30 @@ fn needs_here(proof: &Proof, pair: [&CraftSolid; 2], usual: Requirement) -> Requ
         }
     }
     const BOARDS: &[Role] = &[Role::Board, Role::Transmitter];
-    if is(a, BOARDS) && is(b, BOARDS) && (on_soft_mounts(proof, a.place) || on_soft_mounts(proof, b.place)) {
+    if is(a, BOARDS) && is(b, BOARDS) && (soft.carries(a.place) || soft.carries(b.place)) {
         let distance = usual.distance + SOFT_MOUNT_ADDS;
         return Requirement { distance, source: SOFT_MOUNT_SOURCE, ..usual };
     }
     usual
 }
 
-/// Whether soft mounts share the seat of a place.
-fn on_soft_mounts(proof: &Proof, number: usize) -> bool {
-    let seat = &proof.craft.places[number].on;
-    proof.places_of(PartKind::SoftMount).any(|mount| {
-        &mount.place.on == seat || seat.as_ref().and_then(craft::Anchor::place) == Some(&mount.place.id)
-    })
+/// The places that stand on soft mounts: those that share the seat of some, or are seated on them.
+pub(crate) struct SoftlyMounted(Vec<bool>);
+
+impl SoftlyMounted {
+    /// Looks every seat up once.
+    pub fn of(proof: &Proof) -> Self {
+        let mounts = || proof.places_of(PartKind::SoftMount);
+        let seats: HashSet<&Anchor> = mounts().filter_map(|mount| mount.place.on.as_ref()).collect();
+        let ids: HashSet<_> = mounts().map(|mount| &mount.place.id).collect();
+        let is_soft = |on: &Anchor| {
+            (*on != Anchor::Body && seats.contains(on)) || on.place().is_some_and(|id| ids.contains(id))
+        };
+        Self(proof.craft.places.iter().map(|place| place.on.as_ref().is_some_and(is_soft)).collect())
+    }
+
+    /// Whether the place of a number stands on soft mounts.
+    pub fn carries(&self, place: usize) -> bool {
+        self.0.get(place).copied().unwrap_or(false)
+    }
 }

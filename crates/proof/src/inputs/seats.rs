@@ -6,10 +6,12 @@
 
 use super::Unbuilt;
 use crate::engine::Proof;
+use craft::limits::SEATS_DEEP_MAX;
 use craft::schema::{PartKind, camera, drive, frame, place as place_schema, shape};
 use craft::{Anchor, Item, Missing, Part, Place, Reading};
 use fit::{BodyPoint, BodyVector, Drift, DriftField, InPart, PartPoint, PartVector, Pose};
 use quantity::{Degrees, Linear, Measure, Millimetres};
+use std::collections::HashSet;
 
 /// Where a place stands.
 #[derive(Clone, Debug)]
@@ -20,6 +22,8 @@ pub struct Seat {
     pub drifts: Vec<Drift>,
     /// From the anchor's frame to the craft's: where the part would stand with no offset and no turn.
     pub anchor: Pose,
+    /// How many seats lie beneath.
+    deep: usize,
 }
 
 /// A feature's frame in its part, with the facts that place it.
@@ -39,32 +43,31 @@ pub(super) fn seats(proof: &Proof) -> Vec<Result<Seat, Unbuilt>> {
     known.into_iter().flatten().collect()
 }
 
-/// Settles one place after those it is seated on, without recursion: a chain may be thousands long.
+/// Settles one place after those it is seated on, without recursion.
 fn settle(proof: &Proof, number: usize, known: &mut [Option<Result<Seat, Unbuilt>>]) {
     let mut chain = vec![number];
+    let mut walked = HashSet::from([number]);
     while let Some(&at) = chain.last() {
         if known[at].is_some() {
             chain.pop();
             continue;
         }
         let place = &proof.craft.places[at];
-        let under = place.on.as_ref().and_then(Anchor::place);
-        let under = match under {
+        let under = match place.on.as_ref().and_then(Anchor::place) {
             None => None,
-            Some(id) => match proof.craft.places.iter().position(|other| &other.id == id) {
+            Some(id) => match proof.number_of(id) {
                 None => {
-                    known[at] = Some(Err(wrong(
-                        at,
-                        place,
-                        format!(
-                            "it is seated on {id:?}, which is no place of this craft; choose another seat",
-                            id = id.as_str()
-                        ),
-                    )));
+                    let what = format!(
+                        "it is seated on {:?}, which is no place of this craft; choose another seat",
+                        id.as_str()
+                    );
+                    known[at] = Some(Err(wrong(at, place, what)));
                     continue;
                 }
-                Some(under) if chain.contains(&under) => {
-                    let names: Vec<&str> = chain.iter().map(|n| proof.craft.places[*n].id.as_str()).collect();
+                Some(under) if known[under].is_none() && !walked.insert(under) => {
+                    let from = chain.iter().position(|n| *n == under).unwrap_or(0);
+                    let names: Vec<&str> =
+                        chain[from..].iter().map(|n| proof.craft.places[*n].id.as_str()).collect();
                     let what = format!(
                         "its seat leads back to itself ({}); seat one of them on the frame",
                         names.join(" on ")
@@ -84,7 +87,13 @@ fn settle(proof: &Proof, number: usize, known: &mut [Option<Result<Seat, Unbuilt
 }
 
 fn wrong(place: usize, placed: &Place, what: String) -> Unbuilt {
-    Unbuilt { place, what: format!("place {:?}", placed.id.as_str()), missing: Vec::new(), wrong: Some(what) }
+    Unbuilt {
+        place,
+        what: format!("place {:?}", placed.id.as_str()),
+        missing: Vec::new(),
+        wrong: Some(what),
+        because: None,
+    }
 }
 
 fn seat(
@@ -98,6 +107,7 @@ fn seat(
         what: format!("place {:?}", place.id.as_str()),
         missing,
         wrong: None,
+        because: None,
     };
     let Some(anchor) = &place.on else {
         let path = quantity::FactPath(format!("place {}.on", place.id));
@@ -107,13 +117,19 @@ fn seat(
         (Anchor::Body, _) => (Pose::IDENTITY, Vec::new()),
         (_, Some((_, Some(Err(why))))) => {
             let what = format!("what it is seated on stands nowhere: {}", why.what);
-            return Err(Unbuilt { wrong: Some(what), missing: why.missing.clone(), ..unknown(Vec::new()) });
+            let because = why.because.or(Some(why.place));
+            return Err(Unbuilt { wrong: Some(what), because, ..unknown(why.missing.clone()) });
+        }
+        (_, Some((_, Some(Ok(seat))))) if seat.deep >= SEATS_DEEP_MAX => {
+            let what =
+                format!("more than {SEATS_DEEP_MAX} seats lie beneath it; seat some of them on the frame");
+            return Err(wrong(number, place, what));
         }
         (anchor, Some((under, Some(Ok(seat))))) => {
             let below = &proof.craft.places[under];
             match anchor {
                 Anchor::Feature(_, feature) => {
-                    let Some(part) = proof.craft.part_at(below) else {
+                    let Some(part) = proof.part_of(under) else {
                         return Err(wrong(
                             number,
                             place,
@@ -159,7 +175,11 @@ fn seat(
     let flipped = item.flag(&place_schema::FLIPPED).unwrap_or(false);
     let over = InPart::turned(PartPoint::ORIGIN, Degrees::new(0.0), Degrees::new(0.0), Degrees::new(180.0));
     let pose = if flipped { pose * over } else { pose };
-    Ok(Seat { pose, drifts, anchor: base })
+    let deep = match under {
+        Some((_, Some(Ok(seat)))) => seat.deep + 1,
+        _ => 0,
+    };
+    Ok(Seat { pose, drifts, anchor: base, deep })
 }
 
 const AXES: [PartVector; 3] = [PartVector::X, PartVector::Y, PartVector::Z];

@@ -1,72 +1,99 @@
 //! Which solids are meant to touch: what is seated on what, and what one screw set clamps together.
 //!
 //! Contact is meant
-//! - between a part and the part it is seated on, when it is screwed, strapped or held there (all but a
-//!   camera in its mount and a board on its spacers, which are meant to keep off);
-//! - between spacers, soft mounts, screw heads or adapters and the laminates, adapters and plates that
-//!   share their pattern.
+//! - between a part and the part it is seated on, when it is screwed, strapped or held there: all but a
+//!   camera in its mount, and a board on anything that is no fixing and no printed holder, since these are
+//!   meant to keep off;
+//! - between spacers, soft mounts, screw heads or adapters and whatever shares their seat;
+//! - between a screw and another fixing on the same part;
+//! - between an antenna and the plug it starts at.
+//!
+//! Asked of one pair at a time: only pairs that come near are ever asked about.
 
-use super::{CraftSolid, Piece, Seat, Unbuilt};
+use super::{CraftSolid, Piece};
 use crate::engine::Proof;
-use craft::schema::PartKind;
-use craft::{Anchor, Place};
-use fit::{Role, SolidIndex};
+use craft::schema::{PartKind, place as place_schema, shape};
+use craft::{Anchor, PlugRef};
+use fit::Role;
 
-pub(super) fn touching(
-    proof: &Proof,
-    seats: &[Result<Seat, Unbuilt>],
-    solids: &[CraftSolid],
-) -> Vec<(SolidIndex, SolidIndex)> {
-    let craft = proof.craft;
-    let mut by_place: Vec<Vec<u32>> = vec![Vec::new(); craft.places.len()];
-    for (index, solid) in solids.iter().enumerate() {
-        by_place[solid.place].push(index as u32);
+/// What is known of each place, to say which solids are meant to touch.
+pub(super) struct Contacts<'p, 'a> {
+    proof: &'p Proof<'a>,
+    /// The place under each place.
+    under: Vec<Option<usize>>,
+    /// The plug an antenna starts at: its place and its row.
+    from: Vec<Option<(usize, usize)>>,
+}
+
+impl<'p, 'a> Contacts<'p, 'a> {
+    /// Looks every seat up once.
+    pub fn of(proof: &'p Proof<'a>) -> Self {
+        let places = &proof.craft.places;
+        let under = places.iter().map(|place| proof.number_of(place.on.as_ref()?.place()?)).collect();
+        let from = (0..places.len()).map(|number| antenna_plug(proof, number)).collect();
+        Self { proof, under, from }
     }
-    let kind = |number: usize| craft.part_at(&craft.places[number]).map(|part| part.kind);
-    let number_of = |place: &Place| craft.places.iter().position(|other| other.id == place.id);
-    let mut pairs = Vec::new();
-    let mut meet = |a: usize, b: usize| {
-        for &i in &by_place[a] {
-            for &j in &by_place[b] {
-                let (first, second) = (&solids[i as usize], &solids[j as usize]);
-                if (clamped(first) && clamped(second)) || holds(first, second) || holds(second, first) {
-                    pairs.push((SolidIndex(i.min(j)), SolidIndex(i.max(j))));
-                }
-            }
+
+    /// Whether two solids are meant to touch.
+    pub fn meant(&self, a: &CraftSolid, b: &CraftSolid) -> bool {
+        if self.plugs_in(a, b) || self.plugs_in(b, a) {
+            return true;
         }
-    };
-    for (number, place) in craft.places.iter().enumerate() {
-        if seats.get(number).is_none_or(Result::is_err) {
-            continue;
+        let bodies = (clamped(a) && clamped(b)) || holds(a, b) || holds(b, a);
+        bodies && (self.rests(a.place, b.place) || self.rests(b.place, a.place))
+    }
+
+    /// Whether the first place is held by or clamped to the second.
+    fn rests(&self, one: usize, other: usize) -> bool {
+        let Some(kind) = self.kind(one) else { return false };
+        let on_it = self.under[one] == Some(other);
+        if on_it && self.is_held(kind, other) {
+            return true;
         }
-        let Some(under) =
-            place.on.as_ref().and_then(Anchor::place).and_then(|id| craft.place(id)).and_then(number_of)
-        else {
-            continue;
-        };
-        let held = kind(number).is_some_and(|kind| kind != PartKind::Camera && !is_board(kind));
-        if held {
-            meet(number, under);
+        if !is_fixing(kind) {
+            return false;
         }
-        if !kind(number).is_some_and(is_fixing) {
-            continue;
-        }
-        // A fixing also meets what shares its seat, and what is seated on what shares it.
-        for (other, beside) in craft.places.iter().enumerate() {
-            let shares =
-                beside.on == place.on || beside.on.as_ref().and_then(Anchor::place) == Some(&place.id);
-            let above =
-                beside.on.as_ref().and_then(Anchor::place) == place.on.as_ref().and_then(Anchor::place);
-            let screw_on_plate =
-                kind(number) == Some(PartKind::Screw) && above && kind(other).is_some_and(is_fixing);
-            if other != number && (shares || screw_on_plate) {
-                meet(number, other);
-            }
+        let seat = |number: usize| self.proof.craft.places[number].on.as_ref();
+        let shares = seat(one).is_some_and(|on| Some(on) == seat(other) && *on != Anchor::Body);
+        let same_part = self.under[one].is_some() && self.under[one] == self.under[other];
+        let both_fix = kind == PartKind::Screw && same_part && self.kind(other).is_some_and(is_fixing);
+        shares || self.under[other] == Some(one) || both_fix
+    }
+
+    fn kind(&self, number: usize) -> Option<PartKind> {
+        self.proof.part_of(number).map(|part| part.kind)
+    }
+
+    fn is_held(&self, kind: PartKind, by: usize) -> bool {
+        match kind {
+            PartKind::Camera => false,
+            kind if is_board(kind) => self.kind(by) == Some(PartKind::PrintedPart),
+            _ => true,
         }
     }
-    pairs.sort_unstable();
-    pairs.dedup();
-    pairs
+
+    /// Whether the first is an antenna that starts at the second, a plug.
+    fn plugs_in(&self, antenna: &CraftSolid, plug: &CraftSolid) -> bool {
+        let Some((place, row)) = self.from[antenna.place] else { return false };
+        place == plug.place && plug.piece == Piece::Row(shape::plug::TABLE.key, row)
+    }
+}
+
+/// The plug an antenna starts at, if it starts at one of a placed part.
+fn antenna_plug(proof: &Proof, number: usize) -> Option<(usize, usize)> {
+    let placed = proof.placed_number(number)?;
+    if placed.part.kind != PartKind::Antenna {
+        return None;
+    }
+    plug_row(proof, placed.place.item().text(&place_schema::FROM).ok()?)
+}
+
+/// The place and the row of a plug that is named as place/plug.
+pub(crate) fn plug_row(proof: &Proof, named: &str) -> Option<(usize, usize)> {
+    let at = PlugRef::read(named)?;
+    let place = proof.number_of(&at.place)?;
+    let mut rows = proof.part_of(place)?.rows(&shape::plug::TABLE);
+    Some((place, rows.position(|row| row.name() == Some(&at.plug))?))
 }
 
 fn is_board(kind: PartKind) -> bool {

@@ -30,7 +30,7 @@ impl Inputs {
         let mut points: Vec<(usize, Solid, Linear)> = Vec::new();
         let mut solid_parts: Vec<(usize, Linear)> = Vec::new();
         for (number, place) in proof.craft.places.iter().enumerate() {
-            let Some(part) = proof.craft.part_at(place) else { continue };
+            let Some(part) = proof.part_of(number) else { continue };
             if matches!(part.kind, PartKind::GroundReceiver | PartKind::Display) {
                 continue;
             }
@@ -104,8 +104,8 @@ impl Inputs {
         let item = proof.craft.places.get(number)?.item();
         let end = |field| {
             let at = PlugRef::read(item.text(field).ok()?)?;
-            let place = proof.craft.places.iter().position(|place| place.id == at.place)?;
-            let part = proof.craft.part_at(&proof.craft.places[place])?;
+            let place = proof.number_of(&at.place)?;
+            let part = proof.part_of(place)?;
             let row =
                 part.rows(&craft::schema::shape::plug::TABLE).position(|row| row.name() == Some(&at.plug))?;
             let piece = super::Piece::Row(craft::schema::shape::plug::TABLE.key, row);

@@ -1,10 +1,11 @@
 //! Do blades keep off everything soft?
 
-use super::fit_pair_clearance::{plain_direction, witness};
+use super::fit_pair_clearance::witness;
 use crate::limits::BLADE_TO_SOFT;
 use crate::numbers::mm;
 use crate::rule::rule;
 use crate::standing::standing;
+use crate::subject::plain_direction;
 use crate::working::Lines;
 use crate::{Answer, Proof, Verdict};
 use fit::Role;
@@ -29,7 +30,7 @@ rule! {
     BLADE_SWEEP = "fit.blade_sweep", run
 }
 
-const SOFT: &[Role] =
+pub(super) const SOFT: &[Role] =
     &[Role::Harness, Role::Coax, Role::Pack, Role::Strap, Role::AntennaElement, Role::ControlAntenna];
 
 fn run(proof: &Proof) -> Answer {

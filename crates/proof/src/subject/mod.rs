@@ -5,14 +5,18 @@
 mod all_up_mass;
 mod coax_chain;
 mod drive;
+mod make_room;
 mod motor_layout;
 mod plug_end;
 pub(crate) mod pull;
 mod thrust_curve;
+mod unbuilt;
 
 pub(crate) use all_up_mass::{all_up_mass, stays_on_the_ground};
 pub(crate) use coax_chain::{Chain, ChainEnd, Half, coax_chains};
 pub(crate) use drive::{Drive, drives, ducted, of_each_part, pack_voltage};
+pub(crate) use make_room::{make_room, plain_direction, seat_right};
 pub(crate) use motor_layout::{Stand, apart, motor_layout};
 pub(crate) use plug_end::{End, end};
 pub(crate) use thrust_curve::{Curve, full_thrust, thrust_curve};
+pub(crate) use unbuilt::unbuilt;

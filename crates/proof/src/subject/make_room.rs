@@ -1,0 +1,155 @@
+//! How to make room between two solids that stand too near: which of the two moves, how far and which way.
+//!
+//! What is screwed to the frame cannot slide. A board on a hole pattern goes up and down only, by its spacers;
+//! a lens goes where its camera goes; motors, blades and whatever sits on a standoff stay where the frame has
+//! them. Packs, receivers and whatever is strapped or taped move freely. Of two that can move, the one that
+//! can move freely does, then the one that is raised, then the one the sheet names later.
+
+use crate::inputs::CraftSolid;
+use crate::names::called;
+use crate::numbers::mm;
+use crate::{Placed, Proof};
+use craft::Anchor;
+use craft::schema::{PartKind, frame, shape};
+use fit::{BodyVector, PartVector};
+
+/// How a part may be moved.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+enum Freedom {
+    /// Any way: strapped, taped, tied.
+    Free,
+    /// Up and down its screws.
+    OnPosts,
+    /// A camera in its mount, or a lens on it.
+    Tilting,
+    /// In the holder of an antenna.
+    Held,
+    /// A screw head.
+    Screw,
+    /// Where the frame has it.
+    Fixed,
+}
+
+/// One of the two solids, as something to be moved.
+struct Mover<'a> {
+    placed: Placed<'a>,
+    freedom: Freedom,
+    /// Which way it would go.
+    away: BodyVector,
+    /// Whether that is along its screws, where it has some.
+    along_posts: bool,
+    number: usize,
+}
+
+/// What to do so that `short` more mm are clear between two solids, `direction` leading from the first to
+/// the second.
+pub(crate) fn make_room(
+    proof: &Proof,
+    solids: [&CraftSolid; 2],
+    direction: BodyVector,
+    short: f64,
+) -> String {
+    let movers = [mover(proof, solids[0], -direction), mover(proof, solids[1], direction)];
+    let mut movers: Vec<Mover> = movers.into_iter().flatten().collect();
+    movers.sort_by_key(|mover| (rank(mover), std::cmp::Reverse(mover.number)));
+    let Some(mover) = movers.first() else { return "Move one of the two.".to_owned() };
+    let (way, by, name) = words(proof, mover, short);
+    match (mover.freedom, way) {
+        (Freedom::Free, "up") => format!("Raise {name} by {by}."),
+        (Freedom::Free, "down") => format!("Lower {name} by {by}."),
+        (Freedom::Free, way) => format!("Move {name} {by} {way}."),
+        (Freedom::OnPosts, "up") if mover.along_posts => format!("Raise {name} by {by}, with a spacer."),
+        (Freedom::OnPosts, "down") if mover.along_posts => {
+            format!("Lower {name} by {by}: take lower spacers.")
+        }
+        (Freedom::OnPosts, way) if mover.along_posts => {
+            format!("Take spacers that hold {name} {by} further {way}.")
+        }
+        (Freedom::OnPosts, way) => format!("Seat {name} on another hole pattern, at least {by} {way}."),
+        (Freedom::Tilting, _) => {
+            format!("Tilt {name} otherwise, take a smaller one, or a mount that gives {by} more.")
+        }
+        (Freedom::Held, way) => format!("Lean {name} away, or hold it {by} further {way}."),
+        (Freedom::Screw, _) => format!("Take flat or smaller heads for {name}: {by} are wanting."),
+        (Freedom::Fixed, _) => format!("{name} cannot be moved here: take a smaller one, by {by}."),
+    }
+}
+
+/// What to correct where a part is seated `deep` mm inside what holds it.
+pub(crate) fn seat_right(
+    proof: &Proof,
+    solids: [&CraftSolid; 2],
+    direction: BodyVector,
+    deep: f64,
+) -> String {
+    let movers = [mover(proof, solids[0], -direction), mover(proof, solids[1], direction)];
+    let Some(mover) = movers.into_iter().flatten().max_by_key(|mover| mover.number) else {
+        return "Correct where the two are seated.".to_owned();
+    };
+    let (way, by, name) = words(proof, &mover, deep);
+    format!("Correct the seat of {name}: it belongs {by} further {way}.")
+}
+
+/// Which way, how far and what: rounded up to a tenth, and a little more than nought where only certainty is
+/// wanting.
+fn words(proof: &Proof, mover: &Mover, short: f64) -> (&'static str, String, String) {
+    let (way, share) = plain_direction(mover.away);
+    let by = mm(((short.max(0.0) / share.max(0.3)) * 10.0 - 1e-6).ceil().max(3.0) / 10.0);
+    (way, by, called(proof, mover.placed))
+}
+
+/// The order in which parts are moved.
+fn rank(mover: &Mover) -> u8 {
+    match mover.freedom {
+        Freedom::Free => 0,
+        Freedom::OnPosts if mover.along_posts && mover.away.z() > 0.0 => 1,
+        Freedom::OnPosts if mover.along_posts => 2,
+        Freedom::Held => 3,
+        Freedom::Tilting => 4,
+        Freedom::OnPosts => 5,
+        Freedom::Screw => 6,
+        Freedom::Fixed => 7,
+    }
+}
+
+/// `None` for the frame itself, which stays.
+fn mover<'a>(proof: &Proof<'a>, solid: &CraftSolid, away: BodyVector) -> Option<Mover<'a>> {
+    let placed = proof.placed_number(solid.place)?;
+    if placed.part.kind == PartKind::Frame {
+        return None;
+    }
+    let seat = proof.inputs().seat(solid.place)?;
+    let along_posts = seat.anchor.vector(PartVector::Z).dot(away).abs() >= std::f64::consts::FRAC_1_SQRT_2;
+    Some(Mover { placed, freedom: freedom(proof, placed), away, along_posts, number: solid.place })
+}
+
+fn freedom(proof: &Proof, placed: Placed) -> Freedom {
+    match placed.part.kind {
+        PartKind::Camera | PartKind::Lens => return Freedom::Tilting,
+        PartKind::Motor | PartKind::Blades => return Freedom::Fixed,
+        PartKind::Screw => return Freedom::Screw,
+        _ => {}
+    }
+    let Some(Anchor::Feature(under, feature)) = &placed.place.on else { return Freedom::Free };
+    let Some(holder) = proof.placed_at(under) else { return Freedom::Free };
+    if holder.part.row_named(&shape::pattern::TABLE, feature).is_some() {
+        Freedom::OnPosts
+    } else if holder.part.row_named(&frame::antenna_mount::TABLE, feature).is_some() {
+        Freedom::Held
+    } else {
+        Freedom::Fixed
+    }
+}
+
+/// The axis word nearest to a direction, and how much of the direction lies along it.
+pub(crate) fn plain_direction(direction: BodyVector) -> (&'static str, f64) {
+    let words = [
+        ("forward", direction.x()),
+        ("back", -direction.x()),
+        ("left", direction.y()),
+        ("right", -direction.y()),
+        ("up", direction.z()),
+        ("down", -direction.z()),
+    ];
+    words.into_iter().max_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or(("up", 1.0))
+}
