@@ -31,7 +31,7 @@ export default {
     await page.mouse.move(box.x + 100, box.y + 100);
     await page.mouse.wheel(0, -200);
     await shot('picked');
-    await page.getByText(/solids in words/).click();
+    await page.getByText(/solids? in words/).click();
     assert.ok(
       (await page.locator('.solids li li').count()) >= view.solids.filter((solid) => !solid.ghost).length,
     );

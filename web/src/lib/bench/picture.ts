@@ -147,6 +147,8 @@ export class Picture {
       if (body) {
         body.material.color.set(ink.fill[solid.material]);
         if (strong) body.material.color.lerp(tint, 0.4);
+        // Whether a material lets light through is built into its shader.
+        if (body.material.transparent !== faded) body.material.needsUpdate = true;
         body.material.transparent = faded;
         body.material.opacity = faded ? 0.1 : 1;
         body.material.depthWrite = !faded;
