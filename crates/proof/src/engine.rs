@@ -59,6 +59,8 @@ pub struct Proved {
     pub ledger: FactLedger,
     /// The craft's solids, for drawing; witnesses refer to them by number.
     pub solids: Vec<CraftSolid>,
+    /// From the anchor's frame of each place to the craft's, for moving it; `None` where nothing says it yet.
+    pub anchors: Vec<Option<fit::Pose>>,
 }
 
 impl<'a> Proof<'a> {
@@ -222,6 +224,7 @@ pub fn prove_again(craft: &Craft, outlines: &Arc<OutlineStore>) -> Proved {
     proved.findings.sort_by_key(|finding| finding.verdict);
     tell_apart(&mut proved.findings);
     proved.solids = proof.inputs().solids.clone();
+    proved.anchors = proof.inputs().seats.iter().map(|seat| seat.as_ref().ok().map(|seat| seat.anchor)).collect();
     proved.ledger = proof.ledger.into_inner();
     proved
 }

@@ -21,12 +21,14 @@ export default {
     assert.equal(numbered[0], -4);
 
     await page.locator('h1').click();
+    // Two in a row: the second starts from where the first ends.
+    await page.keyboard.press('Alt+PageUp');
     await page.keyboard.press('Alt+PageUp');
     await page.waitForFunction(
       (z) => document.querySelector('.fact input[id$="-z"]')?.value === String(z),
-      numbered[2] + 0.5,
+      numbered[2] + 1,
     );
-    assert.deepEqual(await at(), [-4, numbered[1], numbered[2] + 0.5]);
+    assert.deepEqual(await at(), [-4, numbered[1], numbered[2] + 1]);
 
     await page.getByRole('button', { name: 'Side', exact: true }).click();
     const grip = await page.locator('.arrow[data-axis=x] polygon').boundingBox();
@@ -40,6 +42,6 @@ export default {
     await page.waitForFunction(() => document.querySelector('.fact input[id$="-x"]')?.value !== '-4');
     const dragged = await at();
     assert.ok(dragged[0] > -4, `dragged to ${dragged[0]}`);
-    assert.deepEqual(dragged.slice(1), [numbered[1], numbered[2] + 0.5], 'only x moved');
+    assert.deepEqual(dragged.slice(1), [numbered[1], numbered[2] + 1], 'only x moved');
   },
 };

@@ -106,6 +106,9 @@ impl BenchView {
             let place = craft.places.get(solid.place).map_or("", |place| place.id.as_str());
             SolidView::new(number as u32, place, solid)
         };
+        let place = |(number, place): (usize, &craft::Place)| {
+            PlaceView::new(craft, place, proved.anchors.get(number).and_then(Option::as_ref))
+        };
         Self {
             craft: CraftView {
                 id: craft.id.to_string(),
@@ -116,7 +119,7 @@ impl BenchView {
             },
             revision: 0,
             parts: craft.parts.iter().map(|part| PartView::new(part, Vec::new(), demo)).collect(),
-            places: craft.places.iter().map(|place| PlaceView::new(craft, place)).collect(),
+            places: craft.places.iter().enumerate().map(place).collect(),
             solids: proved.solids.iter().enumerate().map(solid).collect(),
             findings: finding_views(craft, &proved.findings),
             figures: proved.figures.iter().map(FigureView::from).collect(),

@@ -1,6 +1,7 @@
 //! Parts and places with their values.
 
 use super::schema::BasisWord;
+use super::solid::PoseView;
 use craft::schema::{FieldDef, TableDef, ValueKind, place};
 use craft::{Craft, Part, Place, Value, Values, feature_names, plug_names};
 use quantity::{DoubtKind, Fact, Shape, write_fact};
@@ -89,6 +90,8 @@ pub struct PlaceView {
     pub kind: &'static str,
     /// What it is seated on: `body`, `frame`, `frame/rear stack`.
     pub on: Option<String>,
+    /// Where that seat stands in the craft's frame: its axes are those of the offsets. Left open until it is known.
+    pub anchor: Option<PoseView>,
     /// Offsets, turns and the like.
     pub values: ValueViews,
     /// Names of what others can be seated on here.
@@ -119,7 +122,7 @@ impl PartView {
 
 impl PlaceView {
     /// A place as the pages read it.
-    pub fn new(craft: &Craft, place: &Place) -> Self {
+    pub fn new(craft: &Craft, place: &Place, anchor: Option<&fit::Pose>) -> Self {
         let part = craft.part_at(place);
         Self {
             id: place.id.to_string(),
@@ -127,6 +130,7 @@ impl PlaceView {
             part_name: part.map_or_else(|| place.part.to_string(), |part| part.name.clone()),
             kind: part.map_or("", |part| part.kind.def().word),
             on: place.on.as_ref().map(ToString::to_string),
+            anchor: anchor.map(PoseView::from),
             values: value_views(&place.values, place::FIELDS),
             features: part.map(feature_names).unwrap_or_default(),
             plugs: part.map(plug_names).unwrap_or_default(),

@@ -85,6 +85,12 @@ pub struct PoseView {
     pub rotation: [f64; 4],
 }
 
+impl From<&fit::Pose> for PoseView {
+    fn from(pose: &fit::Pose) -> Self {
+        Self { at: pose.origin().coordinates(), rotation: pose.quaternion() }
+    }
+}
+
 impl SolidView {
     /// A solid as the pages read it.
     pub fn new(index: u32, place: &str, solid: &CraftSolid) -> Self {
@@ -96,7 +102,7 @@ impl SolidView {
             role: solid.role.words(),
             material: (*material).into(),
             shape: ShapeView::from(&solid.shape),
-            pose: PoseView { at: solid.pose.origin().coordinates(), rotation: solid.pose.quaternion() },
+            pose: PoseView::from(&solid.pose),
             ghost: *ghost,
         }
     }

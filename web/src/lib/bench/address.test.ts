@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { stepOf, targetOf } from './path';
-import { movesAlong } from './seated';
+import { movedBy, movesAlong } from './seated';
 import { seats, seatWords, usualSeats } from './seats';
 import { searchOf, selectionOf } from './selection';
 import type { PartView } from '$lib/api/types/PartView';
@@ -45,6 +45,7 @@ const place = (id: string, on: string | null, features: string[] = []): PlaceVie
   part_name: id,
   kind: 'frame',
   on,
+  anchor: null,
   values: {},
   features,
   plugs: [],
@@ -79,6 +80,9 @@ describe('seats', () => {
     expect(usualSeats('blades', placed, [frame])).toEqual(['m/shaft']);
     expect(usualSeats('video_transmitter', placed, [frame])).toEqual(['frame/rear stack']);
     expect(usualSeats('capacitor', placed, [frame])).toEqual([]);
+  });
+  it('are moved along one axis, and what is known of the others stays', () => {
+    expect(movedBy(place('vtx', 'frame'), 'y', -0.25)).toEqual({ x: null, y: -0.25, z: null });
   });
   it('carry along whatever sits on them', () => {
     expect([...movesAlong(places, 'frame')]).toEqual(['frame', 'vtx', 'ant']);

@@ -7,6 +7,7 @@ import type { Edit } from '$lib/api/types/Edit';
 import type { BenchView } from '$lib/api/types/BenchView';
 import { announce } from '$lib/ui/announcer.svelte';
 import { changeWords } from './findings';
+import { movedBy, type Axis } from './seated';
 
 export type Loading = 'loading' | 'ready' | { failed: Refusal };
 export type SaveState = 'saved' | 'saving' | { refused: Refusal };
@@ -36,6 +37,17 @@ export class Bench {
 
   edit(edit: Edit): Promise<Refusal | null> {
     return this.#send(() => post<BenchView>(`${this.#path}/edit`, { edit }));
+  }
+
+  /** Moves a place along one axis of its seat, from where it stands when the edits before are through. */
+  move(place: string, axis: Axis, mm: number): Promise<Refusal | null> {
+    return this.#send(() => {
+      const now = this.view?.places.find((one) => one.id === place);
+      const to = now ? movedBy(now, axis, mm) : { x: null, y: null, z: null };
+      return post<BenchView>(`${this.#path}/edit`, {
+        edit: { do: 'move_place', place, ...to } satisfies Edit,
+      });
+    });
   }
 
   undo(): Promise<Refusal | null> {

@@ -2,17 +2,23 @@
 import type { SolidView } from '$lib/api/types/SolidView';
 import type { Point } from './sight';
 
-/** A point turned by a unit quaternion (x, y, z, w), then shifted. */
-export function posed(pose: SolidView['pose'], point: Point): Point {
+/** A direction turned by a unit quaternion (x, y, z, w). */
+export function turnedBy(pose: SolidView['pose'], point: Point): Point {
   const [qx, qy, qz, qw] = pose.rotation;
   const [x, y, z] = point;
   // t = 2 q × p; p' = p + w t + q × t
   const t = [2 * (qy * z - qz * y), 2 * (qz * x - qx * z), 2 * (qx * y - qy * x)] as const;
   return [
-    pose.at[0] + x + qw * t[0] + (qy * t[2] - qz * t[1]),
-    pose.at[1] + y + qw * t[1] + (qz * t[0] - qx * t[2]),
-    pose.at[2] + z + qw * t[2] + (qx * t[1] - qy * t[0]),
+    x + qw * t[0] + (qy * t[2] - qz * t[1]),
+    y + qw * t[1] + (qz * t[0] - qx * t[2]),
+    z + qw * t[2] + (qx * t[1] - qy * t[0]),
   ];
+}
+
+/** A point turned, then shifted. */
+export function posed(pose: SolidView['pose'], point: Point): Point {
+  const [x, y, z] = turnedBy(pose, point);
+  return [x + pose.at[0], y + pose.at[1], z + pose.at[2]];
 }
 
 function ownBox(solid: SolidView): { least: Point; most: Point } {

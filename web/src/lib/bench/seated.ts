@@ -1,7 +1,8 @@
 /** Which places move along when one is moved: whatever is seated on it, and on that, and so on. */
 import type { PlaceView } from '$lib/api/types/PlaceView';
 import type { ValueView } from '$lib/api/types/ValueView';
-import type { Point } from './sight';
+
+export type Axis = 'x' | 'y' | 'z';
 
 /** Where a place is to go, in mm along the axes of its seat; `null` leaves an axis and its fact alone. */
 export interface Coordinates {
@@ -34,9 +35,9 @@ export function offsetOf(place: PlaceView): [number, number, number] {
   return [number(place.values.x), number(place.values.y), number(place.values.z)];
 }
 
-/** The coordinates after a shift; an axis along which nothing moved is left alone. */
-export function movedBy(place: PlaceView, shift: Point): Coordinates {
+/** The coordinates after a shift along one axis; the others are left alone. */
+export function movedBy(place: PlaceView, axis: Axis, mm: number): Coordinates {
   const [x, y, z] = offsetOf(place);
-  const to = (from: number, by: number) => (by === 0 ? null : Number((from + by).toFixed(2)));
-  return { x: to(x, shift[0]), y: to(y, shift[1]), z: to(z, shift[2]) };
+  const to = { x, y, z }[axis] + mm;
+  return { x: null, y: null, z: null, [axis]: Number(to.toFixed(2)) };
 }
