@@ -62,7 +62,7 @@ pub fn straight_sweep_free(
     };
     let mut pull = Pull { free: Millimetres::new(travel), stopped_by: None };
     for index in scene.indices() {
-        if index == moving || passing.contains(&index) || scene.extent(index)?.gap(&swept) > TOUCH {
+        if index == moving || scene.extent(index)?.gap(&swept) > TOUCH || passing.contains(&index) {
             continue;
         }
         let obstacle = scene.solid(index)?;

@@ -2,6 +2,7 @@
 
 use crate::inputs::{CraftSolid, Inputs, NearPair, Weights};
 use crate::rules::RULES;
+use crate::subject::pull_spaces;
 use crate::{Answer, Finding, Verdict};
 use craft::schema::PartKind;
 use craft::{Anchor, Craft, Part, PartId, Place, PlaceId, Reading};
@@ -57,7 +58,8 @@ pub struct Proved {
     pub figures: Vec<Figure>,
     /// The facts everything rests on.
     pub ledger: FactLedger,
-    /// The craft's solids, for drawing; witnesses refer to them by number.
+    /// The craft's solids, for drawing; witnesses refer to them by number. Last stand the spaces that plugs
+    /// need to come out, which are drawn and never measured.
     pub solids: Vec<CraftSolid>,
     /// From the anchor's frame of each place to the craft's, for moving it; `None` where nothing says it yet.
     pub anchors: Vec<Option<fit::Pose>>,
@@ -224,7 +226,10 @@ pub fn prove_again(craft: &Craft, outlines: &Arc<OutlineStore>) -> Proved {
     proved.findings.sort_by_key(|finding| finding.verdict);
     tell_apart(&mut proved.findings);
     proved.solids = proof.inputs().solids.clone();
-    proved.anchors = proof.inputs().seats.iter().map(|seat| seat.as_ref().ok().map(|seat| seat.anchor)).collect();
+    proved.anchors =
+        proof.inputs().seats.iter().map(|seat| seat.as_ref().ok().map(|seat| seat.anchor)).collect();
+    // After the scene's own, whose numbers witnesses name.
+    proved.solids.extend(pull_spaces(&proof));
     proved.ledger = proof.ledger.into_inner();
     proved
 }

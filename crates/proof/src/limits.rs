@@ -216,6 +216,9 @@ pub const SCREW_BITE: Source = Source::common_practice("engagement = screw lengt
 /// Travel wanted beyond a plug's own.
 pub const PULL_BEYOND: Millimetres = Millimetres::new(2.0);
 
+/// Air that fingers want beside the way out of a card or a USB plug; with less it takes a tool.
+pub const BESIDE_WAY: Millimetres = Millimetres::new(2.0);
+
 /// Straight travel until a plug of some use is free.
 #[derive(Clone, Copy, Debug)]
 pub struct PullSpace {

@@ -61,6 +61,8 @@ pub enum Piece {
     Element,
     /// One of several like pieces: a spacer, a screw head.
     OneOf(usize),
+    /// The space a plug takes on its way out, by the number of the plug.
+    WayOut(usize),
 }
 
 /// A piece that could not be made.

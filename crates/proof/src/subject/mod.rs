@@ -9,6 +9,7 @@ mod make_room;
 mod motor_layout;
 mod plug_end;
 pub(crate) mod pull;
+mod pull_way;
 mod thrust_curve;
 mod unbuilt;
 
@@ -18,5 +19,6 @@ pub(crate) use drive::{Drive, drives, ducted, of_each_part, pack_voltage};
 pub(crate) use make_room::{make_room, plain_direction, seat_right};
 pub(crate) use motor_layout::{Stand, apart, motor_layout};
 pub(crate) use plug_end::{End, end};
+pub(crate) use pull_way::pull_spaces;
 pub(crate) use thrust_curve::{Curve, full_thrust, thrust_curve};
 pub(crate) use unbuilt::unbuilt;

@@ -1,212 +1,264 @@
-//! The straight way out of a plug, socket, slot or button: how far it is free, and what stands in it.
+//! Whether a plug comes out, or a slot, socket or button can be reached: what stands in its straight way.
 //!
-//! The body of the plug is swept along its pull direction. Against each solid near that way two numbers
-//! are taken: how far the plug travels before it meets it, and how deep the whole swept space and the solid
-//! share a place, with the facts that lean on it: that gives the certainty.
+//! Every solid near the way is measured against the space the plug takes on it (see `pull_way`), with the
+//! facts the distance leans on: that gives the certainty. The body of the plug, moved along, gives how far it
+//! comes and what stops it. Beyond its way 2 mm more had better be free; beside the way of what fingers must
+//! reach, 2 mm on some two opposite sides.
 
-use crate::inputs::{CraftSolid, Piece};
-use crate::limits::{PULL_BEYOND, pull_space};
+use super::pull_way::{PluggedIn, PullWay, passing, pull_ways};
+use crate::inputs::CraftSolid;
+use crate::limits::{BESIDE_WAY, PULL_BEYOND, pull_space};
+use crate::names::called;
 use crate::numbers::mm;
-use crate::standing::standing_of;
+use crate::standing::{Standing, standing_of};
 use crate::working::Lines;
-use crate::{Answer, Finding, Placed, Proof, Verdict, Witness};
-use craft::Item;
+use crate::{Answer, Finding, Proof, Verdict, Witness};
+use craft::Anchor;
 use craft::schema::{PartKind, shape};
-use fit::{
-    BodyVector, Gap, PartVector, Role, Shape, Solid, SolidIndex, distance_between, straight_sweep_free,
-};
-use quantity::{FigureId, Millimetres, Unit};
+use fit::{Gap, Scene, Shape, Solid, SolidIndex, Stop, distance_between, straight_sweep_free};
+use quantity::{FigureId, Linear, Unit, chance_at_least};
 
 /// What differs between a plug that is pulled and a slot that is reached.
 pub(crate) struct PullCase {
     pub(crate) rule: &'static str,
     pub(crate) uses: &'static [&'static str],
     pub(crate) does: &'static str,
-    pub(crate) mend: &'static str,
+    pub(crate) does_not: &'static str,
+    /// Whether fingers must get there.
+    pub(crate) by_hand: bool,
 }
 
 pub(crate) fn answer(proof: &Proof, case: &PullCase) -> Answer {
     let mut answer = Answer::default();
-    for (number, place) in proof.craft.places.iter().enumerate() {
-        let Some(part) = proof.craft.part_at(place) else { continue };
-        for (row_number, row) in part.rows(&shape::plug::TABLE).enumerate() {
-            let used = row.text(&shape::plug::USE).unwrap_or("other");
-            if !case.uses.contains(&used) {
-                continue;
-            }
-            let piece = Piece::Row(shape::plug::TABLE.key, row_number);
-            let Some((index, solid)) = proof.inputs().solids_of(number).find(|(_, s)| s.piece == piece)
-            else {
-                continue;
-            };
-            one(proof, case, Placed { place, part }, &row, used, index, solid, &mut answer);
+    let plugged = PluggedIn::of(proof);
+    for number in 0..proof.craft.places.len() {
+        let (ways, missing) = pull_ways(proof, number, |used| case.uses.contains(&used));
+        for way in ways {
+            one(proof, case, &plugged, &way, &mut answer);
+        }
+        if let Some(placed) = proof.placed_number(number).filter(|_| !missing.is_empty()) {
+            let subject = format!("plugs of {}", called(proof, placed));
+            answer.findings.push(Finding::unknown(case.rule, subject, missing).at([placed.place.id.clone()]));
         }
     }
     answer
 }
 
-#[allow(clippy::too_many_arguments)]
-fn one(
-    proof: &Proof,
-    case: &PullCase,
-    placed: Placed,
-    row: &Item<'_>,
-    used: &str,
+/// A solid near the way.
+struct Beside<'p> {
     index: SolidIndex,
-    plug: &CraftSolid,
-    answer: &mut Answer,
-) {
-    let name = plug.solid.name.clone();
-    let way = match row.text(&shape::plug::PULL) {
-        Ok(word) => direction(word),
-        Err(missing) => {
-            answer
-                .findings
-                .push(Finding::unknown(case.rule, name, vec![missing]).at([placed.place.id.clone()]));
-            return;
-        }
-    };
-    let Some(seat) = proof.inputs().seat(plug.place) else { return };
-    let way = seat.pose.vector(way);
-    let stated = row.read(&shape::plug::PULL_SPACE).ok();
-    let (travel, origin) = match &stated {
-        Some(stated) => (stated.value, stated.basis.words().to_owned()),
-        None => (pull_space(used).travel, pull_space(used).source.line()),
-    };
-    // Air is no obstacle, and what holds the plug's own board does not move on it.
-    let passing: Vec<SolidIndex> = proof
-        .inputs()
-        .solids
-        .iter()
-        .enumerate()
-        .filter(|(_, s)| s.ghost || matches!(s.solid.role, Role::Harness | Role::Strap))
-        .map(|(n, _)| SolidIndex(n as u32))
-        .collect();
-    let Some(pull) = straight_sweep_free(&proof.inputs().scene, index, way, travel + PULL_BEYOND, &passing)
-    else {
-        return;
-    };
-    let (free, beyond) = (pull.free.get(), PULL_BEYOND.get());
-    let Some(stop) = pull.stopped_by else {
-        let message = format!("{name} {} straight, {} and more are free", case.does, mm(travel.get()));
-        answer.findings.push(
-            Finding::new(case.rule, Verdict::Sound, name, message)
-                .at([placed.place.id.clone()])
-                .margin(Millimetres::new(beyond), None),
-        );
-        return;
-    };
-    let obstacle = &proof.inputs().solids[stop.solid.0 as usize];
-    let in_way =
-        swept(&plug.solid, way, travel).and_then(|space| distance_between(&space, &obstacle.solid).ok());
-    let mut finding = match in_way {
-        Some(gap) => judged(proof, case, plug, obstacle, &gap, free, travel.get(), origin, answer),
-        None => Finding::new(
-            case.rule,
-            if free < travel.get() { Verdict::Broken } else { Verdict::Tight },
-            name.clone(),
-            String::new(),
-        ),
-    };
-    finding.message = if free < travel.get() {
-        format!(
-            "{name} {} only {} of {}: {} is in the way",
-            case.does,
-            mm(free),
-            mm(travel.get()),
-            obstacle.solid.name
-        )
-    } else {
-        format!(
-            "{name} {}, but {} stands {} beyond its way",
-            case.does,
-            obstacle.solid.name,
-            mm(free - travel.get())
-        )
-    };
-    if finding.verdict != Verdict::Sound {
-        finding = finding.mend(case.mend);
-        // What belongs to the frame stays where it is.
-        let held = proof.craft.part_at(&proof.craft.places[obstacle.place]);
-        if held.is_some_and(|part| part.kind != PartKind::Frame) {
-            finding = finding.mend(format!("Or move {} out of its way.", obstacle.solid.name));
-        }
-    }
-    finding.witness.get_or_insert(Witness {
-        solid_a: index.0 as usize,
-        solid_b: stop.solid.0 as usize,
-        on_a: stop.at.coordinates(),
-        on_b: stop.at.coordinates(),
-    });
-    if let Some(witness) = &mut finding.witness {
-        (witness.solid_a, witness.solid_b) = (index.0 as usize, stop.solid.0 as usize);
-    }
-    answer
-        .findings
-        .push(finding.at([placed.place.id.clone(), proof.craft.places[obstacle.place].id.clone()]));
+    solid: &'p CraftSolid,
+    gap: Gap,
 }
 
+fn one(proof: &Proof, case: &PullCase, plugged: &PluggedIn, pull: &PullWay, answer: &mut Answer) {
+    let passing = passing(proof, plugged, pull);
+    let reach = pull.travel + PULL_BEYOND;
+    let Some(cast) = straight_sweep_free(&proof.inputs().scene, pull.index, pull.way, reach, &passing) else {
+        return;
+    };
+    // A stick is thinner than the button it presses: what only the button would meet is not in its way.
+    let stick = pull.used == "button";
+    let beside = beside(proof, pull, &passing);
+    let needs_tool = case.by_hand && !stick && !fingers_fit(pull, &beside);
+    let worst = beside.into_iter().min_by(|a, b| {
+        let chance = |beside: &Beside| chance_at_least(&beside.gap.linear, &proof.ledger(), 0.0).get();
+        chance(a).total_cmp(&chance(b)).then(a.gap.distance.get().total_cmp(&b.gap.distance.get()))
+    });
+    let (free, travel) = (cast.free.get(), pull.travel.get());
+    let stop = cast.stopped_by.filter(|_| !stick);
+    let finding = match (worst, stop) {
+        (Some(worst), stop) => judged(proof, case, pull, &worst, stop, free, needs_tool, answer),
+        (None, Some(stop)) => beyond(proof, case, pull, stop, free - travel),
+        (None, None) => {
+            let message =
+                format!("{} {} straight, {} and more are free", pull.plug.solid.name, case.does, mm(travel));
+            Finding::new(case.rule, Verdict::Sound, pull.plug.solid.name.clone(), message)
+                .margin(PULL_BEYOND, None)
+        }
+    };
+    let own = pull.placed.place.id.clone();
+    let mut places = vec![own.clone()];
+    places.extend(finding.places.iter().filter(|place| **place != own).cloned());
+    answer.findings.push(Finding { places, ..finding });
+}
+
+/// Every solid within the air wanted beside the way.
+fn beside<'p>(proof: &'p Proof, pull: &PullWay, passing: &[SolidIndex]) -> Vec<Beside<'p>> {
+    let inputs = proof.inputs();
+    let extent = Scene::new(vec![pull.space.clone()]).ok().and_then(|scene| scene.extent(SolidIndex(0)));
+    let Some(extent) = extent else { return Vec::new() };
+    let (low, high) = (extent.low.coordinates(), extent.high.coordinates());
+    let near = |index: SolidIndex| {
+        inputs.scene.extent(index).is_some_and(|other| {
+            let (from, to) = (other.low.coordinates(), other.high.coordinates());
+            (0..3).all(|axis| {
+                from[axis] - high[axis] < BESIDE_WAY.get() && low[axis] - to[axis] < BESIDE_WAY.get()
+            })
+        })
+    };
+    let solids = inputs.solids.iter().enumerate().map(|(number, solid)| (SolidIndex(number as u32), solid));
+    solids
+        .filter(|(index, _)| *index != pull.index && near(*index) && passing.binary_search(index).is_err())
+        .filter_map(|(index, solid)| {
+            let gap = distance_between(&pull.space, &solid.solid).ok()?;
+            // What belongs to the same part was fitted by its maker: it counts only where it is in the way.
+            let own = solid.place == pull.plug.place && gap.distance.get() >= 0.0;
+            (gap.distance < BESIDE_WAY && !own).then_some(Beside { index, solid, gap })
+        })
+        .collect()
+}
+
+/// Whether two fingers come beside the way, from some two opposite sides.
+fn fingers_fit(pull: &PullWay, beside: &[Beside]) -> bool {
+    let Shape::Cuboid(body) = &pull.space.shape else { return true };
+    let way = pull.space.pose.inverse().vector(pull.way).coordinates();
+    let across = (0..3).filter(|axis| way[*axis].abs() < 0.5);
+    across.into_iter().any(|axis| {
+        let mut size = body.size();
+        size[axis] = size[axis] + BESIDE_WAY * 2.0;
+        let Ok(shape) = Shape::cuboid(size[0], size[1], size[2]) else { return true };
+        let wider = Solid { shape, ..pull.space.clone() };
+        beside.iter().all(|near| {
+            distance_between(&wider, &near.solid.solid).is_ok_and(|gap| gap.distance.get() >= 0.0)
+        })
+    })
+}
+
+/// Something stands near the way: in it, or beside it.
 #[allow(clippy::too_many_arguments)]
 fn judged(
     proof: &Proof,
     case: &PullCase,
-    plug: &CraftSolid,
-    obstacle: &CraftSolid,
-    gap: &Gap,
+    pull: &PullWay,
+    worst: &Beside,
+    stop: Option<Stop>,
     free: f64,
-    travel: f64,
-    origin: String,
+    needs_tool: bool,
     answer: &mut Answer,
 ) -> Finding {
-    let standing = standing_of(proof, &gap.linear, 0.0, Unit::Millimetres);
-    let verdict = match standing.verdict {
-        Verdict::Sound if free < travel + PULL_BEYOND.get() => Verdict::Tight,
-        verdict => verdict,
+    let (name, obstacle) = (&pull.plug.solid.name, &worst.solid.solid.name);
+    let (travel, gap) = (pull.travel.get(), worst.gap.distance.get());
+    let mut standing = standing_of(proof, &worst.gap.linear, 0.0, Unit::Millimetres);
+    let by_tool = standing.verdict == Verdict::Sound && needs_tool;
+    if by_tool {
+        standing.verdict = Verdict::Tight;
+    }
+    let (verdict, sure) = (standing.verdict, standing.certainty);
+    let message = match verdict {
+        Verdict::Broken if free < 0.005 || pull.used == "button" => {
+            format!("{name} {}: {obstacle} is in the way", case.does_not)
+        }
+        Verdict::Broken => {
+            format!("{name} comes only {} of {}: {obstacle} is in the way", mm(free), mm(travel))
+        }
+        Verdict::Tight if by_tool => format!(
+            "{name} needs a tool: {obstacle} leaves {} beside its way, fingers want {} on two opposite sides",
+            mm(gap),
+            mm(BESIDE_WAY.get())
+        ),
+        Verdict::Tight => format!(
+            "{name} {}, but {obstacle} stands only {} beside its way ({sure} likely to hold)",
+            case.does,
+            mm(gap.max(0.0))
+        ),
+        _ => format!("{name} {} straight, {} and more are free", case.does, mm(travel)),
     };
-    let id = format!("{}[{}|{}]", case.rule, plug.solid.name, obstacle.solid.name);
-    answer.figures.push(
-        Lines::of(proof)
-            .given("straight travel until free", travel, Unit::Millimetres, origin)
-            .given("travel until it meets something", free, Unit::Millimetres, obstacle.solid.name.clone())
-            .facts(&gap.linear)
-            .figure(
-                id.clone(),
-                "room between a plug's way out and what is nearest to it",
-                (&gap.linear, Unit::Millimetres),
-                "nearest distance between the space the plug sweeps and the solid; negative: how deep they share a place",
-                pull_space("other").source,
-            ),
+    // Free all along, yet something follows close behind.
+    let behind = stop.filter(|_| verdict == Verdict::Sound && free >= travel);
+    if let Some(stop) = behind {
+        return beyond(proof, case, pull, stop, free - travel);
+    }
+    let figure = figure(proof, case, pull, worst, free);
+    let mut finding = with_mends(proof, pull, worst.solid, standing, case, message);
+    finding.figure = Some(figure.id.clone());
+    finding.witness = Some(Witness {
+        solid_a: pull.index.0 as usize,
+        solid_b: worst.index.0 as usize,
+        on_a: worst.gap.on_a.coordinates(),
+        on_b: worst.gap.on_b.coordinates(),
+    });
+    answer.figures.push(figure);
+    finding.at([proof.craft.places[worst.solid.place].id.clone()])
+}
+
+/// The way is free, but what follows it is not.
+fn beyond(proof: &Proof, case: &PullCase, pull: &PullWay, stop: Stop, left: f64) -> Finding {
+    let obstacle = &proof.inputs().solids[stop.solid.0 as usize];
+    let message = format!(
+        "{} {}, but {} stands {} beyond its way",
+        pull.plug.solid.name,
+        case.does,
+        obstacle.solid.name,
+        mm(left.max(0.0))
     );
-    let advice = standing.advice.clone();
-    let standing = crate::standing::Standing { verdict, ..standing };
-    let mut finding = standing.finding(case.rule, plug.solid.name.clone(), String::new());
+    let standing = standing_of(proof, &Linear::exact(left.max(0.0)), PULL_BEYOND.get(), Unit::Millimetres);
+    let mut finding = with_mends(proof, pull, obstacle, standing, case, message);
+    finding.witness = Some(Witness {
+        solid_a: pull.index.0 as usize,
+        solid_b: stop.solid.0 as usize,
+        on_a: stop.at.coordinates(),
+        on_b: stop.at.coordinates(),
+    });
+    finding.at([proof.craft.places[obstacle.place].id.clone()])
+}
+
+fn with_mends(
+    proof: &Proof,
+    pull: &PullWay,
+    obstacle: &CraftSolid,
+    standing: Standing,
+    case: &PullCase,
+    message: String,
+) -> Finding {
+    let (verdict, advice) = (standing.verdict, standing.advice.clone());
+    let mut finding = standing.finding(case.rule, pull.plug.solid.name.clone(), message);
+    if verdict == Verdict::Sound {
+        return finding;
+    }
     if let Some(advice) = advice {
         finding = finding.mend(format!("Measure the {} first: it decides.", advice.label));
     }
-    finding.figure = Some(FigureId(id.into()));
-    finding.witness =
-        Some(Witness { solid_a: 0, solid_b: 0, on_a: gap.on_a.coordinates(), on_b: gap.on_b.coordinates() });
-    finding
-}
-
-/// The space a plug's box takes on its way; its own box is part of it.
-fn swept(plug: &Solid, way: BodyVector, travel: Millimetres) -> Option<Solid> {
-    let Shape::Cuboid(body) = &plug.shape else { return None };
-    let local = plug.pose.inverse().vector(way);
-    let along = [local.x().abs(), local.y().abs(), local.z().abs()];
-    let [x, y, z] = body.size();
-    let grown = |side: Millimetres, share: f64| side + travel * share;
-    let shape = Shape::cuboid(grown(x, along[0]), grown(y, along[1]), grown(z, along[2])).ok()?;
-    Some(Solid { shape, pose: plug.pose.shifted(way * (travel.get() / 2.0)), ..plug.clone() })
-}
-
-fn direction(word: &str) -> PartVector {
-    match word {
-        "forward" => PartVector::X,
-        "back" => -PartVector::X,
-        "left" => PartVector::Y,
-        "right" => -PartVector::Y,
-        "down" => -PartVector::Z,
-        _ => PartVector::Z,
+    finding = finding.mend(turn(proof, pull));
+    // What belongs to the frame stays where it is.
+    match proof.placed_number(obstacle.place) {
+        Some(other) if other.part.kind != PartKind::Frame && obstacle.place != pull.plug.place => {
+            finding.mend(format!("Or move {} out of its way.", called(proof, other)))
+        }
+        _ => finding,
     }
+}
+
+/// How the plug may come to look another way.
+fn turn(proof: &Proof, pull: &PullWay) -> String {
+    let name = called(proof, pull.placed);
+    if pull.placed.part.kind == PartKind::Camera {
+        return format!("Take a harness whose plug leaves {name} another way.");
+    }
+    let on_holes = match &pull.placed.place.on {
+        Some(Anchor::Feature(under, feature)) => proof
+            .placed_at(under)
+            .is_some_and(|holder| holder.part.row_named(&shape::pattern::TABLE, feature).is_some()),
+        _ => false,
+    };
+    if on_holes {
+        format!("Turn {name} a quarter or flip it, if its holes allow, so that it opens to a free side.")
+    } else {
+        format!("Turn {name} so that it opens to a free side.")
+    }
+}
+
+fn figure(proof: &Proof, case: &PullCase, pull: &PullWay, worst: &Beside, free: f64) -> quantity::Figure {
+    let (plug, obstacle) = (&pull.plug.solid.name, &worst.solid.solid.name);
+    Lines::of(proof)
+        .given("straight travel until free", pull.travel.get(), Unit::Millimetres, pull.origin.clone())
+        .given("travel until it meets something", free.min((pull.travel + PULL_BEYOND).get()), Unit::Millimetres, obstacle.clone())
+        .facts(&worst.gap.linear)
+        .figure(
+            FigureId(format!("{}[{plug}|{obstacle}]", case.rule).into()).0,
+            "room beside a plug's way out toward what is nearest to it",
+            (&worst.gap.linear, Unit::Millimetres),
+            "nearest distance between the space the plug takes on its way and the solid; negative: how deep they share a place",
+            pull_space("other").source,
+        )
 }
