@@ -33,5 +33,7 @@ export default {
     await own.getByRole('button', { name: /^Remove/ }).click();
     await page.getByRole('dialog').getByRole('button', { name: 'Remove Own craft' }).click();
     await own.waitFor({ state: 'detached' });
+    await page.getByRole('button', { name: 'Back up the workshop' }).click();
+    await page.getByText(/^Kept as .*creance-e2e-/).first().waitFor();
   },
 };

@@ -49,7 +49,7 @@ export default {
       .waitFor();
     await page.keyboard.press('Escape');
     await page.getByText('Concerns').waitFor({ state: 'detached' });
-    const place = view.places[0];
+    const place = view.places.find((one) => one.kind === 'video_transmitter');
     await tabTo(page, `${place.id}${place.part_name}`.slice(0, place.id.length));
     await page.locator(`#place-${place.id}`).focus();
     await page.keyboard.press('Enter');

@@ -1,11 +1,12 @@
 import assert from 'node:assert/strict';
-import { fleetOf, openBench, valueBox } from '../bench.mjs';
+import { benchOf, fleetOf, openBench, valueBox } from '../bench.mjs';
 
 export default {
   name: 'when the program is gone the page says so, keeps what was typed, and offers to try again',
   async run({ page, url, program, complaints, shot }) {
     const { id } = (await fleetOf(url)).craft[0];
-    await openBench(page, url, id, '?place=frame');
+    const place = (await benchOf(url, id)).places.find((one) => one.kind === 'video_transmitter');
+    await openBench(page, url, id, `?place=${place.id}`);
     await program.end();
     const box = valueBox(page, 'x');
     await box.fill('2');

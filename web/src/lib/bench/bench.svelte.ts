@@ -16,8 +16,6 @@ export class Bench {
   view = $state.raw<BenchView | null>(null);
   loading = $state.raw<Loading>('loading');
   save = $state.raw<SaveState>('saved');
-  /** From the last edit sent to its findings on the page, in ms. */
-  roundTripMs = $state<number | null>(null);
   readonly #path: string;
   #queue: Promise<unknown> = Promise.resolve();
 
@@ -33,6 +31,16 @@ export class Bench {
       this.save = 'saved';
     } else if (this.view === null) this.loading = { failed: answer.refusal };
     else this.save = { refused: answer.refusal };
+  }
+
+  /** What may have changed elsewhere, in another window or by the command line, is shown on coming back. */
+  async refresh(): Promise<void> {
+    if (this.view === null || this.save !== 'saved') return;
+    const answer = await get<BenchView>(this.#path);
+    if ('got' in answer && this.save === 'saved' && answer.got.revision !== this.view.revision) {
+      this.view = answer.got;
+      announce('The craft was changed elsewhere; this is how it stands now.');
+    }
   }
 
   edit(edit: Edit): Promise<Refusal | null> {
@@ -66,7 +74,6 @@ export class Bench {
 
   async #ask(ask: () => Promise<Answer<BenchView>>): Promise<Refusal | null> {
     this.save = 'saving';
-    const started = performance.now();
     const answer = await ask();
     if ('refusal' in answer) {
       this.save = { refused: answer.refusal };
@@ -76,7 +83,6 @@ export class Bench {
     const before = this.view?.findings ?? [];
     this.view = answer.got;
     this.save = 'saved';
-    this.roundTripMs = performance.now() - started;
     announce(changeWords(before, answer.got.findings));
     return null;
   }

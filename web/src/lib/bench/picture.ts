@@ -5,6 +5,7 @@
 import type { SolidView } from '$lib/api/types/SolidView';
 import {
   AmbientLight,
+  BackSide,
   Color,
   DirectionalLight,
   EdgesGeometry,
@@ -12,6 +13,7 @@ import {
   LineBasicMaterial,
   LineSegments,
   Mesh,
+  MeshBasicMaterial,
   MeshLambertMaterial,
   OrthographicCamera,
   Raycaster,
@@ -36,6 +38,8 @@ export interface Emphasis {
 
 interface Drawn {
   solid: SolidView;
+  /** What a round thing shows of its outline: its own inside, a line's width larger. */
+  contour: Mesh<BufferGeometry, MeshBasicMaterial> | null;
   body: Mesh<BufferGeometry, MeshLambertMaterial> | null;
   edges: LineSegments<BufferGeometry, LineBasicMaterial>;
 }
@@ -59,7 +63,22 @@ function hatch(material: MeshLambertMaterial, ink: Color): void {
   material.customProgramCacheKey = () => 'hatched';
 }
 
+/** Grows a shape along its normals by about a pixel, whatever the scale of the drawing. */
+function contour(millimetres: { value: number }): MeshBasicMaterial {
+  const material = new MeshBasicMaterial({ side: BackSide });
+  material.onBeforeCompile = (shader) => {
+    shader.uniforms.lineWidth = millimetres;
+    shader.vertexShader = shader.vertexShader
+      .replace('void main() {', 'uniform float lineWidth;\nvoid main() {')
+      .replace('#include <begin_vertex>', 'vec3 transformed = position + normal * lineWidth;');
+  };
+  material.customProgramCacheKey = () => 'contour';
+  return material;
+}
+
 export class Picture {
+  /** The width of a line, in mm at the present scale: shared by all contours. */
+  readonly #lineWidth = { value: 0.1 };
   readonly #renderer: WebGLRenderer;
   readonly #scene = new Scene();
   readonly #camera = new OrthographicCamera(-1, 1, 1, -1, 0.1, 2 * FAR);
@@ -123,10 +142,15 @@ export class Picture {
       body.userData = { index: solid.index };
       holder.add(body);
     }
+    let outline: Drawn['contour'] = null;
+    if (body && 'cylinder' in solid.shape) {
+      outline = new Mesh(shapes.body, contour(this.#lineWidth));
+      holder.add(outline);
+    }
     const edges = new LineSegments(shapes.edges, new LineBasicMaterial());
     holder.add(edges);
     this.#group.add(holder);
-    this.#drawn.push({ solid, body, edges });
+    this.#drawn.push({ solid, body, edges, contour: outline });
   }
 
   /** Tints what is picked, fades what is not of the pair, shifts what is dragged. */
@@ -134,7 +158,7 @@ export class Picture {
     const line = new Color(ink.line);
     const accent = new Color(ink.accent);
     const second = new Color(ink.second);
-    for (const { solid, body, edges } of this.#drawn) {
+    for (const { solid, body, edges, contour: outline } of this.#drawn) {
       const pair = emphasis.pair;
       const inPair = pair !== null && pair.includes(solid.index);
       const picked = pair === null && solid.place === emphasis.place;
@@ -142,12 +166,18 @@ export class Picture {
       const tint = inPair && solid.index === pair[1] ? second : accent;
       const faded = pair !== null && !inPair;
       edges.material.color.copy(strong ? tint : solid.ghost ? new Color(ink.fill[solid.material]) : line);
-      edges.material.transparent = faded || solid.ghost;
+      const seeThrough = faded || solid.ghost;
+      // Whether a material lets light through is built into its shader.
+      if (edges.material.transparent !== seeThrough) edges.material.needsUpdate = true;
+      edges.material.transparent = seeThrough;
       edges.material.opacity = faded ? 0.16 : solid.ghost && !strong ? 0.35 : 1;
+      if (outline) {
+        outline.visible = !faded;
+        outline.material.color.copy(edges.material.color);
+      }
       if (body) {
         body.material.color.set(ink.fill[solid.material]);
         if (strong) body.material.color.lerp(tint, 0.4);
-        // Whether a material lets light through is built into its shader.
         if (body.material.transparent !== faded) body.material.needsUpdate = true;
         body.material.transparent = faded;
         body.material.opacity = faded ? 0.1 : 1;
@@ -173,6 +203,7 @@ export class Picture {
     const { up, eye } = axes(sight);
     const [x, y, z] = sight.target;
     const camera = this.#camera;
+    this.#lineWidth.value = sight.mmPerPixel;
     camera.left = (-width / 2) * sight.mmPerPixel;
     camera.right = -camera.left;
     camera.top = (height / 2) * sight.mmPerPixel;
@@ -204,7 +235,8 @@ export class Picture {
   }
 
   #throwAway(drawn: readonly Drawn[]): void {
-    for (const { body, edges } of drawn) {
+    for (const { body, edges, contour: outline } of drawn) {
+      outline?.material.dispose();
       body?.material.dispose();
       edges.material.dispose();
     }
