@@ -34,6 +34,9 @@ export default {
     await page.getByRole('dialog').getByRole('button', { name: 'Remove Own craft' }).click();
     await own.waitFor({ state: 'detached' });
     await page.getByRole('button', { name: 'Back up the workshop' }).click();
-    await page.getByText(/^Kept as .*creance-e2e-/).first().waitFor();
+    await page
+      .getByText(/^Kept as .*creance-e2e-/)
+      .first()
+      .waitFor();
   },
 };
