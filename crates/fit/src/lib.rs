@@ -14,8 +14,11 @@ mod clearance;
 mod convex;
 mod crossing;
 mod enclosing;
+mod faces;
 mod frame;
 mod mass;
+mod mesh;
+mod mesh_fault;
 mod mount;
 mod outline;
 mod outline_fault;
@@ -36,10 +39,13 @@ pub use adapter::{HEAD_SPARE, HEAD_SPARE_SOURCE, HeadGap, best_head_turn, head_g
 pub use clearance::{
     Clearance, ClearanceQuestion, Gap, TooManyPairs, clearances, clearances_after, distance_between,
 };
+pub use faces::{Faces, PointRing};
 pub use frame::{
     Body, BodyPoint, BodyVector, InPart, Part, PartPoint, PartVector, Placement, Point, Pose, Vector,
 };
 pub use mass::{Balance, MassProperties, WeighedPart, balance, slide_to_balance, thrust_centre};
+pub use mesh::{Mesh, THINNEST, TRIANGLES_MAX};
+pub use mesh_fault::MeshFault;
 pub use mount::{CAPTURE, Meeting, float_left_as_met, meet};
 pub use outline::{HOLES_MAX, Hole, Outline, PlanePoint, RING_POINTS_MAX, ROUNDING, SIZE_MAX};
 pub use outline_fault::{OutlineFault, Ring};
