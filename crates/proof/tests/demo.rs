@@ -95,12 +95,13 @@ fn the_spoilings_that_the_ducted_75_proposes_break_it() {
     check(
         &place(&craft, "vtx", "z", "5.2 mm ± 0.1, measured"),
         expect![[r#"
-        broken
-        broken fit.pair_clearance · soft mounts, 3 mm 1 and hot face of Tansy micro video board, 25.5 · 0 %
-        broken fit.pair_clearance · USB socket of all-in-one board, 25.5 and hot face of Tansy micro video board, 25.5 · 0 %
-        broken fit.pair_clearance · spacers, 6 mm 1 and Tansy micro video board, 25.5 · 0 %
-        broken fit.plug_pull · camera plug of Tansy micro video board, 25.5 · 0 %
-    "#]],
+            broken
+            broken fit.pair_clearance · soft mounts, 3 mm 1 and hot face of Tansy micro video board, 25.5 · 0 %
+            broken fit.pair_clearance · USB socket of all-in-one board, 25.5 and hot face of Tansy micro video board, 25.5 · 0 %
+            broken fit.pair_clearance · spacers, 6 mm 1 and Tansy micro video board, 25.5 · 0 %
+            broken fit.plug_pull · camera plug of Tansy micro video board, 25.5 · 0 %
+            broken fit.screw_length · M2×18 button at mount · 0 %
+        "#]],
     );
     check(
         &place(&craft, "b-fl", "part", "ccw"),

@@ -294,6 +294,10 @@ fn pattern_frame(proof: &Proof, part: &Part, row: &Item<'_>) -> Result<FeatureFr
             let face = if lower { z? } else { z? + read_linear(proof, &plate, &frame::plate::THICKNESS)? };
             [x? + u, y? + v, face]
         }
+        // An adapter of one plate is that plate, from its underside up.
+        None if part.kind == PartKind::Adapter && !lower => {
+            [u, v, read_linear(proof, &part.item(), &frame::plate::THICKNESS)?]
+        }
         _ => [u, v, flat],
     };
     let mut found = upright(at);

@@ -1,15 +1,17 @@
 //! Does every screw bite far enough, and stop short of what lies behind?
 
 use crate::limits::{SCREW_BITE, SCREW_TIP};
-use crate::numbers::mm;
+use crate::numbers::{listed, mm};
 use crate::rule::rule;
 use crate::standing::{Standing, standing_of};
+use crate::subject::{Into, Layers};
 use crate::working::Lines;
 use crate::{Answer, Finding, Placed, Proof, Verdict};
 use craft::schema::{PartKind, drive, fixing, frame, place as place_schema, shape};
-use craft::{Anchor, Item, Missing, Reading};
+use craft::{Anchor, Item, Missing, PartId};
 use fit::{ENGAGEMENT_SOURCE, ScrewFit, ScrewJoint, Thread, ThreadMaterial, lengths_that_serve, screw_fit};
-use quantity::{FigureId, Linear, Millimetres, Unit};
+use quantity::{FactPath, FigureId, Linear, Unit};
+use std::collections::HashMap;
 
 rule! {
     /// Does every screw bite far enough, and stop short of what lies behind?
@@ -19,85 +21,170 @@ rule! {
     /// bites a turn less than it should lets go in the first crash.
     ///
     /// ## Sound when
-    /// The thread bites at least 1.5 diameters in aluminium, 1 in steel, 2.5 in plastic, and the tip stays 0.5 mm from the
-    /// windings. Broken under 1 diameter (aluminium), 0.8 (steel), 2 (plastic), or with less than 0.3 mm at the tip.
+    /// The thread bites at least 1.5 diameters in aluminium, 1 in steel or a nut, 2.5 in plastic, and the tip stays
+    /// 0.5 mm from the windings, from the middle of a post or from the end of a blind thread. Broken under 1, 0.8 and 2
+    /// diameters, or when the tip comes within 0.3 mm.
     ///
     /// ## Rests on
-    /// Screw length, what it clamps (arm, plate, washer), the thread it goes into and its depth. Screws on a motor mount
-    /// go into the motor, screws on a standoff into the standoff. Engagement is common practice.
+    /// Screw length, washer, and what the screw passes: arms, plates, boards, spacers and soft mounts whose holes lie on
+    /// its axis. On a motor mount it goes into the motor, on a standoff into the post, on a hole pattern into a spacer
+    /// with a bore less than its own diameter, into a unit whose pattern states its thread depth, else into a nut.
+    /// Engagement is common practice; a plain nut is 0.8 diameters high.
     ///
     /// ## Mend
     /// Take the stock length that is named.
     SCREW_LENGTH = "fit.screw_length", run
 }
 
+/// A screw and what it goes into.
+struct Joint {
+    joint: ScrewJoint,
+    material: ThreadMaterial,
+    behind: Behind,
+}
+
+/// What lies where the tip must not come.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Behind {
+    Windings,
+    MiddleOfPost,
+    EndOfThread,
+    /// Nothing: it comes through, into a nut.
+    Nut,
+}
+
 fn run(proof: &Proof) -> Answer {
     let mut answer = Answer::default();
+    let mut layers = None;
+    let mut alike: HashMap<(&PartId, Verdict, String), usize> = HashMap::new();
+    let mut seats: Vec<Vec<&str>> = Vec::new();
     for screw in proof.places_of(PartKind::Screw) {
-        let Some(Anchor::Feature(under, feature)) = &screw.place.on else { continue };
-        let Some(holder) = proof.placed().find(|placed| &placed.place.id == under) else { continue };
-        let joint = if let Some(mount) = holder.part.row_named(&frame::motor_mount::TABLE, feature) {
-            into_motor(proof, screw, &mount)
-        } else if let Some(standoff) = holder.part.row_named(&frame::standoff::TABLE, feature) {
-            into_standoff(proof, screw, holder, &standoff)
-        } else {
-            continue;
+        let Some(joint) = joint(proof, screw, &mut layers) else { continue };
+        let (finding, figure) = match joint {
+            Ok(joint) => judge(proof, screw, &joint),
+            Err(Unjudged::Missing(missing)) => (Finding::unknown(SCREW_LENGTH.id, "", missing), None),
+            Err(Unjudged::Other(finding)) => (*finding, None),
         };
-        let subject = format!("{} at {feature}", screw.part.name);
-        let places = [screw.place.id.clone(), holder.place.id.clone()];
-        match joint {
-            Ok((joint, material, behind)) => {
-                judge(proof, screw, subject, joint, material, behind, &mut answer)
+        let seat = match &screw.place.on {
+            Some(Anchor::Feature(_, feature)) => feature,
+            _ => screw.place.id.as_str(),
+        };
+        let holder = screw.place.on.as_ref().and_then(Anchor::place).cloned();
+        let places = [screw.place.id.clone()].into_iter().chain(holder);
+        // Four motors with like screws are one finding.
+        match alike.get(&(&screw.part.id, finding.verdict, finding.message.clone())) {
+            Some(&number) => {
+                let known = &mut answer.findings[number].places;
+                places.for_each(|place| {
+                    if !known.contains(&place) {
+                        known.push(place)
+                    }
+                });
+                seats[number].push(seat);
             }
-            Err(missing) => answer.findings.push(Finding::unknown(SCREW_LENGTH.id, subject, missing)),
+            None => {
+                let key = (&screw.part.id, finding.verdict, finding.message.clone());
+                alike.insert(key, answer.findings.len());
+                let finding = Finding { subject: screw.part.name.clone(), ..finding };
+                answer.findings.push(finding.at(places));
+                seats.push(vec![seat]);
+                answer.figures.extend(figure);
+            }
         }
-        if let Some(finding) = answer.findings.last_mut() {
-            finding.places.extend(places);
-        }
+    }
+    for (finding, seats) in answer.findings.iter_mut().zip(seats) {
+        finding.subject = format!("{} at {}", finding.subject, some(&seats));
     }
     answer
 }
 
-type Joint = (ScrewJoint, ThreadMaterial, &'static str);
-
-fn lean(proof: &Proof, reading: &Reading<Millimetres>) -> Linear {
-    Linear { value: reading.value.get(), slopes: vec![(proof.enter(reading), 1.0)] }
+/// The first few of many names.
+fn some(names: &[&str]) -> String {
+    match names {
+        [first, second, third, _, rest @ ..] if !rest.is_empty() => {
+            format!("{first}, {second}, {third} and {} more", rest.len() + 1)
+        }
+        few => listed(few),
+    }
 }
 
-fn thread_and_length(proof: &Proof, screw: Placed) -> Result<(Thread, Linear, Linear), Vec<Missing>> {
+/// Why a screw is not judged by its length.
+enum Unjudged {
+    Missing(Vec<Missing>),
+    Other(Box<Finding>),
+}
+
+impl From<Missing> for Unjudged {
+    fn from(missing: Missing) -> Self {
+        Unjudged::Missing(vec![missing])
+    }
+}
+
+/// `None` for a camera's side screws, which have a rule of their own, and for screws that stand nowhere.
+fn joint(proof: &Proof, screw: Placed, layers: &mut Option<Layers>) -> Option<Result<Joint, Unjudged>> {
+    if let Some(Anchor::Feature(under, feature)) = &screw.place.on {
+        let part = proof.placed_at(under)?.part;
+        if part.row_named(&frame::camera_mount::TABLE, feature).is_some() {
+            return None;
+        }
+        if let Some(mount) = part.row_named(&frame::motor_mount::TABLE, feature) {
+            return Some(into_motor(proof, screw, &mount));
+        }
+        if let Some(standoff) = part.row_named(&frame::standoff::TABLE, feature) {
+            return Some(into_standoff(proof, screw, part, &standoff));
+        }
+    }
+    let number = proof.number_of(&screw.place.id)?;
+    proof.inputs().seat(number)?;
+    Some(into_column(proof, screw, number, layers.get_or_insert_with(|| Layers::of(proof))))
+}
+
+/// Thread, length and washer of a screw.
+fn of_screw(proof: &Proof, screw: Placed) -> Result<(Thread, Linear, Linear), Unjudged> {
     let item = screw.part.item();
     let thread = item.text(&fixing::THREAD).ok().and_then(Thread::named);
     let length = item.read(&fixing::SCREW_LENGTH);
     let washer = screw.place.item().read(&place_schema::WASHER);
     match (thread, length, washer) {
-        (Some(thread), Ok(length), Ok(washer)) => Ok((thread, lean(proof, &length), lean(proof, &washer))),
+        (Some(thread), Ok(length), Ok(washer)) => Ok((thread, proof.lean(&length), proof.lean(&washer))),
         (thread, length, washer) => {
             let unknown = thread.is_none().then(|| item.missing(&fixing::THREAD.def));
-            Err(unknown.into_iter().chain(length.err()).chain(washer.err()).collect())
+            Err(Unjudged::Missing(unknown.into_iter().chain(length.err()).chain(washer.err()).collect()))
         }
     }
 }
 
-fn into_motor(proof: &Proof, screw: Placed, mount: &Item<'_>) -> Result<Joint, Vec<Missing>> {
-    let (thread, length, washer) = thread_and_length(proof, screw)?;
-    let motor = proof.places_of(PartKind::Motor).find(|motor| motor.place.on == screw.place.on);
-    let Some(motor) = motor else {
-        let path = quantity::FactPath(format!("place {}.on", screw.place.id));
-        return Err(vec![Missing { path, label: "motor at this mount".to_owned() }]);
-    };
-    match (mount.read(&frame::motor_mount::PLATE_THICKNESS), motor.part.item().read(&drive::SCREW_DEPTH)) {
-        (Ok(plate), Ok(depth)) => {
-            let room = lean(proof, &depth);
-            let joint = ScrewJoint {
-                thread,
-                length,
-                clamped: vec![lean(proof, &plate), washer],
-                thread_depth: None,
-                room: Some(room),
-            };
-            Ok((joint, ThreadMaterial::Aluminium, "windings"))
+/// A screw whose thread is not the one it is screwed into.
+fn mismatch(screw: Placed, thread: Thread, wanted: Option<&str>, into: &str) -> Result<(), Unjudged> {
+    match wanted {
+        Some(wanted) if wanted != thread.name => {
+            let message = format!("{} is {}, {into} takes {wanted}", screw.part.name, thread.name);
+            let finding = Finding::new(SCREW_LENGTH.id, Verdict::Broken, screw.part.name.clone(), message)
+                .mend(format!("Take {wanted} screws."));
+            Err(Unjudged::Other(Box::new(finding)))
         }
-        (plate, depth) => Err(plate.err().into_iter().chain(depth.err()).collect()),
+        _ => Ok(()),
+    }
+}
+
+fn into_motor(proof: &Proof, screw: Placed, mount: &Item<'_>) -> Result<Joint, Unjudged> {
+    let (thread, length, washer) = of_screw(proof, screw)?;
+    let on = screw.place.on.as_ref();
+    let motor = on.and_then(|on| proof.seated_on(on).find(|placed| placed.part.kind == PartKind::Motor));
+    let Some(motor) = motor else {
+        let path = FactPath(format!("place {}.on", screw.place.id));
+        return Err(Missing { path, label: "motor at this mount".to_owned() }.into());
+    };
+    let item = motor.part.item();
+    mismatch(screw, thread, item.text(&drive::SCREW).ok(), &motor.part.name)?;
+    match (mount.read(&frame::motor_mount::PLATE_THICKNESS), item.read(&drive::SCREW_DEPTH)) {
+        (Ok(plate), Ok(depth)) => {
+            let clamped = vec![proof.lean(&plate), washer];
+            let room = Some(proof.lean(&depth));
+            let joint = ScrewJoint { thread, length, clamped, thread_depth: None, room };
+            Ok(Joint { joint, material: ThreadMaterial::Aluminium, behind: Behind::Windings })
+        }
+        (plate, depth) => Err(Unjudged::Missing(plate.err().into_iter().chain(depth.err()).collect())),
     }
 }
 
@@ -107,118 +194,198 @@ const AT_END: f64 = 0.6;
 fn into_standoff(
     proof: &Proof,
     screw: Placed,
-    holder: Placed,
+    holder: &craft::Part,
     standoff: &Item<'_>,
-) -> Result<Joint, Vec<Missing>> {
-    let (thread, length, washer) = thread_and_length(proof, screw)?;
-    let (z, height) = match (standoff.read(&shape::Z), standoff.read(&shape::HEIGHT)) {
-        (Ok(z), Ok(height)) => (z, height),
-        (z, height) => return Err(z.err().into_iter().chain(height.err()).collect()),
-    };
-    let top = z.value.get() + height.value.get();
+) -> Result<Joint, Unjudged> {
+    let (thread, length, washer) = of_screw(proof, screw)?;
+    let called = standoff.name().map_or("the standoff".to_owned(), |name| format!("standoff {name}"));
+    mismatch(screw, thread, standoff.text(&frame::standoff::THREAD).ok(), &called)?;
+    let (z, height) = (standoff.read(&shape::Z)?, standoff.read(&shape::HEIGHT)?);
+    // A flipped screw comes from below.
+    let from_below = screw.place.item().flag(&place_schema::FLIPPED).unwrap_or(false);
+    let end = if from_below { z.value.get() } else { z.value.get() + height.value.get() };
     let mut clamped = vec![washer];
-    for plate in holder.part.rows(&frame::plate::TABLE) {
+    for plate in holder.rows(&frame::plate::TABLE) {
         let flat = !matches!(plate.text(&frame::plate::STANDS), Ok("along" | "across"));
-        let over = plate.read(&shape::Z).is_ok_and(|at| (at.value.get() - top).abs() <= AT_END);
-        if flat && over {
-            clamped
-                .push(lean(proof, &plate.read(&frame::plate::THICKNESS).map_err(|missing| vec![missing])?));
+        let (Ok(at), Ok(thickness)) = (plate.read(&shape::Z), plate.read(&frame::plate::THICKNESS)) else {
+            continue;
+        };
+        let face = if from_below { at.value.get() + thickness.value.get() } else { at.value.get() };
+        if flat && (face - end).abs() <= AT_END {
+            clamped.push(proof.lean(&thickness));
         }
     }
-    let material = match standoff.text(&frame::standoff::MATERIAL) {
-        Ok("steel" | "titanium") => ThreadMaterial::Steel,
-        Ok("plastic") => ThreadMaterial::Plastic,
-        Ok(_) => ThreadMaterial::Aluminium,
-        Err(missing) => return Err(vec![missing]),
+    if clamped.len() == 1 {
+        let path = FactPath(format!("{}.plate", holder.id));
+        return Err(Missing { path, label: format!("plate on {called}") }.into());
+    }
+    let material = match standoff.text(&frame::standoff::MATERIAL)? {
+        "steel" | "titanium" => ThreadMaterial::Steel,
+        "plastic" => ThreadMaterial::Plastic,
+        _ => ThreadMaterial::Aluminium,
     };
-    // Screws come from both ends: each has half the post.
-    let depth = &lean(proof, &height) * 0.5;
-    let joint = ScrewJoint { thread, length, clamped, thread_depth: Some(depth.clone()), room: Some(depth) };
-    Ok((joint, material, "the screw from the other end"))
+    Ok(Joint {
+        joint: half_post(thread, length, clamped, &proof.lean(&height)),
+        material,
+        behind: Behind::MiddleOfPost,
+    })
 }
 
-fn judge(
-    proof: &Proof,
-    screw: Placed,
-    subject: String,
-    joint: ScrewJoint,
-    material: ThreadMaterial,
-    behind: &str,
-    answer: &mut Answer,
-) {
-    let ScrewFit { engagement, tip_gap, .. } = screw_fit(&joint);
-    // How deep it reaches, thread or not: the bite is judged by the reach, the tip by what lies behind.
-    let row = material.engagement();
-    let d = joint.thread.diameter.get();
-    let bite = standing_of(
-        proof,
-        &(&engagement - row.least_diameters * d),
-        (row.wanted_diameters - row.least_diameters) * d,
-        Unit::Millimetres,
-    );
+/// Screws come from both ends of a post: each has half of it.
+fn half_post(thread: Thread, length: Linear, clamped: Vec<Linear>, height: &Linear) -> ScrewJoint {
+    let depth = height * 0.5;
+    ScrewJoint { thread, length, clamped, thread_depth: Some(depth.clone()), room: Some(depth) }
+}
+
+fn into_column(proof: &Proof, screw: Placed, number: usize, layers: &Layers) -> Result<Joint, Unjudged> {
+    let (thread, length, washer) = of_screw(proof, screw)?;
+    let Some(column) = layers.column(proof, number, thread.diameter, (&length, &washer)) else {
+        let message = format!(
+            "Nobody can say yet what {} holds: nothing with holes lies under its head",
+            screw.part.name
+        );
+        let finding = Finding::new(SCREW_LENGTH.id, Verdict::Unknown, screw.part.name.clone(), message)
+            .mend("Seat it on the hole pattern, motor mount or standoff it is meant for, and say how high its head lies.");
+        return Err(Unjudged::Other(Box::new(finding)));
+    };
+    let column = column?;
+    let clamped = column.clamped;
+    Ok(match column.into {
+        Into::Post(height, material) if comes_from_both_ends(proof, screw) => Joint {
+            joint: half_post(thread, length, clamped, &height),
+            material,
+            behind: Behind::MiddleOfPost,
+        },
+        Into::Post(height, material) => {
+            let joint = ScrewJoint { thread, length, clamped, thread_depth: Some(height), room: None };
+            Joint { joint, material, behind: Behind::Nut }
+        }
+        Into::Case(depth) => {
+            let (thread_depth, room) = (Some(depth.clone()), Some(depth));
+            let joint = ScrewJoint { thread, length, clamped, thread_depth, room };
+            Joint { joint, material: ThreadMaterial::Aluminium, behind: Behind::EndOfThread }
+        }
+        Into::Nut => {
+            let joint = ScrewJoint { thread, length, clamped, thread_depth: None, room: None };
+            Joint { joint, material: ThreadMaterial::Steel, behind: Behind::Nut }
+        }
+    })
+}
+
+/// Whether another set of screws on the same seat looks the other way.
+fn comes_from_both_ends(proof: &Proof, screw: Placed) -> bool {
+    let flipped = |placed: Placed| placed.place.item().flag(&place_schema::FLIPPED).unwrap_or(false);
+    let Some(on) = &screw.place.on else { return false };
+    proof.seated_on(on).any(|other| other.part.kind == PartKind::Screw && flipped(other) != flipped(screw))
+}
+
+fn judge(proof: &Proof, screw: Placed, joint: &Joint) -> (Finding, Option<quantity::Figure>) {
+    let ScrewFit { engagement, tip_gap, .. } = screw_fit(&joint.joint);
+    let row = joint.material.engagement();
+    let d = joint.joint.thread.diameter.get();
+    let (least, wanted) = (row.least_diameters * d, row.wanted_diameters * d);
+    let bite = standing_of(proof, &(&engagement - least), wanted - least, Unit::Millimetres);
     let tip = tip_gap.as_ref().map(|gap| {
         standing_of(proof, &(gap - SCREW_TIP.broken), SCREW_TIP.tight - SCREW_TIP.broken, Unit::Millimetres)
     });
     let tip_is_worse = tip.as_ref().is_some_and(|tip| {
         (tip.verdict, tip.margin.quantity.value) < (bite.verdict, bite.margin.quantity.value)
     });
-    let gap = tip_gap.as_ref().map_or(0.0, |gap| gap.value);
-    let length = joint.length.value;
-    let name = joint.thread.name;
-    let said = match &tip_gap {
-        Some(gap) if gap.value < 0.0 => format!(
-            "{name}×{length}: bites {}, its tip goes {} past {behind}",
-            mm(engagement.value),
-            mm(-gap.value)
-        ),
-        Some(gap) => format!(
-            "{name}×{length}: bites {}, its tip stays {} from {behind}",
-            mm(engagement.value),
-            mm(gap.value)
-        ),
-        None => format!("{name}×{length}: bites {}", mm(engagement.value)),
-    };
-    let said = if engagement.value <= 0.0 {
-        format!("{name}×{length}: does not reach the thread, {} short", mm(-engagement.value))
-    } else {
-        said
-    };
     let chosen: Standing = match tip {
         Some(tip) if tip_is_worse => tip,
         _ => bite,
     };
     let verdict = chosen.verdict;
-    let id = format!("fit.screw_bite[{}]", screw.place.id);
-    answer.figures.push(
-        Lines::of(proof)
-            .given("thread diameter d", d, Unit::Millimetres, fit::THREAD_SOURCE.line())
-            .given("least engagement", row.least_diameters * d, Unit::Millimetres, ENGAGEMENT_SOURCE.line())
-            .given("wanted engagement", row.wanted_diameters * d, Unit::Millimetres, ENGAGEMENT_SOURCE.line())
-            .given(
-                "air at the tip",
-                gap,
-                Unit::Millimetres,
-                format!("to {behind}; {}", SCREW_TIP.source.line()),
-            )
-            .facts(&engagement)
-            .figure(
-                id.clone(),
-                "thread engagement",
-                (&engagement, Unit::Millimetres),
-                "length - clamped stack",
-                SCREW_BITE,
-            ),
-    );
-    let mut finding = chosen.finding(SCREW_LENGTH.id, subject, said);
-    if verdict != Verdict::Sound {
-        let serve = lengths_that_serve(&joint, material);
-        finding = match serve.first() {
-            Some(length) => finding.mend(format!("Take {name}×{}.", length.get())),
-            None => finding.mend(
-                "No stock length does both: change the washer or the plate, or take a screw cut to length.",
-            ),
-        };
+    let gap = tip_gap.as_ref().map(|gap| gap.value);
+    let short_of_bite = verdict != Verdict::Sound && !tip_is_worse;
+    let said = words(joint, engagement.value, gap, short_of_bite.then_some(wanted));
+    let figure = figure(proof, screw, joint, &engagement, gap, (least, wanted));
+    let mut finding = chosen.finding(SCREW_LENGTH.id, "", said);
+    finding.figure = Some(figure.id.clone());
+    if verdict == Verdict::Sound {
+        return (finding, Some(figure));
     }
-    finding.figure = Some(FigureId(id.into()));
-    answer.findings.push(finding);
+    if let Some(advice) = &finding.measure_next {
+        let measure = format!("Measure the {} first: it decides.", advice.label);
+        finding = finding.mend(measure);
+    }
+    let finding = match lengths_that_serve(&joint.joint, joint.material).first() {
+        Some(length) if length.get() != joint.joint.length.value => {
+            finding.mend(format!("Take {}×{}.", joint.joint.thread.name, length.get()))
+        }
+        Some(_) => finding,
+        None => finding
+            .mend("No stock length does both: change the washer or the plate, or cut a screw to length."),
+    };
+    (finding, Some(figure))
 }
+
+/// What the screw does, in words.
+fn words(joint: &Joint, bite: f64, gap: Option<f64>, wanted: Option<f64>) -> String {
+    let name = format!("{}×{}", joint.joint.thread.name, joint.joint.length.value);
+    let passes: f64 = joint.joint.clamped.iter().map(|layer| layer.value).sum();
+    let is_nut = joint.behind == Behind::Nut && joint.joint.thread_depth.is_none();
+    if is_nut && bite.abs() < 0.05 {
+        return format!(
+            "{name} ends flush with the {} it passes: nothing comes through for the nut",
+            mm(passes)
+        );
+    }
+    if bite <= 0.0 {
+        let target = if is_nut { "come through" } else { "reach the thread" };
+        return format!("{name} does not {target}: it passes {}, {} are wanting", mm(passes), mm(-bite));
+    }
+    if is_nut {
+        let nut = wanted.map_or(String::new(), |wanted| format!(", it wants {}", mm(wanted)));
+        return format!("{name} passes {}, {} come through for the nut{nut}", mm(passes), mm(bite));
+    }
+    let bites = match wanted {
+        Some(wanted) => format!("{name} bites {}, {} are wanted", mm(bite), mm(wanted)),
+        None => format!("{name} bites {}", mm(bite)),
+    };
+    let (from, past) = match joint.behind {
+        Behind::Windings => ("the windings", "past the safe depth: it touches the windings"),
+        Behind::MiddleOfPost => {
+            ("the middle of the post", "past the middle of the post, where the other screw comes")
+        }
+        Behind::EndOfThread => {
+            ("the end of the thread", "past the end of the thread: it stops before it clamps")
+        }
+        Behind::Nut => return bites,
+    };
+    match gap {
+        Some(gap) if gap.abs() < 0.05 => format!("{bites}, its tip reaches {from}"),
+        Some(gap) if gap < 0.0 => format!("{bites}, its tip goes {} {past}", mm(-gap)),
+        Some(gap) => format!("{bites}, its tip stays {} from {from}", mm(gap)),
+        None => bites,
+    }
+}
+
+fn figure(
+    proof: &Proof,
+    screw: Placed,
+    joint: &Joint,
+    engagement: &Linear,
+    gap: Option<f64>,
+    (least, wanted): (f64, f64),
+) -> quantity::Figure {
+    let d = joint.joint.thread.diameter.get();
+    let mut lines = Lines::of(proof)
+        .given("thread diameter d", d, Unit::Millimetres, fit::THREAD_SOURCE.line())
+        .given("least engagement", least, Unit::Millimetres, ENGAGEMENT_SOURCE.line())
+        .given("wanted engagement", wanted, Unit::Millimetres, ENGAGEMENT_SOURCE.line());
+    if let Some(gap) = gap {
+        lines = lines.given("air at the tip", gap, Unit::Millimetres, SCREW_TIP.source.line());
+    }
+    lines.facts(engagement).figure(
+        FigureId(format!("fit.screw_bite[{}]", screw.place.id).into()).0,
+        "thread engagement of a screw",
+        (engagement, Unit::Millimetres),
+        "length - clamped stack, but no more than the thread is deep",
+        SCREW_BITE,
+    )
+}
+
+#[cfg(test)]
+#[path = "fit_screw_length_tests.rs"]
+mod tests;

@@ -10,6 +10,7 @@ mod motor_layout;
 mod plug_end;
 pub(crate) mod pull;
 mod pull_way;
+mod screw_column;
 mod thrust_curve;
 mod unbuilt;
 
@@ -20,5 +21,6 @@ pub(crate) use make_room::{make_room, plain_direction, seat_right};
 pub(crate) use motor_layout::{Stand, apart, motor_layout};
 pub(crate) use plug_end::{End, end};
 pub(crate) use pull_way::pull_spaces;
+pub(crate) use screw_column::{Into, Layers};
 pub(crate) use thrust_curve::{Curve, full_thrust, thrust_curve};
 pub(crate) use unbuilt::unbuilt;
