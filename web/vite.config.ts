@@ -20,6 +20,14 @@ export default defineConfig({
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
     chunkSizeWarningLimit: 800,
+    rolldownOptions: {
+      output: {
+        assetFileNames: ({ names }) =>
+          names.some((name) => name.startsWith('LICENSE'))
+            ? 'assets/licence-[hash].txt'
+            : 'assets/[name]-[hash][extname]',
+      },
+    },
   },
   // Plain functions need no page; the few tests that do ask for happy-dom in their first line.
   test: { environment: 'node', include: ['src/**/*.test.ts'] },
