@@ -117,7 +117,7 @@ impl Workshop {
             let what = edit.describe(&craft);
             let after = apply(&craft, &edit).map_err(|why| WorkshopFault::Edit { why: Box::new(why) })?;
             let sharing = match edit {
-                Edit::AddPartWhole { .. } => Sharing::EqualParts,
+                Edit::AddPartWhole { .. } | Edit::Together { .. } => Sharing::EqualParts,
                 // A part begun or copied on the bench is meant as a new one, though it equals another still.
                 _ => Sharing::Nothing,
             };
@@ -238,8 +238,24 @@ fn rename(edit: &mut Edit, adopted: &Adopted) {
     let named = match edit {
         Edit::AddPart { id: Some(id), .. } => id,
         Edit::AddPartWhole { part } => &mut part.id,
+        Edit::Together { edits, .. } => {
+            return edits.iter_mut().for_each(|edit| rename_within(edit, adopted));
+        }
         _ => return,
     };
+    renamed(named, adopted);
+}
+
+/// The same for a change among several, where a later one may put what an earlier one brought.
+fn rename_within(edit: &mut Edit, adopted: &Adopted) {
+    match edit {
+        Edit::AddPartWhole { part } => renamed(&mut part.id, adopted),
+        Edit::AddPlace { part, .. } | Edit::SwapPart { with: part, .. } => renamed(part, adopted),
+        _ => {}
+    }
+}
+
+fn renamed(named: &mut PartId, adopted: &Adopted) {
     if let Some(kept) = adopted.renamed.get(named) {
         *named = kept.clone();
     }

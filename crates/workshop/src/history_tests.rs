@@ -1,7 +1,7 @@
 //! Cases and laws of undo and redo.
 #![allow(clippy::unwrap_used)]
 
-use crate::at_hand::{craft, craft_id, edit, mass, moment, move_sender, part_id, set_mass, workshop};
+use crate::at_hand::{at, craft, craft_id, edit, mass, moment, move_sender, part_id, set_mass, workshop};
 use crate::{JournalKind, Workshop, WorkshopFault};
 use craft::{Craft, Edit};
 use proptest::prelude::*;
@@ -90,6 +90,25 @@ fn a_plug_renamed_for_two_craft_is_undone_for_both() {
     shop.edit(&craft_id("racer"), &rename, moment(3)).unwrap();
     shop.undo(&craft_id("racer"), moment(4)).unwrap();
     assert_eq!(shop.craft(&craft_id("cruiser")).unwrap(), craft("cruiser", 50.0));
+}
+
+#[test]
+fn several_changes_are_one_line_and_one_undo() {
+    let mut shop = with_two_sharing();
+    let racer = craft_id("racer");
+    let before = shop.craft(&racer).unwrap();
+    // The workshop knows the id already, as another craft's part: the places follow to the next free one.
+    let plate = r#"{"edit":"add_part_whole","part":{"id":"frame","kind":"adapter","name":"plate","values":{},"tables":{}}}"#;
+    let on = r#"{"edit":"add_place","id":"plate","part":"frame-2","on":"frame"}"#;
+    let seat = r#"{"edit":"set_place","place":"sender","key":"on","text":"plate"}"#;
+    let all =
+        edit(&format!(r#"{{"edit":"together","what":"Put in a plate","edits":[{plate},{on},{seat}]}}"#));
+    let after = shop.edit(&racer, &all, moment(3)).unwrap();
+    assert_eq!(at(&after, "plate").part, part_id("frame-2"));
+    assert_eq!(shop.can_undo(&racer).unwrap().as_deref(), Some("Put in a plate"));
+    assert_eq!(shop.journal(Some(&racer), 9).unwrap().len(), 2);
+    assert_eq!(shop.undo(&racer, moment(4)).unwrap(), before);
+    assert_eq!(shop.redo(&racer, moment(5)).unwrap(), Some(after));
 }
 
 #[test]

@@ -63,6 +63,7 @@ pub(super) fn describe(edit: &Edit, craft: &Craft) -> String {
                 false => format!("Move place \"{place}\" {word} {}", told.join(", ")),
             }
         }
+        Edit::Together { what, .. } => what.trim().to_owned(),
         Edit::SwapPart { part, with } => {
             format!("Put {} in place of {}", called(craft, with), called(craft, part))
         }

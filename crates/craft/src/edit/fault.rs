@@ -1,5 +1,6 @@
 //! Why an edit is refused.
 
+use super::TOGETHER_MAX;
 use crate::check::or_mend;
 use crate::text_fault::{any_of, shown};
 use crate::{CraftFault, IdFault, PartId, PlaceId, ValueFault};
@@ -111,6 +112,20 @@ pub enum EditFault {
         /// The axis.
         axis: &'static str,
     },
+    /// A change among several that does not concern this craft alone.
+    NotTogether {
+        /// What the several are for.
+        what: String,
+        /// The change.
+        change: String,
+    },
+    /// More changes in one step than are handled.
+    TooManyTogether {
+        /// What they are for.
+        what: String,
+        /// How many there are.
+        count: usize,
+    },
     /// After the edit the craft would not hold together.
     Unsound {
         /// What would be wrong, at least one.
@@ -177,6 +192,16 @@ impl fmt::Display for EditFault {
             }
             Self::NotFinite { place, axis } => {
                 write!(f, "place \"{place}\": {axis} must be moved by a number; check the number")
+            }
+            Self::NotTogether { what, change } => write!(
+                f,
+                "{what}: {change:?} cannot be one of several changes, since it is not of this craft alone; make it by itself"
+            ),
+            Self::TooManyTogether { what, count } => {
+                write!(
+                    f,
+                    "{what}: {count} changes in one step, at most {TOGETHER_MAX} are handled; make it several"
+                )
             }
             Self::Unsound { faults } => {
                 for (number, fault) in faults.iter().take(5).enumerate() {

@@ -164,7 +164,19 @@ pub enum Edit {
         /// The part that takes its places.
         with: PartId,
     },
+    /// Several changes as one step, for what takes more than one to make sense: a part that comes with its
+    /// place and moves others. All of them are carried out or none. Each must concern this craft alone: what
+    /// changes a part would change every craft that uses it.
+    Together {
+        /// What they are for, in words: the line of the journal.
+        what: String,
+        /// The changes, in order; no such step within another.
+        edits: Vec<Edit>,
+    },
 }
+
+/// The most changes one step may hold.
+pub const TOGETHER_MAX: usize = 200;
 
 /// How the numbers of a move are meant.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -186,9 +198,31 @@ impl Edit {
             }
             Edit::AddPartWhole { part } => part.id = run::part_id(craft, &part.id),
             Edit::AddPlace { id: id @ None, part, .. } => *id = Some(run::place_id(craft, part)),
+            Edit::Together { edits, .. } => {
+                // Ids depend on what the changes before brought in; one that cannot be is told by `apply`.
+                let mut craft = craft.clone();
+                for edit in edits {
+                    *edit = edit.clone().with_ids(&craft);
+                    let _ = run::change(&mut craft, edit);
+                }
+            }
             _ => {}
         }
         self
+    }
+
+    /// Whether it concerns one craft alone, and no part that others may use as well.
+    fn is_of_one_craft(&self) -> bool {
+        matches!(
+            self,
+            Edit::SetCraft { .. }
+                | Edit::AddPartWhole { .. }
+                | Edit::AddPlace { .. }
+                | Edit::SetPlace { .. }
+                | Edit::RemovePlace { .. }
+                | Edit::MovePlace { .. }
+                | Edit::SwapPart { .. }
+        )
     }
 
     /// The line of the journal: what this edit does to this craft, in words.

@@ -1,7 +1,8 @@
 //! Carrying an edit out.
 
+use super::describe;
 use super::rename::carry_along;
-use super::{Edit, EditFault, Move};
+use super::{Edit, EditFault, Move, TOGETHER_MAX};
 use crate::check::Guesses;
 use crate::schema::{self, FieldDef, TableDef};
 use crate::{
@@ -18,7 +19,7 @@ pub fn apply(craft: &Craft, edit: &Edit) -> Result<Craft, EditFault> {
     if faults.is_empty() { Ok(after) } else { Err(EditFault::Unsound { faults }) }
 }
 
-fn change(craft: &mut Craft, edit: &Edit) -> Result<(), EditFault> {
+pub(super) fn change(craft: &mut Craft, edit: &Edit) -> Result<(), EditFault> {
     match edit {
         Edit::SetCraft { key, text } => set_craft(craft, key, text.as_deref()),
         Edit::AddPart { id, kind, name } => {
@@ -133,6 +134,19 @@ fn change(craft: &mut Craft, edit: &Edit) -> Result<(), EditFault> {
                 place.part = with.clone();
             }
             Ok(())
+        }
+        Edit::Together { what, edits } => {
+            read_name("several changes", what)?;
+            if edits.len() > TOGETHER_MAX {
+                return Err(EditFault::TooManyTogether { what: what.clone(), count: edits.len() });
+            }
+            edits.iter().try_for_each(|edit| match edit.is_of_one_craft() {
+                true => change(craft, edit),
+                false => Err(EditFault::NotTogether {
+                    what: what.clone(),
+                    change: describe::describe(edit, craft),
+                }),
+            })
         }
     }
 }

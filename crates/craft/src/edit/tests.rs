@@ -229,3 +229,33 @@ fn a_whole_part_is_held_to_the_schema_and_gets_an_id_of_its_own() {
         "video transmitter \"Spare\": mass: a count stands where a fact such as \"20 g, measured\" must stand"
     );
 }
+
+#[test]
+fn several_changes_are_one_step_and_all_or_none() {
+    let plate = r#"{"id":"plate","kind":"adapter","name":"plate","values":{},"tables":{}}"#;
+    let together = |last: &str| {
+        format!(
+            r#"{{"edit":"together","what":"Put a plate under the VTX","edits":[{{"edit":"add_part_whole","part":{plate}}},
+            {{"edit":"add_place","part":"plate","on":"frame/rear stack"}},{last}]}}"#
+        )
+    };
+    let edit = from_json(&together(r#"{"edit":"set_place","place":"vtx","key":"on","text":"plate"}"#));
+    assert_eq!(edit.describe(&wren()), "Put a plate under the VTX");
+    let craft = apply(&wren(), &edit).unwrap();
+    assert_eq!(craft.place(&PlaceId::new("vtx").unwrap()).unwrap().on, Some(Anchor::read("plate").unwrap()));
+    // What the journal keeps names the ids that were chosen.
+    let kept = edit.clone().with_ids(&craft);
+    let Edit::Together { edits, .. } = &kept else { panic!("{kept:?}") };
+    assert!(
+        matches!(&edits[1], Edit::AddPlace { id: Some(id), .. } if id.as_str() == "plate-2"),
+        "{edits:?}"
+    );
+    refused(
+        &together(r#"{"edit":"set_place","place":"vtx","key":"on","text":"plat"}"#),
+        r#"place "vtx": no place "plat" in this craft; did you mean "plate"?"#,
+    );
+    refused(
+        &together(r#"{"edit":"set_part","part":"vtx","key":"mass","text":"3 g"}"#),
+        r#"Put a plate under the VTX: "Set mass of video transmitter \"VTX\" to 3 g" cannot be one of several changes, since it is not of this craft alone; make it by itself"#,
+    );
+}
