@@ -127,6 +127,7 @@ impl Finding {
             match names.as_slice() {
                 [] => "a fact is".to_owned(),
                 [one] => format!("the {one} is"),
+                [first, second] => format!("the {first} and the {second} are"),
                 [first, rest @ ..] => format!("the {first} and {} more are", rest.len()),
             }
         );

@@ -163,6 +163,14 @@ pub const BLADE_TO_SOFT: Limit = limit(
     AtLeast,
     (3.0, 8.0),
 );
+/// Air between an antenna and a swept disc: a whip bends back.
+pub const BLADE_TO_ANTENNA: Limit = limit(
+    "fit.blade_sweep",
+    "air between an antenna and a swept disc",
+    Unit::Millimetres,
+    AtLeast,
+    (3.0, 10.0),
+);
 /// Air between a bare conductor and carbon.
 pub const PAD_TO_CARBON: Limit = limit(
     "fit.carbon_short",
@@ -256,6 +264,7 @@ pub fn pull_space(use_word: &str) -> &'static PullSpace {
 /// Every limit of this file.
 pub const LIMITS: &[Limit] = &[
     BLADE_TO_SOFT,
+    BLADE_TO_ANTENNA,
     PAD_TO_CARBON,
     BEHIND_CAGE,
     STACK_SPARE,
@@ -294,6 +303,7 @@ mod tests {
     fn limits_agree_with_the_clearances_that_ask_the_same() {
         let needs = |a, b| fit::required_clearance(a, b).map(|needs| needs.distance.get());
         assert_eq!(needs(fit::Role::BladeSweep, fit::Role::Coax), Some(BLADE_TO_SOFT.tight));
+        assert_eq!(needs(fit::Role::BladeSweep, fit::Role::AntennaElement), Some(BLADE_TO_ANTENNA.tight));
         assert_eq!(needs(fit::Role::BareConductor, fit::Role::CarbonPlate), Some(PAD_TO_CARBON.tight));
         assert_eq!(needs(fit::Role::ScrewTip, fit::Role::MotorWinding), Some(SCREW_TIP.tight));
     }

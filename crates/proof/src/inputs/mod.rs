@@ -18,9 +18,7 @@ pub use bodies::Material;
 pub(crate) use frame_bodies::pattern_holes;
 pub(crate) use heads::head_of;
 pub use near::NearPair;
-pub(crate) use near::SoftlyMounted;
 pub use seats::Seat;
-pub(crate) use seats::feature_frame;
 pub(crate) use touching::plug_row;
 pub use weights::Weights;
 

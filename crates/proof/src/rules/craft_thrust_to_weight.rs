@@ -208,7 +208,7 @@ mod tests {
             },
             expect![[r#"
                 unknown · thrust of all motors
-                  Nobody can say yet: the thrust at full throttle of "1404 motor" and 1 more are not known
+                  Nobody can say yet: the thrust at full throttle of "1404 motor" and the mass of "650 pack" are not known
                   > Measure or look up the thrust at full throttle of "1404 motor".
                   > Measure or look up the mass of "650 pack".
             "#]],

@@ -7,9 +7,9 @@ use crate::rule::rule;
 use crate::standing::standing;
 use crate::working::Lines;
 use crate::{Answer, Finding, Placed, Proof, Verdict};
-use craft::schema::{PartKind, shape};
-use craft::{Item, Missing};
-use fit::{HolePattern, MountHole, PlanePoint, best_head_turn, head_gap};
+use craft::schema::{PartKind, fixing, shape};
+use craft::{Anchor, Item, Missing};
+use fit::{HolePattern, MountHole, PlanePoint, Thread, best_head_turn, head_gap};
 use quantity::{Degrees, FigureId, Linear, Millimetres, Unit};
 
 rule! {
@@ -23,7 +23,8 @@ rule! {
     /// The rims of the two nearest heads keep 0.5 mm of air. Under 0.5 mm it is tight, overlapping it is broken.
     ///
     /// ## Rests on
-    /// Both patterns of the adapter and the heads of their screws; the largest usual head where none is given. Common
+    /// Both patterns of the adapter and the heads of the screws placed in them; the largest usual head where none is.
+    /// A countersunk or flat head lies level, and another may lie over its rim: it counts by its thread alone. Common
     /// practice: (p₂ − p₁)/2·√2 against both head radii and 0.5 mm.
     ///
     /// ## Mend
@@ -50,9 +51,11 @@ struct Side {
     pitch: Option<Linear>,
 }
 
-fn side(proof: &Proof, row: &Item<'_>) -> Result<Side, Missing> {
+fn side(proof: &Proof, placed: Placed, row: &Item<'_>) -> Result<Side, Missing> {
     let diameter = row.read(&shape::pattern::HOLE)?.value;
-    let head = row.text(&shape::pattern::SCREW).ok().and_then(|thread| head_of(thread, None));
+    let usual =
+        || row.text(&shape::pattern::SCREW).ok().and_then(|thread| Some(head_of(thread, None)?.diameter));
+    let head = placed_head(proof, placed, row).or_else(usual);
     let head = head.ok_or_else(|| row.missing(&shape::pattern::SCREW.def))?;
     let middle = |field| row.read(field).map_or(0.0, |at: craft::Reading<Millimetres>| at.value.get());
     let (x, y) = (middle(&shape::X), middle(&shape::Y));
@@ -65,13 +68,32 @@ fn side(proof: &Proof, row: &Item<'_>) -> Result<Side, Missing> {
         .read(&shape::pattern::PITCH)
         .ok()
         .map(|pitch| Linear { value: pitch.value.get(), slopes: vec![(proof.enter(&pitch), 1.0)] });
-    Ok(Side { holes: HolePattern { holes }, head: head.diameter, pitch })
+    Ok(Side { holes: HolePattern { holes }, head, pitch })
+}
+
+/// The head of the screws that are placed in a pattern of the adapter: on the pattern itself, or with the
+/// adapter on the seat it is screwed to.
+fn placed_head(proof: &Proof, placed: Placed, row: &Item<'_>) -> Option<Millimetres> {
+    let own = Anchor::Feature(placed.place.id.clone(), row.name()?.to_owned());
+    let wanted = row.text(&shape::pattern::SCREW).ok();
+    let through = placed.place.on.as_ref().filter(|on| **on != Anchor::Body);
+    let with_it = through.into_iter().flat_map(|on| proof.seated_on(on));
+    let with_it =
+        with_it.filter(|other| wanted.is_some() && other.part.item().text(&fixing::THREAD).ok() == wanted);
+    let screw = proof.seated_on(&own).chain(with_it).find(|other| other.part.kind == PartKind::Screw)?;
+    let item = screw.part.item();
+    let (thread, form) = (item.text(&fixing::THREAD).ok()?, item.text(&fixing::HEAD).ok());
+    if matches!(form, Some("countersunk" | "flat")) {
+        return Thread::named(thread).map(|thread| thread.diameter);
+    }
+    let given = item.read(&fixing::HEAD_DIAMETER).ok().map(|diameter| diameter.value);
+    given.or_else(|| Some(head_of(thread, form)?.diameter))
 }
 
 fn one(proof: &Proof, placed: Placed, first: &Item<'_>, second: &Item<'_>, answer: &mut Answer) {
     let name = |row: &Item<'_>| row.name().unwrap_or("pattern").to_owned();
     let subject = format!("{} and {} on {}", name(first), name(second), placed.part.name);
-    let (a, b) = match (side(proof, first), side(proof, second)) {
+    let (a, b) = match (side(proof, placed, first), side(proof, placed, second)) {
         (Ok(a), Ok(b)) => (a, b),
         (a, b) => {
             let missing = a.err().into_iter().chain(b.err()).collect();
@@ -127,4 +149,88 @@ fn one(proof: &Proof, placed: Placed, first: &Item<'_>, second: &Item<'_>, answe
     }
     finding.figure = Some(FigureId(id.into()));
     answer.findings.push(finding.at([placed.place.id.clone()]));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::ADAPTER_HEADS;
+    use crate::testing::{part, place, set};
+    use crate::testing_stack::{bay_is_sound, bay_told, bay_told_of};
+    use craft::Craft;
+    use craft::schema::PartKind;
+    use expect_test::{Expect, expect};
+
+    fn check(spoil: impl FnOnce(&mut Craft), expected: Expect) {
+        expected.assert_eq(&bay_told(&ADAPTER_HEADS, spoil));
+    }
+
+    #[test]
+    fn an_adapter_whose_heads_keep_clear_is_sound() {
+        bay_is_sound(&ADAPTER_HEADS);
+        // Corners (30.5 - 20)/2·√2 = 7.425 mm apart, heads of 5.7 and 3.8 mm: 7.425 - 4.75 = 2.675 mm.
+        expect![[r#"
+            sound · outer and inner on adapter plate · 2.675 mm · 100 %
+              Screw heads on this adapter keep 2.7 mm of air
+        "#]]
+        .assert_eq(&bay_told_of(&ADAPTER_HEADS, "", |_| {}));
+    }
+
+    #[test]
+    fn heads_that_nearly_meet_are_tight_and_turned() {
+        // 25.5 and 20 mm: 3.889 mm apart, two M2 heads of 3.8 mm: 0.089 mm of air, doubt 0.1·√2/2 from each pitch.
+        check(
+            |craft| {
+                set(craft, "adapter.pattern[0].pitch", "25.5 mm, measured");
+                set(craft, "adapter.pattern[0].screw", "M2");
+            },
+            expect![[r#"
+                tight · outer and inner on adapter plate · 0.089 mm · 93 %
+                  Screw heads on this adapter keep 0.09 mm of air
+                  > Turn outer by 45°: then 9 mm are clear.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn heads_that_overlap_are_broken() {
+        // 25.5 and 20 mm with M3 and M2: 3.889 - 4.75 = -0.861 mm.
+        check(
+            |craft| set(craft, "adapter.pattern[0].pitch", "25.5 mm, measured"),
+            expect![[r#"
+            broken · outer and inner on adapter plate · -0.861 mm · 0 %
+              Screw heads meet on this adapter: they overlap by 0.86 mm
+              > Turn outer by 45°: then 8.1 mm are clear.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn countersunk_screws_in_one_pattern_mend_it() {
+        // The inner M2 screws lie level and count by their thread: 3.889 - (3.8 + 2)/2 = 0.989 mm.
+        let spoil = |craft: &mut Craft| {
+            set(craft, "adapter.pattern[0].pitch", "25.5 mm, measured");
+            set(craft, "adapter.pattern[0].screw", "M2");
+            part(
+                craft,
+                PartKind::Screw,
+                "flush",
+                "M2×6 flush",
+                &[("thread", "M2"), ("length", "6 mm"), ("head", "countersunk")],
+            );
+            place(craft, "flush", "flush", "adapter/inner", &[("count", "4")]);
+        };
+        check(spoil, expect![[""]]);
+    }
+
+    #[test]
+    fn a_pattern_without_a_screw_is_unknown() {
+        check(
+            |craft| set(craft, "adapter.pattern[1].screw", ""),
+            expect![[r#"
+            unknown · outer and inner on adapter plate
+              Nobody can say yet: the screw of hole pattern "inner" of "adapter plate" is not known
+              > Measure or look up the screw of hole pattern "inner" of "adapter plate".
+        "#]],
+        );
+    }
 }

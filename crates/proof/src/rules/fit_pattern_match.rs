@@ -3,7 +3,7 @@
 use crate::limits::FLOAT_USED_TIGHT;
 use crate::numbers::{listed, mm};
 use crate::rule::rule;
-use crate::standing::{Standing, standing_of};
+use crate::standing::{Standing, standing_of, standing_of_all};
 use crate::working::Lines;
 use crate::{Answer, Finding, Placed, Proof, Verdict};
 use craft::schema::{PartKind, place as place_schema, shape};
@@ -19,7 +19,7 @@ rule! {
     /// does not; forced, it cracks a trace.
     ///
     /// ## Sound when
-    /// At the turn and side the board is seated, every screw passes through both holes, the worst using at most 80 % of
+    /// Where the board is placed, at its turn and side, every screw passes through both holes, the worst using at most 80 % of
     /// its float, with 95 % certainty. Tight beyond 80 %, broken when a screw does not pass.
     ///
     /// ## Rests on
@@ -48,14 +48,25 @@ fn run(proof: &Proof) -> Answer {
                 | PartKind::VideoTransmitter
                 | PartKind::Adapter
         );
-        let Some(Anchor::Feature(under, feature)) = &placed.place.on else { continue };
-        let Some(holder) = proof.placed().find(|other| &other.place.id == under) else { continue };
-        let (true, Some(target)) = (is_board, holder.part.row_named(&shape::pattern::TABLE, feature)) else {
-            continue;
-        };
+        let Some((holder, feature)) = is_board.then(|| seat_of(proof, placed)).flatten() else { continue };
+        let Some(target) = holder.part.row_named(&shape::pattern::TABLE, feature) else { continue };
         one(proof, placed, holder, &target, &mut answer);
     }
     answer
+}
+
+/// The feature a board is seated on, by its spacers if it is seated on these.
+fn seat_of<'a>(proof: &Proof<'a>, placed: Placed<'a>) -> Option<(Placed<'a>, &'a str)> {
+    let mut on = placed.place.on.as_ref()?;
+    if let Anchor::Place(under) = on {
+        let under = proof.placed_at(under)?;
+        if !matches!(under.part.kind, PartKind::Spacer | PartKind::SoftMount) {
+            return None;
+        }
+        on = under.place.on.as_ref()?;
+    }
+    let Anchor::Feature(holder, feature) = on else { return None };
+    Some((proof.placed_at(holder)?, feature))
 }
 
 /// A pattern with the facts its size rests on.
@@ -67,37 +78,53 @@ struct Known {
     words: String,
 }
 
-fn known(proof: &Proof, row: &Item<'_>) -> Result<Known, Vec<Missing>> {
+/// Which way a pattern is looked at.
+#[derive(Clone, Copy)]
+enum Seen {
+    /// A board's own, from the board's origin.
+    FromOrigin,
+    /// What a board is seated on, from its middle and from the side things are mounted on.
+    FromSeat,
+}
+
+fn known(proof: &Proof, row: &Item<'_>, seen: Seen) -> Result<Known, Vec<Missing>> {
     let diameter = row.read(&shape::pattern::HOLE).map_err(|missing| vec![missing])?;
     let listed_holes = row.points(&shape::pattern::HOLES).is_ok();
     let pitch = row.read(&shape::pattern::PITCH);
     let Some(points) = crate::inputs::pattern_holes(row) else {
         return Err(pitch.err().into_iter().collect());
     };
+    let middle = |field| row.read(field).map_or(0.0, |at: craft::Reading<Millimetres>| at.value.get());
+    let (x, y, side) = match seen {
+        Seen::FromOrigin => (middle(&shape::X), middle(&shape::Y), 1.0),
+        // Seen from below, left is right.
+        Seen::FromSeat if row.text(&shape::pattern::FACE) == Ok("lower") => (0.0, 0.0, -1.0),
+        Seen::FromSeat => (0.0, 0.0, 1.0),
+    };
     let holes = points
         .into_iter()
-        .map(|[x, y]| MountHole { at: PlanePoint::new(x, y), slot_to: None, diameter: diameter.value })
+        .map(|[u, v]| {
+            let at = PlanePoint::new(x + u, (y + v) * side);
+            MountHole { at, slot_to: None, diameter: diameter.value }
+        })
         .collect();
     let square = !listed_holes && row.read(&shape::pattern::PITCH_ACROSS).is_err();
     let words = match &pitch {
         Ok(pitch) if square => format!("{0} × {0}", pitch.value.get()),
         _ => row.name().unwrap_or("pattern").to_owned(),
     };
-    let lean = |reading: &craft::Reading<Millimetres>| Linear {
-        value: reading.value.get(),
-        slopes: vec![(proof.enter(reading), 1.0)],
-    };
     Ok(Known {
         holes: HolePattern { holes },
-        pitch: pitch.ok().filter(|_| square).map(|pitch| lean(&pitch)),
-        diameter: lean(&diameter),
+        pitch: pitch.ok().filter(|_| square).map(|pitch| proof.lean(&pitch)),
+        diameter: proof.lean(&diameter),
         words,
     })
 }
 
 /// The screw that holds the board: the one placed on the same seat, else what either pattern says.
 fn screw(proof: &Proof, placed: Placed, rows: [&Item<'_>; 2]) -> Option<Thread> {
-    let set = proof.places_of(PartKind::Screw).find(|screw| screw.place.on == placed.place.on);
+    let on = placed.place.on.as_ref();
+    let set = on.and_then(|on| proof.seated_on(on).find(|screw| screw.part.kind == PartKind::Screw));
     let said = set.and_then(|screw| screw.part.item().text(&craft::schema::fixing::THREAD).ok());
     let said = said.or_else(|| rows.into_iter().find_map(|row| row.text(&shape::pattern::SCREW).ok()))?;
     Thread::named(said)
@@ -113,7 +140,7 @@ fn one(proof: &Proof, placed: Placed, holder: Placed, target: &Item<'_>, answer:
         answer.findings.push(Finding::unknown(PATTERN_MATCH.id, subject, vec![missing]).at(places));
         return;
     }
-    let under = match known(proof, target) {
+    let under = match known(proof, target, Seen::FromSeat) {
         Ok(under) => under,
         Err(missing) => {
             answer.findings.push(Finding::unknown(PATTERN_MATCH.id, subject, missing).at(places));
@@ -127,7 +154,7 @@ fn one(proof: &Proof, placed: Placed, holder: Placed, target: &Item<'_>, answer:
             lacking.push(target.missing(&shape::pattern::SCREW.def));
             continue;
         };
-        match known(proof, row) {
+        match known(proof, row, Seen::FromOrigin) {
             Ok(board) => {
                 let tried = try_on(placed, &board, &under, thread);
                 if best.as_ref().is_none_or(|(old, _)| tried.rank() > old.rank()) {
@@ -142,6 +169,9 @@ fn one(proof: &Proof, placed: Placed, holder: Placed, target: &Item<'_>, answer:
         return;
     };
     let finding = match &tried.as_seated {
+        Some(meeting) if meeting.fits() && tried.beside > SHIFT_SLACK => {
+            misplaced(&subject, meeting, tried.beside)
+        }
         Some(meeting) => seated(proof, &subject, meeting, &board, &under, tried.thread, answer),
         None => unmet(proof, placed, &subject, &tried, &board, &under),
     };
@@ -150,8 +180,10 @@ fn one(proof: &Proof, placed: Placed, holder: Placed, target: &Item<'_>, answer:
 
 struct Tried {
     thread: Thread,
-    /// The meeting at the turn and side the board is seated.
+    /// The meeting at the turn and side the board is seated, nearest to where it is placed.
     as_seated: Option<Meeting>,
+    /// How far from there it is placed, in mm.
+    beside: f64,
     /// Other ways in which every screw passes.
     otherwise: Vec<Meeting>,
 }
@@ -174,8 +206,32 @@ fn try_on(placed: Placed, board: &Known, under: &Known, thread: Thread) -> Tried
     let meetings = meet(&board.holes, &under.holes, thread.diameter).unwrap_or_default();
     let whole: Vec<Meeting> = meetings.into_iter().filter(|m| m.matched.len() >= least.max(2)).collect();
     let at_turn = |m: &&Meeting| m.flipped == flipped && turn_between(m.turn.get(), yaw) <= TURN_SLACK;
-    let as_seated = whole.iter().find(at_turn).cloned();
-    Tried { thread, as_seated, otherwise: whole.into_iter().filter(Meeting::fits).collect() }
+    let along = |field| item.read::<Millimetres>(field).map_or(0.0, |at| at.value.get());
+    let (x, y) = (along(&place_schema::X), along(&place_schema::Y));
+    let beside = |m: &Meeting| (m.shift.x - x).hypot(m.shift.y - y);
+    let as_seated = whole
+        .iter()
+        .filter(at_turn)
+        .min_by(|a, b| b.fits().cmp(&a.fits()).then(beside(a).total_cmp(&beside(b))))
+        .cloned();
+    let beside = as_seated.as_ref().map_or(0.0, beside);
+    Tried { thread, as_seated, beside, otherwise: whole.into_iter().filter(Meeting::fits).collect() }
+}
+
+/// How far a board may be placed beside where its holes meet, in mm: more is no matter of doubt.
+const SHIFT_SLACK: f64 = 0.5;
+
+/// The holes would meet, but not where the board is placed: every clearance is judged in the wrong place.
+fn misplaced(subject: &str, meeting: &Meeting, beside: f64) -> Finding {
+    let message = format!("As placed the holes miss by {}, though they would meet", mm(beside));
+    let at = |value: f64| mm((value * 100.0).round() / 100.0);
+    Finding::new(PATTERN_MATCH.id, Verdict::Broken, subject, message)
+        .margin(Millimetres::new(SHIFT_SLACK - beside), None)
+        .mend(format!(
+            "Place it at x = {}, y = {}: there every screw passes.",
+            at(meeting.shift.x),
+            at(meeting.shift.y)
+        ))
 }
 
 fn turn_between(a: f64, b: f64) -> f64 {
@@ -193,8 +249,17 @@ fn seated(
     thread: Thread,
     answer: &mut Answer,
 ) -> Finding {
-    let left = float_left(meeting, board, under);
-    let judged = standing_of(proof, &left, 0.0, Unit::Millimetres);
+    // Which of the two pitches is the larger nobody knows where they are alike: both ways must do.
+    let ways = [-1.0, 1.0].map(|sign| float_left(meeting, board, under, sign));
+    let left = ways
+        [usize::from(board.pitch.as_ref().map(|p| p.value) < under.pitch.as_ref().map(|p| p.value))]
+    .clone();
+    let like =
+        board.pitch.as_ref().zip(under.pitch.as_ref()).is_some_and(|(a, b)| (a.value - b.value).abs() < 1e-9);
+    let judged = match standing_of_all(proof, &ways, 0.0, Unit::Millimetres) {
+        Some(judged) if like => judged,
+        _ => standing_of(proof, &left, 0.0, Unit::Millimetres),
+    };
     let used = meeting.float_used() * 100.0;
     let verdict = match judged.verdict {
         Verdict::Sound if used > FLOAT_USED_TIGHT => Verdict::Tight,
@@ -249,8 +314,9 @@ fn seated(
     finding
 }
 
-/// Float left, leaning on the facts: for two squares the holes miss by half the pitches' difference times √2.
-fn float_left(meeting: &Meeting, board: &Known, under: &Known) -> Linear {
+/// Float left, leaning on the facts: for two squares the holes miss by half the pitches' difference times √2;
+/// `sign` is -1 where the board's pitch is the larger.
+fn float_left(meeting: &Meeting, board: &Known, under: &Known, sign: f64) -> Linear {
     let mut left = Linear::exact(meeting.float_left.get());
     left = &left
         + &Linear {
@@ -263,8 +329,6 @@ fn float_left(meeting: &Meeting, board: &Known, under: &Known) -> Linear {
             slopes: under.diameter.slopes.iter().map(|(fact, s)| (*fact, s * 0.5)).collect(),
         };
     if let (Some(a), Some(b)) = (&board.pitch, &under.pitch) {
-        // At like pitches either may turn out the larger: the side that costs float is taken.
-        let sign = if a.value >= b.value { -1.0 } else { 1.0 };
         let share = sign * std::f64::consts::SQRT_2 / 2.0;
         let slopes = |of: &Linear, times: f64| Linear {
             value: 0.0,
@@ -300,10 +364,14 @@ fn unmet(
     }
     let fitting: Vec<String> = proof
         .placed()
+        .filter(|holder| {
+            // An adapter that lies there already is held by one of its patterns itself.
+            matches!(holder.part.kind, PartKind::Frame | PartKind::PrintedPart)
+        })
         .flat_map(|holder| {
             let part = holder.part;
             part.rows(&shape::pattern::TABLE).filter_map(move |row| {
-                let holes = known(proof, &row).ok()?;
+                let holes = known(proof, &row, Seen::FromSeat).ok()?;
                 let meets = holder.place.id != placed.place.id
                     && meet(&board.holes, &holes.holes, tried.thread.diameter)
                         .ok()?
@@ -331,13 +399,22 @@ fn unmet(
 
 /// Whether an adapter carries a pattern for the board and one for what lies under it.
 fn adapts(proof: &Proof, adapter: &Part, board: &Known, under: &Known, thread: Thread) -> bool {
-    let patterns: Vec<Known> =
-        adapter.rows(&shape::pattern::TABLE).filter_map(|row| known(proof, &row).ok()).collect();
+    let patterns: Vec<(Known, Thread)> = adapter
+        .rows(&shape::pattern::TABLE)
+        .filter_map(|row| {
+            let own = row.text(&shape::pattern::SCREW).ok().and_then(Thread::named);
+            Some((known(proof, &row, Seen::FromSeat).ok()?, own.unwrap_or(thread)))
+        })
+        .collect();
     let serves = |wanted: &Known| {
-        patterns.iter().any(|p| {
-            meet(&wanted.holes, &p.holes, thread.diameter)
+        patterns.iter().any(|(pattern, thread)| {
+            meet(&wanted.holes, &pattern.holes, thread.diameter)
                 .is_ok_and(|all| all.iter().any(|m| m.fits() && m.matched.len() >= 3))
         })
     };
     serves(board) && serves(under)
 }
+
+#[cfg(test)]
+#[path = "fit_pattern_match_tests.rs"]
+mod tests;

@@ -1,15 +1,19 @@
 //! Does everything between the plates go under the top plate?
 
 use crate::limits::STACK_SPARE;
+use crate::names::called;
 use crate::numbers::mm;
 use crate::rule::rule;
-use crate::standing::standing;
+use crate::standing::standing_of;
 use crate::working::Lines;
-use crate::{Answer, Finding, Placed, Proof, Verdict, Witness};
+use crate::{Answer, CraftSolid, Finding, Piece, Placed, Proof, Verdict, Witness};
 use craft::Missing;
-use craft::schema::{PartKind, frame, shape};
-use fit::{Footprint, PartPoint, SolidIndex, highest_under};
-use quantity::{FigureId, Linear, Unit};
+use craft::schema::{PartKind, fixing, frame, shape};
+use fit::{
+    BodyVector, Footprint, PartPoint, PartVector, Scene, Solid, SolidIndex, highest_under,
+    straight_sweep_free,
+};
+use quantity::{FigureId, Linear, Millimetres, Unit};
 
 rule! {
     /// Does everything between the plates go under the top plate?
@@ -19,29 +23,40 @@ rule! {
     /// the transmitter.
     ///
     /// ## Sound when
-    /// The highest board, component or plug under the top plate leaves at least 2 mm of air. Under 2 mm it is tight, under
-    /// nought broken.
+    /// The highest board, component, plug or screw head under the top plate leaves at least 2 mm of air. Under 2 mm it is
+    /// tight, under nought broken; on soft mounts it is broken as soon as their play takes it to the plate. What lies
+    /// under a window of the plate, or beside it in plan, is not under it.
     ///
     /// ## Rests on
     /// Heights of boards and components, what they stand on, the standoffs or the clear height of the frame, each with
-    /// its doubt. The 2 mm are common practice; 4 mm are better over a transmitter.
+    /// its doubt. The 2 mm are common practice; 4 mm are better over a transmitter. Where soft mounts do not state
+    /// their play, half a millimetre.
     ///
     /// ## Mend
     /// Take longer standoffs, a lower spacer, or seat the transmitter elsewhere.
     STACK_HEIGHT = "fit.stack_height", run
 }
 
+/// How far a board moves on soft mounts that do not state it, in mm. Common practice.
+const USUAL_PLAY: f64 = 0.5;
+
 fn run(proof: &Proof) -> Answer {
     let mut answer = Answer::default();
+    let boards = stacked(proof);
+    if boards.is_empty() {
+        return answer;
+    }
     for frame in proof.places_of(PartKind::Frame) {
-        let boards = stacked(proof);
-        if boards.is_empty() {
+        // A frame that leans in the craft has no plate above anything.
+        let seat = proof.number_of(&frame.place.id).and_then(|number| proof.inputs().seat(number));
+        let upright = seat.is_some_and(|seat| seat.pose.vector(PartVector::Z).z() > 0.999);
+        if !upright {
             continue;
         }
-        match ceiling(proof, frame) {
+        match ceilings(proof, frame) {
             Ok(ceilings) => {
-                for (name, height, footprint) in ceilings {
-                    judge(proof, frame, &name, &height, footprint, &boards, &mut answer);
+                for ceiling in ceilings {
+                    judge(proof, frame, &ceiling, &boards, &mut answer);
                 }
             }
             Err(missing) => {
@@ -54,122 +69,308 @@ fn run(proof: &Proof) -> Answer {
     answer
 }
 
-/// The solids of everything that is stacked: boards, transmitters, receivers, with their plugs.
+/// The solids of everything that is stacked: boards, transmitters, receivers with their plugs, and the heads
+/// of the screws that hold them.
 fn stacked(proof: &Proof) -> Vec<SolidIndex> {
-    let inputs = proof.inputs();
-    let is_stacked = |place: usize| {
-        proof.craft.part_at(&proof.craft.places[place]).is_some_and(|part| {
-            matches!(
-                part.kind,
-                PartKind::FlightController
-                    | PartKind::SpeedController
-                    | PartKind::IntegratedBoard
-                    | PartKind::VideoTransmitter
-                    | PartKind::ControlReceiver
-            )
-        })
+    let is_stacked = |place: usize| match proof.part_of(place).map(|part| part.kind) {
+        Some(
+            PartKind::FlightController
+            | PartKind::SpeedController
+            | PartKind::IntegratedBoard
+            | PartKind::VideoTransmitter
+            | PartKind::ControlReceiver
+            | PartKind::Capacitor,
+        ) => true,
+        Some(PartKind::Screw) => on_pattern(proof, place),
+        _ => false,
     };
-    let solids = inputs.solids.iter().enumerate();
-    solids.filter(|(_, s)| !s.ghost && is_stacked(s.place)).map(|(n, _)| SolidIndex(n as u32)).collect()
+    let solids = proof.inputs().solids.iter().enumerate();
+    // A hot face is only the skin of its transmitter.
+    let counts = |s: &CraftSolid| !s.ghost && s.piece != Piece::HotFace && is_stacked(s.place);
+    solids.filter(|(_, s)| counts(s)).map(|(n, _)| SolidIndex(n as u32)).collect()
 }
 
-type Ceiling = (String, Linear, Footprint);
+fn on_pattern(proof: &Proof, place: usize) -> bool {
+    let on = proof.craft.places[place].on.as_ref();
+    let Some(craft::Anchor::Feature(under, feature)) = on else { return false };
+    let holder = proof.placed_at(under);
+    holder.is_some_and(|holder| holder.part.row_named(&shape::pattern::TABLE, feature).is_some())
+}
+
+/// A lower face that bounds the stack.
+struct Ceiling {
+    name: String,
+    height: Linear,
+    /// The plate's solid; none where only a clear height is known.
+    plate: Option<SolidIndex>,
+    floor: f64,
+}
 
 /// Each lower face that bounds the stack: of every flat top plate, else the clear height over the frame's origin.
-fn ceiling(proof: &Proof, placed: Placed) -> Result<Vec<Ceiling>, Vec<Missing>> {
+fn ceilings(proof: &Proof, placed: Placed) -> Result<Vec<Ceiling>, Vec<Missing>> {
     let inputs = proof.inputs();
-    let Some(number) = proof.craft.places.iter().position(|place| place.id == placed.place.id) else {
-        return Ok(Vec::new());
-    };
+    let Some(number) = proof.number_of(&placed.place.id) else { return Ok(Vec::new()) };
     let Some(seat) = inputs.seat(number) else { return Ok(Vec::new()) };
+    let floor = seat.pose.origin().z();
     let mut found = Vec::new();
     for (row_number, row) in placed.part.rows(&frame::plate::TABLE).enumerate() {
         if row.text(&frame::plate::ROLE) != Ok("top") {
             continue;
         }
         let Ok(z) = row.read(&shape::Z) else { continue };
-        let plate = inputs
-            .solids_of(number)
-            .find(|(_, s)| s.piece == crate::Piece::Row(frame::plate::TABLE.key, row_number));
-        let Some(extent) = plate.and_then(|(index, _)| inputs.scene.extent(index)) else { continue };
+        let piece = Piece::Row(frame::plate::TABLE.key, row_number);
+        let Some((plate, _)) = inputs.solids_of(number).find(|(_, s)| s.piece == piece) else { continue };
         let height = seat.pose.point(PartPoint::new(0.0, 0.0, z.value.get())).z();
         let height = Linear { value: height, slopes: vec![(proof.enter(&z), 1.0)] };
-        let footprint =
-            Footprint { x: [extent.low.x(), extent.high.x()], y: [extent.low.y(), extent.high.y()] };
-        found.push((row.name().unwrap_or("top plate").to_owned(), height, footprint));
+        let name = row.name().unwrap_or("top plate");
+        let name = if name.contains("plate") { name.to_owned() } else { format!("{name} plate") };
+        found.push(Ceiling { name, height, plate: Some(plate), floor });
     }
     if !found.is_empty() {
         return Ok(found);
     }
     let clear = placed.part.item().read(&frame::CLEAR_HEIGHT).map_err(|missing| vec![missing])?;
-    let floor = seat.pose.origin().z();
     let height = Linear { value: floor + clear.value.get(), slopes: vec![(proof.enter(&clear), 1.0)] };
-    const EVERYWHERE: [f64; 2] = [-10_000.0, 10_000.0];
-    Ok(vec![("clear height".to_owned(), height, Footprint { x: EVERYWHERE, y: EVERYWHERE })])
+    Ok(vec![Ceiling { name: "clear height".to_owned(), height, plate: None, floor }])
 }
 
-fn judge(
-    proof: &Proof,
-    frame: Placed,
-    name: &str,
-    ceiling: &Linear,
-    footprint: Footprint,
-    boards: &[SolidIndex],
-    answer: &mut Answer,
-) {
+const EVERYWHERE: Footprint = Footprint { x: [-1e5, 1e5], y: [-1e5, 1e5] };
+/// How far a solid is lowered to see whether it would meet the plate on its way up, in mm.
+const LOWERED: f64 = 1_000.0;
+
+/// Whether a solid lies under a plate in plan: moved straight up from far below it would meet it.
+fn lies_under(proof: &Proof, solid: SolidIndex, plate: SolidIndex) -> bool {
+    let scene = &proof.inputs().scene;
+    let (Some(below), Some(plate)) = (scene.solid(solid), scene.solid(plate)) else { return false };
+    let lowered = Solid { pose: below.pose.shifted(BodyVector::Z * -LOWERED), ..below.clone() };
+    let both = Scene::new(vec![lowered, plate.clone()]).ok();
+    let travel = Millimetres::new(2.0 * LOWERED);
+    both.and_then(|both| straight_sweep_free(&both, SolidIndex(0), BodyVector::Z, travel, &[]))
+        .is_some_and(|pull| pull.stopped_by.is_some())
+}
+
+fn judge(proof: &Proof, frame: Placed, ceiling: &Ceiling, boards: &[SolidIndex], answer: &mut Answer) {
     let inputs = proof.inputs();
-    // What stands on the far side of the plate is not under it.
-    let under = boards
+    // What stands on the far side of the plate is not under it, nor is what hangs below the floor.
+    let between = |index: &SolidIndex| {
+        inputs.scene.extent(*index).is_some_and(|extent| {
+            extent.low.z() < ceiling.height.value - 1e-6 && extent.high.z() > ceiling.floor
+        })
+    };
+    let mut spares: Vec<(SolidIndex, Linear, f64)> = boards
         .iter()
         .copied()
-        .filter(|index| inputs.scene.extent(*index).is_some_and(|extent| extent.low.z() < ceiling.value));
-    let Some((highest, top)) = highest_under(&inputs.scene, under, footprint) else { return };
-    let spare = ceiling - &top;
-    let judged = standing(proof, &spare, &STACK_SPARE);
-    let verdict = judged.verdict;
+        .filter(between)
+        .filter_map(|index| {
+            let (_, top) = highest_under(&inputs.scene, [index], EVERYWHERE)?;
+            let play = play(proof, inputs.solids[index.0 as usize].place);
+            Some((index, top, play))
+        })
+        .collect();
+    let spare = |(_, top, play): &(SolidIndex, Linear, f64)| ceiling.height.value - top.value - play;
+    spares.sort_by(|a, b| spare(a).total_cmp(&spare(b)));
+    // The highest that lies under the plate: most often the first that is looked at.
+    let highest = spares
+        .into_iter()
+        .find(|(index, ..)| ceiling.plate.is_none_or(|plate| lies_under(proof, *index, plate)));
+    let Some((highest, top, play)) = highest else { return };
+    let spare = &(&ceiling.height - &top) - play;
+    // What is on soft mounts may use its play up, but must then still be clear.
+    let ample = (STACK_SPARE.tight - play).max(0.0);
+    let judged = standing_of(proof, &spare, ample, Unit::Millimetres);
+    let (verdict, name) = (judged.verdict, &ceiling.name);
     let solid = &inputs.solids[highest.0 as usize];
-    let message = if spare.value < 0.0 {
-        format!("{} stands {} too high for the {name}", solid.solid.name, mm(-spare.value))
-    } else {
-        format!("{} leaves {} of air under the {name}", solid.solid.name, mm(spare.value))
+    let soft = if play > 0.0 { format!("; its soft mounts let it move {}", mm(play)) } else { String::new() };
+    let air = spare.value + play;
+    let message = match ceiling.plate {
+        _ if air < 0.0 => format!("{} stands {} too high for the {name}", solid.solid.name, mm(-air)),
+        Some(_) => format!("{} leaves {} of air under the {name}{soft}", solid.solid.name, mm(air)),
+        None => format!("{} leaves {} of the {name}{soft}", solid.solid.name, mm(air)),
     };
     let id = format!("fit.stack_spare[{name}]");
     answer.figures.push(
         Lines::of(proof)
-            .result("room up to", ceiling, Unit::Millimetres, format!("{name} of {}", frame.part.name))
+            .result(
+                "room up to",
+                &ceiling.height,
+                Unit::Millimetres,
+                format!("{name} of {}", frame.part.name),
+            )
             .result("highest point under it", &top, Unit::Millimetres, solid.solid.name.clone())
+            .given("play of its soft mounts", play, Unit::Millimetres, "soft mounts, or common practice")
             .facts(&top)
             .figure(
                 id.clone(),
                 "air over the stack",
                 (&spare, Unit::Millimetres),
-                "room - highest point",
+                "room - highest point - play",
                 STACK_SPARE.source,
             ),
     );
     let mut finding = judged.finding(STACK_HEIGHT.id, format!("stack under the {name}"), message);
     if verdict != Verdict::Sound {
-        let by = mm(STACK_SPARE.tight - spare.value);
-        finding = finding
-            .mend(format!("Take standoffs {by} longer, or seat {} that much lower.", solid.solid.name));
-    }
-    if let Some(extent) = inputs.scene.extent(highest) {
-        let middle = [(extent.low.x() + extent.high.x()) / 2.0, (extent.low.y() + extent.high.y()) / 2.0];
-        let frame_number = proof.craft.places.iter().position(|place| place.id == frame.place.id);
-        let plate = inputs.solids.iter().position(|s| {
-            Some(s.place) == frame_number
-                && matches!(s.piece, crate::Piece::Row("plate", _))
-                && s.solid.name.contains(name)
-        });
-        if let Some(plate) = plate {
-            finding.witness = Some(Witness {
-                solid_a: highest.0 as usize,
-                solid_b: plate,
-                on_a: [middle[0], middle[1], top.value],
-                on_b: [middle[0], middle[1], ceiling.value],
-            });
+        if let Some(advice) = &finding.measure_next {
+            let measure = format!("Measure the {} first: it decides.", advice.label);
+            finding = finding.mend(measure);
         }
+        let by = mm(((STACK_SPARE.tight - air) * 10.0 - 1e-6).ceil().max(1.0) / 10.0);
+        let what = proof.placed_number(solid.place).map_or("it".to_owned(), |placed| called(proof, placed));
+        finding = finding.mend(match ceiling.plate {
+            Some(_) => format!("Take standoffs {by} longer, or seat {what} that much lower."),
+            None => format!("Raise the canopy by {by}, or seat {what} that much lower."),
+        });
+    }
+    if let (Some(plate), Some(extent)) = (ceiling.plate, inputs.scene.extent(highest)) {
+        let middle = [(extent.low.x() + extent.high.x()) / 2.0, (extent.low.y() + extent.high.y()) / 2.0];
+        finding.witness = Some(Witness {
+            solid_a: highest.0 as usize,
+            solid_b: plate.0 as usize,
+            on_a: [middle[0], middle[1], top.value],
+            on_b: [middle[0], middle[1], ceiling.height.value],
+        });
     }
     finding.figure = Some(FigureId(id.into()));
     answer.findings.push(finding.at([frame.place.id.clone(), proof.craft.places[solid.place].id.clone()]));
+}
+
+/// How far a board may move on the soft mounts it stands on, or that what it stands on stands on.
+fn play(proof: &Proof, place: usize) -> f64 {
+    let mut at = place;
+    for _ in 0..craft::limits::SEATS_DEEP_MAX {
+        let Some(on) = proof.craft.places[at].on.as_ref() else { return 0.0 };
+        let under = on.place().and_then(|id| proof.number_of(id));
+        let beneath = under.and_then(|number| proof.placed_number(number));
+        let beside = proof.seated_on(on).filter(|_| under.is_some());
+        let mount = beside.chain(beneath).find(|placed| placed.part.kind == PartKind::SoftMount);
+        if let Some(mount) = mount {
+            return mount.part.item().read(&fixing::PLAY).map_or(USUAL_PLAY, |play| play.value.get());
+        }
+        let Some(under) = under else { return 0.0 };
+        at = under;
+    }
+    0.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::STACK_HEIGHT;
+    use crate::testing::{place, row, set};
+    use crate::testing_stack::{bay_is_sound, bay_told, bay_told_of};
+    use craft::Craft;
+    use expect_test::{Expect, expect};
+
+    fn check(spoil: impl FnOnce(&mut Craft), expected: Expect) {
+        expected.assert_eq(&bay_told(&STACK_HEIGHT, spoil));
+    }
+
+    #[test]
+    fn a_stack_with_air_over_it_is_sound() {
+        bay_is_sound(&STACK_HEIGHT);
+        // The coax plug ends at 4 + 8.5 = 12.5 mm under a plate at 24 mm.
+        expect![[r#"
+            sound · stack under the top plate · 11.5 mm · 100 %
+              plug coax of video transmitter leaves 11.5 mm of air under the top plate
+        "#]]
+        .assert_eq(&bay_told_of(&STACK_HEIGHT, "", |_| {}));
+    }
+
+    #[test]
+    fn a_stack_a_little_too_high_is_tight_and_says_what_to_measure() {
+        // The transmitter on 15 mm of spacers ends at 23.5 mm with its plug: 0.5 mm of air.
+        check(
+            |craft| set(craft, "place vtx.z", "15 mm, data sheet"),
+            expect![[r#"
+            tight · stack under the top plate · 0.5 mm · 95 %
+              plug coax of video transmitter leaves 0.5 mm of air under the top plate
+              > Take standoffs 1.5 mm longer, or seat video transmitter that much lower.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn a_stack_through_the_top_plate_is_broken() {
+        check(
+            |craft| set(craft, "place vtx.z", "17 mm, measured"),
+            expect![[r#"
+            broken · stack under the top plate · -1.5 mm · 0 %
+              plug coax of video transmitter stands 1.5 mm too high for the top plate
+              > Take standoffs 3.5 mm longer, or seat video transmitter that much lower.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn soft_mounts_want_their_play_too() {
+        // The controller's button ends at 3 + 6.6 = 9.6 mm; 14 mm higher it ends at 23.6 mm: 0.4 mm of air, and its
+        // mounts let it move 0.5 mm.
+        check(|craft| set(craft, "place fc.z", "17 mm, measured"), expect![[r#"
+            broken · stack under the top plate · -0.1 mm · 28 %
+              boot button of flight controller leaves 0.4 mm of air under the top plate; its soft mounts let it move 0.5 mm
+              > Take standoffs 1.6 mm longer, or seat flight controller that much lower.
+        "#]]);
+    }
+
+    #[test]
+    fn what_lies_under_a_window_or_beside_the_plate_is_not_under_it() {
+        let window = |craft: &mut Craft| {
+            set(craft, "place vtx.z", "14.8 mm, measured");
+            let facts = [("plate", "top"), ("outline", "-25,-5; -19,-5; -19,5; -25,5")];
+            row(craft, "frame", "cutout", &facts);
+        };
+        // The plug, from x = -23.5 to -20.5 mm, rises into the window; the body ends at 21.8 mm and leaves 2.2 mm.
+        let told = bay_told_of(&STACK_HEIGHT, "", window);
+        assert!(told.contains("video transmitter leaves 2.2 mm"), "{told}");
+        let told = bay_told_of(&STACK_HEIGHT, "", |craft| {
+            place(craft, "rx-2", "rx", "frame", &[("x", "-60 mm"), ("z", "22 mm")]);
+        });
+        assert!(told.contains("plug coax of video transmitter leaves 11.5 mm"), "{told}");
+    }
+
+    #[test]
+    fn of_two_top_plates_each_is_judged() {
+        let told = bay_told_of(&STACK_HEIGHT, "", |craft| {
+            let facts = [
+                ("name", "front lid"),
+                ("role", "top"),
+                ("material", "carbon"),
+                ("thickness", "1 mm, measured"),
+                ("z", "12 mm, measured"),
+                ("outline", "6,-15; 40,-15; 40,15; 6,15"),
+            ];
+            row(craft, "frame", "plate", &facts);
+        });
+        // The controller's button ends at 9.6 mm, under the lid at 12 mm.
+        assert!(
+            told.contains("boot button of flight controller leaves 2.4 mm of air under the front lid plate"),
+            "{told}"
+        );
+        assert!(
+            told.contains("plug coax of video transmitter leaves 11.5 mm of air under the top plate"),
+            "{told}"
+        );
+    }
+
+    #[test]
+    fn without_a_top_plate_the_clear_height_counts() {
+        let bare = |craft: &mut Craft| set(craft, "frame.plate[1].role", "other");
+        check(
+            bare,
+            expect![[r#"
+            unknown · stack in bay frame
+              Nobody can say yet: the clear height of "bay frame" is not known
+              > Measure or look up the clear height of "bay frame".
+        "#]],
+        );
+        check(
+            |craft| {
+                bare(craft);
+                set(craft, "frame.clear_height", "13 mm, measured");
+            },
+            expect![[r#"
+                tight · stack under the clear height · 0.5 mm · over 99 %
+                  plug coax of video transmitter leaves 0.5 mm of the clear height
+                  > Raise the canopy by 1.5 mm, or seat video transmitter that much lower.
+            "#]],
+        );
+    }
 }

@@ -191,7 +191,7 @@ mod tests {
             },
             expect![[r#"
                 unknown · stub antenna on plug "coax 1" of "Lanner small air unit"
-                  Nobody can say yet: the lowest frequency of "Lanner small air unit" and 1 more are not known
+                  Nobody can say yet: the lowest frequency of "Lanner small air unit" and the highest frequency of "stub antenna" are not known
                   > Measure or look up the lowest frequency of "Lanner small air unit".
                   > Measure or look up the highest frequency of "stub antenna".
             "#]],
