@@ -11,9 +11,16 @@ use craft::{Anchor, Craft, CraftId, Edit, Part, PartId, Place, PlaceId, Value, s
 use std::io::{BufRead, BufReader, Write};
 use std::path::Path;
 use std::process::{Child, ChildStdout, Command, Stdio};
+use std::sync::{Mutex, PoisonError};
 use workshop::{JournalKind, Moment, Workshop, WorkshopFault};
 
 const KILLS: u32 = 200;
+
+/// Held by each test that opens a workshop or starts a process. A process started by one test has for a moment,
+/// between fork and exec, a copy of every file the others have open, their locks included; a hold that one of
+/// them has just let go would then still be seen.
+static ONE_AT_A_TIME: Mutex<()> = Mutex::new(());
+
 const EDITED: &str = "WORKSHOP_TO_EDIT";
 
 fn wren() -> CraftId {
@@ -63,6 +70,7 @@ fn edit_on(path: &Path, most: u64, out: &mut impl Write) {
 /// With the variable set, this is the editor that runs until it is killed.
 #[test]
 fn the_editor_says_what_it_saved() {
+    let _alone = ONE_AT_A_TIME.lock().unwrap_or_else(PoisonError::into_inner);
     if let Some(path) = std::env::var_os(EDITED) {
         edit_on(Path::new(&path), u64::MAX, &mut std::io::stdout());
     }
@@ -141,6 +149,7 @@ impl Dice {
 
 #[test]
 fn killed_at_any_moment_it_loses_nothing_it_acknowledged() {
+    let _alone = ONE_AT_A_TIME.lock().unwrap_or_else(PoisonError::into_inner);
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("garage");
     make(&path);
@@ -182,6 +191,7 @@ fn killed_at_any_moment_it_loses_nothing_it_acknowledged() {
 
 #[test]
 fn a_second_program_is_told_reads_on_and_may_write_after_a_crash() {
+    let _alone = ONE_AT_A_TIME.lock().unwrap_or_else(PoisonError::into_inner);
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("garage");
     make(&path);
