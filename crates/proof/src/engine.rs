@@ -9,7 +9,7 @@ use craft::{Anchor, Craft, Part, PartId, Place, PlaceId, Reading};
 use fit::{Hole, Outline, PlanePoint, TooManyPairs};
 use quantity::{FactIndex, FactLedger, Figure, Linear, Measure};
 use std::cell::{OnceCell, RefCell};
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::sync::{Arc, Mutex, PoisonError};
 
 /// A craft being proved: what the rules may look at.
@@ -219,7 +219,7 @@ pub fn prove_again(craft: &Craft, outlines: &Arc<OutlineStore>) -> Proved {
     let proof = Proof::with_outlines(craft, Arc::clone(outlines));
     let mut proved = Proved::default();
     for rule in RULES {
-        let Answer { findings, figures } = (rule.run)(&proof);
+        let Answer { findings, figures } = readable(rule.id, (rule.run)(&proof));
         proved.findings.extend(findings);
         proved.figures.extend(figures);
     }
@@ -232,6 +232,35 @@ pub fn prove_again(craft: &Craft, outlines: &Arc<OutlineStore>) -> Proved {
     proved.solids.extend(pull_spaces(&proof));
     proved.ledger = proof.ledger.into_inner();
     proved
+}
+
+/// Findings of one rule that are told one by one. No real craft has as many; beyond it they are counted.
+const FINDINGS_OF_A_RULE_MAX: usize = 250;
+
+/// An answer a person can read: the worst findings, and one that counts the rest.
+fn readable(rule: &'static str, mut answer: Answer) -> Answer {
+    if answer.findings.len() <= FINDINGS_OF_A_RULE_MAX {
+        return answer;
+    }
+    answer.findings.sort_by_key(|finding| finding.verdict);
+    let rest = answer.findings.split_off(FINDINGS_OF_A_RULE_MAX);
+    let dropped: HashSet<_> = rest.iter().filter_map(|finding| finding.figure.as_ref()).collect();
+    let kept: HashSet<_> = answer.findings.iter().filter_map(|finding| finding.figure.as_ref()).collect();
+    answer.figures.retain(|figure| kept.contains(&figure.id) || !dropped.contains(&figure.id));
+    let counts: Vec<String> = Verdict::ALL
+        .into_iter()
+        .map(|verdict| (verdict, rest.iter().filter(|finding| finding.verdict == verdict).count()))
+        .filter(|(_, count)| *count > 0)
+        .map(|(verdict, count)| format!("{count} {}", verdict.word()))
+        .collect();
+    let verdict = rest.first().map_or(Verdict::Sound, |finding| finding.verdict);
+    let message = format!("{} further findings of this rule: {}", rest.len(), counts.join(", "));
+    let counted = Finding::new(rule, verdict, "further findings", message);
+    answer.findings.push(match verdict {
+        Verdict::Sound => counted,
+        _ => counted.mend("Mend what is told one by one; then the next are told."),
+    });
+    answer
 }
 
 /// Findings of one rule are told apart by their subject: where two have the same, their places are named.

@@ -9,6 +9,8 @@ pub mod classes;
 mod engine;
 mod finding;
 mod inputs;
+#[cfg(test)]
+mod large_tests;
 pub mod limits;
 mod names;
 mod numbers;

@@ -10,7 +10,7 @@ use crate::{Answer, CraftSolid, Finding, Piece, Placed, Proof, Verdict, Witness}
 use craft::Missing;
 use craft::schema::{PartKind, fixing, frame, shape};
 use fit::{
-    BodyVector, Footprint, PartPoint, PartVector, Scene, Solid, SolidIndex, highest_under,
+    BodyVector, Extent, Footprint, PartPoint, PartVector, Scene, Solid, SolidIndex, highest_under,
     straight_sweep_free,
 };
 use quantity::{FigureId, Linear, Millimetres, Unit};
@@ -46,6 +46,12 @@ fn run(proof: &Proof) -> Answer {
     if boards.is_empty() {
         return answer;
     }
+    if let Err(too_many) = proof.near_pairs() {
+        let finding =
+            Finding::new(STACK_HEIGHT.id, Verdict::Unknown, "the whole craft", too_many.to_string());
+        return Answer::of(finding.mend("Split the craft, or draw fewer small solids."));
+    }
+    let frames = frames_under(proof);
     for frame in proof.places_of(PartKind::Frame) {
         // A frame that leans in the craft has no plate above anything.
         let seat = proof.number_of(&frame.place.id).and_then(|number| proof.inputs().seat(number));
@@ -56,7 +62,7 @@ fn run(proof: &Proof) -> Answer {
         match ceilings(proof, frame) {
             Ok(ceilings) => {
                 for ceiling in ceilings {
-                    judge(proof, frame, &ceiling, &boards, &mut answer);
+                    judge(proof, frame, &ceiling, &boards, &frames, &mut answer);
                 }
             }
             Err(missing) => {
@@ -134,6 +140,22 @@ fn ceilings(proof: &Proof, placed: Placed) -> Result<Vec<Ceiling>, Vec<Missing>>
     Ok(vec![Ceiling { name: "clear height".to_owned(), height, plate: None, floor }])
 }
 
+fn meet_in_plan(a: &Extent, b: &Extent) -> bool {
+    a.low.x() < b.high.x() && b.low.x() < a.high.x() && a.low.y() < b.high.y() && b.low.y() < a.high.y()
+}
+
+/// The frame each place rests on in the end, by the place's number.
+fn frames_under(proof: &Proof) -> Vec<Option<usize>> {
+    let places = &proof.craft.places;
+    let rests = |number: usize| places[number].on.as_ref().and_then(|on| proof.number_of(on.place()?));
+    let is_frame = |number: usize| proof.part_of(number).is_some_and(|part| part.kind == PartKind::Frame);
+    let root = |number: usize| {
+        let chain = std::iter::successors(Some(number), |number| rests(*number));
+        chain.take(craft::limits::SEATS_DEEP_MAX + 1).find(|number| is_frame(*number))
+    };
+    (0..places.len()).map(root).collect()
+}
+
 const EVERYWHERE: Footprint = Footprint { x: [-1e5, 1e5], y: [-1e5, 1e5] };
 /// How far a solid is lowered to see whether it would meet the plate on its way up, in mm.
 const LOWERED: f64 = 1_000.0;
@@ -149,12 +171,24 @@ fn lies_under(proof: &Proof, solid: SolidIndex, plate: SolidIndex) -> bool {
         .is_some_and(|pull| pull.stopped_by.is_some())
 }
 
-fn judge(proof: &Proof, frame: Placed, ceiling: &Ceiling, boards: &[SolidIndex], answer: &mut Answer) {
+fn judge(
+    proof: &Proof,
+    frame: Placed,
+    ceiling: &Ceiling,
+    boards: &[SolidIndex],
+    frames: &[Option<usize>],
+    answer: &mut Answer,
+) {
     let inputs = proof.inputs();
+    let own = proof.number_of(&frame.place.id);
+    let over = ceiling.plate.and_then(|plate| inputs.scene.extent(plate));
     // What stands on the far side of the plate is not under it, nor is what hangs below the floor.
     let between = |index: &SolidIndex| {
+        let root = frames[inputs.solids[index.0 as usize].place];
         inputs.scene.extent(*index).is_some_and(|extent| {
-            extent.low.z() < ceiling.height.value - 1e-6 && extent.high.z() > ceiling.floor
+            extent.low.z() < ceiling.height.value - 1e-6
+                && extent.high.z() > ceiling.floor
+                && over.map_or(root.is_none() || root == own, |plate| meet_in_plan(&extent, &plate))
         })
     };
     let mut spares: Vec<(SolidIndex, Linear, f64)> = boards
@@ -252,125 +286,5 @@ fn play(proof: &Proof, place: usize) -> f64 {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::STACK_HEIGHT;
-    use crate::testing::{place, row, set};
-    use crate::testing_stack::{bay_is_sound, bay_told, bay_told_of};
-    use craft::Craft;
-    use expect_test::{Expect, expect};
-
-    fn check(spoil: impl FnOnce(&mut Craft), expected: Expect) {
-        expected.assert_eq(&bay_told(&STACK_HEIGHT, spoil));
-    }
-
-    #[test]
-    fn a_stack_with_air_over_it_is_sound() {
-        bay_is_sound(&STACK_HEIGHT);
-        // The coax plug ends at 4 + 8.5 = 12.5 mm under a plate at 24 mm.
-        expect![[r#"
-            sound · stack under the top plate · 11.5 mm · 100 %
-              plug coax of video transmitter leaves 11.5 mm of air under the top plate
-        "#]]
-        .assert_eq(&bay_told_of(&STACK_HEIGHT, "", |_| {}));
-    }
-
-    #[test]
-    fn a_stack_a_little_too_high_is_tight_and_says_what_to_measure() {
-        // The transmitter on 15 mm of spacers ends at 23.5 mm with its plug: 0.5 mm of air.
-        check(
-            |craft| set(craft, "place vtx.z", "15 mm, data sheet"),
-            expect![[r#"
-            tight · stack under the top plate · 0.5 mm · 95 %
-              plug coax of video transmitter leaves 0.5 mm of air under the top plate
-              > Take standoffs 1.5 mm longer, or seat video transmitter that much lower.
-        "#]],
-        );
-    }
-
-    #[test]
-    fn a_stack_through_the_top_plate_is_broken() {
-        check(
-            |craft| set(craft, "place vtx.z", "17 mm, measured"),
-            expect![[r#"
-            broken · stack under the top plate · -1.5 mm · 0 %
-              plug coax of video transmitter stands 1.5 mm too high for the top plate
-              > Take standoffs 3.5 mm longer, or seat video transmitter that much lower.
-        "#]],
-        );
-    }
-
-    #[test]
-    fn soft_mounts_want_their_play_too() {
-        // The controller's button ends at 3 + 6.6 = 9.6 mm; 14 mm higher it ends at 23.6 mm: 0.4 mm of air, and its
-        // mounts let it move 0.5 mm.
-        check(|craft| set(craft, "place fc.z", "17 mm, measured"), expect![[r#"
-            broken · stack under the top plate · -0.1 mm · 28 %
-              boot button of flight controller leaves 0.4 mm of air under the top plate; its soft mounts let it move 0.5 mm
-              > Take standoffs 1.6 mm longer, or seat flight controller that much lower.
-        "#]]);
-    }
-
-    #[test]
-    fn what_lies_under_a_window_or_beside_the_plate_is_not_under_it() {
-        let window = |craft: &mut Craft| {
-            set(craft, "place vtx.z", "14.8 mm, measured");
-            let facts = [("plate", "top"), ("outline", "-25,-5; -19,-5; -19,5; -25,5")];
-            row(craft, "frame", "cutout", &facts);
-        };
-        // The plug, from x = -23.5 to -20.5 mm, rises into the window; the body ends at 21.8 mm and leaves 2.2 mm.
-        let told = bay_told_of(&STACK_HEIGHT, "", window);
-        assert!(told.contains("video transmitter leaves 2.2 mm"), "{told}");
-        let told = bay_told_of(&STACK_HEIGHT, "", |craft| {
-            place(craft, "rx-2", "rx", "frame", &[("x", "-60 mm"), ("z", "22 mm")]);
-        });
-        assert!(told.contains("plug coax of video transmitter leaves 11.5 mm"), "{told}");
-    }
-
-    #[test]
-    fn of_two_top_plates_each_is_judged() {
-        let told = bay_told_of(&STACK_HEIGHT, "", |craft| {
-            let facts = [
-                ("name", "front lid"),
-                ("role", "top"),
-                ("material", "carbon"),
-                ("thickness", "1 mm, measured"),
-                ("z", "12 mm, measured"),
-                ("outline", "6,-15; 40,-15; 40,15; 6,15"),
-            ];
-            row(craft, "frame", "plate", &facts);
-        });
-        // The controller's button ends at 9.6 mm, under the lid at 12 mm.
-        assert!(
-            told.contains("boot button of flight controller leaves 2.4 mm of air under the front lid plate"),
-            "{told}"
-        );
-        assert!(
-            told.contains("plug coax of video transmitter leaves 11.5 mm of air under the top plate"),
-            "{told}"
-        );
-    }
-
-    #[test]
-    fn without_a_top_plate_the_clear_height_counts() {
-        let bare = |craft: &mut Craft| set(craft, "frame.plate[1].role", "other");
-        check(
-            bare,
-            expect![[r#"
-            unknown · stack in bay frame
-              Nobody can say yet: the clear height of "bay frame" is not known
-              > Measure or look up the clear height of "bay frame".
-        "#]],
-        );
-        check(
-            |craft| {
-                bare(craft);
-                set(craft, "frame.clear_height", "13 mm, measured");
-            },
-            expect![[r#"
-                tight · stack under the clear height · 0.5 mm · over 99 %
-                  plug coax of video transmitter leaves 0.5 mm of the clear height
-                  > Raise the canopy by 1.5 mm, or seat video transmitter that much lower.
-            "#]],
-        );
-    }
-}
+#[path = "fit_stack_height_tests.rs"]
+mod tests;

@@ -5,7 +5,7 @@
 //! comes and what stops it. Beyond its way 2 mm more had better be free; beside the way of what fingers must
 //! reach, 2 mm on some two opposite sides.
 
-use super::pull_way::{PluggedIn, PullWay, passing, pull_ways};
+use super::pull_way::{ByX, PluggedIn, PullWay, passing, pull_ways};
 use crate::inputs::CraftSolid;
 use crate::limits::{BESIDE_WAY, PULL_BEYOND, pull_space};
 use crate::names::called;
@@ -15,7 +15,7 @@ use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict, Witness};
 use craft::Anchor;
 use craft::schema::{PartKind, shape};
-use fit::{Gap, Scene, Shape, Solid, SolidIndex, Stop, distance_between, straight_sweep_free};
+use fit::{Extent, Gap, Scene, Shape, Solid, SolidIndex, Stop, distance_between, straight_sweep_free};
 use quantity::{FigureId, Linear, Unit, chance_at_least};
 
 /// What differs between a plug that is pulled and a slot that is reached.
@@ -30,11 +30,15 @@ pub(crate) struct PullCase {
 
 pub(crate) fn answer(proof: &Proof, case: &PullCase) -> Answer {
     let mut answer = Answer::default();
-    let plugged = PluggedIn::of(proof);
+    if let Err(too_many) = proof.near_pairs() {
+        let finding = Finding::new(case.rule, Verdict::Unknown, "the whole craft", too_many.to_string());
+        return Answer::of(finding.mend("Split the craft, or draw fewer small solids."));
+    }
+    let known = Surroundings { plugged: PluggedIn::of(proof), by_x: ByX::of(&proof.inputs().scene) };
     for number in 0..proof.craft.places.len() {
         let (ways, missing) = pull_ways(proof, number, |used| case.uses.contains(&used));
         for way in ways {
-            one(proof, case, &plugged, &way, &mut answer);
+            one(proof, case, &known, &way, &mut answer);
         }
         if let Some(placed) = proof.placed_number(number).filter(|_| !missing.is_empty()) {
             let subject = format!("plugs of {}", called(proof, placed));
@@ -51,15 +55,26 @@ struct Beside<'p> {
     gap: Gap,
 }
 
-fn one(proof: &Proof, case: &PullCase, plugged: &PluggedIn, pull: &PullWay, answer: &mut Answer) {
-    let passing = passing(proof, plugged, pull);
+/// What every plug asks about, looked up once.
+struct Surroundings {
+    plugged: PluggedIn,
+    by_x: ByX,
+}
+
+fn one(proof: &Proof, case: &PullCase, known: &Surroundings, pull: &PullWay, answer: &mut Answer) {
+    let scene = &proof.inputs().scene;
+    let way = Scene::new(vec![pull.space.clone()]).ok().and_then(|scene| scene.extent(SolidIndex(0)));
+    let boxes: Vec<Extent> = way.into_iter().chain(scene.extent(pull.index)).collect();
+    // Nothing further off than this can stop the plug or stand beside its way.
+    let near = known.by_x.near(scene, &boxes, PULL_BEYOND.max(BESIDE_WAY) + PULL_BEYOND);
+    let passing = passing(proof, &known.plugged, pull, &near);
     let reach = pull.travel + PULL_BEYOND;
     let Some(cast) = straight_sweep_free(&proof.inputs().scene, pull.index, pull.way, reach, &passing) else {
         return;
     };
     // A stick is thinner than the button it presses: what only the button would meet is not in its way.
     let stick = pull.used == "button";
-    let beside = beside(proof, pull, &passing);
+    let beside = beside(proof, pull, &near, &passing);
     let needs_tool = case.by_hand && !stick && !fingers_fit(pull, &beside);
     let worst = beside.into_iter().min_by(|a, b| {
         let chance = |beside: &Beside| chance_at_least(&beside.gap.linear, &proof.ledger(), 0.0).get();
@@ -84,23 +99,17 @@ fn one(proof: &Proof, case: &PullCase, plugged: &PluggedIn, pull: &PullWay, answ
 }
 
 /// Every solid within the air wanted beside the way.
-fn beside<'p>(proof: &'p Proof, pull: &PullWay, passing: &[SolidIndex]) -> Vec<Beside<'p>> {
-    let inputs = proof.inputs();
-    let extent = Scene::new(vec![pull.space.clone()]).ok().and_then(|scene| scene.extent(SolidIndex(0)));
-    let Some(extent) = extent else { return Vec::new() };
-    let (low, high) = (extent.low.coordinates(), extent.high.coordinates());
-    let near = |index: SolidIndex| {
-        inputs.scene.extent(index).is_some_and(|other| {
-            let (from, to) = (other.low.coordinates(), other.high.coordinates());
-            (0..3).all(|axis| {
-                from[axis] - high[axis] < BESIDE_WAY.get() && low[axis] - to[axis] < BESIDE_WAY.get()
-            })
-        })
-    };
-    let solids = inputs.solids.iter().enumerate().map(|(number, solid)| (SolidIndex(number as u32), solid));
-    solids
-        .filter(|(index, _)| *index != pull.index && near(*index) && passing.binary_search(index).is_err())
-        .filter_map(|(index, solid)| {
+fn beside<'p>(
+    proof: &'p Proof,
+    pull: &PullWay,
+    near: &[SolidIndex],
+    passing: &[SolidIndex],
+) -> Vec<Beside<'p>> {
+    near.iter()
+        .copied()
+        .filter(|index| *index != pull.index && passing.binary_search(index).is_err())
+        .filter_map(|index| {
+            let solid = proof.inputs().solids.get(index.0 as usize)?;
             let gap = distance_between(&pull.space, &solid.solid).ok()?;
             // What belongs to the same part was fitted by its maker: it counts only where it is in the way.
             let own = solid.place == pull.plug.place && gap.distance.get() >= 0.0;

@@ -10,7 +10,8 @@ use crate::{Placed, Proof};
 use craft::schema::{place as place_schema, shape};
 use craft::{Item, Missing};
 use fit::{
-    BodyPoint, BodyVector, Drift, DriftField, PartVector, Role, Shape, Solid, SolidIndex, distance_between,
+    BodyPoint, BodyVector, Drift, DriftField, Extent, PartVector, Role, Scene, Shape, Solid, SolidIndex,
+    distance_between,
 };
 use quantity::Millimetres;
 use std::collections::HashMap;
@@ -138,9 +139,14 @@ impl PluggedIn {
     }
 }
 
-/// What the plug passes over on its way, in the order of the scene: air, what is pushed aside, what is plugged
-/// into it, what it sits in.
-pub(crate) fn passing(proof: &Proof, plugged: &PluggedIn, pull: &PullWay) -> Vec<SolidIndex> {
+/// What of some solids the plug passes over on its way: air, what is pushed aside, what is plugged into it,
+/// what it sits in.
+pub(crate) fn passing(
+    proof: &Proof,
+    plugged: &PluggedIn,
+    pull: &PullWay,
+    solids: &[SolidIndex],
+) -> Vec<SolidIndex> {
     let joined = plugged.0.get(&(pull.plug.place, pull.row)).map_or(&[][..], Vec::as_slice);
     let passes = |solid: &CraftSolid| {
         let aside = [Role::Harness, Role::Coax, Role::Strap, Role::Pack].contains(&solid.solid.role);
@@ -151,8 +157,52 @@ pub(crate) fn passing(proof: &Proof, plugged: &PluggedIn, pull: &PullWay) -> Vec
             || joined.contains(&solid.place)
             || (own && (bed || sits_in(&pull.plug.solid, &solid.solid)))
     };
-    let solids = proof.inputs().solids.iter().enumerate();
-    solids.filter(|(_, solid)| passes(solid)).map(|(number, _)| SolidIndex(number as u32)).collect()
+    let all = &proof.inputs().solids;
+    solids.iter().copied().filter(|index| passes(&all[index.0 as usize])).collect()
+}
+
+/// Solids by where they begin along x, to find those near a plug without asking all.
+pub(crate) struct ByX {
+    begins: Vec<(f64, SolidIndex)>,
+    widest: f64,
+}
+
+impl ByX {
+    /// Sorts the scene once.
+    pub fn of(scene: &Scene) -> Self {
+        let extents = scene.indices().filter_map(|index| Some((index, scene.extent(index)?)));
+        let mut begins: Vec<(f64, SolidIndex)> = Vec::new();
+        let mut widest: f64 = 0.0;
+        for (index, extent) in extents {
+            begins.push((extent.low.x(), index));
+            widest = widest.max(extent.high.x() - extent.low.x());
+        }
+        begins.sort_by(|a, b| a.0.total_cmp(&b.0));
+        Self { begins, widest }
+    }
+
+    /// The solids whose boxes come within `air` of some boxes, in the order of the scene.
+    pub fn near(&self, scene: &Scene, around: &[Extent], air: Millimetres) -> Vec<SolidIndex> {
+        let air = air.get();
+        let low = around.iter().map(|extent| extent.low.x()).fold(f64::INFINITY, f64::min) - air;
+        let high = around.iter().map(|extent| extent.high.x()).fold(f64::NEG_INFINITY, f64::max) + air;
+        let first = self.begins.partition_point(|(x, _)| *x < low - self.widest);
+        let meets = |extent: &Extent| {
+            let (from, to) = (extent.low.coordinates(), extent.high.coordinates());
+            around.iter().any(|other| {
+                let (low, high) = (other.low.coordinates(), other.high.coordinates());
+                (0..3).all(|axis| from[axis] - high[axis] < air && low[axis] - to[axis] < air)
+            })
+        };
+        let mut near: Vec<SolidIndex> = self.begins[first..]
+            .iter()
+            .take_while(|(x, _)| *x <= high)
+            .filter(|(_, index)| scene.extent(*index).is_some_and(|extent| meets(&extent)))
+            .map(|(_, index)| *index)
+            .collect();
+        near.sort_unstable();
+        near
+    }
 }
 
 fn sits_in(plug: &Solid, solid: &Solid) -> bool {
