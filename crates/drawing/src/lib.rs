@@ -10,6 +10,7 @@
 mod callout;
 mod dimension;
 mod layers;
+pub mod print;
 mod projection;
 mod scale;
 mod sheet;

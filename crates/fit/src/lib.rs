@@ -13,6 +13,7 @@ mod adapter;
 mod clearance;
 mod convex;
 mod crossing;
+mod cut;
 mod enclosing;
 mod faces;
 mod frame;

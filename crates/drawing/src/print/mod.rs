@@ -1,0 +1,27 @@
+//! Printable solids: adapter plates, camera wedges, side cheeks, antenna holders.
+//!
+//! Each solid takes its sizes in millimetres and is checked before it is made: walls and holes as
+//! [`custom`] asks for, heads that do not meet, angles a print can have. Its surface is closed by the way it is built and
+//! held to that by [`fit::Mesh`]. Left out: support, slicing and what else the printer's own program knows.
+
+mod adapter_plate;
+mod bore;
+mod cheek;
+pub mod custom;
+mod fault;
+mod holder;
+mod ring;
+mod stl;
+#[cfg(test)]
+mod testing;
+mod three_mf;
+mod wedge;
+
+pub use adapter_plate::{AdapterAsked, AdapterPlate, AdapterSide};
+pub use bore::{HeadFace, HeadSeat, ScrewHole, ScrewInPrint};
+pub use cheek::{Cheeks, CheeksAsked, Rims};
+pub use fault::PrintFault;
+pub use holder::{FixedBy, Fixing, Grip, Holder, HolderAsked, LEANS};
+pub use stl::{HEAD_BYTES, TRIANGLE_BYTES, stl};
+pub use three_mf::three_mf;
+pub use wedge::{SLOPES, SeatHold, Wedge, WedgeAsked};
