@@ -26,15 +26,16 @@ pub struct Crate {
 pub const CRATES: &[Crate] = &[
     Crate {
         name: "creance",
-        knows: &["workshop", "drawing", "conformance", "proof", "craft", "fit", "quantity"],
+        knows: &["workshop", "drawing", "conformance", "proof", "craft", "fit", "optics", "quantity"],
         pure: false,
     },
     Crate { name: "workshop", knows: &["craft", "quantity"], pure: false },
     Crate { name: "drawing", knows: &["proof", "craft", "fit", "quantity"], pure: true },
-    Crate { name: "conformance", knows: &["fit", "quantity"], pure: true },
-    Crate { name: "proof", knows: &["craft", "fit", "quantity"], pure: true },
+    Crate { name: "conformance", knows: &["fit", "optics", "quantity"], pure: true },
+    Crate { name: "proof", knows: &["craft", "fit", "optics", "quantity"], pure: true },
     Crate { name: "craft", knows: &["quantity"], pure: true },
     Crate { name: "fit", knows: &["quantity"], pure: true },
+    Crate { name: "optics", knows: &["quantity"], pure: true },
     Crate { name: "quantity", knows: &[], pure: true },
     Crate { name: "xtask", knows: &[], pure: false },
 ];
@@ -220,7 +221,7 @@ mod tests {
         let stale = format!("# Map\n`crates/`\n{BEGIN}\nold\n{END}\nafter\n");
         let fresh = with_picture(&stale).unwrap_or_default();
         assert!(
-            fresh.contains("proof       ──▶ craft, fit, quantity\n") && fresh.ends_with("after\n"),
+            fresh.contains("proof       ──▶ craft, fit, optics, quantity\n") && fresh.ends_with("after\n"),
             "{fresh}"
         );
         let files = [(MAP, stale.as_str()), ("crates/fit/Cargo.toml", "")];
