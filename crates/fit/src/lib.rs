@@ -10,6 +10,7 @@
 //! `quantity`, reads nothing and keeps nothing. Left out: bending, and anything that moves by itself.
 
 mod adapter;
+mod air;
 mod clearance;
 mod convex;
 mod crossing;
@@ -27,6 +28,7 @@ mod pairing;
 mod pattern;
 mod penetration;
 mod pieces;
+mod point;
 mod role;
 mod scene;
 mod screw;
@@ -35,8 +37,12 @@ mod shape;
 mod solid;
 mod stack;
 mod sweep;
+mod tilt;
+mod tilt_search;
+mod turning;
 
 pub use adapter::{HEAD_SPARE, HEAD_SPARE_SOURCE, HeadGap, best_head_turn, head_gap};
+pub use air::Air;
 pub use clearance::{
     Clearance, ClearanceQuestion, Gap, TooManyPairs, clearances, clearances_after, distance_between,
 };
@@ -63,3 +69,6 @@ pub use shape::{Cuboid, Cylinder, Prism, Shape, SizeFault};
 pub use solid::{Drift, DriftField, OwnerIndex, Solid, SolidIndex};
 pub use stack::{Block, Footprint, StackGap, StackLayer, StackNeed, highest_under, stack_height};
 pub use sweep::{Pull, Stop, straight_sweep_free};
+pub use tilt::{
+    FreeTilt, GRAZING, TiltEnd, TiltFault, TiltQuestion, TiltRoom, TiltStop, free_tilts, tilt_room,
+};
