@@ -5,6 +5,7 @@
 //! held to that by [`fit::Mesh`]. Left out: support, slicing and what else the printer's own program knows.
 
 mod adapter_plate;
+mod as_part;
 mod bore;
 mod cheek;
 pub mod custom;
@@ -24,4 +25,4 @@ pub use fault::PrintFault;
 pub use holder::{FixedBy, Fixing, Grip, Holder, HolderAsked, LEANS};
 pub use stl::{HEAD_BYTES, TRIANGLE_BYTES, stl};
 pub use three_mf::three_mf;
-pub use wedge::{SLOPES, SeatHold, Wedge, WedgeAsked};
+pub use wedge::{SLOPES, SeatHold, Wedge, WedgeAsked, WedgeBase};

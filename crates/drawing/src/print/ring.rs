@@ -59,20 +59,36 @@ pub(super) fn hull(points: impl IntoIterator<Item = PlanePoint>) -> Vec<PlanePoi
 }
 
 /// The hull without corners that are hardly there.
-fn thinned(mut ring: Vec<PlanePoint>) -> Vec<PlanePoint> {
+fn thinned(ring: Vec<PlanePoint>) -> Vec<PlanePoint> {
+    without(ring, SAME, IN_LINE)
+}
+
+/// A convex ring of fewer corners: each it loses stood out at most so far from the line of its neighbours.
+pub(super) fn coarse(ring: &[PlanePoint], off: f64) -> Vec<PlanePoint> {
+    without(ring.to_vec(), SAME, off)
+}
+
+fn without(mut ring: Vec<PlanePoint>, same: f64, in_line: f64) -> Vec<PlanePoint> {
+    // Every second corner at most goes in a round, so that what is lost does not add up unseen.
     loop {
         let count = ring.len();
         if count < 4 {
             return if count < 3 { Vec::new() } else { ring };
         }
-        let hardly_there = (0..count).find(|k| {
-            let (a, b, c) = (ring[(k + count - 1) % count], ring[*k], ring[(k + 1) % count]);
-            distance(a, b) < SAME || cross(a, b, c) / distance(a, c).max(SAME) < IN_LINE
-        });
-        match hardly_there {
-            Some(k) => drop(ring.remove(k)),
-            None => return ring,
+        let mut keep = vec![true; count];
+        for k in 0..count {
+            let (before, after) = ((k + count - 1) % count, (k + 1) % count);
+            if !keep[before] || !keep[after] {
+                continue;
+            }
+            let (a, b, c) = (ring[before], ring[k], ring[after]);
+            keep[k] = distance(a, b) >= same && cross(a, b, c) / distance(a, c).max(same) >= in_line;
         }
+        if keep.iter().all(|kept| *kept) {
+            return ring;
+        }
+        let mut kept = keep.into_iter();
+        ring.retain(|_| kept.next().unwrap_or(true));
     }
 }
 

@@ -20,27 +20,36 @@ pub(super) fn unit_cube() -> Mesh {
     faces.mesh().unwrap()
 }
 
-pub(super) fn some_of_each() -> Vec<(String, Mesh)> {
+pub(super) fn adapter() -> AdapterPlate {
     let side = |pitch: f64, thread: &str, face, seat| AdapterSide {
         holes: HolePattern::square(PlanePoint::default(), mm(pitch), mm(2.0), Degrees::new(0.0)),
         screw: ScrewInPrint { seat, ..ScrewInPrint::plain(Thread::named(thread).unwrap(), face) },
     };
-    let adapter = AdapterAsked {
+    let asked = AdapterAsked {
         frame: side(30.5, "M3", HeadFace::Upper, HeadSeat::Cone),
         board: side(20.0, "M2", HeadFace::Lower, HeadSeat::Pocket),
         thickness: mm(4.0),
         turn: None,
     };
-    let wedge = WedgeAsked {
+    AdapterPlate::new(&asked).unwrap()
+}
+
+pub(super) fn wedge() -> Wedge {
+    let asked = WedgeAsked {
         angle: Degrees::new(25.0),
         seat_length: mm(18.0),
         seat_width: mm(14.0),
         low: mm(3.0),
-        flange: mm(2.0),
+        floor: mm(2.0),
         screw: Thread::named("M2").unwrap(),
+        base: WedgeBase::Flanges,
         hold: SeatHold::Tie,
     };
-    let cheeks = CheeksAsked {
+    Wedge::new(&asked).unwrap()
+}
+
+pub(super) fn cheeks() -> Cheeks {
+    let asked = CheeksAsked {
         camera_width: mm(14.0),
         slot_width: mm(19.0),
         camera_height: mm(14.0),
@@ -49,9 +58,12 @@ pub(super) fn some_of_each() -> Vec<(String, Mesh)> {
         screw: Thread::named("M2").unwrap(),
         rims: Rims::Over(mm(1.0)),
     };
-    let fixing =
-        |y: f64| Fixing { at: PlanePoint::new(16.0, y), by: FixedBy::Screw(Thread::named("M3").unwrap()) };
-    let holder = HolderAsked {
+    Cheeks::new(&asked).unwrap()
+}
+
+pub(super) fn holder() -> Holder {
+    let by = FixedBy::Screw(Thread::named("M3").unwrap());
+    let asked = HolderAsked {
         stem: mm(4.0),
         lean: Degrees::new(30.0),
         tube_length: mm(6.0),
@@ -59,12 +71,17 @@ pub(super) fn some_of_each() -> Vec<(String, Mesh)> {
         lead: mm(1.2),
         tie_behind: mm(6.5),
         grip: Grip::Clamp,
-        fixings: vec![fixing(10.0), fixing(-10.0)],
+        fixings: [10.0, -10.0].map(|y| Fixing { at: PlanePoint::new(16.0, y), by }).into(),
     };
-    vec![
-        ("adapter".to_owned(), AdapterPlate::new(&adapter).unwrap().mesh().unwrap()),
-        ("wedge".to_owned(), Wedge::new(&wedge).unwrap().mesh().unwrap()),
-        ("cheeks".to_owned(), Cheeks::new(&cheeks).unwrap().mesh().unwrap()),
-        ("holder".to_owned(), Holder::new(&holder).unwrap().mesh().unwrap()),
-    ]
+    Holder::new(&asked).unwrap()
+}
+
+pub(super) fn some_of_each() -> Vec<(String, Mesh)> {
+    let all = [
+        ("adapter", adapter().mesh()),
+        ("wedge", wedge().mesh()),
+        ("cheeks", cheeks().mesh()),
+        ("holder", holder().mesh()),
+    ];
+    all.into_iter().map(|(name, mesh)| (name.to_owned(), mesh.unwrap())).collect()
 }

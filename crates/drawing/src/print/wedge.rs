@@ -1,19 +1,21 @@
-//! A wedge under a camera: an inclined seat on a base with a hole on each side.
+//! A wedge under a camera: an inclined seat on a base with two holes.
 //!
 //! ```text
 //!            __--|        seat length L along the slope, angle α
 //!        __--    |        run c = L·cos α, rise s = L·sin α
 //!      |         |        low edge h above the base plane
-//!  ____|         |____    flanges of thickness t left and right, a hole through each
+//!  ____|         |____    flanges of thickness t left and right, a hole through each;
+//!                         or no flanges, and the heads sunk in the seat above a floor of thickness t
 //! ```
 //!
 //! Part frame: x forward and up the slope, y left, z up; the origin lies in the middle of the underside. A tunnel for
 //! a small tie may go through the wedge from side to side: the tie then holds the camera on its seat. Volume less
 //! holes and tunnel: V = w·c·(h + s/2) + 2·f·c·t with flanges f wide.
 
-use super::bore::{HeadFace, HeadSeat, ScrewHole, ScrewInPrint, drill};
-use super::custom::{BESIDE_HEAD, ROUND_HOLE, TIE_LENGTH, TIE_WIDTH, WALL};
+use super::bore::{HeadFace, ScrewInPrint, drill};
+use super::custom::{BESIDE_HEAD, CLEAR, ROUND_HOLE, TIE_LENGTH, TIE_WIDTH, WALL};
 use super::fault::{PrintFault, angle_within, within};
+use super::ring::circle;
 use fit::{Faces, Mesh, PartPoint, PlanePoint, PointRing, Thread};
 use quantity::{Degrees, Millimetres};
 
@@ -31,12 +33,23 @@ pub struct WedgeAsked {
     pub seat_width: Millimetres,
     /// How high the low edge of the seat stands above the base plane.
     pub low: Millimetres,
-    /// How thick the flanges are.
-    pub flange: Millimetres,
+    /// How thick the material under the screw heads is.
+    pub floor: Millimetres,
     /// The screws that hold it.
     pub screw: Thread,
+    /// Where its two holes are.
+    pub base: WedgeBase,
     /// What holds the camera on the seat.
     pub hold: SeatHold,
+}
+
+/// Where the holes of a wedge are.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WedgeBase {
+    /// In a flange on each side.
+    Flanges,
+    /// Through the seat, the heads sunk below it: for a wedge between the plates of a cage.
+    ThroughSeat,
 }
 
 /// What holds a camera on its seat.
@@ -56,9 +69,14 @@ pub struct Wedge {
     run: f64,
     rise: f64,
     flange_width: f64,
-    hole_y: f64,
+    holes: [PlanePoint; 2],
     tunnel: Option<[f64; 4]>,
 }
+
+/// How far the low edge of a seat, or the floor of a tunnel, stands above the flanges.
+const OVER_FLANGE: f64 = 0.3;
+/// The highest low edge.
+const LOW_MAX: f64 = 80.0;
 
 impl Wedge {
     /// Works out a wedge, or says all that is wrong with it.
@@ -69,58 +87,105 @@ impl Wedge {
         let angle = keep(angle_within("slope of the seat", asked.angle, SLOPES.0, SLOPES.1));
         let length = keep(within("length of the seat", asked.seat_length, 4.0, 120.0));
         let width = keep(within("width of the seat", asked.seat_width, 4.0, 120.0));
-        let flange = keep(wall("a flange", asked.flange, "make it thicker"));
-        keep(within("flange", asked.flange, 0.0, 20.0));
-        let low = keep(within("low edge of the seat", asked.low, f64::NEG_INFINITY, 80.0));
+        keep(wall("the floor under the screw heads", asked.floor));
+        keep(within("floor under the screw heads", asked.floor, 0.0, 20.0));
+        keep(within("low edge of the seat over the base", asked.low, -LOW_MAX, LOW_MAX));
         if !faults.is_empty() {
             return Err(faults);
         }
-        // The wedge must stand out of its flanges, or its seat would have no edge to lean on.
-        let over = low - flange;
-        if over < OVER_FLANGE {
-            let least = Millimetres::new(flange + OVER_FLANGE);
-            return Err(vec![PrintFault::SizeBeyond {
-                what: "low edge of the seat over the base",
-                size: asked.low,
-                least,
-                most: Millimetres::new(80.0),
-            }]);
-        }
         let (run, rise) = (length * angle.cos(), length * angle.sin());
-        let screw = ScrewInPrint {
-            thread: asked.screw,
-            hole: ScrewHole::Clear,
-            seat: HeadSeat::OnFace,
-            face: HeadFace::Upper,
+        let screw = ScrewInPrint::plain(asked.screw, HeadFace::Upper);
+        let mut made = Self {
+            asked: *asked,
+            screw,
+            run,
+            rise,
+            flange_width: 0.0,
+            holes: [PlanePoint::default(); 2],
+            tunnel: None,
         };
-        let hole_y = width / 2.0 + screw.head_diameter().get() / 2.0 + BESIDE_HEAD.length.get();
-        let flange_width = hole_y - width / 2.0 + screw.reach();
-        let beside = run / 2.0 - screw.hole_diameter().get() / 2.0;
-        if beside < ROUND_HOLE.length.get() {
-            return Err(vec![PrintFault::TooNear {
-                what: format!("the hole of the {} screw and the edge of its flange", screw.thread.name),
-                left: Millimetres::new(beside),
-                mend: "make the seat longer, or take a smaller screw".to_owned(),
-            }]);
-        }
-        let mut made = Self { asked: *asked, screw, run, rise, flange_width, hole_y, tunnel: None };
+        let placed = match asked.base {
+            WedgeBase::Flanges => made.place_in_flanges(width),
+            WedgeBase::ThroughSeat => made.place_in_seat(width),
+        };
+        placed.map_err(|fault| vec![fault])?;
         if asked.hold == SeatHold::Tie {
-            made.tunnel = Some(made.tunnel_at(flange).map_err(|fault| vec![fault])?);
+            made.tunnel = Some(made.tunnel_at().map_err(|fault| vec![fault])?);
         }
         Ok(made)
     }
 
-    /// Where the tunnel goes: as far up the slope as leaves a wall in front, low over the flange.
-    fn tunnel_at(&self, flange: f64) -> Result<[f64; 4], PrintFault> {
-        let (long, high) = (TIE_LENGTH.length.get(), TIE_WIDTH.length.get());
-        let to = self.run / 2.0 - WALL.length.get() - long * 0.5;
-        let from = to - long;
-        let floor = flange + OVER_FLANGE;
-        let roof = self.seat_height(from) - (floor + high);
-        if from < -self.run / 2.0 + WALL.length.get() || roof < WALL.length.get() {
+    fn place_in_flanges(&mut self, width: f64) -> Result<(), PrintFault> {
+        // The wedge must stand out of its flanges, or its seat would have no edge to lean on.
+        self.at_least_low(self.asked.floor.get() + OVER_FLANGE)?;
+        let y = width / 2.0 + self.screw.head_diameter().get() / 2.0 + BESIDE_HEAD.length.get();
+        self.flange_width = y - width / 2.0 + self.screw.reach();
+        self.holes = [PlanePoint::new(0.0, y), PlanePoint::new(0.0, -y)];
+        let beside = (self.run - self.screw.hole_diameter().get()) / 2.0;
+        if beside < ROUND_HOLE.length.get() {
+            return Err(PrintFault::TooNear {
+                what: format!("the hole of the {} screw and the edge of its flange", self.screw.thread.name),
+                left: Millimetres::new(beside),
+                mend: "make the seat longer, or take a smaller screw".to_owned(),
+            });
+        }
+        Ok(())
+    }
+
+    fn place_in_seat(&mut self, width: f64) -> Result<(), PrintFault> {
+        let (wide, wall) = (self.pocket(), WALL.length.get());
+        let aside = |size: f64| (size - wide) / 2.0 - wall;
+        // Side by side where that leaves a wall between the heads, else one behind the other.
+        let room = |size: f64, other: f64| (2.0 * aside(size) - wide).min(aside(other) + wall);
+        let (across, along) = (room(width, self.run), room(self.run, width));
+        let (x, y) = if across >= along { (0.0, aside(width)) } else { (aside(self.run), 0.0) };
+        if across.max(along) < wall {
             return Err(PrintFault::WallTooThin {
-                what: "the roof of the tunnel for a tie".to_owned(),
-                wall: Millimetres::new(roof),
+                what: "the wall beside a head sunk in the seat".to_owned(),
+                wall: Millimetres::new(across.max(along)),
+                mend: "make the seat larger, take smaller screws, or flanges".to_owned(),
+            });
+        }
+        self.holes = [PlanePoint::new(x, y), PlanePoint::new(-x, -y)];
+        // The seat must pass over the heads at their lower side.
+        let up_the_slope = (0.5 - (x + wide / 2.0) / self.run) * self.rise;
+        let over_heads = self.asked.floor.get() + self.screw.head_height().get() - up_the_slope;
+        self.at_least_low(over_heads.max(wall))
+    }
+
+    fn at_least_low(&self, least: f64) -> Result<(), PrintFault> {
+        if self.asked.low.get() >= least {
+            return Ok(());
+        }
+        Err(PrintFault::SizeBeyond {
+            what: "low edge of the seat over the base",
+            size: self.asked.low,
+            least: Millimetres::new(least),
+            most: Millimetres::new(LOW_MAX),
+        })
+    }
+
+    /// Diameter of a pocket for a head in the seat.
+    fn pocket(&self) -> f64 {
+        (self.screw.head_diameter() + CLEAR.length).get()
+    }
+
+    /// Where the tunnel goes: as far up the slope as leaves a wall in front, low over the flange.
+    fn tunnel_at(&self) -> Result<[f64; 4], PrintFault> {
+        let (long, high, wall) = (TIE_LENGTH.length.get(), TIE_WIDTH.length.get(), WALL.length.get());
+        let to = self.run / 2.0 - wall - long * 0.5;
+        let from = to - long;
+        let floor = self.asked.floor.get() + OVER_FLANGE;
+        let roof = self.seat_height(from) - (floor + high);
+        // Nothing behind it but the end of the wedge, or the pockets in the seat.
+        let behind = match self.asked.base {
+            WedgeBase::Flanges => from + self.run / 2.0,
+            WedgeBase::ThroughSeat => from - self.holes[0].x - self.pocket() / 2.0,
+        };
+        if behind < wall || roof < wall {
+            return Err(PrintFault::WallTooThin {
+                what: "the thinnest wall round the tunnel for a tie".to_owned(),
+                wall: Millimetres::new(roof.min(behind)),
                 mend: "make the seat longer, steeper or higher, or leave the tunnel out".to_owned(),
             });
         }
@@ -143,15 +208,15 @@ impl Wedge {
     pub fn run(&self) -> Millimetres {
         Millimetres::new(self.run)
     }
-    /// Width of the base with both flanges.
+    /// Width of the base, with flanges if it has any.
     pub fn base_width(&self) -> Millimetres {
         self.asked.seat_width + Millimetres::new(2.0 * self.flange_width)
     }
-    /// How far its two holes are apart.
-    pub fn hole_pitch(&self) -> Millimetres {
-        Millimetres::new(2.0 * self.hole_y)
+    /// The middles of its two holes.
+    pub fn holes(&self) -> &[PlanePoint; 2] {
+        &self.holes
     }
-    /// The side of the wedge without its flanges: x and z of its corners, counter-clockwise seen from the right.
+    /// The side of the wedge without flanges: x and z of its corners, counter-clockwise seen from the right.
     pub fn side(&self) -> [[f64; 2]; 4] {
         let half = self.run / 2.0;
         [[-half, 0.0], [half, 0.0], [half, self.seat_height(half)], [-half, self.seat_height(-half)]]
@@ -159,174 +224,106 @@ impl Wedge {
 
     /// The solid.
     pub fn mesh(&self) -> Result<Mesh, PrintFault> {
-        let p = PartPoint::new;
-        let half = self.run / 2.0;
-        let (inner, outer) = (self.asked.seat_width.get() / 2.0, self.base_width().get() / 2.0);
-        let (flange, back, front) =
-            (self.asked.flange.get(), self.seat_height(-half), self.seat_height(half));
         let mut faces = Faces::default();
-        // One profile across the back (x = −half) and one across the front, from the right round to the left.
-        let profile = |x: f64, top: f64| {
-            [
-                p(x, -outer, 0.0),
-                p(x, outer, 0.0),
-                p(x, outer, flange),
-                p(x, inner, flange),
-                p(x, inner, top),
-                p(x, -inner, top),
-                p(x, -inner, flange),
-                p(x, -outer, flange),
-            ]
-        };
-        let rear = faces.ring(profile(-half, back));
-        let fore = faces.ring(profile(half, front));
+        // The profile across the back and across the front, from the right side round to the left.
+        let half = self.run / 2.0;
+        let rear = faces.ring(self.profile(-half));
+        let fore = faces.ring(self.profile(half));
         faces.face(&fore, &[]);
         faces.face(&rear.reversed(), &[]);
-        let holes: Vec<(PointRing, PointRing)> = [self.hole_y, -self.hole_y]
-            .map(|y| drill(&mut faces, PlanePoint::new(0.0, y), &self.screw, flange))
-            .into();
+        let bores = self.holes.map(|at| match self.asked.base {
+            WedgeBase::Flanges => drill(&mut faces, at, &self.screw, self.asked.floor.get()),
+            WedgeBase::ThroughSeat => self.drill_through_seat(&mut faces, at),
+        });
+        let inner = self.asked.seat_width.get() / 2.0;
         let tunnel = self.tunnel.map(|[from, to, floor, roof]| {
-            let ring = |y: f64| [p(from, y, floor), p(to, y, floor), p(to, y, roof), p(from, y, roof)];
-            // Seen from the right side (y = −inner) x runs to the right and z up.
+            let ring = |y: f64| {
+                [(from, floor), (to, floor), (to, roof), (from, roof)].map(|(x, z)| PartPoint::new(x, y, z))
+            };
+            // Seen from the right x runs to the right and z up, so the right ring is the one to start from.
             let (right, left) = (faces.ring(ring(-inner)), faces.ring(ring(inner)));
             faces.wall(&right, &left);
             (right, left)
         });
-        // The faces along the wedge, by the edge of the profile they start from.
-        let along = |edge: usize| {
-            let next = (edge + 1) % 8;
+        let count = rear.points().len();
+        for edge in 0..count {
+            let next = (edge + 1) % count;
             let (r, f) = (rear.points(), fore.points());
-            PointRing::of([r[edge], f[edge], f[next], r[next]])
-        };
-        let (below, above): (Vec<_>, Vec<_>) = holes.iter().map(|(low, high)| (low, high)).unzip();
-        let of_tunnel = |side: usize| {
-            tunnel.iter().map(|(right, left)| if side == 0 { right } else { left }).collect::<Vec<_>>()
-        };
-        let cut: [Vec<&PointRing>; 8] = [
-            below,
-            Vec::new(),
-            vec![above[0]],
-            of_tunnel(1),
-            Vec::new(),
-            of_tunnel(0),
-            vec![above[1]],
-            Vec::new(),
-        ];
-        for (edge, holes) in cut.iter().enumerate() {
-            faces.face(&along(edge).reversed(), holes);
+            let along = PointRing::of([r[next], f[next], f[edge], r[edge]]);
+            faces.face(&along, &self.holes_in(edge, &bores, &tunnel));
         }
         Ok(faces.mesh()?)
     }
+
+    /// The corners of the profile at an x: underside, flanges, seat.
+    fn profile(&self, x: f64) -> Vec<PartPoint> {
+        let (inner, outer) = (self.asked.seat_width.get() / 2.0, self.base_width().get() / 2.0);
+        let (flange, top) = (self.asked.floor.get(), self.seat_height(x));
+        let corners: &[(f64, f64)] = match self.asked.base {
+            WedgeBase::ThroughSeat => &[(-inner, 0.0), (inner, 0.0), (inner, top), (-inner, top)],
+            WedgeBase::Flanges => &[
+                (-outer, 0.0),
+                (outer, 0.0),
+                (outer, flange),
+                (inner, flange),
+                (inner, top),
+                (-inner, top),
+                (-inner, flange),
+                (-outer, flange),
+            ],
+        };
+        corners.iter().map(|(y, z)| PartPoint::new(x, *y, *z)).collect()
+    }
+
+    /// The holes in the face that starts from an edge of the profile.
+    fn holes_in<'r>(
+        &self,
+        edge: usize,
+        bores: &'r [(PointRing, PointRing); 2],
+        tunnel: &'r Option<(PointRing, PointRing)>,
+    ) -> Vec<&'r PointRing> {
+        let [left, right] = bores;
+        let of_tunnel = |(of_right, of_left): &'r (PointRing, PointRing), on_left: bool| {
+            vec![if on_left { of_left } else { of_right }]
+        };
+        match (self.asked.base, edge) {
+            (_, 0) => vec![&left.0, &right.0],
+            (WedgeBase::Flanges, 2) => vec![&left.1],
+            (WedgeBase::Flanges, 6) => vec![&right.1],
+            (WedgeBase::ThroughSeat, 2) => vec![&left.1, &right.1],
+            (WedgeBase::Flanges, 3) | (WedgeBase::ThroughSeat, 1) => {
+                tunnel.as_ref().map(|rings| of_tunnel(rings, true)).unwrap_or_default()
+            }
+            (WedgeBase::Flanges, 5) | (WedgeBase::ThroughSeat, 3) => {
+                tunnel.as_ref().map(|rings| of_tunnel(rings, false)).unwrap_or_default()
+            }
+            _ => Vec::new(),
+        }
+    }
+
+    /// A hole with a pocket for its head that opens in the inclined seat; rings below and above.
+    fn drill_through_seat(&self, faces: &mut Faces, at: PlanePoint) -> (PointRing, PointRing) {
+        let floor = self.asked.floor.get();
+        let wide = circle(at, self.pocket() / 2.0);
+        let bore = super::ring::scaled(&wide, at, self.screw.hole_diameter().get() / self.pocket());
+        let on_seat = faces.ring(wide.iter().map(|p| PartPoint::new(p.x, p.y, self.seat_height(p.x))));
+        let mut level = |ring: &[PlanePoint], z: f64| faces.ring(super::ring::at_height(ring, z));
+        let (shelf, rim, below) = (level(&wide, floor), level(&bore, floor), level(&bore, 0.0));
+        faces.walls(&[on_seat.clone(), shelf, rim, below.clone()]);
+        (below, on_seat)
+    }
 }
 
-/// How far the low edge of a seat, or the floor of a tunnel, stands above the flanges.
-const OVER_FLANGE: f64 = 0.3;
-
-fn wall(what: &str, wall: Millimetres, mend: &str) -> Result<f64, PrintFault> {
+fn wall(what: &str, wall: Millimetres) -> Result<f64, PrintFault> {
     match wall >= WALL.length {
         true => Ok(wall.get()),
-        false => Err(PrintFault::WallTooThin { what: what.to_owned(), wall, mend: mend.to_owned() }),
+        false => {
+            Err(PrintFault::WallTooThin { what: what.to_owned(), wall, mend: "make it thicker".to_owned() })
+        }
     }
 }
 
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
-mod tests {
-    use super::*;
-    use proptest::prelude::*;
-
-    fn mm(value: f64) -> Millimetres {
-        Millimetres::new(value)
-    }
-
-    fn asked(angle: f64) -> WedgeAsked {
-        WedgeAsked {
-            angle: Degrees::new(angle),
-            seat_length: mm(16.0),
-            seat_width: mm(14.0),
-            low: mm(2.5),
-            flange: mm(2.0),
-            screw: Thread::named("M2").unwrap(),
-            hold: SeatHold::Leaning,
-        }
-    }
-
-    /// The volume by the closed form of the head.
-    fn closed_form(wedge: &Wedge) -> f64 {
-        let asked = wedge.asked();
-        let body = asked.seat_width.get() * wedge.run * (asked.low.get() + wedge.rise / 2.0);
-        let flanges = 2.0 * wedge.flange_width * wedge.run * asked.flange.get();
-        let tunnel = if asked.hold == SeatHold::Tie { 3.0 * 1.6 * asked.seat_width.get() } else { 0.0 };
-        body + flanges - 2.0 * wedge.screw.hollow_mm3(asked.flange) - tunnel
-    }
-
-    #[test]
-    fn a_wedge_has_the_slope_asked_and_two_holes() {
-        let wedge = Wedge::new(&asked(30.0)).unwrap();
-        let mesh = wedge.mesh().unwrap();
-        assert_eq!((mesh.handles(), mesh.pieces()), (2, 1));
-        let expected = closed_form(&wedge);
-        assert!((mesh.volume_mm3() - expected).abs() < 0.01, "{} {expected}", mesh.volume_mm3());
-        let high = mesh.bounds().1;
-        assert!(
-            (high.z() - (2.5 + 8.0)).abs() < 1e-9
-                && (2.0 * high.x() - 16.0 * 30f64.to_radians().cos()).abs() < 1e-9
-        );
-        let [back, _, front, low] = wedge.side();
-        let slope = (front[1] - low[1]).atan2(front[0] - back[0]).to_degrees();
-        assert!((slope - 30.0).abs() < 1e-9);
-    }
-
-    #[test]
-    fn a_tie_goes_through_where_there_is_room() {
-        let wedge = Wedge::new(&WedgeAsked { hold: SeatHold::Tie, ..asked(30.0) }).unwrap();
-        let mesh = wedge.mesh().unwrap();
-        assert_eq!(mesh.handles(), 3);
-        assert!((mesh.volume_mm3() - closed_form(&wedge)).abs() < 0.01);
-        let flat = Wedge::new(&WedgeAsked { hold: SeatHold::Tie, ..asked(5.0) }).unwrap_err();
-        assert!(flat[0].to_string().starts_with("the roof of the tunnel for a tie is "), "{}", flat[0]);
-    }
-
-    #[test]
-    fn angles_walls_and_sizes_out_of_bounds_are_told() {
-        let told = |asked: WedgeAsked| {
-            Wedge::new(&asked).unwrap_err().iter().map(ToString::to_string).collect::<Vec<_>>()
-        };
-        assert_eq!(
-            told(WedgeAsked { flange: mm(0.5), ..asked(75.0) }),
-            [
-                "slope of the seat 75° must lie between 0° and 60°; check the sign and the number",
-                "a flange is 0.5 mm, a printed wall must be at least 1.2 mm; make it thicker",
-            ]
-        );
-        assert_eq!(told(asked(f64::NAN)).len(), 1);
-        assert_eq!(
-            told(WedgeAsked { low: mm(1.0), ..asked(20.0) }),
-            ["low edge of the seat over the base 1 mm must lie between 2.3 mm and 80 mm"]
-        );
-        assert!(told(WedgeAsked { seat_length: mm(4.5), ..asked(20.0) })[0].contains("hole of the M2 screw"));
-    }
-
-    proptest! {
-        #![proptest_config(ProptestConfig::with_cases(96))]
-        #[test]
-        fn every_wedge_is_closed_and_keeps_the_closed_form(
-            angle in 0.0f64..60.0, length in 8.0f64..60.0, width in 4.0f64..50.0,
-            flange in 1.2f64..5.0, over in 0.3f64..20.0, tie in prop::bool::ANY, big in prop::bool::ANY,
-        ) {
-            let asked = WedgeAsked {
-                angle: Degrees::new(angle), seat_length: mm(length), seat_width: mm(width), low: mm(flange + over + 1e-9),
-                flange: mm(flange), screw: Thread::named(if big { "M3" } else { "M2" }).unwrap(),
-                hold: if tie { SeatHold::Tie } else { SeatHold::Leaning },
-            };
-            if let Ok(wedge) = Wedge::new(&asked) {
-                let mesh = wedge.mesh().unwrap();
-                prop_assert_eq!(mesh.handles(), if tie { 3 } else { 2 });
-                let expected = closed_form(&wedge);
-                // The polygon of a hole lacks some 0.0005 of the circle.
-                let off = 2e-3 * wedge.screw.hollow_mm3(asked.flange);
-                prop_assert!((mesh.volume_mm3() - expected).abs() < off, "{} {}", mesh.volume_mm3(), expected);
-            }
-        }
-    }
-}
+#[path = "wedge_tests.rs"]
+mod tests;
