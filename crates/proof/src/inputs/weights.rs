@@ -3,25 +3,68 @@
 //! A part's mass is spread evenly over its solids (spaces and plugs left out); a part without a solid is
 //! counted where it is seated; a lead halfway between the two plugs it joins. Screws count once each.
 //! What has no mass yet is named, so that a rule can say how much the result is worth.
+//!
+//! Moments of inertia about the balance point along the craft's own axes: I_x = Σ (own I_x + m·(y² + z²)) and so
+//! on round, parts by the parallel-axis theorem. They follow a mass by (own I)/m + distance², and a place by
+//! 2·m·distance times its movement; that the balance point moves too counts only in second order, since Σ m·distance
+//! is nought. How a part's own moment follows its sizes is left out: it is small against its distance.
 
 use super::Inputs;
 use crate::engine::Proof;
 use craft::schema::{PartKind, frame, place as place_schema};
 use craft::{Missing, PlugRef};
-use fit::{Balance, BodyPoint, Role, Shape, Solid, WeighedPart, balance};
-use quantity::{Linear, Millimetres};
+use fit::{Balance, BodyPoint, MassProperties, Role, Shape, Solid, WeighedPart, balance};
+use quantity::{FactIndex, Grams, Linear, Millimetres};
 
 /// The weight of a craft.
 #[derive(Clone, Debug)]
 pub struct Weights {
     /// Mass, balance point and inertia of what has a mass; `None` when nothing has.
     pub balance: Option<Balance>,
+    /// Moments of inertia about x, y and z through the balance point, in g·mm², with the facts they rest on.
+    pub inertia: [Linear; 3],
     /// Masses nobody knows yet.
     pub missing: Vec<Missing>,
 }
 
 /// Side of the small cube that stands for a part without a solid, in mm.
 const POINT_SIZE: f64 = 1.0;
+
+/// Moments of inertia about the three axes through a place.
+fn inertia(parts: &[WeighedPart], about: BodyPoint) -> [Linear; 3] {
+    let mut sums = [0.0; 3];
+    let mut slopes: [Vec<(FactIndex, f64)>; 3] = Default::default();
+    for part in parts.iter().filter(|part| part.mass.value > 0.0) {
+        let mass = Grams::new(part.mass.value);
+        let own = MassProperties::part(part.solids.iter().copied(), mass).inertia_about(about);
+        let volume: f64 = part.solids.iter().map(|solid| solid.shape.volume_mm3()).sum();
+        for axis in 0..3 {
+            let whole = own[axis][axis].get();
+            sums[axis] += whole;
+            slopes[axis]
+                .extend(part.mass.slopes.iter().map(|(fact, slope)| (*fact, slope * whole / mass.get())));
+        }
+        for solid in &part.solids {
+            let share = mass * (solid.shape.volume_mm3() / volume);
+            let middle = MassProperties::filled(&solid.shape, solid.pose, share).centre;
+            let lever = (middle - about).coordinates();
+            for drift in &solid.drifts {
+                let moves = drift.field.displacement(middle).coordinates();
+                for axis in 0..3 {
+                    let (j, k) = ((axis + 1) % 3, (axis + 2) % 3);
+                    let slope = 2.0 * share.get() * (lever[j] * moves[j] + lever[k] * moves[k]);
+                    slopes[axis].push((drift.fact, slope));
+                }
+            }
+        }
+    }
+    let sum = |axis: usize| {
+        let leans = Linear { value: 0.0, slopes: slopes[axis].clone() };
+        // Chaining adds up what several drifts say of one fact.
+        Linear::chained(sums[axis], &[(1.0, &leans)])
+    };
+    [sum(0), sum(1), sum(2)]
+}
 
 impl Inputs {
     /// Weighs the craft: every place whose part flies.
@@ -82,7 +125,10 @@ impl Inputs {
             .collect();
         missing.sort();
         missing.dedup();
-        Weights { balance: (!weighed.is_empty()).then(|| balance(&weighed)), missing }
+        let balance = (!weighed.is_empty()).then(|| balance(&weighed));
+        let inertia =
+            balance.as_ref().map_or_else(Default::default, |balance| inertia(&weighed, balance.whole.centre));
+        Weights { balance, inertia, missing }
     }
 
     /// The solids of a place that carry its weight. Blades weigh where their disc is.
@@ -122,3 +168,7 @@ impl Inputs {
         Some(first + sum * (1.0 / ends.len() as f64))
     }
 }
+
+#[cfg(test)]
+#[path = "weights_tests.rs"]
+mod tests;

@@ -4,7 +4,7 @@ use crate::limits::CG_OFFSET;
 use crate::numbers::{grams, listed, mm, rounded};
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::subject::{Stand, all_up_mass, motor_layout, stays_on_the_ground};
+use crate::subject::{Stand, all_up_mass, balance_figures, motor_layout, stays_on_the_ground};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
 use craft::schema::{PartKind, frame};
@@ -34,6 +34,12 @@ rule! {
 const SUBJECT: &str = "balance point";
 
 fn run(proof: &Proof) -> Answer {
+    let mut answer = balanced(proof);
+    answer.figures.extend(balance_figures(proof));
+    answer
+}
+
+fn balanced(proof: &Proof) -> Answer {
     let packs: Vec<_> = proof.places_of(PartKind::Pack).collect();
     let motors = proof.places_of(PartKind::Motor).count();
     if packs.is_empty() || motors < 2 {
@@ -302,6 +308,39 @@ mod tests {
               offset = 1.124 ± 0.041 mm · √(forward² + left²) of the difference
               arm = 70.711 ± 0.029 mm · mean distance from the middle to the motors
               common practice: balance within a twentieth of the arm
+            craft.balance_forward: balance point forward of the origin = -1.124 ± 0.029 mm (measured)
+              Σ mass · place / M, each part evenly filled
+              mass M = 174 ± 0.332 g · sum over all parts that fly
+              textbook mechanics of rigid bodies, centre of mass (memory)
+            craft.balance_left: balance point left of the origin = 0 ± 0 mm (measured)
+              Σ mass · place / M, each part evenly filled
+              mass M = 174 ± 0.332 g · sum over all parts that fly
+              textbook mechanics of rigid bodies, centre of mass (memory)
+            craft.balance_up: balance point above the origin = 17.529 ± 0.3 mm (typical)
+              Σ mass · place / M, each part evenly filled
+              mass M = 174 ± 0.332 g · sum over all parts that fly
+              textbook mechanics of rigid bodies, centre of mass (memory)
+            craft.inertia_roll: moment of inertia about the forward axis = 158039.156 ± 2259.226 g·mm² (typical)
+              Σ (own I + mass · (left² + up²))
+              mass M = 174 ± 0.332 g · sum over all parts that fly
+              balance point, forward = -1.124 ± 0.029 mm · Σ mass · place / M
+              balance point, left = 0 ± 0 mm · Σ mass · place / M
+              balance point, up = 17.529 ± 0.3 mm · Σ mass · place / M
+              textbook mechanics of rigid bodies, parallel-axis theorem (memory)
+            craft.inertia_pitch: moment of inertia about the axis to the left = 192316 ± 2271.342 g·mm² (typical)
+              Σ (own I + mass · (forward² + up²))
+              mass M = 174 ± 0.332 g · sum over all parts that fly
+              balance point, forward = -1.124 ± 0.029 mm · Σ mass · place / M
+              balance point, left = 0 ± 0 mm · Σ mass · place / M
+              balance point, up = 17.529 ± 0.3 mm · Σ mass · place / M
+              textbook mechanics of rigid bodies, parallel-axis theorem (memory)
+            craft.inertia_yaw: moment of inertia about the upright axis = 237093.843 ± 1432.852 g·mm² (measured)
+              Σ (own I + mass · (forward² + left²))
+              mass M = 174 ± 0.332 g · sum over all parts that fly
+              balance point, forward = -1.124 ± 0.029 mm · Σ mass · place / M
+              balance point, left = 0 ± 0 mm · Σ mass · place / M
+              balance point, up = 17.529 ± 0.3 mm · Σ mass · place / M
+              textbook mechanics of rigid bodies, parallel-axis theorem (memory)
         "#]].assert_eq(&figures(&BALANCED));
     }
 }

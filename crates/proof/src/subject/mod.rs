@@ -3,6 +3,7 @@
 //! Each file finds one such thing in a craft, so that rules which judge it agree on what it is.
 
 mod all_up_mass;
+mod balance_figures;
 mod coax_chain;
 mod drive;
 mod make_room;
@@ -15,6 +16,7 @@ mod thrust_curve;
 mod unbuilt;
 
 pub(crate) use all_up_mass::{all_up_mass, stays_on_the_ground};
+pub(crate) use balance_figures::balance_figures;
 pub(crate) use coax_chain::{Chain, ChainEnd, Half, coax_chains};
 pub(crate) use drive::{Drive, drives, ducted, of_each_part, pack_voltage};
 pub(crate) use make_room::{make_room, plain_direction, seat_right};
