@@ -1,4 +1,4 @@
-"""What the scripts of this folder share: solids, turns and the writing of vector files.
+"""What scripts share: solids, turns and the writing of vector files.
 
 A solid is a dict as it stands in the vector file: shape "cuboid" with size, "cylinder" with radius and length
 (centred, along z), or "plate" with outer, holes (round: x, y, diameter), windows (lists of corners) and thickness
@@ -15,8 +15,6 @@ import sys
 import tomllib
 
 import numpy as np
-
-HERE = pathlib.Path(__file__).parent
 
 
 def rotation(turn):
@@ -111,7 +109,7 @@ def differences(old, new):
 def main(script, packages, rows):
     """Writes the vector file beside the script, or with --check holds it against fresh values."""
     script = pathlib.Path(script)
-    file = HERE / (script.stem + ".toml")
+    file = script.with_suffix(".toml")
     made = text(script.name, packages, list(rows()))
     if sys.argv[1:] == ["--check"]:
         found = list(differences(tomllib.loads(file.read_text(encoding="utf-8")), tomllib.loads(made)))

@@ -31,6 +31,7 @@ mod row;
 
 mod doubt;
 mod geometry;
+mod optics;
 
 mod report;
 mod runner;

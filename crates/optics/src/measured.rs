@@ -1,9 +1,9 @@
 //! A lens's measured map: from the angle off the axis to the distance from the middle, point by point.
 //!
-//! Between the points runs the monotone cubic of Fritsch and Carlson (SIAM J. Numer. Anal. 17, 1980): each
-//! point's slope is the weighted harmonic mean of the slopes beside it, so that the curve never turns back.
-//! The axis itself is the point (0, 0); there the slope is that to the first point, since a lens treats both
-//! sides of its axis alike. The way back is found by bisection on the same curve, to 1e-12 of the last angle.
+//! Between the points runs a piecewise cubic whose slope at each point is the weighted harmonic mean of the slopes
+//! beside it (Fritsch & Butland, SIAM J. Sci. Stat. Comput. 5, 1984), so that the curve never turns back. The axis
+//! itself is the point (0, 0); there the slope is that to the first point, since a lens treats both sides of its
+//! axis alike. At the last point it is the slope of the parabola through the last three, nought at least. The way back is found by bisection on the same curve, to 1e-12 of the last angle.
 //! Beyond the last point nothing is known, and nothing is shown.
 
 use crate::OpticsFault;
@@ -42,7 +42,11 @@ impl MeasuredMap {
         let slopes: Vec<f64> = (0..=last)
             .map(|n| match n {
                 0 => secant(0),
-                n if n == last => secant(last - 1),
+                n if n == last => {
+                    let before = if last > 1 { n - 2 } else { n - 1 };
+                    let (near, far) = (step(n - 1).0, step(before).0);
+                    (((2.0 * near + far) * secant(n - 1) - near * secant(before)) / (near + far)).max(0.0)
+                }
                 n => {
                     let (before, after) = (step(n - 1).0, step(n).0);
                     let (w1, w2) = (2.0 * after + before, after + 2.0 * before);

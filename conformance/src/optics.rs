@@ -1,0 +1,191 @@
+//! Answers the checks of `conformance/optics/`: projections, sensors, views, pixels, shares of the picture.
+//!
+//! A lens stands in the rows as `projection` and `focal_length_mm`, or as a measured `map` of angle and radius,
+//! perhaps with `image_circle_mm`; a sensor as `width_mm` and `height_mm`. Solids stand in the camera frame (x
+//! forward, y left, z up) as the scripts beside them write them. Kinds and their answers:
+//! - `image_radius`: `angle_deg`; the radius, and the angle that comes back for it;
+//! - `sensor`: `pitch_um` or `diagonal_mm`, `across`, `down`; its sides and diagonal;
+//! - `view_angles`: across, down and over the diagonal;
+//! - `seen_at`: a `point` and the `pixels`; where in the picture it falls, and the ray that comes back;
+//! - `share`: how much of the picture the `solids` fill, and how much is lit.
+
+use optics::{
+    Aspect, Direction, Lens, MeasuredMap, Occluder, Outline, Placement, Point, Projection, Scene, SensorArea,
+    Shape, View, shares,
+};
+use quantity::{Degrees, Micrometres, Millimetres};
+use std::collections::BTreeMap;
+use toml_edit::{Array, Table, TableLike, Value};
+
+type Answer = BTreeMap<String, f64>;
+
+/// Our answer to a check: what is asked, and the values given.
+pub(crate) fn answer(kind: &str, given: &Table) -> Result<Answer, String> {
+    let given = Given(given);
+    match kind {
+        "image_radius" => image_radius(&given),
+        "sensor" => sensor(&given),
+        "view_angles" => view_angles(&given),
+        "seen_at" => seen_at(&given),
+        "share" => share(&given),
+        _ => Err(format!("unknown kind `{kind}`")),
+    }
+}
+
+fn named<const N: usize>(values: [(&str, f64); N]) -> Answer {
+    values.into_iter().map(|(key, value)| (key.to_owned(), value)).collect()
+}
+
+fn told<E: std::fmt::Display>(fault: E) -> String {
+    fault.to_string()
+}
+
+fn mm(value: f64) -> Millimetres {
+    Millimetres::new(value)
+}
+
+/// The given values of a row, or of a solid in it.
+struct Given<'a>(&'a dyn TableLike);
+
+impl<'a> Given<'a> {
+    fn number(&self, key: &str) -> Result<f64, String> {
+        let item = self.0.get(key).and_then(|item| item.as_value()).and_then(number);
+        item.ok_or(format!("`{key}` must be a number"))
+    }
+    fn length(&self, key: &str) -> Result<Millimetres, String> {
+        self.number(key).map(mm)
+    }
+    fn count(&self, key: &str) -> Result<u32, String> {
+        let item = self.0.get(key).and_then(|item| item.as_integer()).and_then(|n| u32::try_from(n).ok());
+        item.ok_or(format!("`{key}` must be a count"))
+    }
+    fn word(&self, key: &str) -> Result<&'a str, String> {
+        self.0.get(key).and_then(|item| item.as_str()).ok_or(format!("`{key}` must be a word"))
+    }
+    fn array(&self, key: &str) -> Result<&'a Array, String> {
+        self.0.get(key).and_then(|item| item.as_array()).ok_or(format!("`{key}` must be a list"))
+    }
+    fn fixed<const N: usize>(&self, key: &str) -> Result<[f64; N], String> {
+        fixed(self.array(key)?).ok_or(format!("`{key}` must be {N} numbers"))
+    }
+    fn has(&self, key: &str) -> bool {
+        self.0.get(key).is_some()
+    }
+
+    fn lens(&self) -> Result<Lens, String> {
+        let lens = if self.has("map") {
+            let row = |value: &Value| fixed::<2>(value.as_array()?);
+            let points: Option<Vec<[f64; 2]>> = self.array("map")?.iter().map(row).collect();
+            let points = points.ok_or("`map` must be a list of angle and radius")?;
+            let points: Vec<_> =
+                points.into_iter().map(|[angle, radius]| (Degrees::new(angle), mm(radius))).collect();
+            Lens::measured(MeasuredMap::new(&points).map_err(told)?)
+        } else {
+            let word = self.word("projection")?;
+            let projection = Projection::of_word(word).ok_or(format!("unknown projection `{word}`"))?;
+            Lens::new(projection, self.length("focal_length_mm")?).map_err(told)?
+        };
+        if self.has("image_circle_mm") {
+            return lens.with_image_circle(self.length("image_circle_mm")?).map_err(told);
+        }
+        Ok(lens)
+    }
+
+    fn area(&self) -> Result<SensorArea, String> {
+        SensorArea::of_sides(self.length("width_mm")?, self.length("height_mm")?).map_err(told)
+    }
+
+    fn solid(&self) -> Result<Occluder, String> {
+        let [x, y, z] = self.fixed("at")?;
+        let placement = Placement::turned(Point::new(x, y, z), axes(self.fixed("turn")?)?).map_err(told)?;
+        let shape = match self.word("shape")? {
+            "cuboid" => {
+                let [x, y, z] = self.fixed("size")?.map(mm);
+                Shape::cuboid(x, y, z)
+            }
+            "cylinder" => Shape::cylinder(self.length("radius")?, self.length("length")?),
+            "plate" => {
+                let ring = |value: &Value| -> Option<Vec<[f64; 2]>> {
+                    value.as_array()?.iter().map(|corner| fixed(corner.as_array()?)).collect()
+                };
+                let rings: Option<Vec<_>> = self.array("rings")?.iter().map(ring).collect();
+                let outline =
+                    Outline::new(&rings.ok_or("`rings` must be lists of corners")?).map_err(told)?;
+                Shape::prism(outline, self.length("thickness")?)
+            }
+            other => return Err(format!("unknown shape `{other}`")),
+        };
+        Ok(Occluder { shape: shape.map_err(told)?, placement })
+    }
+}
+
+fn number(value: &Value) -> Option<f64> {
+    value.as_float().or(value.as_integer().map(|n| n as f64))
+}
+
+fn fixed<const N: usize>(list: &Array) -> Option<[f64; N]> {
+    list.iter().map(number).collect::<Option<Vec<f64>>>()?.try_into().ok()
+}
+
+/// Own axes after yaw (nose left), pitch (nose up) and roll (left side up).
+fn axes(turn: [f64; 3]) -> Result<[Direction; 3], String> {
+    let [(sy, cy), (sp, cp), (sr, cr)] = turn.map(|degrees| degrees.to_radians().sin_cos());
+    let forward = [cy * cp, sy * cp, sp];
+    let left = [-sy * cr - cy * sp * sr, cy * cr - sy * sp * sr, cp * sr];
+    let up = [sy * sr - cy * sp * cr, -cy * sr - sy * sp * cr, cp * cr];
+    let direction = |[x, y, z]: [f64; 3]| Direction::new(x, y, z).map_err(told);
+    Ok([direction(forward)?, direction(left)?, direction(up)?])
+}
+
+fn image_radius(given: &Given) -> Result<Answer, String> {
+    let lens = given.lens()?;
+    let radius = lens.radius(Degrees::new(given.number("angle_deg")?)).map_err(told)?;
+    let back = lens.angle(radius).map_err(told)?;
+    Ok(named([("radius_mm", radius.get()), ("back_deg", back.get())]))
+}
+
+fn sensor(given: &Given) -> Result<Answer, String> {
+    let (across, down) = (given.count("across")?, given.count("down")?);
+    let area = if given.has("diagonal_mm") {
+        let aspect = Aspect::of_pixels(across, down).map_err(told)?;
+        SensorArea::of_diagonal(given.length("diagonal_mm")?, aspect)
+    } else {
+        SensorArea::of_pixels(Micrometres::new(given.number("pitch_um")?), across, down)
+    };
+    let area = area.map_err(told)?;
+    Ok(named([
+        ("width_mm", area.width().get()),
+        ("height_mm", area.height().get()),
+        ("diagonal_mm", area.diagonal().get()),
+    ]))
+}
+
+fn view_angles(given: &Given) -> Result<Answer, String> {
+    let angles = optics::view_angles(&given.lens()?, given.area()?);
+    Ok(named([
+        ("horizontal_deg", angles.horizontal.map_err(told)?.get()),
+        ("vertical_deg", angles.vertical.map_err(told)?.get()),
+        ("diagonal_deg", angles.diagonal.map_err(told)?.get()),
+    ]))
+}
+
+fn seen_at(given: &Given) -> Result<Answer, String> {
+    let [x, y, z] = given.fixed("point")?;
+    let (across, down) = (given.count("across")?, given.count("down")?);
+    let view = View::new(given.lens()?, given.area()?, across, down).map_err(told)?;
+    let toward = Direction::new(x, y, z).map_err(told)?;
+    let place = view.place_of(toward).map_err(told)?;
+    let back = view.ray(place).ok_or("the place looks nowhere")?.coordinates();
+    let cosine: f64 = back.iter().zip(toward.coordinates()).map(|(a, b)| a * b).sum();
+    let off = cosine.min(1.0).acos().to_degrees();
+    Ok(named([("across_px", place.across), ("down_px", place.down), ("back_off_deg", off)]))
+}
+
+fn share(given: &Given) -> Result<Answer, String> {
+    let solid = |value: &Value| Given(value.as_inline_table().ok_or("a solid must be a table")?).solid();
+    let solids: Vec<Occluder> = given.array("solids")?.iter().map(solid).collect::<Result<_, String>>()?;
+    let view = View::new(given.lens()?, given.area()?, 1280, 720).map_err(told)?;
+    let shares = shares(&view, &Scene::new(solids));
+    let all = shares.of_all(|_| true).get();
+    Ok(named([("share_percent", all), ("lit_percent", shares.lit().get())]))
+}
