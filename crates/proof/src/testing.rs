@@ -65,6 +65,24 @@ pub(crate) fn set(craft: &mut Craft, path: &str, text: &str) {
     }
 }
 
+/// The same craft with one quantity moved by a little, its doubt kept.
+pub(crate) fn nudge(craft: &Craft, path: &str, by: f64) -> Craft {
+    let mut craft = craft.clone();
+    let (stem, key) = path.rsplit_once('.').unwrap();
+    let values = if let Some(id) = stem.strip_prefix("place ") {
+        &mut craft.places.iter_mut().find(|place| place.id.as_str() == id).unwrap().values
+    } else if let Some((id, row)) = stem.split_once('.') {
+        let (table, number) = row.trim_end_matches(']').split_once('[').unwrap();
+        let rows = part_mut(&mut craft, id).tables.get_mut(table).unwrap();
+        &mut rows[number.parse::<usize>().unwrap()].0
+    } else {
+        &mut part_mut(&mut craft, stem).values
+    };
+    let Some(Value::Fact(fact)) = values.get_mut(key) else { panic!("no quantity at {path:?}") };
+    fact.quantity.value += by;
+    craft
+}
+
 /// The part of an id, to be changed.
 pub(crate) fn part_mut<'a>(craft: &'a mut Craft, id: &str) -> &'a mut Part {
     craft.parts.iter_mut().find(|part| part.id.as_str() == id).unwrap_or_else(|| panic!("no part {id:?}"))

@@ -483,3 +483,7 @@ fn further_bodies(b: &mut Builder) {
         plates(b);
     }
 }
+
+#[cfg(test)]
+#[path = "bodies_tests.rs"]
+mod tests;

@@ -7,6 +7,8 @@
 
 mod bodies;
 mod builder;
+#[cfg(test)]
+mod drift_tests;
 mod frame_bodies;
 mod heads;
 mod near;

@@ -308,3 +308,7 @@ fn pattern_frame(proof: &Proof, part: &Part, row: &Item<'_>) -> Result<FeatureFr
     }
     Ok(found)
 }
+
+#[cfg(test)]
+#[path = "seats_tests.rs"]
+mod tests;
