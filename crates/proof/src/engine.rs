@@ -214,6 +214,13 @@ pub fn prove(craft: &Craft) -> Proved {
     prove_again(craft, &Arc::default())
 }
 
+/// A message may begin with a part's own name; said alone it is still a sentence.
+fn begin_as_a_sentence(message: &mut String) {
+    if let Some(first) = message.chars().next().filter(|first| first.is_lowercase()) {
+        message.replace_range(..first.len_utf8(), &first.to_uppercase().to_string());
+    }
+}
+
 /// Judges a craft by every rule, using outlines cut in an earlier proof.
 pub fn prove_again(craft: &Craft, outlines: &Arc<OutlineStore>) -> Proved {
     let proof = Proof::with_outlines(craft, Arc::clone(outlines));
@@ -225,6 +232,7 @@ pub fn prove_again(craft: &Craft, outlines: &Arc<OutlineStore>) -> Proved {
     }
     proved.findings.sort_by_key(|finding| finding.verdict);
     tell_apart(&mut proved.findings);
+    proved.findings.iter_mut().for_each(|finding| begin_as_a_sentence(&mut finding.message));
     proved.solids = proof.inputs().solids.clone();
     proved.anchors =
         proof.inputs().seats.iter().map(|seat| seat.as_ref().ok().map(|seat| seat.anchor)).collect();

@@ -79,6 +79,6 @@ fn a_craft_drawn_all_in_one_spot_is_told_so() {
         assert_eq!(told.len(), 1, "{told:?}");
         let (verdict, message) = &told[0];
         assert_eq!(*verdict, Verdict::Unknown);
-        assert!(message.starts_with("more than 100000 pairs of solids are near each other"), "{message}");
+        assert!(message.starts_with("More than 100000 pairs of solids are near each other"), "{message}");
     }
 }
