@@ -42,6 +42,12 @@ pub const SLIT: Custom = custom("slit of a printed clamp", 1.2);
 pub const RIM_PLAY: Custom = custom("printed rim to the body it holds, each side", 0.2);
 /// Air between the rim of a screw head and a printed wall beside it.
 pub const BESIDE_HEAD: Custom = custom("screw head to a printed wall beside it", 0.4);
+/// Foam or tape between a camera and the seat it leans on.
+pub const SEAT_PAD: Custom = custom("foam or tape between a camera and its printed seat", 0.5);
+/// Air beside a printed seat between the plates of a mount, each side.
+pub const SEAT_SIDE: Custom = custom("printed seat to the plates beside it, each side", 0.3);
+/// How far a cheek stays behind the face of the camera, so that it does not meet the lens.
+pub const BEHIND_FACE: Custom = custom("printed cheek behind the camera's face", 1.0);
 
 /// Every row, in the order of the manual.
 pub const CUSTOMS: &[Custom] = &[
@@ -56,6 +62,9 @@ pub const CUSTOMS: &[Custom] = &[
     SLIT,
     RIM_PLAY,
     BESIDE_HEAD,
+    SEAT_PAD,
+    SEAT_SIDE,
+    BEHIND_FACE,
 ];
 
 /// What a part is printed from.

@@ -4,25 +4,35 @@
 //! [`custom`] asks for, heads that do not meet, angles a print can have. Its surface is closed by the way it is built and
 //! held to that by [`fit::Mesh`]. Left out: support, slicing and what else the printer's own program knows.
 
+mod adapter_for_board;
 mod adapter_plate;
 mod as_part;
 mod bore;
 mod cheek;
+mod cheeks_for_camera;
 pub mod custom;
 mod fault;
 mod holder;
+mod holder_for_antenna;
+mod printed;
+mod refusal;
 mod ring;
 mod stl;
 #[cfg(test)]
 mod testing;
 mod three_mf;
+mod wanted;
 mod wedge;
+mod wedge_for_camera;
 
 pub use adapter_plate::{AdapterAsked, AdapterPlate, AdapterSide};
 pub use bore::{HeadFace, HeadSeat, ScrewHole, ScrewInPrint};
 pub use cheek::{Cheeks, CheeksAsked, Rims};
 pub use fault::PrintFault;
 pub use holder::{FixedBy, Fixing, Grip, Holder, HolderAsked, LEANS};
+pub use printed::{Printed, print_for};
+pub use refusal::PrintRefusal;
 pub use stl::{HEAD_BYTES, TRIANGLE_BYTES, stl};
 pub use three_mf::three_mf;
+pub use wanted::{Finish, PrintKind, Wanted};
 pub use wedge::{SLOPES, SeatHold, Wedge, WedgeAsked, WedgeBase};

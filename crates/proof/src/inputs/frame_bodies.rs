@@ -68,7 +68,7 @@ fn duct(b: &mut Builder, row: &Item<'_>, number: usize) {
 }
 
 /// The holes of a pattern row about its own middle, turned as it says; `None` where it says too little.
-pub(crate) fn pattern_holes(row: &Item<'_>) -> Option<Vec<[f64; 2]>> {
+pub fn pattern_holes(row: &Item<'_>) -> Option<Vec<[f64; 2]>> {
     let turned =
         row.read::<Degrees>(&shape::pattern::TURNED).map_or(0.0, |turn| turn.value.get()).to_radians();
     let holes: Vec<[f64; 2]> = match row.points(&shape::pattern::HOLES) {

@@ -17,7 +17,7 @@ mod touching;
 mod weights;
 
 pub use bodies::Material;
-pub(crate) use frame_bodies::pattern_holes;
+pub use frame_bodies::pattern_holes;
 pub(crate) use heads::head_of;
 pub use near::NearPair;
 pub use seats::Seat;

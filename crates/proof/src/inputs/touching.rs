@@ -6,6 +6,8 @@
 //!   meant to keep off;
 //! - between spacers, soft mounts, screw heads or adapters and whatever shares their seat;
 //! - between a screw and another fixing on the same part;
+//! - between the head of a screw and a printed part through a hole of which the screw goes;
+//! - between a printed part seated on a camera and what that camera hangs in: it fills the room between;
 //! - between an antenna and the plug it starts at.
 //!
 //! Asked of one pair at a time: only pairs that come near are ever asked about.
@@ -14,7 +16,7 @@ use super::{CraftSolid, Piece};
 use crate::engine::Proof;
 use craft::schema::{PartKind, place as place_schema, shape};
 use craft::{Anchor, PlugRef};
-use fit::Role;
+use fit::{Hole, Role, Shape};
 
 /// What is known of each place, to say which solids are meant to touch.
 pub(super) struct Contacts<'p, 'a> {
@@ -36,7 +38,7 @@ impl<'p, 'a> Contacts<'p, 'a> {
 
     /// Whether two solids are meant to touch.
     pub fn meant(&self, a: &CraftSolid, b: &CraftSolid) -> bool {
-        if self.plugs_in(a, b) || self.plugs_in(b, a) {
+        if self.plugs_in(a, b) || self.plugs_in(b, a) || goes_through(a, b) || goes_through(b, a) {
             return true;
         }
         let bodies = (clamped(a) && clamped(b)) || holds(a, b) || holds(b, a);
@@ -48,6 +50,11 @@ impl<'p, 'a> Contacts<'p, 'a> {
         let Some(kind) = self.kind(one) else { return false };
         let on_it = self.under[one] == Some(other);
         if on_it && self.is_held(kind, other) {
+            return true;
+        }
+        let fills =
+            |camera: usize| self.kind(camera) == Some(PartKind::Camera) && self.under[camera] == Some(other);
+        if kind == PartKind::PrintedPart && self.under[one].is_some_and(fills) {
             return true;
         }
         if !is_fixing(kind) {
@@ -94,6 +101,19 @@ pub(crate) fn plug_row(proof: &Proof, named: &str) -> Option<(usize, usize)> {
     let place = proof.number_of(&at.place)?;
     let mut rows = proof.part_of(place)?.rows(&shape::plug::TABLE);
     Some((place, rows.position(|row| row.name() == Some(&at.plug))?))
+}
+
+/// Whether the axis of a screw's head goes through a round hole of a printed plate: the head clamps it.
+fn goes_through(head: &CraftSolid, plate: &CraftSolid) -> bool {
+    let (Role::ScrewHead, Role::PrintedPart) = (head.solid.role, plate.solid.role) else { return false };
+    let Shape::Prism(prism) = &plate.solid.shape else { return false };
+    let at = plate.solid.pose.inverse().point(head.solid.pose.origin());
+    prism.outline().holes().iter().any(|hole| match hole {
+        Hole::Round { centre, diameter } => {
+            (at.x() - centre.x).hypot(at.y() - centre.y) <= diameter.get() / 2.0
+        }
+        _ => false,
+    })
 }
 
 fn is_board(kind: PartKind) -> bool {

@@ -1,0 +1,225 @@
+//! Which adapter a board needs: its own holes over those of the frame it does not fit.
+//!
+//! The board is the first whose holes meet what it is seated on at no turn and on neither side. The adapter goes
+//! on that pattern; the board, with the spacers and screws that hold it and nothing else, moves onto it. Heads of the board's
+//! screws are sunk in the underside, so that the plate lies flat; heads of the frame's screws are sunk only where the board
+//! stands too low over them. Where the board's holes had to be turned, the board is turned with them.
+
+use super::adapter_plate::{AdapterAsked, AdapterPlate, AdapterSide};
+use super::as_part::BOARD_SIDE;
+use super::bore::{HeadFace, HeadSeat, ScrewHole, ScrewInPrint};
+use super::custom::{Filament, WALL};
+use super::printed::{
+    At, Draft, Printed, angle, cannot, fresh_ids, length, mm, named, of_place, places_of, set_place,
+};
+use super::refusal::PrintRefusal;
+use super::wanted::{PrintKind, Wanted};
+use craft::schema::{PartKind, place as place_schema, shape};
+use craft::{Anchor, Craft, Edit, Item, Missing, PlaceId};
+use fit::{HolePattern, MountHole, PlanePoint, Role, THREADS, Thread, meet, required_clearance};
+use quantity::{Degrees, Millimetres};
+
+/// What stands on hole patterns.
+const BOARDS: &[PartKind] = &[
+    PartKind::VideoTransmitter,
+    PartKind::FlightController,
+    PartKind::SpeedController,
+    PartKind::IntegratedBoard,
+];
+/// What moves with a board: what holds it.
+const HOLDING: &[PartKind] = &[PartKind::Spacer, PartKind::SoftMount, PartKind::Screw];
+/// How thick an adapter is when nothing asks for more; prints of 2 to 3 mm are usual.
+const THICKNESS: f64 = 3.0;
+
+/// A board and the two patterns that shall meet.
+struct Case<'a> {
+    board: At<'a>,
+    /// The pattern it goes on.
+    onto: Anchor,
+    own: Side,
+    under: Side,
+}
+
+/// One pattern, with the screw through it.
+struct Side {
+    holes: HolePattern,
+    thread: Thread,
+    words: String,
+}
+
+pub(super) fn adapter_for_board(craft: &Craft, wanted: &Wanted) -> Result<Printed, PrintRefusal> {
+    let case = case(craft, wanted)?;
+    let frame_thread = wanted.thread()?.unwrap_or(case.under.thread);
+    let plain = |thread, face| ScrewInPrint::plain(thread, face);
+    let (mut of_frame, mut of_board) =
+        (plain(frame_thread, HeadFace::Upper), plain(case.own.thread, HeadFace::Lower));
+    let height = of_place(case.board.place, &place_schema::Z);
+    let room = required_clearance(Role::ScrewHead, Role::Board).map_or(0.0, |needs| needs.distance.get());
+    of_board.seat = wanted.heads.unwrap_or(HeadSeat::Pocket);
+    of_frame.seat = wanted.heads.unwrap_or(match height >= of_frame.head_height().get() + room {
+        true => HeadSeat::OnFace,
+        false => HeadSeat::Pocket,
+    });
+    let sunk = of_frame.depth().get().max(of_board.depth().get()) + WALL.length.get();
+    let thickness = wanted.thickness.unwrap_or(Millimetres::new(((sunk * 2.0).ceil() / 2.0).max(THICKNESS)));
+    let name = format!("adapter {} to {}", case.under.words, case.own.words);
+    let asked = AdapterAsked {
+        frame: AdapterSide { holes: case.under.holes.clone(), screw: of_frame },
+        board: AdapterSide { holes: case.own.holes.clone(), screw: of_board },
+        thickness,
+        turn: wanted.turn,
+    };
+    let plate = AdapterPlate::new(&asked).map_err(cannot(&name))?;
+    let mesh = plate.mesh().map_err(|fault| cannot(&name)(vec![fault]))?;
+    let (part, place) = fresh_ids(craft, &format!("adapter {}", case.board.place.id));
+    let filament = Filament::StiffHeatProof;
+    Ok(Draft {
+        kind: PrintKind::Adapter,
+        for_place: &case.board.place.id,
+        part: plate.as_part(part, &name, filament),
+        mesh,
+        filament,
+        what: format!("Print {name} and put it under {:?}", case.board.part.name),
+        on: case.onto.to_string(),
+        edits: edits(craft, &case, &plate, &place),
+        place,
+        says: says(&case, &plate),
+    }
+    .done())
+}
+
+fn case<'a>(craft: &'a Craft, wanted: &Wanted) -> Result<Case<'a>, PrintRefusal> {
+    if let Some(id) = &wanted.place {
+        let board = named(craft, id, BOARDS, "a board")?;
+        let case = read(craft, board, wanted)?;
+        if wanted.turn.is_none() && fits(&case) {
+            let why = format!(
+                "{:?} needs no adapter: its holes meet {} as they are; name a turn if it shall lie otherwise",
+                board.part.name, case.onto
+            );
+            return Err(PrintRefusal::NotNeeded { why });
+        }
+        return Ok(case);
+    }
+    let mut lacking = None;
+    for board in places_of(craft, BOARDS) {
+        match read(craft, board, wanted) {
+            Ok(case) if !fits(&case) => return Ok(case),
+            Ok(_) => {}
+            Err(refusal) => lacking = lacking.or(Some(refusal)),
+        }
+    }
+    Err(lacking.unwrap_or_else(|| PrintRefusal::NotNeeded {
+        why: "no board of this craft needs an adapter: the holes of each meet what it is seated on; name a place and a turn, or a place and a pattern to go on".to_owned(),
+    }))
+}
+
+/// Whether the holes meet at some turn, on either side.
+fn fits(case: &Case) -> bool {
+    let least = case.own.holes.holes.len().min(case.under.holes.holes.len()).min(4);
+    meet(&case.own.holes, &case.under.holes, case.own.thread.diameter)
+        .is_ok_and(|ways| ways.iter().any(|way| way.fits() && way.matched.len() >= least))
+}
+
+fn read<'a>(craft: &'a Craft, board: At<'a>, wanted: &Wanted) -> Result<Case<'a>, PrintRefusal> {
+    let called = || format!("{:?} at place \"{}\"", board.part.name, board.place.id);
+    let onto = wanted.onto.as_ref().or(board.place.on.as_ref());
+    let Some(onto @ Anchor::Feature(under, feature)) = onto else {
+        let what =
+            format!("{} is seated on no hole pattern; name one to go on, such as frame/rear stack", called());
+        return Err(PrintRefusal::NothingThere { what });
+    };
+    let holder = craft.place(under).and_then(|place| craft.part_at(place));
+    let Some(target) = holder.and_then(|part| part.row_named(&shape::pattern::TABLE, feature)) else {
+        let what = format!("{onto} is no hole pattern of this craft; name another to go on");
+        return Err(PrintRefusal::NothingThere { what });
+    };
+    let Some(own) = board.part.rows(&shape::pattern::TABLE).next() else {
+        return Err(board.part.item().missing(&shape::pattern::PITCH.def).into());
+    };
+    Ok(Case { board, onto: onto.clone(), own: side(&own)?, under: side(&target)? })
+}
+
+fn side(row: &Item<'_>) -> Result<Side, Missing> {
+    let diameter = row.read(&shape::pattern::HOLE)?.value;
+    let points = proof::pattern_holes(row).ok_or_else(|| row.missing(&shape::pattern::PITCH.def))?;
+    let thread = match row.text(&shape::pattern::SCREW) {
+        Ok(name) => Thread::named(name),
+        // The largest screw that goes through; lens threads are no screws.
+        Err(_) => {
+            THREADS.iter().copied().rfind(|thread| thread.diameter <= diameter && !thread.name.contains('x'))
+        }
+    };
+    let thread = thread.ok_or_else(|| row.missing(&shape::pattern::SCREW.def))?;
+    let hole = |[x, y]: [f64; 2]| MountHole { at: PlanePoint::new(x, y), slot_to: None, diameter };
+    let words = match (row.points(&shape::pattern::HOLES), row.read(&shape::pattern::PITCH)) {
+        (Err(_), Ok(pitch)) => pitch.value.get().to_string(),
+        _ => row.name().unwrap_or("pattern").to_owned(),
+    };
+    Ok(Side { holes: HolePattern { holes: points.into_iter().map(hole).collect() }, thread, words })
+}
+
+fn edits(craft: &Craft, case: &Case, plate: &AdapterPlate, place: &PlaceId) -> Vec<Edit> {
+    let mut edits = Vec::new();
+    let under = stands_off(plate);
+    if under > 0.0 {
+        edits.push(set_place(place, place_schema::Z.def.key, length(under)));
+    }
+    let board = case.board.place;
+    let onto = Anchor::Feature(place.clone(), BOARD_SIDE.to_owned()).to_string();
+    let alone = !places_of(craft, BOARDS).any(|at| at.place.id != board.id && at.place.on == board.on);
+    let with = places_of(craft, HOLDING).filter(|at| alone && at.place.on == board.on);
+    for at in with {
+        edits.push(set_place(&at.place.id, "on", onto.clone()));
+        let from_below = at.place.item().flag(&place_schema::FLIPPED).unwrap_or(false);
+        if at.part.kind == PartKind::Screw && from_below {
+            // Its head lies where it is sunk: so far below the upper face.
+            let floor = (plate.thickness() - plate.screws()[1].depth()).get();
+            edits.push(set_place(&at.place.id, place_schema::Z.def.key, length(-floor)));
+        }
+    }
+    edits.push(set_place(&board.id, "on", onto));
+    if plate.turn() != Degrees::new(0.0) {
+        let yaw = of_place(board, &place_schema::YAW) + plate.turn().get();
+        edits.push(set_place(&board.id, place_schema::YAW.def.key, angle(yaw)));
+    }
+    edits
+}
+
+/// How far the plate must stand off the frame for heads under it, to the next half millimetre.
+fn stands_off(plate: &AdapterPlate) -> f64 {
+    let screw = plate.screws()[1];
+    match (screw.seat, screw.hole) {
+        (HeadSeat::OnFace, ScrewHole::Clear) => (screw.head_height().get() * 2.0).ceil() / 2.0,
+        _ => 0.0,
+    }
+}
+
+fn says(case: &Case, plate: &AdapterPlate) -> Vec<String> {
+    let [of_frame, of_board] = plate.screws();
+    let mut says = vec![format!(
+        "For {:?} at place \"{}\": its holes are {}, {} has {}.",
+        case.board.part.name, case.board.place.id, case.own.words, case.onto, case.under.words
+    )];
+    let gap = mm((plate.head_gap().get() * 10.0).round() / 10.0);
+    says.push(match plate.turn() == Degrees::new(0.0) {
+        true => format!("The board lies straight: the nearest screw heads are {gap} apart."),
+        false => format!(
+            "The board's holes are turned by {}° so that the nearest screw heads are {gap} apart. The board turns with them: look where its plugs point, and let the setting follow its arrow.",
+            plate.turn().get()
+        ),
+    });
+    let seat = |screw: &ScrewInPrint| match screw.seat {
+        HeadSeat::OnFace => "on its face".to_owned(),
+        HeadSeat::Cone => "sunk in cones".to_owned(),
+        HeadSeat::Pocket => format!("sunk {} deep", mm(screw.depth().get())),
+    };
+    says.push(format!(
+        "{} screws hold it to the frame from above, heads {}; {} screws go up into the board from below, heads {}. Put those in first.",
+        of_frame.thread.name, seat(of_frame), of_board.thread.name, seat(of_board)
+    ));
+    if stands_off(plate) > 0.0 {
+        says.push(format!("Stand it on spacers of {} for the heads under it.", mm(stands_off(plate))));
+    }
+    says
+}

@@ -1,0 +1,107 @@
+//! What is wanted of a print for a craft: the kind, and whatever shall be other than the craft suggests.
+
+use super::bore::HeadSeat;
+use super::refusal::PrintRefusal;
+use super::wedge::WedgeBase;
+use craft::{Anchor, PlaceId};
+use fit::Thread;
+use quantity::{Degrees, Millimetres};
+
+/// The prints there are.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PrintKind {
+    /// A plate with the holes of a frame and those of a board.
+    Adapter,
+    /// A wedge under a camera.
+    Wedge,
+    /// What fills the room beside a camera narrower than its slot.
+    Cheeks,
+    /// What holds an antenna, with a tie for its lead.
+    Holder,
+}
+
+impl PrintKind {
+    /// Every kind.
+    pub const ALL: [PrintKind; 4] =
+        [PrintKind::Adapter, PrintKind::Wedge, PrintKind::Cheeks, PrintKind::Holder];
+
+    /// The word on the command line and in addresses.
+    pub const fn word(self) -> &'static str {
+        match self {
+            PrintKind::Adapter => "adapter",
+            PrintKind::Wedge => "wedge",
+            PrintKind::Cheeks => "cheeks",
+            PrintKind::Holder => "holder",
+        }
+    }
+
+    /// The kind of a word.
+    pub fn from_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|kind| kind.word() == word)
+    }
+}
+
+/// Whether a print gets what is usual, or is kept plain.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Finish {
+    /// Cheeks with rims, a holder with a slit.
+    #[default]
+    Usual,
+    /// Cheeks without rims, a holder without a slit.
+    Plain,
+}
+
+/// What shall be other than the craft suggests; what is left out follows from the craft.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Wanted {
+    /// The board, camera or antenna it is for.
+    pub place: Option<PlaceId>,
+    /// Adapter: the hole pattern it goes on.
+    pub onto: Option<Anchor>,
+    /// Adapter: its thickness. Wedge: the floor under its screws. Holder: its base.
+    pub thickness: Option<Millimetres>,
+    /// Adapter: how far the board is turned.
+    pub turn: Option<Degrees>,
+    /// Wedge: the slope. Holder: the lean.
+    pub angle: Option<Degrees>,
+    /// Adapter: the screws into the frame. Wedge and holder: those that hold it.
+    pub screw: Option<String>,
+    /// Adapter: where the heads lie.
+    pub heads: Option<HeadSeat>,
+    /// Wedge: where its holes are.
+    pub base: Option<WedgeBase>,
+    /// Cheeks and holder: plain or as usual.
+    pub finish: Finish,
+}
+
+impl Wanted {
+    /// Refuses what this kind of print does not have.
+    pub(super) fn check(&self, kind: PrintKind) -> Result<(), PrintRefusal> {
+        use PrintKind::*;
+        let said: [(&'static str, bool, &[PrintKind]); 7] = [
+            ("pattern to go on", self.onto.is_some(), &[Adapter]),
+            ("thickness", self.thickness.is_some(), &[Adapter, Wedge, Holder]),
+            ("turn", self.turn.is_some(), &[Adapter]),
+            ("angle", self.angle.is_some(), &[Wedge, Holder]),
+            ("screw", self.screw.is_some(), &[Adapter, Wedge, Holder]),
+            ("seat for heads", self.heads.is_some(), &[Adapter]),
+            ("base", self.base.is_some(), &[Wedge]),
+        ];
+        for (what, is_said, kinds) in said {
+            if is_said && !kinds.contains(&kind) {
+                return Err(PrintRefusal::HasNone { kind, what });
+            }
+        }
+        match self.finish == Finish::Plain && !matches!(kind, Cheeks | Holder) {
+            true => Err(PrintRefusal::HasNone { kind, what: "plain form" }),
+            false => Ok(()),
+        }
+    }
+
+    /// The thread that was named, if one was.
+    pub(super) fn thread(&self) -> Result<Option<Thread>, PrintRefusal> {
+        let named =
+            |name: &String| Thread::named(name).ok_or_else(|| PrintRefusal::NoThread { text: name.clone() });
+        self.screw.as_ref().map(named).transpose()
+    }
+}

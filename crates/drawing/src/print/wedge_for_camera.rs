@@ -1,0 +1,155 @@
+//! Which wedge a camera needs: its slope is the camera's tilt, its seat lies under the camera's body.
+//!
+//! In the frame of what holds the camera, with the camera's tilt θ, its underside runs from its rear edge
+//! - x = x₀ + (a − d)·cos θ + (h/2)·sin θ,   z = z₀ + (a − d)·sin θ − (h/2)·cos θ
+//!
+//! up the slope, where x₀, z₀ is the axis of the side screws, a how far the face lies ahead of it, d and h depth and height of
+//! the body. The wedge stands on the highest flat plate below, with a strip of foam or tape on its seat. Between the plates of
+//! a mount its screws go through the seat; the plate must be drilled for them.
+
+use super::cheeks_for_camera::mount;
+use super::custom::{Custom, Filament, SEAT_PAD, SEAT_SIDE};
+use super::printed::{
+    At, Draft, Printed, cannot, fresh_ids, length, mm, named, of_place, places_of, set_place,
+};
+use super::refusal::PrintRefusal;
+use super::wanted::{PrintKind, Wanted};
+use super::wedge::{SeatHold, Wedge, WedgeAsked, WedgeBase};
+use craft::schema::{PartKind, camera, frame, place as place_schema, shape};
+use craft::{Anchor, Craft, Part};
+use fit::Thread;
+use quantity::{Degrees, Millimetres};
+
+const CAMERAS: &[PartKind] = &[PartKind::Camera];
+/// Material under the heads of its screws.
+const FLOOR: Millimetres = Millimetres::new(1.5);
+
+pub(super) fn wedge_for_camera(craft: &Craft, wanted: &Wanted) -> Result<Printed, PrintRefusal> {
+    let camera = camera_of(craft, wanted)?;
+    let mount = mount(craft, camera)?;
+    let item = camera.part.item();
+    let depth = item.read(&camera::BODY_DEPTH)?.value.get();
+    let ahead = item.read(&camera::FACE_AHEAD)?.value.get();
+    let (height, width) =
+        (item.read(&camera::BODY_HEIGHT)?.value.get(), item.read(&camera::BODY_WIDTH)?.value.get());
+    let tilt = of_place(camera.place, &place_schema::PITCH);
+    let slope = wanted.angle.map_or(tilt, Degrees::get);
+    let (sin, cos) = slope.to_radians().sin_cos();
+    let at = |row: &craft::schema::Field<Millimetres>, own: &craft::schema::Field<Millimetres>| {
+        Ok::<f64, PrintRefusal>(mount.read(row)?.value.get() + of_place(camera.place, own))
+    };
+    let x = at(&shape::X, &place_schema::X)? + (ahead - depth) * cos + height / 2.0 * sin;
+    let y = at(&shape::Y, &place_schema::Y)?;
+    let z = at(&shape::Z, &place_schema::Z)? + (ahead - depth) * sin - height / 2.0 * cos;
+    let run = depth * cos;
+    let Some(holder) = camera.place.on.as_ref().and_then(Anchor::place) else {
+        return Err(PrintRefusal::NothingThere { what: "the camera is seated on nothing".to_owned() });
+    };
+    let part = craft.place(holder).and_then(|place| craft.part_at(place));
+    let base = part.and_then(|part| plate_under(part, [x + run / 2.0, y], z));
+    let Some(base) = base else {
+        let what = format!(
+            "no flat plate lies under {:?} at place \"{}\": a wedge would have nothing to stand on",
+            camera.part.name, camera.place.id
+        );
+        return Err(PrintRefusal::NothingThere { what });
+    };
+    let slot = mount.read(&frame::camera_mount::CLEAR_WIDTH)?.value.get();
+    let side = |custom: Custom| custom.length.get();
+    let thread = match wanted.thread()? {
+        Some(thread) => thread,
+        None => Thread::named("M2").ok_or_else(|| PrintRefusal::NoThread { text: "M2".to_owned() })?,
+    };
+    let asked = WedgeAsked {
+        angle: Degrees::new(slope),
+        seat_length: Millimetres::new(depth),
+        seat_width: Millimetres::new(width.min(slot - 2.0 * side(SEAT_SIDE))),
+        low: Millimetres::new(z - base - side(SEAT_PAD)),
+        floor: wanted.thickness.unwrap_or(FLOOR),
+        screw: thread,
+        base: wanted.base.unwrap_or(WedgeBase::ThroughSeat),
+        hold: SeatHold::Leaning,
+    };
+    let name = format!("wedge of {}° for {}", (slope * 10.0).round() / 10.0, camera.part.name);
+    // A tie is a gain where there is room for it; a wedge without one is a wedge all the same.
+    let tied = Wedge::new(&WedgeAsked { hold: SeatHold::Tie, ..asked });
+    let wedge = tied.or_else(|_| Wedge::new(&asked)).map_err(cannot(&name))?;
+    let mesh = wedge.mesh().map_err(|fault| cannot(&name)(vec![fault]))?;
+    let (part, place) = fresh_ids(craft, &format!("wedge {}", camera.place.id));
+    let filament = Filament::Flexible;
+    let edits = [(&place_schema::X, x + run / 2.0), (&place_schema::Y, y), (&place_schema::Z, base)]
+        .into_iter()
+        .filter(|(_, value)| *value != 0.0)
+        .map(|(field, value)| set_place(&place, field.def.key, length(value)))
+        .collect();
+    Ok(Draft {
+        kind: PrintKind::Wedge,
+        for_place: &camera.place.id,
+        part: wedge.as_part(part, &name, filament),
+        mesh,
+        filament,
+        what: format!("Print {name} and put it under it"),
+        on: Anchor::Place(holder.clone()).to_string(),
+        edits,
+        place,
+        says: says(camera, &wedge, tilt, [x + run / 2.0, y]),
+    }
+    .done())
+}
+
+fn camera_of<'a>(craft: &'a Craft, wanted: &Wanted) -> Result<At<'a>, PrintRefusal> {
+    match &wanted.place {
+        Some(id) => named(craft, id, CAMERAS, "a camera"),
+        None => places_of(craft, CAMERAS).next().ok_or_else(|| PrintRefusal::NotNeeded {
+            why: "there is no camera in this craft to put a wedge under; place one first".to_owned(),
+        }),
+    }
+}
+
+/// The height of the highest flat plate of a part under a place.
+fn plate_under(part: &Part, at: [f64; 2], below: f64) -> Option<f64> {
+    let rows = part.rows(&frame::plate::TABLE);
+    let flat = rows.filter(|row| matches!(row.text(&frame::plate::STANDS), Ok("flat") | Err(_)));
+    let top = |row: craft::Item| {
+        let read =
+            |field| row.read(field).ok().map(|reading: craft::Reading<Millimetres>| reading.value.get());
+        let (x, y, z) = (read(&shape::X)?, read(&shape::Y)?, read(&shape::Z)?);
+        let outline = row.points(&frame::plate::OUTLINE).ok()?;
+        let top = z + read(&frame::plate::THICKNESS)?;
+        (top < below && inside([at[0] - x, at[1] - y], outline)).then_some(top)
+    };
+    flat.filter_map(top).reduce(f64::max)
+}
+
+/// Whether a place lies in an outline: a ray from it crosses the edge an odd number of times.
+fn inside([x, y]: [f64; 2], outline: &[[f64; 2]]) -> bool {
+    let edges = outline.iter().zip(outline.iter().cycle().skip(1));
+    let crossed = |([ax, ay], [bx, by]): &(&[f64; 2], &[f64; 2])| {
+        (*ay > y) != (*by > y) && x < ax + (y - ay) / (by - ay) * (bx - ax)
+    };
+    edges.filter(crossed).count() % 2 == 1
+}
+
+fn says(camera: At, wedge: &Wedge, tilt: f64, at: [f64; 2]) -> Vec<String> {
+    let asked = wedge.asked();
+    let mut says = vec![format!(
+        "For {:?} at place \"{}\", tilted {}°: the seat slopes {}° and leaves {} for foam or tape.",
+        camera.part.name,
+        camera.place.id,
+        (tilt * 10.0).round() / 10.0,
+        (asked.angle.get() * 10.0).round() / 10.0,
+        mm(SEAT_PAD.length.get())
+    )];
+    let holes: Vec<String> =
+        wedge.holes().iter().map(|p| format!("x {}, y {}", mm(at[0] + p.x), mm(at[1] + p.y))).collect();
+    says.push(format!(
+        "It is held by two {} screws from above. The plate needs holes of {} at {}; drill carbon wet, with a mask: its dust is bad for the lungs and shorts boards.",
+        asked.screw.name,
+        mm(wedge.screw().hole_diameter().get()),
+        holes.join(" and ")
+    ));
+    if asked.hold == SeatHold::Tie {
+        says.push("A small tie goes through the tunnel and round the camera.".to_owned());
+    }
+    says
+}

@@ -1,0 +1,207 @@
+//! Prints for the demo craft: chosen from what each needs, put in as one step, proved with the rest.
+#![allow(clippy::unwrap_used)]
+
+use craft::{Craft, Edit, PlaceId, apply, read_sheet};
+use drawing::print::{Finish, HeadSeat, PrintKind, Printed, Wanted, WedgeBase, print_for};
+use proof::{Finding, Verdict, prove};
+use quantity::{Degrees, Millimetres};
+
+const BRAMBLING: &str = include_str!("../../../demo/brambling.toml");
+const WHINCHAT: &str = include_str!("../../../demo/whinchat.toml");
+const DUNNOCK: &str = include_str!("../../../demo/dunnock.toml");
+
+fn craft(sheet: &str) -> Craft {
+    read_sheet(sheet).craft
+}
+
+fn id(text: &str) -> PlaceId {
+    PlaceId::new(text).unwrap()
+}
+
+fn set(craft: &Craft, place: &str, key: &str, text: &str) -> Craft {
+    apply(craft, &Edit::SetPlace { place: id(place), key: key.into(), text: Some(text.into()) }).unwrap()
+}
+
+fn refused(craft: &Craft, kind: PrintKind, wanted: &Wanted) -> String {
+    print_for(craft, kind, wanted).unwrap_err().to_string()
+}
+
+fn taken(before: &Craft, printed: &Printed) -> Craft {
+    apply(before, &printed.step).unwrap_or_else(|fault| panic!("{fault}"))
+}
+
+/// What the rules say of a place after a print was put in.
+fn of<'a>(findings: &'a [Finding], place: &PlaceId) -> Vec<&'a Finding> {
+    findings.iter().filter(|finding| finding.places.contains(place)).collect()
+}
+
+fn show(findings: &[&Finding]) -> String {
+    findings.iter().map(|f| format!("{:?} {} [{}]: {}\n", f.verdict, f.rule, f.subject, f.message)).collect()
+}
+
+/// The whinchat before anybody thought of an adapter: the air unit right on the frame's rear pattern.
+fn without_adapter() -> Craft {
+    let mut craft = craft(WHINCHAT);
+    craft.places.retain(|place| !["adapter", "adapter-posts", "adapter-screws"].contains(&place.id.as_str()));
+    for place in ["vtx-posts", "vtx", "vtx-screws"] {
+        let at = craft.places.iter_mut().find(|at| at.id == id(place)).unwrap();
+        at.on = Some(craft::Anchor::read("frame/rear 30.5").unwrap());
+    }
+    let craft = set(&craft, "vtx-posts", "z", "0 mm");
+    set(&craft, "vtx", "z", "2.5 mm ± 0.1, measured")
+}
+
+#[test]
+fn an_adapter_is_made_for_the_board_whose_holes_do_not_meet() {
+    let before = without_adapter();
+    let printed = print_for(&before, PrintKind::Adapter, &Wanted::default()).unwrap();
+    assert_eq!(printed.for_place, id("vtx"));
+    assert_eq!(printed.part.name, "adapter 30.5 to 20");
+    assert_eq!(printed.mesh.handles(), 8);
+    let after = taken(&before, &printed);
+    let proved = prove(&after);
+    let said = of(&proved.findings, &printed.place);
+    let by_rule = |rule: &str| said.iter().filter(|f| f.rule == rule).map(|f| f.verdict).collect::<Vec<_>>();
+    assert!(by_rule("fit.pattern_match").iter().all(|v| *v == Verdict::Sound), "{}", show(&said));
+    assert_eq!(by_rule("fit.pattern_match").len(), 2, "{}", show(&said));
+    assert_eq!(by_rule("fit.adapter_heads"), [Verdict::Sound], "{}", show(&said));
+    assert!(said.iter().all(|f| f.verdict != Verdict::Broken), "{}", show(&said));
+    assert_eq!(
+        after.place(&id("vtx")).unwrap().on.as_ref().unwrap().to_string(),
+        format!("{}/board side", printed.place)
+    );
+    // Once it is there, none is needed.
+    assert!(
+        refused(&after, PrintKind::Adapter, &Wanted::default())
+            .starts_with("no board of this craft needs an adapter")
+    );
+}
+
+#[test]
+fn a_turn_can_be_asked_for_and_the_board_turns_with_it() {
+    let before = without_adapter();
+    let wanted =
+        Wanted { turn: Some(Degrees::new(45.0)), heads: Some(HeadSeat::OnFace), ..Wanted::default() };
+    let printed = print_for(&before, PrintKind::Adapter, &wanted).unwrap();
+    let after = taken(&before, &printed);
+    let yaw = &after.place(&id("vtx")).unwrap().values["yaw"];
+    assert_eq!(craft::write_value(yaw), "45°, measured");
+    let proved = prove(&after);
+    let said = of(&proved.findings, &printed.place);
+    let matches: Vec<_> = said.iter().filter(|f| f.rule == "fit.pattern_match").collect();
+    assert!(matches.iter().all(|f| f.verdict == Verdict::Sound), "{}", show(&said));
+    assert!(
+        printed.says.iter().any(|line| line.starts_with("Stand it on spacers of 1.5 mm")),
+        "{:?}",
+        printed.says
+    );
+}
+
+#[test]
+fn a_wedge_lies_under_the_camera_at_its_tilt() {
+    let before = craft(BRAMBLING);
+    let printed = print_for(&before, PrintKind::Wedge, &Wanted::default()).unwrap();
+    assert_eq!(printed.part.name, "wedge of 20° for Tansy nano camera");
+    let after = taken(&before, &printed);
+    let proved = prove(&after);
+    let said = of(&proved.findings, &printed.place);
+    assert!(said.iter().all(|f| f.verdict != Verdict::Broken), "{}", show(&said));
+    let asked = Wanted {
+        base: Some(WedgeBase::Flanges),
+        thickness: Some(Millimetres::new(2.0)),
+        ..Wanted::default()
+    };
+    assert!(print_for(&before, PrintKind::Wedge, &asked).is_ok());
+    let steep = Wanted { angle: Some(Degrees::new(70.0)), ..Wanted::default() };
+    assert!(refused(&before, PrintKind::Wedge, &steep).contains("70° must lie between 0° and 60°"));
+    // In the small craft the camera hangs too low over its shelf; without the shelf there is nothing to stand on.
+    let small = craft(DUNNOCK);
+    let low = refused(&small, PrintKind::Wedge, &Wanted::default());
+    assert!(low.contains("low edge of the seat over the base 0.13 mm must lie between"), "{low}");
+    let part = small.place(&id("canopy")).unwrap().part.clone();
+    let bare = apply(&small, &Edit::RemoveRow { part, table: "plate".into(), row: 0 }).unwrap();
+    assert!(refused(&bare, PrintKind::Wedge, &Wanted::default()).starts_with("no flat plate lies under"));
+}
+
+#[test]
+fn cheeks_fill_a_wider_cage() {
+    let before = craft(BRAMBLING);
+    assert!(
+        refused(&before, PrintKind::Cheeks, &Wanted::default())
+            .starts_with("no camera of this craft leaves 1.2 mm")
+    );
+    let named = Wanted { place: Some(id("cam")), ..Wanted::default() };
+    assert!(refused(&before, PrintKind::Cheeks, &named).contains("fill it with washers instead"));
+    // The nano camera in the racer's cage, which is made for a wider one.
+    let racer = craft(WHINCHAT);
+    let narrow = Edit::SetPart {
+        part: racer.place(&id("cam")).unwrap().part.clone(),
+        key: "body_width".into(),
+        text: Some("14 mm, measured".into()),
+    };
+    let before = apply(&racer, &narrow).unwrap();
+    let printed = print_for(&before, PrintKind::Cheeks, &Wanted::default()).unwrap();
+    assert_eq!((printed.mesh.pieces(), printed.mesh.handles()), (2, 2));
+    let after = taken(&before, &printed);
+    let proved = prove(&after);
+    let said = of(&proved.findings, &printed.place);
+    assert!(said.iter().all(|f| f.verdict != Verdict::Broken), "{}", show(&said));
+    let plain = Wanted { finish: Finish::Plain, ..Wanted::default() };
+    assert!(print_for(&before, PrintKind::Cheeks, &plain).unwrap().mass() < printed.mass());
+}
+
+#[test]
+fn a_holder_takes_the_antenna_and_its_lead() {
+    let before = craft(BRAMBLING);
+    let printed = print_for(&before, PrintKind::Holder, &Wanted::default()).unwrap();
+    let after = taken(&before, &printed);
+    assert!(after.place(&id("holder")).is_none(), "what held it before is gone");
+    for place in ["omni", "tail"] {
+        let on = after.place(&id(place)).unwrap().on.as_ref().unwrap().to_string();
+        assert_eq!(on, format!("{}/socket", printed.place));
+    }
+    let proved = prove(&after);
+    let said = of(&proved.findings, &printed.place);
+    assert!(said.iter().all(|f| f.verdict != Verdict::Broken), "{}", show(&said));
+    // Two antennas in one holder: what held both stays.
+    let racer = craft(WHINCHAT);
+    let printed = print_for(&racer, PrintKind::Holder, &Wanted::default()).unwrap();
+    assert!(taken(&racer, &printed).place(&id("holder")).is_some());
+    assert!(printed.says.iter().any(|line| line.contains("still holds")), "{:?}", printed.says);
+}
+
+#[test]
+fn slips_are_told_in_words() {
+    let craft = craft(BRAMBLING);
+    let at = |place: &str| Wanted { place: Some(id(place)), ..Wanted::default() };
+    assert_eq!(
+        refused(&craft, PrintKind::Adapter, &at("vtz")),
+        "there is no place \"vtz\" in this craft; did you mean \"vtx\"?"
+    );
+    assert_eq!(
+        refused(&craft, PrintKind::Adapter, &at("cam")),
+        "at place \"cam\" stands a camera, this print is for a board; name another place"
+    );
+    assert_eq!(
+        refused(&craft, PrintKind::Wedge, &Wanted { turn: Some(Degrees::new(45.0)), ..Wanted::default() }),
+        "a print of kind \"wedge\" has no turn; leave it out"
+    );
+    let screw = Wanted { screw: Some("M7".into()), ..Wanted::default() };
+    assert!(refused(&craft, PrintKind::Holder, &screw).starts_with("screw \"M7\" is not known"));
+    assert!(
+        refused(&craft, PrintKind::Adapter, &at("vtx"))
+            .contains("needs no adapter: its holes meet frame/rear 20")
+    );
+}
+
+#[test]
+fn files_carry_the_title_and_the_same_craft_gives_the_same_bytes() {
+    let craft = without_adapter();
+    let make = || print_for(&craft, PrintKind::Adapter, &Wanted::default()).unwrap();
+    let (one, two) = (make(), make());
+    assert_eq!((one.stl(), one.three_mf().unwrap()), (two.stl(), two.three_mf().unwrap()));
+    assert_eq!(one.stl().len(), 84 + 50 * one.mesh.triangles().len());
+    assert_eq!(one.file_stem(&craft), "whinchat-adapter-vtx");
+    let low = one.mesh.bounds().0;
+    assert!(low.x().abs() + low.y().abs() + low.z().abs() < 1e-9);
+}
