@@ -2,7 +2,7 @@
 
 use crate::inputs::{CraftSolid, Inputs, NearPair, Weights};
 use crate::rules::RULES;
-use crate::subject::pull_spaces;
+use crate::subject::{BOARDS_MAX, pull_spaces};
 use crate::{Answer, Finding, Verdict};
 use craft::schema::PartKind;
 use craft::{Anchor, Craft, Part, PartId, Place, PlaceId, Reading};
@@ -25,6 +25,8 @@ pub struct Proof<'a> {
     inputs: OnceCell<Inputs>,
     near: OnceCell<Result<Vec<NearPair>, TooManyPairs>>,
     weights: OnceCell<Weights>,
+    turns: RefCell<HashMap<usize, Option<f64>>>,
+    is_trial: bool,
 }
 
 /// Outlines already cut into pieces, kept from one proof to the next: cutting is the dearest step of a
@@ -104,7 +106,32 @@ impl<'a> Proof<'a> {
             inputs: OnceCell::new(),
             near: OnceCell::new(),
             weights: OnceCell::new(),
+            turns: RefCell::default(),
+            is_trial: false,
         }
+    }
+
+    /// A proof of the same craft changed a little, to see whether a mend would do.
+    pub(crate) fn trial<'b>(&self, changed: &'b Craft) -> Proof<'b> {
+        Proof { is_trial: true, ..Proof::with_outlines(changed, Arc::clone(&self.outlines)) }
+    }
+
+    /// Whether it is such a trial, which tries nothing further.
+    pub(crate) fn is_trial(&self) -> bool {
+        self.is_trial
+    }
+
+    /// A better turn of the board at a place, tried once; of very many boards the first few only.
+    pub(crate) fn turned(&self, place: usize, tried: impl FnOnce() -> Option<f64>) -> Option<f64> {
+        if let Some(known) = self.turns.borrow().get(&place) {
+            return *known;
+        }
+        if self.turns.borrow().len() >= BOARDS_MAX {
+            return None;
+        }
+        let turn = tried();
+        self.turns.borrow_mut().insert(place, turn);
+        turn
     }
 
     /// Where everything is, and its solids: worked out when first asked for.

@@ -50,10 +50,10 @@ fn inertia(parts: &[WeighedPart], about: BodyPoint) -> [Linear; 3] {
             let lever = (middle - about).coordinates();
             for drift in &solid.drifts {
                 let moves = drift.field.displacement(middle).coordinates();
-                for axis in 0..3 {
+                for (axis, slopes) in slopes.iter_mut().enumerate() {
                     let (j, k) = ((axis + 1) % 3, (axis + 2) % 3);
                     let slope = 2.0 * share.get() * (lever[j] * moves[j] + lever[k] * moves[k]);
-                    slopes[axis].push((drift.fact, slope));
+                    slopes.push((drift.fact, slope));
                 }
             }
         }

@@ -5,11 +5,10 @@ use crate::limits::{BROKEN_UNDER, TIGHT_UNDER};
 use crate::numbers::mm;
 use crate::rule::rule;
 use crate::standing::{Standing, advice, standing_of};
-use crate::subject::{make_room, seat_right, unbuilt};
+use crate::subject::{better_turn, make_room, seat_right, unbuilt};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict, Witness};
-use craft::Anchor;
-use craft::schema::{PartKind, shape};
+use craft::schema::PartKind;
 use fit::{Role, SolidIndex};
 use quantity::{
     Grade, Linear, Probability, Source, USUAL_SEED, USUAL_TRIALS, Unit, chance_all_at_least, chance_at_least,
@@ -171,8 +170,9 @@ fn told(proof: &Proof, pair: &NearPair, solids: [&CraftSolid; 2], standing: Stan
         if let Some(advice) = &advice {
             finding = finding.mend(format!("Measure the {} first: it decides.", advice.label));
         }
-        if let Some(board) = turning_board(proof, solids) {
-            finding = finding.mend(format!("Turn {board} a quarter or flip it, if its holes allow."));
+        let turns = solids.into_iter().filter_map(|solid| better_turn(proof, solid.place));
+        if let (false, Some(turn)) = (pair.touching, turns.take(1).next()) {
+            finding = finding.mend(turn);
         }
         finding = finding.mend(room(proof, pair, solids));
     }
@@ -252,15 +252,6 @@ pub(super) fn witness(pair: &NearPair) -> Witness {
         on_a: clearance.gap.on_a.coordinates(),
         on_b: clearance.gap.on_b.coordinates(),
     }
-}
-
-/// The board whose plug is in the way, where it sits on a hole pattern and may be turned.
-fn turning_board<'a>(proof: &Proof<'a>, solids: [&CraftSolid; 2]) -> Option<&'a str> {
-    let plug = solids.into_iter().find(|solid| solid.solid.role == Role::Plug)?;
-    let placed = proof.placed_number(plug.place)?;
-    let Some(Anchor::Feature(under, feature)) = &placed.place.on else { return None };
-    proof.placed_at(under)?.part.row_named(&shape::pattern::TABLE, feature)?;
-    Some(placed.part.name.as_str())
 }
 
 /// How to make room for a near pair.

@@ -30,7 +30,7 @@ fn a_plug_inside_a_standoff_is_broken() {
         expect![[r#"
             broken · standoff rear left of bay frame and plug coax of video transmitter · -0.919 mm · 0 %
               standoff rear left of bay frame and plug coax of video transmitter overlap by 0.92 mm: two solids cannot share a place
-              > Turn video transmitter a quarter or flip it, if its holes allow.
+              > Turn video transmitter to -90°: there it stands clear, its plugs come out and its holes meet.
               > Seat video transmitter on another hole pattern, at least 1 mm forward.
         "#]],
     );
@@ -142,10 +142,12 @@ fn a_space_to_keep_free_is_called_one() {
         expect![[r#"
             broken · body fan of video transmitter and components on flight controller · -1.6 mm · 0 %
               components on flight controller and body fan of video transmitter overlap by 1.6 mm: that space must stay free
+              > Turn video transmitter to -90°: there it stands clear, its plugs come out and its holes meet.
               > Raise video transmitter by 1.6 mm, with a spacer.
             tight · body fan of video transmitter and head of M2×10 2 (fc-screws) · 0.1 mm · 55 %
               body fan of video transmitter and head of M2×10 2 (fc-screws) are 0.1 mm apart; they must not meet (55 % likely to hold)
               > Measure the height of place "fc-screws" first: it decides.
+              > Turn video transmitter to -90°: there it stands clear, its plugs come out and its holes meet.
               > Raise video transmitter by 0.3 mm, with a spacer.
               ? height of place "fc-screws"
         "#]],

@@ -71,29 +71,29 @@ mod tests {
         check(
             |craft| shelf("16.5 mm, measured", craft),
             expect![[r#"
-            broken · plug coax of video transmitter · -2 mm · 0 %
-              plug coax of video transmitter comes only 4 mm of 6 mm: plate shelf of bay frame is in the way
-              > Turn video transmitter a quarter or flip it, if its holes allow, so that it opens to a free side.
-        "#]],
+                broken · plug coax of video transmitter · -2 mm · 0 %
+                  plug coax of video transmitter comes only 4 mm of 6 mm: plate shelf of bay frame is in the way
+                  > Turn video transmitter to -90°: there it stands clear, its plugs come out and its holes meet.
+            "#]],
         );
         // At 18.4 mm it may just go, at 19.5 mm only 1 mm is left beyond.
         check(
             |craft| shelf("18.6 mm, data sheet", craft),
             expect![[r#"
-            tight · plug coax of video transmitter · 0.1 mm · 66 %
-              plug coax of video transmitter can be pulled, but plate shelf of bay frame stands only 0.1 mm beside its way (66 % likely to hold)
-              > Measure the z of plate "shelf" of "bay frame" first: it decides.
-              > Turn video transmitter a quarter or flip it, if its holes allow, so that it opens to a free side.
-              ? z of plate "shelf" of "bay frame"
-        "#]],
+                tight · plug coax of video transmitter · 0.1 mm · 66 %
+                  plug coax of video transmitter can be pulled, but plate shelf of bay frame stands only 0.1 mm beside its way (66 % likely to hold)
+                  > Measure the z of plate "shelf" of "bay frame" first: it decides.
+                  > Turn video transmitter to -90°: there it stands clear, its plugs come out and its holes meet.
+                  ? z of plate "shelf" of "bay frame"
+            "#]],
         );
         check(
             |craft| shelf("19.5 mm, measured", craft),
             expect![[r#"
-            tight · plug coax of video transmitter · 1 mm · 100 %
-              plug coax of video transmitter can be pulled, but plate shelf of bay frame stands 1 mm beyond its way
-              > Turn video transmitter a quarter or flip it, if its holes allow, so that it opens to a free side.
-        "#]],
+                tight · plug coax of video transmitter · 1 mm · 100 %
+                  plug coax of video transmitter can be pulled, but plate shelf of bay frame stands 1 mm beyond its way
+                  > Turn video transmitter to -90°: there it stands clear, its plugs come out and its holes meet.
+            "#]],
         );
     }
 
@@ -109,7 +109,7 @@ mod tests {
             expect![[r#"
                 broken · plug coax of video transmitter · -2 mm · 0 %
                   plug coax of video transmitter comes only 10 mm of 12 mm: standoff rear left of bay frame is in the way
-                  > Turn video transmitter a quarter or flip it, if its holes allow, so that it opens to a free side.
+                  > Turn video transmitter to -90°: there it stands clear, its plugs come out and its holes meet.
             "#]],
         );
     }
@@ -128,11 +128,11 @@ mod tests {
         check(
             |craft| stands(craft, ""),
             expect![[r#"
-            broken · plug coax of video transmitter · -3 mm · 0 %
-              plug coax of video transmitter cannot be pulled: element of antenna (antenna-2) is in the way
-              > Turn video transmitter a quarter or flip it, if its holes allow, so that it opens to a free side.
-              > Or move antenna at antenna-2 out of its way.
-        "#]],
+                broken · plug coax of video transmitter · -3 mm · 0 %
+                  plug coax of video transmitter cannot be pulled: element of antenna (antenna-2) is in the way
+                  > Seat video transmitter on another hole pattern or flip it over, so that it opens to a free side.
+                  > Or move antenna at antenna-2 out of its way.
+            "#]],
         );
     }
 

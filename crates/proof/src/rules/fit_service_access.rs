@@ -72,10 +72,10 @@ mod tests {
         check(
             |craft| wall(craft, "-20,-26; 20,-26; 20,-22; -20,-22", "2 mm, measured"),
             expect![[r#"
-            broken · card slot of video transmitter · -5.75 mm · 0 %
-              card slot of video transmitter comes only 6 mm of 15 mm: plate wall of bay frame is in the way
-              > Turn video transmitter a quarter or flip it, if its holes allow, so that it opens to a free side.
-        "#]],
+                broken · card slot of video transmitter · -5.75 mm · 0 %
+                  card slot of video transmitter comes only 6 mm of 15 mm: plate wall of bay frame is in the way
+                  > Turn video transmitter to -90°: there it stands clear, its plugs come out and its holes meet.
+            "#]],
         );
     }
 
@@ -93,7 +93,7 @@ mod tests {
             expect![[r#"
                 tight · USB socket of flight controller · 1 mm · 100 %
                   USB socket of flight controller needs a tool: plate wall of bay frame leaves 1 mm beside its way, fingers want 2 mm on two opposite sides
-                  > Turn flight controller a quarter or flip it, if its holes allow, so that it opens to a free side.
+                  > Turn flight controller to 180°: there it stands clear, its plugs come out and its holes meet; and tell its settings so.
             "#]],
         );
     }
@@ -117,10 +117,10 @@ mod tests {
         check(
             |craft| shelf(craft, "2.6 mm, measured"),
             expect![[r#"
-            broken · boot button of flight controller · -3.4 mm · 0 %
-              boot button of flight controller cannot be reached: plate shelf of bay frame is in the way
-              > Turn flight controller a quarter or flip it, if its holes allow, so that it opens to a free side.
-        "#]],
+                broken · boot button of flight controller · -3.4 mm · 0 %
+                  boot button of flight controller cannot be reached: plate shelf of bay frame is in the way
+                  > Turn flight controller to 180°: there it stands clear, its plugs come out and its holes meet; and tell its settings so.
+            "#]],
         );
         check(|craft| shelf(craft, "3.4 mm, measured"), expect![[""]]);
     }

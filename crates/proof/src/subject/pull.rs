@@ -5,6 +5,7 @@
 //! comes and what stops it. Beyond its way 2 mm more had better be free; beside the way of what fingers must
 //! reach, 2 mm on some two opposite sides.
 
+use super::better_turn::better_turn;
 use super::pull_way::{ByX, PluggedIn, PullWay, passing, pull_ways};
 use crate::inputs::CraftSolid;
 use crate::limits::{BESIDE_WAY, PULL_BEYOND, pull_space};
@@ -250,10 +251,12 @@ fn turn(proof: &Proof, pull: &PullWay) -> String {
             .is_some_and(|holder| holder.part.row_named(&shape::pattern::TABLE, feature).is_some()),
         _ => false,
     };
-    if on_holes {
-        format!("Turn {name} a quarter or flip it, if its holes allow, so that it opens to a free side.")
-    } else {
-        format!("Turn {name} so that it opens to a free side.")
+    match better_turn(proof, pull.plug.place) {
+        Some(turn) => turn,
+        None if on_holes => {
+            format!("Seat {name} on another hole pattern or flip it over, so that it opens to a free side.")
+        }
+        None => format!("Turn {name} so that it opens to a free side."),
     }
 }
 
