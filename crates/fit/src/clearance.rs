@@ -110,6 +110,14 @@ pub fn distance_between(a: &Solid, b: &Solid) -> Result<Gap, Vec<SolidFault>> {
     Ok(gap(a, b, f64::MAX).unwrap_or_else(|| unreachable_gap(a, b)))
 }
 
+/// How far two solids are apart if that is less than `limit`; `None` where they are further apart. For
+/// asking by the thousand: the solids are taken to be sound, and no fact is followed.
+pub fn nearer_than(a: &Solid, b: &Solid, limit: Millimetres) -> Option<Millimetres> {
+    let b_in_a = (a.pose.inverse() * b.pose).raw;
+    let found = signed_nearest(&a.shape, &b.shape, b_in_a, limit.get())?;
+    (found.distance < limit.get()).then(|| Millimetres::new(found.distance))
+}
+
 /// The gap between two origins: only for the case, never seen, that no pair of pieces gave an answer.
 fn unreachable_gap(a: &Solid, b: &Solid) -> Gap {
     let (on_a, on_b) = (a.pose.origin(), b.pose.origin());

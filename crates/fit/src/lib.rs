@@ -45,6 +45,7 @@ pub use adapter::{HEAD_SPARE, HEAD_SPARE_SOURCE, HeadGap, best_head_turn, head_g
 pub use air::Air;
 pub use clearance::{
     Clearance, ClearanceQuestion, Gap, TooManyPairs, clearances, clearances_after, distance_between,
+    nearer_than,
 };
 pub use faces::{Faces, PointRing};
 pub use frame::{

@@ -14,6 +14,7 @@ mod large_tests;
 pub mod limits;
 mod names;
 mod numbers;
+pub mod placement;
 mod rule;
 pub mod rules;
 mod standing;

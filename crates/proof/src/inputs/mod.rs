@@ -20,8 +20,9 @@ pub use bodies::Material;
 pub use frame_bodies::pattern_holes;
 pub(crate) use heads::head_of;
 pub use near::NearPair;
+pub(crate) use near::{ALLOWANCE, SoftlyMounted, needs_here};
 pub use seats::Seat;
-pub(crate) use touching::plug_row;
+pub(crate) use touching::{Contacts, Rest, plug_row};
 pub use weights::Weights;
 
 use crate::engine::Proof;
@@ -144,6 +145,19 @@ impl Inputs {
     pub fn seat(&self, place: usize) -> Option<&Seat> {
         self.seats.get(place)?.as_ref().ok()
     }
+}
+
+/// The solids of one place as it would stand in another pose, on another seat or with another part.
+pub(crate) fn solids_as_tried(
+    proof: &Proof,
+    (number, place): (usize, &craft::Place),
+    part: &craft::Part,
+    seat: &Seat,
+) -> Vec<CraftSolid> {
+    let shared = proof.stands_at(&proof.craft.places[number].part) > 1;
+    let mut maker = builder::Builder::new(proof, number, place, part, seat, shared);
+    bodies::bodies(&mut maker);
+    maker.done().0
 }
 
 fn spans(solids: &[CraftSolid], places: usize) -> Vec<Range<usize>> {

@@ -14,7 +14,7 @@ use quantity::{Linear, Millimetres, Source};
 use std::collections::HashSet;
 
 /// How much further than its need a pair is still worth telling.
-const ALLOWANCE: Millimetres = Millimetres::new(2.0);
+pub(crate) const ALLOWANCE: Millimetres = Millimetres::new(2.0);
 /// How many pairs are measured at most.
 const PAIRS_MAX: usize = 100_000;
 
@@ -49,7 +49,8 @@ impl Inputs {
             .into_iter()
             .map(|mut clearance| {
                 let pair = [clearance.a, clearance.b].map(|index| &self.solids[index.0 as usize]);
-                clearance.needs = needs_here(proof, &soft, pair, clearance.needs);
+                let moves = pair.iter().any(|solid| soft.carries(solid.place));
+                clearance.needs = needs_here(proof, moves, pair, clearance.needs);
                 let margin = &clearance.gap.linear - clearance.needs.distance.get();
                 let places = [pair[0].place.min(pair[1].place), pair[0].place.max(pair[1].place)];
                 let touching = contacts.meant(pair[0], pair[1]);
@@ -59,9 +60,10 @@ impl Inputs {
     }
 }
 
-fn needs_here(
+/// What two solids need in this craft; `moves` says that one of them stands on soft mounts.
+pub(crate) fn needs_here(
     proof: &Proof,
-    soft: &SoftlyMounted,
+    moves: bool,
     pair: [&CraftSolid; 2],
     usual: Requirement,
 ) -> Requirement {
@@ -80,7 +82,7 @@ fn needs_here(
         }
     }
     const BOARDS: &[Role] = &[Role::Board, Role::Transmitter];
-    if is(a, BOARDS) && is(b, BOARDS) && (soft.carries(a.place) || soft.carries(b.place)) {
+    if is(a, BOARDS) && is(b, BOARDS) && moves {
         let distance = usual.distance + SOFT_MOUNT_ADDS;
         return Requirement { distance, source: SOFT_MOUNT_SOURCE, ..usual };
     }

@@ -26,6 +26,13 @@ pub struct Seat {
     deep: usize,
 }
 
+impl Seat {
+    /// A seat that somebody tries: its pose, and no fact that moves it.
+    pub(crate) fn tried(pose: Pose, anchor: Pose) -> Self {
+        Self { pose, drifts: Vec::new(), anchor, deep: 0 }
+    }
+}
+
 /// A feature's frame in its part, with the facts that place it.
 pub struct FeatureFrame {
     /// From the feature's frame to the part's.

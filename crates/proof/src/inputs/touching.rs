@@ -19,12 +19,21 @@ use craft::{Anchor, PlugRef};
 use fit::{Hole, Role, Shape};
 
 /// What is known of each place, to say which solids are meant to touch.
-pub(super) struct Contacts<'p, 'a> {
+pub(crate) struct Contacts<'p, 'a> {
     proof: &'p Proof<'a>,
     /// The place under each place.
     under: Vec<Option<usize>>,
     /// The plug an antenna starts at: its place and its row.
     from: Vec<Option<(usize, usize)>>,
+}
+
+/// A place and what it is seated on, there or as it is tried.
+#[derive(Clone, Copy)]
+pub(crate) struct Rest<'p> {
+    pub place: usize,
+    pub on: Option<&'p Anchor>,
+    /// The place under it.
+    pub under: Option<usize>,
 }
 
 impl<'p, 'a> Contacts<'p, 'a> {
@@ -38,33 +47,42 @@ impl<'p, 'a> Contacts<'p, 'a> {
 
     /// Whether two solids are meant to touch.
     pub fn meant(&self, a: &CraftSolid, b: &CraftSolid) -> bool {
+        self.meant_at((a, self.rest(a.place)), (b, self.rest(b.place)))
+    }
+
+    /// The same of two solids whose places may be seated elsewhere than the craft has them.
+    pub fn meant_at(&self, (a, at_a): (&CraftSolid, Rest<'_>), (b, at_b): (&CraftSolid, Rest<'_>)) -> bool {
         if self.plugs_in(a, b) || self.plugs_in(b, a) || goes_through(a, b) || goes_through(b, a) {
             return true;
         }
         let bodies = (clamped(a) && clamped(b)) || holds(a, b) || holds(b, a);
-        bodies && (self.rests(a.place, b.place) || self.rests(b.place, a.place))
+        bodies && (self.rests(at_a, at_b) || self.rests(at_b, at_a))
+    }
+
+    /// A place as the craft has it.
+    pub fn rest(&self, place: usize) -> Rest<'p> {
+        Rest { place, on: self.proof.craft.places[place].on.as_ref(), under: self.under[place] }
     }
 
     /// Whether the first place is held by or clamped to the second.
-    fn rests(&self, one: usize, other: usize) -> bool {
-        let Some(kind) = self.kind(one) else { return false };
-        let on_it = self.under[one] == Some(other);
-        if on_it && self.is_held(kind, other) {
+    fn rests(&self, one: Rest<'_>, other: Rest<'_>) -> bool {
+        let Some(kind) = self.kind(one.place) else { return false };
+        let on_it = one.under == Some(other.place);
+        if on_it && self.is_held(kind, other.place) {
             return true;
         }
         let fills =
-            |camera: usize| self.kind(camera) == Some(PartKind::Camera) && self.under[camera] == Some(other);
-        if kind == PartKind::PrintedPart && self.under[one].is_some_and(fills) {
+            |camera: usize| self.kind(camera) == Some(PartKind::Camera) && self.under[camera] == Some(other.place);
+        if kind == PartKind::PrintedPart && one.under.is_some_and(fills) {
             return true;
         }
         if !is_fixing(kind) {
             return false;
         }
-        let seat = |number: usize| self.proof.craft.places[number].on.as_ref();
-        let shares = seat(one).is_some_and(|on| Some(on) == seat(other) && *on != Anchor::Body);
-        let same_part = self.under[one].is_some() && self.under[one] == self.under[other];
-        let both_fix = kind == PartKind::Screw && same_part && self.kind(other).is_some_and(is_fixing);
-        shares || self.under[other] == Some(one) || both_fix
+        let shares = one.on.is_some_and(|on| Some(on) == other.on && *on != Anchor::Body);
+        let same_part = one.under.is_some() && one.under == other.under;
+        let both_fix = kind == PartKind::Screw && same_part && self.kind(other.place).is_some_and(is_fixing);
+        shares || other.under == Some(one.place) || both_fix
     }
 
     fn kind(&self, number: usize) -> Option<PartKind> {

@@ -33,7 +33,7 @@ rule! {
 }
 
 /// What a blade cuts.
-pub(super) const SOFT: &[Role] =
+pub(crate) const SOFT: &[Role] =
     &[Role::Harness, Role::Coax, Role::Pack, Role::Strap, Role::AntennaElement, Role::ControlAntenna];
 
 fn run(proof: &Proof) -> Answer {

@@ -38,7 +38,7 @@ rule! {
 }
 
 /// How far a part may sink into what holds it before it is called wrong: soft mounts and straps give a little.
-const SINKS: f64 = 0.2;
+pub(crate) const SINKS: f64 = 0.2;
 /// Nearer than this, in mm, two parts are said to touch.
 const TOUCH: f64 = 0.005;
 /// How many pairs of parts are told one by one; the rest are counted. No real craft has as many.

@@ -137,7 +137,15 @@ impl PluggedIn {
         }
         Self(into)
     }
+
+    /// The places of what is plugged into one plug: its place, and its number among the plugs there.
+    pub fn joined(&self, place: usize, row: usize) -> &[usize] {
+        self.0.get(&(place, row)).map_or(&[][..], Vec::as_slice)
+    }
 }
+
+/// What is taken off or pushed aside before anything is pulled.
+pub(crate) const PUSHED_ASIDE: &[Role] = &[Role::Harness, Role::Coax, Role::Strap, Role::Pack];
 
 /// What of some solids the plug passes over on its way: air, what is pushed aside, what is plugged into it,
 /// what it sits in.
@@ -147,9 +155,9 @@ pub(crate) fn passing(
     pull: &PullWay,
     solids: &[SolidIndex],
 ) -> Vec<SolidIndex> {
-    let joined = plugged.0.get(&(pull.plug.place, pull.row)).map_or(&[][..], Vec::as_slice);
+    let joined = plugged.joined(pull.plug.place, pull.row);
     let passes = |solid: &CraftSolid| {
-        let aside = [Role::Harness, Role::Coax, Role::Strap, Role::Pack].contains(&solid.solid.role);
+        let aside = PUSHED_ASIDE.contains(&solid.solid.role);
         let own = solid.place == pull.plug.place;
         let bed = matches!(solid.piece, Piece::Laminate | Piece::HotFace | Piece::Row("pad", _));
         solid.ghost

@@ -1,0 +1,2 @@
+//! Where the units of a craft would stand best.
+mod search;
