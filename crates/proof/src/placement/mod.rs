@@ -1,2 +1,387 @@
-//! Where the units of a craft would stand best.
+//! Where the units of a craft would stand best: pattern, order in the stack, height, turn, side, mount.
+//!
+//! Searched are the boards and adapter plates on their hole patterns, cameras in their mounts, antennas in their holders:
+//! those that broken or tight findings of the dry fit concern, or those that are named. What is tried for each: every
+//! hole pattern of the craft that some turn makes meet, every such turn, either side, on top of one another in any order, the
+//! heights of spacers and soft mounts at hand and of spacers in stock; for cameras every camera mount, for
+//! antennas every antenna mount. A placement is as good as its worst margin; of equal ones the one with fewer changes is better.
+//! The search is exact over these choices (see `search`), and says what its proof rests on.
+//!
+//! The best are then proved by every rule, with the doubt of every fact: what breaks a rule that the search does not know, such as
+//! a screw that would be too short, comes last, unless a screw at hand mends it.
+//!
+//! Left out: where strapped and taped things go, and any place that is no choice but a distance.
+
+mod arrange;
+mod body;
+mod conflict;
+mod deck;
+mod edits;
+mod judged;
+mod mover;
+mod puzzle;
 mod search;
+mod stand;
+mod stays;
+mod stock;
+mod swap;
+mod told;
+mod unit;
+
+pub use conflict::Conflict;
+pub use judged::{Counts, Standing};
+pub use stock::{STOCK_SPACERS, STOCK_SPACERS_SOURCE, StockHeights};
+pub use swap::Swap;
+
+use crate::{OutlineStore, Proof, Proved, Verdict, prove_again};
+use craft::{Craft, Edit, PlaceId};
+use judged::{Judge, ranked};
+use puzzle::{NoPuzzle, Puzzle};
+use quantity::{Millimetres, near_name};
+use search::Searched;
+use std::fmt;
+use std::sync::Arc;
+
+/// What is asked.
+#[derive(Clone, Debug, Default)]
+pub struct PlacementQuestion {
+    /// The places whose units are searched; none leaves the choice to the findings.
+    pub only: Vec<PlaceId>,
+    /// How many placements are wanted; nought counts as [`BEST_USUAL`].
+    pub best: usize,
+}
+
+/// Placements told when nobody says how many.
+pub const BEST_USUAL: usize = 3;
+/// Placements told at most.
+pub const BEST_MAX: usize = 12;
+/// Placements proved by every rule.
+const PROVED: usize = 24;
+
+/// How far a search has come.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Progress {
+    /// The share done, from 0 to 1.
+    pub share: f64,
+    /// What is being done.
+    pub doing: Doing,
+}
+
+/// What a search is doing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Doing {
+    /// Trying placements.
+    Searching,
+    /// Proving the best by every rule.
+    Proving,
+}
+
+/// What came of a search.
+#[derive(Clone, Debug)]
+pub struct Placements {
+    /// The places of the units that were searched.
+    pub searched: Vec<PlaceId>,
+    /// Whether all units were searched because those concerned alone gave nothing sound.
+    pub widened: bool,
+    /// The craft as it stands.
+    pub now: Standing,
+    /// The best placements that differ, best first; each changes something.
+    pub best: Vec<Placement>,
+    /// Why nothing better was overlooked.
+    pub bound: SearchBound,
+    /// Which two things cannot both be had, where no placement is without fault.
+    pub conflict: Option<Conflict>,
+    /// Single parts at hand that mend what a rule names.
+    pub swaps: Vec<Swap>,
+}
+
+/// One placement.
+#[derive(Clone, Debug)]
+pub struct Placement {
+    /// The edits that make it, in order.
+    pub edits: Vec<Edit>,
+    /// What to do, a line each.
+    pub steps: Vec<String>,
+    /// What to do and what comes of it, in one sentence.
+    pub reason: String,
+    /// What to mind.
+    pub notes: Vec<String>,
+    /// How the craft then stands.
+    pub then: Standing,
+    /// How many things it changes.
+    pub changes: u32,
+    /// Whether it is better than the craft as it stands.
+    pub is_better: bool,
+}
+
+/// What the search rests on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SearchBound {
+    /// Partial placements looked at.
+    pub nodes: u64,
+    /// Placements there are in all.
+    pub choices: f64,
+    /// The best worst margin of all.
+    pub best: Option<Millimetres>,
+    /// What no placement could exceed, known before any was tried.
+    pub at_most: Option<Millimetres>,
+    /// The most that anything left out could have had; `None` if everything was tried.
+    pub left_out: Option<Millimetres>,
+    /// Whether the search came to its end.
+    pub whole: bool,
+}
+
+impl fmt::Display for SearchBound {
+    /// The proof in words.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let choices = counted(self.choices);
+        let Some(best) = self.best.filter(|_| self.whole) else {
+            return write!(
+                f,
+                "Stopped: of {choices} placements not all are settled, a better one may be among the rest"
+            );
+        };
+        let mm = |mm: Millimetres| crate::numbers::mm(mm.get());
+        match (self.at_most, self.left_out) {
+            (Some(most), _) if most.get() <= best.get() => write!(
+                f,
+                "None of {choices} placements can leave more than {} at its worst pair: some unit has no more wherever it stands",
+                mm(best)
+            ),
+            (_, None) => write!(f, "All {choices} placements were tried"),
+            (_, Some(left_out)) => write!(
+                f,
+                "All {choices} placements are settled: what was not tried one by one could leave {} at most",
+                mm(left_out)
+            ),
+        }
+    }
+}
+
+/// A count as a person writes it: `7 077 888`, beyond a billion `4.1e9`.
+fn counted(count: f64) -> String {
+    if count >= 1e9 {
+        return format!("{count:.1e}");
+    }
+    let digits = format!("{count:.0}");
+    let mut out = String::new();
+    for (place, digit) in digits.chars().enumerate() {
+        if place > 0 && (digits.len() - place).is_multiple_of(3) {
+            out.push('\u{202f}');
+        }
+        out.push(digit);
+    }
+    out
+}
+
+/// Why nothing can be searched.
+#[derive(Clone, Debug, PartialEq)]
+pub enum PlacementFault {
+    /// No such place.
+    NoPlace {
+        /// The place.
+        place: String,
+        /// What was probably meant.
+        did_you_mean: Option<String>,
+    },
+    /// A place that is no choice.
+    Stays {
+        /// The place.
+        place: String,
+        /// What can be searched.
+        movable: Vec<String>,
+    },
+    /// Nothing in the craft can be seated elsewhere.
+    NothingMoves,
+    /// More ways to stack than are handled.
+    TooMany {
+        /// How many units there are.
+        units: usize,
+    },
+}
+
+impl fmt::Display for PlacementFault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NoPlace { place, did_you_mean: Some(near) } => {
+                write!(f, "no place {place:?} in this craft; did you mean {near:?}?")
+            }
+            Self::NoPlace { place, did_you_mean: None } => {
+                write!(f, "no place {place:?} in this craft; name one of its places")
+            }
+            Self::Stays { place, movable } => write!(
+                f,
+                "place {place:?} is no board on a hole pattern, camera in a mount or antenna in a holder; these can be \
+                 placed: {}",
+                movable.join(", ")
+            ),
+            Self::NothingMoves => f.write_str(
+                "nothing in this craft can be placed otherwise; seat a board on a hole pattern, a camera in a mount or an \
+                 antenna in a holder first",
+            ),
+            Self::TooMany { units } => write!(
+                f,
+                "{units} units can be stacked in more than {} ways; name the ones that may move",
+                arrange::ARRANGEMENTS_MAX
+            ),
+        }
+    }
+}
+
+impl std::error::Error for PlacementFault {}
+
+/// Searches a craft for its best placements. `go_on` is told how far it has come and may end it by saying no; then
+/// the best so far are given.
+pub fn placements(
+    craft: &Craft,
+    question: &PlacementQuestion,
+    outlines: &Arc<OutlineStore>,
+    go_on: &dyn Fn(Progress) -> bool,
+) -> Result<Placements, PlacementFault> {
+    let proved = prove_again(craft, outlines);
+    let proof = Proof::with_outlines(craft, Arc::clone(outlines));
+    let movable = unit::movable(&proof);
+    if movable.is_empty() {
+        return Err(PlacementFault::NothingMoves);
+    }
+    let search = |chosen: &[usize], widened| {
+        searched(&proof, &proved, chosen, (question.best, widened), outlines, go_on)
+    };
+    if !question.only.is_empty() {
+        let chosen = named(&proof, &movable, &question.only)?;
+        return search(&chosen, false);
+    }
+    let concerned = unit::concerned(&proof, &movable, &proved.findings);
+    if concerned.is_empty() || concerned.len() == movable.len() {
+        return search(&movable, false);
+    }
+    let first = search(&concerned, false)?;
+    // With nothing to choose among those concerned, or nothing that serves, the others may make room.
+    let fine = first.best.iter().any(|placement| placement.then.verdict != Verdict::Broken)
+        || (first.now.verdict != Verdict::Broken && !first.searched.is_empty());
+    if fine || !first.bound.whole {
+        return Ok(first);
+    }
+    // If all together are too many, what could be searched stands.
+    Ok(search(&movable, true).unwrap_or(first))
+}
+
+/// The numbers of the places named.
+fn named(proof: &Proof, movable: &[usize], only: &[PlaceId]) -> Result<Vec<usize>, PlacementFault> {
+    let id = |number: &usize| proof.craft.places[*number].id.as_str();
+    let mut chosen = Vec::new();
+    for place in only {
+        let Some(number) = proof.number_of(place) else {
+            let known = proof.craft.places.iter().map(|place| place.id.as_str());
+            let did_you_mean = near_name(place.as_str(), known).map(str::to_owned);
+            return Err(PlacementFault::NoPlace { place: place.to_string(), did_you_mean });
+        };
+        if !movable.contains(&number) {
+            let movable = movable.iter().map(|number| id(number).to_owned()).collect();
+            return Err(PlacementFault::Stays { place: place.to_string(), movable });
+        }
+        if !chosen.contains(&number) {
+            chosen.push(number);
+        }
+    }
+    chosen.sort_unstable();
+    Ok(chosen)
+}
+
+fn searched(
+    proof: &Proof,
+    proved: &Proved,
+    chosen: &[usize],
+    (best, widened): (usize, bool),
+    outlines: &Arc<OutlineStore>,
+    go_on: &dyn Fn(Progress) -> bool,
+) -> Result<Placements, PlacementFault> {
+    let puzzle = puzzle_of(proof, chosen)?;
+    let wanted = if best == 0 { BEST_USUAL } else { best.min(BEST_MAX) };
+    let share = |share: f64, doing| Progress { share, doing };
+    let found =
+        search::search(&puzzle, PROVED.max(wanted), &mut |done| go_on(share(done * 0.8, Doing::Searching)));
+    let judge = Judge { puzzle: &puzzle, proved, outlines };
+    let now = judge.now();
+    let mut tried = Vec::new();
+    let mut whole = found.whole;
+    for (number, candidate) in found.best.iter().enumerate() {
+        tried.extend(judge.judged(candidate, &now));
+        let done = 0.8 + 0.2 * (number + 1) as f64 / found.best.len() as f64;
+        // What is stopped while it proves keeps what it has proved.
+        if !go_on(share(done, Doing::Proving)) {
+            whole = false;
+            break;
+        }
+    }
+    let best = ranked(&puzzle, tried, &now, wanted);
+    let sound = now.verdict != Verdict::Broken || best.iter().any(|one| one.then.verdict != Verdict::Broken);
+    let conflict = if sound || !whole { None } else { conflict::conflict(&puzzle, &found) };
+    let swaps = swap::swaps(proof.craft, &proved.findings, outlines);
+    let searched =
+        puzzle.movers.iter().map(|mover| proof.craft.places[mover.unit.place].id.clone()).collect();
+    let bound = bound_of(&found, whole);
+    Ok(Placements { searched, widened, now: now.standing(), best, bound, conflict, swaps })
+}
+
+fn puzzle_of<'p, 'a>(proof: &'p Proof<'a>, chosen: &[usize]) -> Result<Puzzle<'p, 'a>, PlacementFault> {
+    Puzzle::of(proof, chosen).map_err(|NoPuzzle::TooMany| PlacementFault::TooMany { units: chosen.len() })
+}
+
+fn bound_of(found: &Searched, whole: bool) -> SearchBound {
+    let mm = |margin: search::Margin| Millimetres::new(f64::from(margin) / 1000.0);
+    SearchBound {
+        nodes: found.nodes,
+        choices: found.choices,
+        best: found.best.first().map(|best| mm(best.margin)),
+        at_most: found.at_most.map(mm),
+        left_out: found.cut_off.map(mm),
+        whole,
+    }
+}
+
+/// The worst margins and changes of the best placements, by the search and by trying all: for holding one to the other.
+#[doc(hidden)]
+pub fn by_search_and_by_trying_all(
+    craft: &Craft,
+    only: &[PlaceId],
+    keep: usize,
+) -> Result<[(Vec<(i32, u32)>, f64); 2], PlacementFault> {
+    let told = |found: Searched| {
+        let best = found.best.iter().map(|found| (found.margin, found.changes)).collect();
+        (best, found.choices)
+    };
+    let fast = with_puzzle(craft, only, |puzzle| search::search(puzzle, keep, &mut |_| true))?;
+    let slow = with_puzzle(craft, only, |puzzle| search::try_all(puzzle, keep))?;
+    Ok([told(fast), told(slow)])
+}
+
+/// One of the two, for measuring.
+#[doc(hidden)]
+pub fn searched_by(
+    craft: &Craft,
+    only: &[PlaceId],
+    keep: usize,
+    by_trying_all: bool,
+) -> Result<f64, PlacementFault> {
+    let found = with_puzzle(craft, only, |puzzle| match by_trying_all {
+        true => search::try_all(puzzle, keep),
+        false => search::search(puzzle, keep, &mut |_| true),
+    })?;
+    Ok(found.choices)
+}
+
+fn with_puzzle(
+    craft: &Craft,
+    only: &[PlaceId],
+    ask: impl Fn(&Puzzle) -> Searched,
+) -> Result<Searched, PlacementFault> {
+    let proof = Proof::new(craft);
+    let movable = unit::movable(&proof);
+    let chosen = if only.is_empty() { movable } else { named(&proof, &movable, only)? };
+    Ok(ask(&puzzle_of(&proof, &chosen)?))
+}
+
+#[cfg(test)]
+#[path = "placement_tests.rs"]
+mod tests;

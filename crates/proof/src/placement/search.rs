@@ -60,6 +60,13 @@ pub(crate) struct Found {
     likeness: Vec<(usize, u64)>,
 }
 
+impl Found {
+    /// A combination that nobody has judged yet.
+    pub fn as_given(arrangement: usize, chosen: Vec<u32>) -> Self {
+        Self { margin: 0, changes: 0, arrangement, chosen, likeness: Vec::new() }
+    }
+}
+
 /// What came of a search.
 #[derive(Clone, Debug)]
 pub(crate) struct Searched {
@@ -69,6 +76,8 @@ pub(crate) struct Searched {
     pub nodes: u64,
     /// How many combinations there are in all.
     pub choices: f64,
+    /// What no combination can exceed, known before any is tried; `None` without any.
+    pub at_most: Option<Margin>,
     /// The greatest margin that anything cut off could have had; `None` if nothing was.
     pub cut_off: Option<Margin>,
     /// Whether it was let run to its end.
@@ -80,11 +89,7 @@ const ASKED_EVERY: u64 = 64;
 
 /// The `keep` best combinations that are not alike. `go_on` is told the share done, and ends the search by
 /// saying no.
-pub(crate) fn search<C: Choices>(
-    problem: &C,
-    keep: usize,
-    go_on: &mut dyn FnMut(f64) -> bool,
-) -> Searched {
+pub(crate) fn search<C: Choices>(problem: &C, keep: usize, go_on: &mut dyn FnMut(f64) -> bool) -> Searched {
     let mut run = Run {
         problem,
         keep: keep.max(1),
@@ -92,7 +97,7 @@ pub(crate) fn search<C: Choices>(
         below: RefCell::default(),
         go_on,
         done: 0.0,
-        out: Searched { best: Vec::new(), nodes: 0, choices: 0.0, cut_off: None, whole: true },
+        out: Searched { best: Vec::new(), nodes: 0, choices: 0.0, at_most: None, cut_off: None, whole: true },
     };
     let mut roots: Vec<(Margin, usize, f64)> = Vec::new();
     for arrangement in 0..problem.arrangements() {
@@ -107,6 +112,7 @@ pub(crate) fn search<C: Choices>(
         }
     }
     roots.sort_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
+    run.out.at_most = roots.first().map(|root| root.0).filter(|most| *most != IMPOSSIBLE);
     for (bound, arrangement, leaves) in roots {
         if run.is_cut(bound, 0) {
             run.cut(bound, leaves);
@@ -119,7 +125,8 @@ pub(crate) fn search<C: Choices>(
 
 /// The same by trying all: the slow way, for holding the fast one to.
 pub(crate) fn try_all<C: Choices>(problem: &C, keep: usize) -> Searched {
-    let mut out = Searched { best: Vec::new(), nodes: 0, choices: 0.0, cut_off: None, whole: true };
+    let mut out =
+        Searched { best: Vec::new(), nodes: 0, choices: 0.0, at_most: None, cut_off: None, whole: true };
     for arrangement in 0..problem.arrangements() {
         try_from(problem, arrangement, &mut Vec::new(), keep.max(1), &mut out);
     }
@@ -232,11 +239,8 @@ impl<C: Choices> Run<'_, C> {
         open.sort_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
         for (margin, changes, choice) in open {
             chosen.push(choice);
-            let bound = if self.is_cut(margin, changes) {
-                margin
-            } else {
-                self.bound(arrangement, chosen, margin)
-            };
+            let bound =
+                if self.is_cut(margin, changes) { margin } else { self.bound(arrangement, chosen, margin) };
             if self.is_cut(bound, changes) {
                 chosen.pop();
                 self.cut_below(arrangement, chosen, choice, bound);

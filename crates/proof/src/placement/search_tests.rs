@@ -14,7 +14,9 @@ struct Made {
 impl Made {
     fn drawn(&self, of: &[u64]) -> u64 {
         let mixed = of.iter().fold(self.seed | 1, |sum, part| {
-            (sum ^ part.wrapping_add(0x9e37_79b9_7f4a_7c15)).wrapping_mul(0xbf58_476d_1ce4_e5b9).rotate_left(29)
+            (sum ^ part.wrapping_add(0x9e37_79b9_7f4a_7c15))
+                .wrapping_mul(0xbf58_476d_1ce4_e5b9)
+                .rotate_left(29)
         });
         mixed ^ (mixed >> 31)
     }
@@ -56,7 +58,8 @@ impl Choices for Made {
 }
 
 fn made() -> impl Strategy<Value = Made> {
-    let free = |units: Vec<usize>| units.into_iter().map(|unit| Step { unit, upon: None }).collect::<Vec<_>>();
+    let free =
+        |units: Vec<usize>| units.into_iter().map(|unit| Step { unit, upon: None }).collect::<Vec<_>>();
     (1usize..4, proptest::collection::vec(1u32..6, 3), any::<u64>()).prop_map(move |(units, counts, seed)| {
         let mut arrangements = vec![free((0..units).collect())];
         if units > 1 {

@@ -28,6 +28,9 @@ mod match_lens_thread;
 mod match_one_system;
 mod match_prop_hand;
 
+pub(crate) use fit_blade_sweep::SOFT;
+pub(crate) use fit_pair_clearance::SINKS;
+
 /// Every rule.
 pub const RULES: &[Rule] = &[
     fit_pair_clearance::PAIR_CLEARANCE,

@@ -24,7 +24,7 @@ pub(crate) use drive::{Drive, drives, ducted, of_each_part, pack_voltage};
 pub(crate) use make_room::{make_room, plain_direction, seat_right};
 pub(crate) use motor_layout::{Stand, apart, motor_layout};
 pub(crate) use plug_end::{End, end};
-pub(crate) use pull_way::pull_spaces;
+pub(crate) use pull_way::{PUSHED_ASIDE, PluggedIn, pull_spaces, pull_ways};
 pub(crate) use screw_column::{Into, Layers};
 pub(crate) use thrust_curve::{Curve, full_thrust, thrust_curve};
 pub(crate) use unbuilt::unbuilt;

@@ -1,0 +1,129 @@
+//! Where no placement is without fault: which two things cannot both be had.
+//!
+//! First it is asked whether one unit fails wherever it stands; then whether some two units fail together whatever
+//! each of them does; else the pair that decides in the best of all placements is named. The first answer that
+//! holds is the smallest, and it is proved by the margins of all its choices.
+
+use super::puzzle::Puzzle;
+use super::search::{Choices, Found, Margin, Searched};
+use super::told::{name, seat_words, spare};
+use std::collections::BTreeSet;
+
+/// Two things that cannot both be had.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Conflict {
+    /// The one.
+    pub one: String,
+    /// The other.
+    pub other: String,
+    /// Why, in one sentence.
+    pub why: String,
+}
+
+/// Names the smallest conflict, of a search that came to its end.
+pub(crate) fn conflict(puzzle: &Puzzle, found: &Searched) -> Option<Conflict> {
+    let best = found.best.first()?;
+    if best.margin >= 0 {
+        return None;
+    }
+    let choices = every_choice(puzzle);
+    alone(puzzle, &choices).or_else(|| together(puzzle, &choices)).or_else(|| in_the_best(puzzle, best))
+}
+
+/// Every choice of every unit, in any arrangement.
+fn every_choice(puzzle: &Puzzle) -> Vec<Vec<u32>> {
+    let mut known: Vec<BTreeSet<u32>> = vec![BTreeSet::new(); puzzle.movers.len()];
+    for arrangement in 0..puzzle.arrangements() {
+        let steps = puzzle.steps(arrangement);
+        let mut of_step: Vec<Vec<u32>> = Vec::with_capacity(steps.len());
+        for (number, step) in steps.iter().enumerate() {
+            let choices: BTreeSet<u32> = match step.upon {
+                None => puzzle.choices(arrangement, number, None).into_iter().collect(),
+                Some(upon) => {
+                    let below = of_step[upon].clone();
+                    below.iter().flat_map(|below| puzzle.choices(arrangement, number, Some(*below))).collect()
+                }
+            };
+            known[step.unit].extend(&choices);
+            of_step.push(choices.into_iter().collect());
+        }
+    }
+    known.into_iter().map(|choices| choices.into_iter().collect()).collect()
+}
+
+/// A unit that is short wherever it stands.
+fn alone(puzzle: &Puzzle, choices: &[Vec<u32>]) -> Option<Conflict> {
+    for (unit, choices) in choices.iter().enumerate() {
+        let best = choices.iter().max_by_key(|choice| puzzle.own(unit, **choice))?;
+        let margin = puzzle.own(unit, *best);
+        if margin >= 0 {
+            continue;
+        }
+        let (tightest, stand) = (puzzle.alone(unit, *best), puzzle.stand(unit, *best));
+        let one = format!("{} {}", name(puzzle, unit), seat_words(puzzle, &stand));
+        let [a, b] = tightest.pair.map_or_else(Default::default, |pair| pair.names);
+        // What is not the unit's own is the other thing.
+        let own = name(puzzle, unit);
+        let other = if a.contains(&own) { b.clone() } else { a.clone() };
+        let why = format!(
+            "{own} finds no place: at best, {}, {a} and {b} have {}",
+            seat_words(puzzle, &stand),
+            spare(margin)
+        );
+        return Some(Conflict { one, other, why });
+    }
+    None
+}
+
+/// Two units that are short together whatever each does.
+fn together(puzzle: &Puzzle, choices: &[Vec<u32>]) -> Option<Conflict> {
+    for (a, of_a) in choices.iter().enumerate() {
+        for (b, of_b) in choices.iter().enumerate().skip(a + 1) {
+            let sound = |unit: usize, of: &[u32]| -> Vec<u32> {
+                of.iter().copied().filter(|choice| puzzle.own(unit, *choice) >= 0).collect()
+            };
+            let (of_a, of_b) = (sound(a, of_a), sound(b, of_b));
+            let mut best: Option<(Margin, u32, u32)> = None;
+            for one in &of_a {
+                for other in &of_b {
+                    let margin = puzzle.between((a, *one), (b, *other));
+                    if best.is_none_or(|best| margin > best.0) {
+                        best = Some((margin, *one, *other));
+                    }
+                }
+                if best.is_some_and(|best| best.0 >= 0) {
+                    break;
+                }
+            }
+            if let Some((margin, one, other)) = best.filter(|best| best.0 < 0) {
+                return Some(both(puzzle, (a, one), (b, other), margin));
+            }
+        }
+    }
+    None
+}
+
+fn both(puzzle: &Puzzle, one: (usize, u32), other: (usize, u32), margin: Margin) -> Conflict {
+    let told = |(unit, choice): (usize, u32)| {
+        format!("{} {}", name(puzzle, unit), seat_words(puzzle, &puzzle.stand(unit, choice)))
+    };
+    let (one, other) = (told(one), told(other));
+    let why = match margin {
+        super::search::IMPOSSIBLE => {
+            format!("{one} and {other} cannot both be had: it is one and the same seat")
+        }
+        margin => format!("{one} and {other} cannot both be had: at best they have {}", spare(margin)),
+    };
+    Conflict { one, other, why }
+}
+
+/// The pair that decides in the best of all placements.
+fn in_the_best(puzzle: &Puzzle, best: &Found) -> Option<Conflict> {
+    let pair = puzzle.tightest(best).pair?;
+    let [one, other] = pair.names;
+    let why = format!(
+        "No placement keeps every distance: even in the best, {one} and {other} have {}",
+        spare(best.margin)
+    );
+    Some(Conflict { one, other, why })
+}

@@ -1,0 +1,259 @@
+//! The best placements proved by every rule, and put in order.
+//!
+//! Order: fewest broken findings in all; then what the rules of the dry fit say of what was searched; then the worst
+//! margin, how sure that is, fewer changes. A placement that is the mirror image of one before it, with the same
+//! margin, says nothing new and is left out.
+
+use super::body::Pair;
+use super::puzzle::Puzzle;
+use super::search::{Choices, Found, Margin};
+use super::{Placement, edits, swap, told};
+use crate::{Finding, OutlineStore, Proved, Verdict, prove_again};
+use craft::{Craft, Edit, PlaceId, apply};
+use quantity::{Millimetres, Probability};
+use std::cmp::Reverse;
+use std::sync::Arc;
+
+/// How many findings of each verdict.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Counts {
+    /// Broken.
+    pub broken: usize,
+    /// Tight.
+    pub tight: usize,
+    /// Unknown.
+    pub unknown: usize,
+    /// Sound.
+    pub sound: usize,
+}
+
+/// How a craft stands with a placement.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Standing {
+    /// The worst margin of what was searched; 2 mm stands for that and more.
+    pub margin: Option<Millimetres>,
+    /// What decides: the two that stand worst.
+    pub between: Option<[String; 2]>,
+    /// The worst verdict of the dry fit on what was searched.
+    pub verdict: Verdict,
+    /// The least certainty among these findings.
+    pub certainty: Option<Probability>,
+    /// All findings by verdict.
+    pub counts: Counts,
+}
+
+/// Proves candidates.
+pub(crate) struct Judge<'j, 'p, 'a> {
+    pub puzzle: &'j Puzzle<'p, 'a>,
+    pub proved: &'j Proved,
+    pub outlines: &'j Arc<OutlineStore>,
+}
+
+/// The craft as it stands.
+pub(crate) struct Now {
+    pub verdict: Verdict,
+    pub margin: Margin,
+    pair: Option<Pair>,
+    certainty: Option<Probability>,
+    counts: Counts,
+}
+
+/// A candidate with what the rules say of it.
+pub(crate) struct Tried {
+    found: Found,
+    placement: Placement,
+}
+
+impl Now {
+    pub fn standing(&self) -> Standing {
+        standing((self.margin, self.pair.as_ref()), self.verdict, self.certainty, self.counts)
+    }
+}
+
+fn standing(
+    (margin, pair): (Margin, Option<&Pair>),
+    verdict: Verdict,
+    certainty: Option<Probability>,
+    counts: Counts,
+) -> Standing {
+    let margin = Some(Millimetres::new(f64::from(margin) / 1000.0));
+    Standing { margin, between: pair.map(|pair| pair.names.clone()), verdict, certainty, counts }
+}
+
+impl Counts {
+    /// Counts findings by verdict.
+    pub fn of(findings: &[Finding]) -> Self {
+        let count = |verdict| findings.iter().filter(|finding| finding.verdict == verdict).count();
+        Self {
+            broken: count(Verdict::Broken),
+            tight: count(Verdict::Tight),
+            unknown: count(Verdict::Unknown),
+            sound: count(Verdict::Sound),
+        }
+    }
+}
+
+impl Judge<'_, '_, '_> {
+    /// The craft as it stands.
+    pub fn now(&self) -> Now {
+        let as_it_stands = self.puzzle.as_it_stands();
+        let tightest = as_it_stands.as_ref().map(|found| self.puzzle.tightest(found));
+        let (verdict, certainty) = self.of_searched(&self.proved.findings);
+        Now {
+            verdict,
+            margin: tightest.as_ref().map_or(self.puzzle.most(), |tightest| tightest.margin),
+            pair: tightest.and_then(|tightest| tightest.pair),
+            certainty,
+            counts: Counts::of(&self.proved.findings),
+        }
+    }
+
+    /// A candidate proved by every rule; `None` for the craft as it stands, and where the edits cannot be made.
+    pub fn judged(&self, found: &Found, now: &Now) -> Option<Tried> {
+        let craft = self.puzzle.proof.craft;
+        let mut edits = edits::edits(self.puzzle, found);
+        if edits.is_empty() {
+            return None;
+        }
+        let mut after = made(craft, &edits)?;
+        let mut proved = prove_again(&after, self.outlines);
+        let mut steps = told::steps(self.puzzle, found);
+        // Screws that the new heights make too long or too short, where one at hand serves.
+        for swap in swap::swaps(&after, &new_findings(&proved, self.proved), self.outlines) {
+            if let Some(better) = made(&after, &swap.edits) {
+                steps.push(told::lower(&swap.step));
+                edits.extend(swap.edits);
+                (after, proved) = (better, Proved::default());
+            }
+        }
+        if proved.findings.is_empty() {
+            proved = prove_again(&after, self.outlines);
+        }
+        let tightest = self.puzzle.tightest(found);
+        let (verdict, certainty) = self.of_searched(&proved.findings);
+        let counts = Counts::of(&proved.findings);
+        let of_it = now.pair.as_ref().map_or(self.puzzle.most(), |pair| self.puzzle.of_pair(found, pair));
+        let then = (tightest.margin, tightest.pair.as_ref());
+        let words = told::Words::of(self.puzzle, found);
+        let reason = words.reason(&steps, (now.margin, now.pair.as_ref()), of_it, then);
+        let better = (Reverse(counts.broken), verdict, tightest.margin)
+            > (Reverse(now.counts.broken), now.verdict, now.margin);
+        let placement = Placement {
+            edits,
+            steps: steps.iter().map(|step| told::capital(step)).collect(),
+            reason,
+            notes: told::notes(self.puzzle, found),
+            then: standing(then, verdict, certainty, counts),
+            changes: found.changes,
+            is_better: better,
+        };
+        Some(Tried { found: found.clone(), placement })
+    }
+
+    /// What the rules of the dry fit say of what was searched: the worst verdict, the least certainty.
+    fn of_searched(&self, findings: &[Finding]) -> (Verdict, Option<Probability>) {
+        let places: Vec<&PlaceId> = self
+            .puzzle
+            .movers
+            .iter()
+            .flat_map(|mover| mover.unit.places())
+            .map(|number| &self.puzzle.proof.craft.places[number].id)
+            .collect();
+        let mine = |finding: &&Finding| {
+            finding.rule.starts_with("fit.") && finding.places.iter().any(|place| places.contains(&place))
+        };
+        let verdict = findings.iter().filter(mine).map(|finding| finding.verdict).min();
+        let certainty = findings.iter().filter(mine).filter_map(|finding| finding.certainty);
+        let least = certainty.min_by(|a, b| a.get().total_cmp(&b.get()));
+        (verdict.unwrap_or(Verdict::Unknown), least)
+    }
+}
+
+/// The craft after edits; `None` if one of them is refused.
+pub(crate) fn made(craft: &Craft, edits: &[Edit]) -> Option<Craft> {
+    edits.iter().try_fold(craft.clone(), |craft, edit| apply(&craft, edit).ok())
+}
+
+/// Findings that were not there before.
+fn new_findings(after: &Proved, before: &Proved) -> Vec<Finding> {
+    let was = |finding: &Finding| {
+        before.findings.iter().any(|old| {
+            old.rule == finding.rule && old.verdict == finding.verdict && old.message == finding.message
+        })
+    };
+    after.findings.iter().filter(|finding| !was(finding)).cloned().collect()
+}
+
+/// The best that truly differ, best first.
+pub(crate) fn ranked(puzzle: &Puzzle, mut tried: Vec<Tried>, now: &Now, wanted: usize) -> Vec<Placement> {
+    let sure = |placement: &Placement| {
+        placement.then.certainty.map_or(1000, |sure| (sure.get() * 1000.0).round() as i64)
+    };
+    tried.sort_by_key(|one| {
+        let then = &one.placement.then;
+        let order = (Reverse(one.found.margin), Reverse(sure(&one.placement)), one.placement.changes);
+        (then.counts.broken, Reverse(then.verdict), order, then.counts.tight, left_first(puzzle, &one.found))
+    });
+    let sound = |one: &Tried| one.placement.then.verdict != Verdict::Broken;
+    let some_serve = now.verdict != Verdict::Broken || tried.iter().any(sound);
+    let mut kept: Vec<Tried> = Vec::new();
+    for one in tried {
+        // What leaves more broken, or less room where something is short already, is no answer.
+        let worse = one.placement.then.counts.broken > now.counts.broken
+            || (one.found.margin < 0 && one.found.margin <= now.margin)
+            || (some_serve && !sound(&one));
+        let known = |known: &Tried| {
+            mirrors(puzzle, &known.found, &one.found) || goes_beyond(puzzle, &known.found, &one.found)
+        };
+        if !worse && !kept.iter().any(known) {
+            kept.push(one);
+        }
+        if kept.len() == wanted {
+            break;
+        }
+    }
+    kept.into_iter().map(|one| one.placement).collect()
+}
+
+/// Of a left and a right turn the left one comes first, a quarter before half a turn.
+fn left_first(puzzle: &Puzzle, found: &Found) -> Vec<(i64, bool)> {
+    let turned = |(unit, choice): (usize, u32)| puzzle.turned(unit, &puzzle.stand(unit, choice));
+    puzzle.fixed(found).into_iter().map(turned).map(|turn| (turn.abs().round() as i64, turn < 0.0)).collect()
+}
+
+/// Whether the second makes all changes of the first and more, for no more room.
+fn goes_beyond(puzzle: &Puzzle, one: &Found, other: &Found) -> bool {
+    let changed = |found: &Found| -> Vec<(usize, u32)> {
+        puzzle.fixed(found).into_iter().filter(|(unit, choice)| !puzzle.is_now(*unit, *choice)).collect()
+    };
+    let (one_changed, other_changed) = (changed(one), changed(other));
+    other.margin <= one.margin
+        && other_changed.len() > one_changed.len()
+        && one_changed.iter().all(|(unit, choice)| {
+            let (turn, a) =
+                (|choice| puzzle.turned(*unit, &puzzle.stand(*unit, choice)), puzzle.stand(*unit, *choice));
+            other_changed.iter().filter(|(other, _)| other == unit).any(|(_, choice)| {
+                let b = puzzle.stand(*unit, *choice);
+                a.seat == b.seat
+                    && a.flipped == b.flipped
+                    && (turn(*choice) - puzzle.turned(*unit, &a)).abs() < 1.0
+            })
+        })
+}
+
+/// Whether two combinations are mirror images with the same worst margin.
+fn mirrors(puzzle: &Puzzle, one: &Found, other: &Found) -> bool {
+    if one.margin != other.margin || one.changes != other.changes {
+        return false;
+    }
+    let by_unit = |found: &Found| {
+        let mut fixed = puzzle.fixed(found);
+        fixed.sort_unstable();
+        fixed
+    };
+    by_unit(one).into_iter().zip(by_unit(other)).all(|((unit, a), (_, b))| {
+        let (a, b) = (puzzle.stand(unit, a), puzzle.stand(unit, b));
+        let turns = puzzle.turned(unit, &a) + puzzle.turned(unit, &b);
+        a.seat == b.seat && a.flipped == b.flipped && (turns.abs() < 1.0 || (turns.abs() - 360.0).abs() < 1.0)
+    })
+}

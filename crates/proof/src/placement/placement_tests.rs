@@ -1,0 +1,156 @@
+//! The search on real craft: what it finds, that its edits make what it found, that the rules agree.
+#![allow(clippy::unwrap_used)]
+
+use super::*;
+use crate::prove;
+use crate::testing::set;
+use crate::testing_stack::sound_bay;
+use crate::{Finding, Verdict};
+use craft::read_sheet;
+use expect_test::{Expect, expect};
+use proptest::prelude::*;
+
+fn demo(name: &str) -> Craft {
+    let path = format!("{}/../../demo/{name}.toml", env!("CARGO_MANIFEST_DIR"));
+    read_sheet(&std::fs::read_to_string(path).unwrap()).craft
+}
+
+fn ids(only: &[&str]) -> Vec<PlaceId> {
+    only.iter().map(|place| PlaceId::new(*place).unwrap()).collect()
+}
+
+fn asked(craft: &Craft, only: &[&str]) -> Placements {
+    let question = PlacementQuestion { only: ids(only), best: BEST_MAX };
+    placements(craft, &question, &Arc::default(), &|_| true).unwrap()
+}
+
+/// What a search says: the worst margin and verdict now, then each placement, then the proof.
+fn check(found: &Placements, expected: Expect) {
+    let standing = |standing: &Standing| {
+        let margin = standing.margin.map_or(f64::NAN, |margin| margin.get());
+        format!("{margin:.2} mm, {}, {} broken in all", standing.verdict.word(), standing.counts.broken)
+    };
+    let mut told = format!("{:?} now: {}\n", found.searched, standing(&found.now));
+    for one in &found.best {
+        told += &format!("{}\n  then: {}\n", one.reason, standing(&one.then));
+        one.notes.iter().for_each(|note| told += &format!("  ! {note}\n"));
+    }
+    told += &format!("{}\n", found.bound);
+    for swap in &found.swaps {
+        told += &format!("{}\n", swap.step);
+    }
+    if let Some(conflict) = &found.conflict {
+        told += &format!("{}\n", conflict.why);
+    }
+    expected.assert_eq(&told.replace('\u{202f}', " "));
+}
+
+#[test]
+fn the_broken_demo_craft_is_mended_by_the_first_placement_and_a_screw_at_hand() {
+    let craft = demo("brambling");
+    let found = asked(&craft, &[]);
+    check(&found, expect![[""]]);
+    let first = judged::made(&craft, &found.best[0].edits).unwrap();
+    let mended = judged::made(&first, &found.swaps[0].edits).unwrap();
+    assert_eq!(prove(&mended).verdict(), Verdict::Sound);
+}
+
+#[test]
+fn a_tight_stack_is_given_more_height() {
+    check(&asked(&demo("fieldfare"), &[]), expect![[""]]);
+}
+
+/// Findings of the rules whose margins the search knows, about what was searched.
+fn geometric(craft: &Craft, places: &[PlaceId]) -> Vec<Finding> {
+    const RULES: [&str; 5] =
+        ["fit.pair_clearance", "fit.plug_pull", "fit.service_access", "fit.blade_sweep", "fit.carbon_short"];
+    let findings = prove(craft).findings.into_iter();
+    findings
+        .filter(|finding| RULES.contains(&finding.rule))
+        .filter(|finding| finding.places.iter().any(|place| places.contains(place)))
+        .collect()
+}
+
+/// Holds every placement to what its edits make: the margin found again, and the rules at one with it.
+fn holds(craft: &Craft, only: &[&str]) {
+    let found = asked(craft, only);
+    for one in &found.best {
+        let after = judged::made(craft, &one.edits).unwrap();
+        let again = asked(&after, &found.searched.iter().map(|place| place.as_str()).collect::<Vec<_>>());
+        let margins = [&one.then, &again.now].map(|standing| standing.margin.unwrap().get());
+        assert!((margins[0] - margins[1]).abs() < 0.011, "{}: {margins:?}", one.reason);
+        let broken = |finding: &Finding| finding.verdict == Verdict::Broken;
+        let findings = geometric(&after, &found.searched);
+        let told = findings.iter().find(|finding| broken(finding)).map(|finding| &finding.message);
+        assert_eq!(told.is_some(), margins[0] < -0.01, "{}: {margins:?}, {told:?}", one.reason);
+    }
+}
+
+#[test]
+fn the_edits_of_a_placement_make_what_was_found() {
+    holds(&demo("brambling"), &[]);
+    holds(&demo("dunnock"), &[]);
+    holds(&demo("fieldfare"), &["fc", "esc"]);
+}
+
+#[test]
+fn a_stack_is_searched_in_both_orders() {
+    let craft = demo("brambling");
+    let [(fast, choices), (slow, all)] =
+        by_search_and_by_trying_all(&craft, &ids(&["esc", "fc"]), 30).unwrap();
+    assert_eq!((fast, choices), (slow, all));
+}
+
+#[test]
+fn what_cannot_be_placed_is_told_by_name() {
+    let craft = demo("brambling");
+    let refused = |only: &[&str]| {
+        let question = PlacementQuestion { only: ids(only), best: 0 };
+        placements(&craft, &question, &Arc::default(), &|_| true).unwrap_err().to_string()
+    };
+    assert_eq!(refused(&["vtxx"]), "no place \"vtxx\" in this craft; did you mean \"vtx\"?");
+    assert!(refused(&["frame"]).contains("esc, fc, vtx, cam"), "{}", refused(&["frame"]));
+    let bare = Craft::new(craft::CraftId::from_name("bare"), "bare");
+    let nothing = placements(&bare, &PlacementQuestion::default(), &Arc::default(), &|_| true);
+    assert_eq!(nothing.unwrap_err(), PlacementFault::NothingMoves);
+}
+
+#[test]
+fn a_search_that_is_stopped_gives_what_it_has_and_says_so() {
+    let question = PlacementQuestion { only: ids(&["esc", "fc", "vtx"]), best: 0 };
+    let found = placements(&demo("brambling"), &question, &Arc::default(), &|_| false).unwrap();
+    assert!(!found.bound.whole && found.bound.to_string().starts_with("Stopped"));
+}
+
+#[test]
+fn where_nothing_serves_the_two_that_cannot_both_be_had_are_named() {
+    let mut craft = sound_bay();
+    set(&mut craft, "vtx.height", "23 mm, measured");
+    check(&asked(&craft, &["vtx"]), expect![[""]]);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    #[test]
+    fn the_search_finds_what_trying_all_finds(
+        rear in -20.0..-5.0f64,
+        front in 10.0..24.0f64,
+        lid in 20.0..30.0f64,
+        coax in -18.0..18.0f64,
+    ) {
+        let mut craft = sound_bay();
+        for (path, value) in [
+            ("frame.pattern[0].x", rear),
+            ("frame.pattern[1].x", front),
+            ("frame.plate[1].z", lid),
+            ("vtx.plug[0].y", coax),
+        ] {
+            set(&mut craft, path, &format!("{value:.1} mm, measured"));
+        }
+        for keep in [1, 8] {
+            let [fast, slow] = by_search_and_by_trying_all(&craft, &ids(&["vtx", "fc"]), keep).unwrap();
+            prop_assert_eq!(fast, slow);
+        }
+    }
+}

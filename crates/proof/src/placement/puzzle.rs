@@ -1,0 +1,498 @@
+//! The choices of a craft, ready to be searched: its units, its seats, and what each pair of choices leaves.
+//!
+//! Everything is worked out when first asked for and kept: the solids of a way to stand, its margin toward all that
+//! stays, the margin of each pair of ways to stand.
+
+use super::arrange::{Arrangement, Stacking};
+use super::body::{Body, MOST, Needs, Pair, Tightest, micrometres};
+use super::deck::{Deck, Holds, decks};
+use super::mover::{HeightFrom, Mover, Side};
+use super::search::{Choices, Found, IMPOSSIBLE, Margin, Step};
+use super::stand::{Closing, Here, Lie, Seat, Stand};
+use super::stays::{Slot, seat_now, slots, stays};
+use super::unit::{Sort, gather};
+use crate::Proof;
+use craft::schema::PartKind;
+use fit::Pose;
+use std::cell::RefCell;
+use std::collections::{BTreeSet, HashMap, HashSet};
+use std::rc::Rc;
+
+/// The choices of a craft.
+pub(crate) struct Puzzle<'p, 'a> {
+    pub proof: &'p Proof<'a>,
+    pub movers: Vec<Mover>,
+    pub slots: Vec<Slot>,
+    arrangements: Vec<Arrangement>,
+    /// Which seat each unit has now.
+    now: Vec<Seat>,
+    needs: Needs<'p, 'a>,
+    stays: Body,
+    lies: RefCell<HashMap<(usize, Seat), Rc<[Lie]>>>,
+    stands: RefCell<Vec<Vec<Rc<Stand>>>>,
+    known: RefCell<HashMap<StandKey, u32>>,
+    bodies: RefCell<HashMap<(usize, u32), Rc<Body>>>,
+    own: RefCell<HashMap<(usize, u32), Margin>>,
+    between: RefCell<HashMap<[(usize, u32); 2], Margin>>,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+struct StandKey {
+    unit: usize,
+    seat: Seat,
+    height: usize,
+    closing: Closing,
+    met: bool,
+    pose: [i64; 7],
+}
+
+/// Why there is nothing to search.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum NoPuzzle {
+    /// More arrangements than are handled.
+    TooMany,
+}
+
+/// What a unit whose holes do not meet its seat counts as short, in mm.
+const UNMET: f64 = -1.0;
+
+impl<'p, 'a> Puzzle<'p, 'a> {
+    /// Sets up the choices of these places.
+    pub fn of(proof: &'p Proof<'a>, chosen: &[usize]) -> Result<Self, NoPuzzle> {
+        let units = gather(proof, chosen);
+        let moving: Vec<Option<usize>> = {
+            let mut moving = vec![None; proof.craft.places.len()];
+            for (number, unit) in units.iter().enumerate() {
+                unit.places().for_each(|place| moving[place] = Some(number));
+            }
+            moving
+        };
+        let slots = slots(proof, &moving);
+        let decks_of: Vec<Vec<Deck>> = units
+            .iter()
+            .map(|unit| proof.part_of(unit.place).map_or(Vec::new(), |part| decks(proof, part)))
+            .collect();
+        let mut movers = Vec::new();
+        let mut now = Vec::new();
+        for unit in units.iter().cloned() {
+            let Some((seat, here)) = seat_now(proof, &units, &decks_of, &slots, unit.place) else { continue };
+            if let Some(mover) = Mover::of(proof, unit, &here) {
+                movers.push(mover);
+                now.push(seat);
+            }
+        }
+        if movers.len() < units.len() {
+            // What cannot be moved after all stays: set up again without it.
+            let left: Vec<usize> = movers.iter().map(|mover| mover.unit.place).collect();
+            if left.is_empty() {
+                return Ok(Self::empty(proof));
+            }
+            return Self::of(proof, &left);
+        }
+        let caps: HashMap<usize, f64> = movers.iter().flat_map(|mover| mover.caps_now(proof)).collect();
+        movers.iter_mut().for_each(|mover| mover.caps_beyond = caps.clone());
+        let mut puzzle = Self { movers, slots, now, ..Self::empty(proof) };
+        puzzle.stays = stays(proof, &moving);
+        puzzle.arrangements = puzzle.arranged().ok_or(NoPuzzle::TooMany)?;
+        puzzle.stands = RefCell::new(vec![Vec::new(); puzzle.movers.len()]);
+        // What has no choice stays: its margins are no matter of the placement.
+        let free: Vec<usize> = (0..puzzle.movers.len())
+            .filter(|unit| puzzle.has_choice(*unit))
+            .map(|unit| puzzle.movers[unit].unit.place)
+            .collect();
+        match free.len() {
+            0 => Ok(Self::empty(proof)),
+            count if count == puzzle.movers.len() => Ok(puzzle),
+            _ => Self::of(proof, &free),
+        }
+    }
+
+    /// Whether a unit can stand in more than one way.
+    fn has_choice(&self, unit: usize) -> bool {
+        let sort = self.movers[unit].unit.sort;
+        let seats: BTreeSet<Seat> = self
+            .arrangements
+            .iter()
+            .flat_map(|made| made.steps.iter().zip(&made.positions))
+            .filter(|(step, _)| step.unit == unit)
+            .flat_map(|(_, position)| position.seats.iter().copied())
+            .filter(|seat| sort == Sort::Board || !self.is_a_twins(unit, *seat))
+            .collect();
+        let lies = seats.iter().map(|seat| self.lies(unit, *seat).len()).sum::<usize>();
+        seats.len() > 1 || (sort == Sort::Board && (lies > 1 || self.movers[unit].heights.len() > 1))
+    }
+
+    /// Whether a seat is the one that another unit with the same part has now: to exchange the two is no change.
+    fn is_a_twins(&self, unit: usize, seat: Seat) -> bool {
+        let part = |unit: usize| &self.proof.craft.places[self.movers[unit].unit.place].part;
+        (0..self.movers.len())
+            .any(|other| other != unit && part(other) == part(unit) && self.now[other] == seat)
+    }
+
+    fn empty(proof: &'p Proof<'a>) -> Self {
+        Self {
+            proof,
+            movers: Vec::new(),
+            slots: Vec::new(),
+            arrangements: Vec::new(),
+            now: Vec::new(),
+            needs: Needs::of(proof),
+            stays: Body::default(),
+            lies: RefCell::default(),
+            stands: RefCell::default(),
+            known: RefCell::default(),
+            bodies: RefCell::default(),
+            own: RefCell::default(),
+            between: RefCell::default(),
+        }
+    }
+
+    fn arranged(&self) -> Option<Vec<Arrangement>> {
+        let of_sort = |sort| {
+            let all = self.movers.iter().enumerate();
+            all.filter(move |(_, mover)| mover.unit.sort == sort).map(|(unit, _)| unit)
+        };
+        let slots_for = |wanted: fn(&Holds) -> bool| -> Vec<usize> {
+            let all = self.slots.iter().enumerate();
+            all.filter(|(_, slot)| wanted(&slot.here.holds)).map(|(number, _)| number).collect()
+        };
+        let cameras = slots_for(|holds| matches!(holds, Holds::Camera { .. }));
+        let antennas = slots_for(|holds| matches!(holds, Holds::Antenna));
+        let others = of_sort(Sort::Camera).map(|unit| (unit, cameras.clone()));
+        let others = others.chain(of_sort(Sort::Antenna).map(|unit| (unit, antennas.clone()))).collect();
+        let is_screw =
+            |place: &usize| self.proof.part_of(*place).is_some_and(|part| part.kind == PartKind::Screw);
+        let screws = |unit: usize| {
+            let screws = self.movers[unit].fixings.iter().filter(|(place, _)| is_screw(place));
+            let (below, beside): (Vec<_>, Vec<_>) =
+                screws.partition(|(_, side)| matches!(side, Side::Below(_)));
+            let places = |set: Vec<&(usize, Side)>| set.into_iter().map(|(place, _)| *place).collect();
+            (places(below), places(beside))
+        };
+        let caps = |unit: usize| self.movers[unit].unit.caps.clone();
+        let held = |unit: usize| self.is_held_now(unit, &screws, &caps);
+        let stacking = Stacking {
+            boards: of_sort(Sort::Board).collect(),
+            slots: slots_for(|holds| matches!(holds, Holds::Boards(..))),
+            others,
+            decks: &|lower, upper| self.decks_for(lower, upper),
+            fits: &|unit, slot| {
+                self.now[unit] == Seat::Slot(slot) || !self.lies(unit, Seat::Slot(slot)).is_empty()
+            },
+            caps: &caps,
+            screws: &screws,
+            held: &held,
+        };
+        stacking.all()
+    }
+
+    /// Whether screws hold a unit as the craft has it: its own, or those that close the stack over it.
+    fn is_held_now(
+        &self,
+        unit: usize,
+        screws: &dyn Fn(usize) -> (Vec<usize>, Vec<usize>),
+        caps: &dyn Fn(usize) -> Vec<usize>,
+    ) -> bool {
+        let (below, beside) = screws(unit);
+        let over =
+            self.now.iter().position(|seat| matches!(seat, Seat::Unit { unit: under, .. } if *under == unit));
+        !below.is_empty()
+            || !beside.is_empty()
+            || !caps(unit).is_empty()
+            || over.is_some_and(|over| self.is_held_now(over, screws, caps))
+    }
+
+    /// The decks of one unit on which another may stand: one for each set of holes that meets, unless something
+    /// that rides along is seated there.
+    fn decks_for(&self, lower: usize, upper: usize) -> Vec<usize> {
+        let mover = &self.movers[lower];
+        let taken = |deck: &Deck| {
+            let anchor = mover.anchor_of(self.proof, deck);
+            let on = |place: &usize| self.proof.craft.places[*place].on.as_ref() == Some(&anchor);
+            mover.unit.riders.iter().any(on)
+        };
+        let all = mover.decks.iter().enumerate().filter(|(_, deck)| !taken(deck));
+        all.map(|(deck, _)| deck)
+            .filter(|deck| {
+                let seat = Seat::Unit { unit: lower, deck: *deck };
+                self.now[upper] == seat || !self.lies(upper, seat).is_empty()
+            })
+            .collect()
+    }
+
+    fn lies(&self, unit: usize, seat: Seat) -> Rc<[Lie]> {
+        if let Some(known) = self.lies.borrow().get(&(unit, seat)) {
+            return Rc::clone(known);
+        }
+        let holds = match seat {
+            Seat::Slot(slot) => &self.slots[slot].here.holds,
+            Seat::Unit { unit, deck } => &self.movers[unit].decks[deck].holds,
+        };
+        let lies: Rc<[Lie]> = self.movers[unit].lies(self.proof, holds).into();
+        self.lies.borrow_mut().insert((unit, seat), Rc::clone(&lies));
+        lies
+    }
+
+    fn here(&self, seat: Seat, below: Option<&Stand>) -> Option<Here> {
+        match (seat, below) {
+            (Seat::Slot(slot), _) => Some(self.slots[slot].here.clone()),
+            (Seat::Unit { unit, deck }, Some(below)) => {
+                let (mover, number) = (&self.movers[unit], deck);
+                let deck = mover.decks.get(number)?;
+                Some(Here {
+                    seat,
+                    anchor: mover.anchor_of(self.proof, deck),
+                    under: mover.unit.place,
+                    base: below.pose * deck.frame,
+                    near: deck.near,
+                    far: deck.far,
+                    holds: deck.holds.clone(),
+                })
+            }
+            _ => None,
+        }
+    }
+
+    /// The ways of a board to stand on a seat. What carries something is not turned over.
+    fn boards(&self, unit: usize, here: &Here, closing: &Rc<Closing>, carries: bool) -> Vec<Stand> {
+        let mover = &self.movers[unit];
+        let is_now = here.seat == self.now[unit];
+        let lies = self.lies(unit, here.seat);
+        let as_now =
+            |lie: &Lie| lie.flipped == mover.now.flipped && turn_between(lie.turn, mover.now.yaw) < 3.0;
+        let mut stands = Vec::new();
+        if is_now {
+            let met = mover.decks.is_empty() || lies.iter().any(as_now);
+            stands.push(Stand::of_board(self.proof, mover, here, (None, 0, met), closing));
+        }
+        for lie in lies.iter().filter(|lie| !carries || lie.flipped == mover.now.flipped) {
+            for height in 0..mover.heights.len() {
+                if !(is_now && height == 0 && as_now(lie)) {
+                    stands.push(Stand::of_board(
+                        self.proof,
+                        mover,
+                        here,
+                        (Some(*lie), height, true),
+                        closing,
+                    ));
+                }
+            }
+        }
+        stands
+    }
+
+    fn enter(&self, unit: usize, stand: Stand) -> u32 {
+        let key = StandKey {
+            unit,
+            seat: stand.seat,
+            height: stand.height,
+            closing: stand.closing.as_ref().clone(),
+            met: stand.met,
+            pose: pose_key(&stand.pose),
+        };
+        let mut stands = self.stands.borrow_mut();
+        *self.known.borrow_mut().entry(key).or_insert_with(|| {
+            stands[unit].push(Rc::new(stand));
+            stands[unit].len() as u32 - 1
+        })
+    }
+
+    /// One way to stand.
+    pub fn stand(&self, unit: usize, choice: u32) -> Rc<Stand> {
+        Rc::clone(&self.stands.borrow()[unit][choice as usize])
+    }
+
+    /// The solids of one way to stand.
+    pub fn body(&self, unit: usize, choice: u32) -> Rc<Body> {
+        if let Some(known) = self.bodies.borrow().get(&(unit, choice)) {
+            return Rc::clone(known);
+        }
+        let body = Rc::new(self.movers[unit].body(self.proof, &self.stand(unit, choice)));
+        self.bodies.borrow_mut().insert((unit, choice), Rc::clone(&body));
+        body
+    }
+
+    /// The pair that decides in a combination.
+    pub fn tightest(&self, found: &Found) -> Tightest {
+        let fixed = self.fixed(found);
+        let mut worst = Tightest { margin: MOST, pair: None };
+        let mut take = |found: Tightest| {
+            if found.margin < worst.margin {
+                worst = found;
+            }
+        };
+        for (number, (unit, choice)) in fixed.iter().enumerate() {
+            let body = self.body(*unit, *choice);
+            take(self.needs.between(&body, &self.stays));
+            take(self.needs.within(&body));
+            for (other, at) in &fixed[number + 1..] {
+                take(self.needs.between(&body, &self.body(*other, *at)));
+            }
+        }
+        worst
+    }
+
+    /// The pair that decides for one unit beside all that stays.
+    pub fn alone(&self, unit: usize, choice: u32) -> Tightest {
+        let body = self.body(unit, choice);
+        let (out, inside) = (self.needs.between(&body, &self.stays), self.needs.within(&body));
+        if inside.margin < out.margin { inside } else { out }
+    }
+
+    /// The craft as it stands, as a combination.
+    pub fn as_it_stands(&self) -> Option<Found> {
+        (0..self.arrangements.len()).find_map(|arrangement| {
+            let mut chosen: Vec<u32> = Vec::new();
+            for (step, Step { unit, upon }) in self.steps(arrangement).iter().enumerate() {
+                let below = upon.map(|upon| chosen[upon]);
+                let choices = self.choices(arrangement, step, below);
+                chosen.push(choices.into_iter().find(|choice| self.is_now(*unit, *choice))?);
+            }
+            Some(Found::as_given(arrangement, chosen))
+        })
+    }
+
+    /// What one pair has in hand in a combination.
+    pub fn of_pair(&self, found: &Found, pair: &Pair) -> Margin {
+        let bodies: Vec<Rc<Body>> =
+            self.fixed(found).iter().map(|(unit, choice)| self.body(*unit, *choice)).collect();
+        let mut all: Vec<&Body> = bodies.iter().map(Rc::as_ref).collect();
+        all.push(&self.stays);
+        self.needs.of_pair(&all, pair)
+    }
+
+    /// The units of a combination with their choices.
+    pub fn fixed(&self, found: &Found) -> Vec<(usize, u32)> {
+        let steps = &self.arrangements[found.arrangement].steps;
+        steps.iter().zip(&found.chosen).map(|(step, choice)| (step.unit, *choice)).collect()
+    }
+
+    /// Whether a way to stand is the one the craft has.
+    pub fn is_now(&self, unit: usize, choice: u32) -> bool {
+        self.changes(unit, choice) == 0
+    }
+
+    /// The seat a unit has now.
+    pub fn seat_now(&self, unit: usize) -> Seat {
+        self.now[unit]
+    }
+}
+
+impl Choices for Puzzle<'_, '_> {
+    fn arrangements(&self) -> usize {
+        self.arrangements.len()
+    }
+
+    fn steps(&self, arrangement: usize) -> &[Step] {
+        &self.arrangements[arrangement].steps
+    }
+
+    fn choices(&self, arrangement: usize, step: usize, below: Option<u32>) -> Vec<u32> {
+        let made = &self.arrangements[arrangement];
+        let (Step { unit, upon }, position) = (made.steps[step], &made.positions[step]);
+        let below = below.and_then(|below| Some(self.stand(made.steps[upon?].unit, below)));
+        let carries = made.steps.get(step + 1).is_some_and(|next| next.upon == Some(step));
+        let mut found = Vec::new();
+        for seat in &position.seats {
+            let Some(here) = self.here(*seat, below.as_deref()) else { continue };
+            let stands = match self.movers[unit].unit.sort {
+                Sort::Board => self.boards(unit, &here, &position.closing, carries),
+                _ if self.is_a_twins(unit, *seat) => Vec::new(),
+                _ => vec![Stand::of_other(self.proof, &self.movers[unit], &here, &position.closing)],
+            };
+            found.extend(stands.into_iter().map(|stand| self.enter(unit, stand)));
+        }
+        let mut seen = HashSet::new();
+        found.retain(|choice| seen.insert(*choice));
+        found
+    }
+
+    fn own(&self, unit: usize, choice: u32) -> Margin {
+        if let Some(known) = self.own.borrow().get(&(unit, choice)) {
+            return *known;
+        }
+        let body = self.body(unit, choice);
+        let mut margin = self.needs.within(&body).margin.min(self.needs.between(&body, &self.stays).margin);
+        if !self.stand(unit, choice).met {
+            margin = margin.min(micrometres(UNMET));
+        }
+        self.own.borrow_mut().insert((unit, choice), margin);
+        margin
+    }
+
+    fn between(&self, one: (usize, u32), other: (usize, u32)) -> Margin {
+        let pair = if one.0 < other.0 { [one, other] } else { [other, one] };
+        if let Some(known) = self.between.borrow().get(&pair) {
+            return *known;
+        }
+        let [a, b] = pair.map(|(unit, choice)| self.stand(unit, choice));
+        let margin = if a.seat == b.seat {
+            IMPOSSIBLE
+        } else {
+            let [a, b] = pair.map(|(unit, choice)| self.body(unit, choice));
+            self.needs.between(&a, &b).margin
+        };
+        self.between.borrow_mut().insert(pair, margin);
+        margin
+    }
+
+    fn changes(&self, unit: usize, choice: u32) -> u32 {
+        let (stand, mover) = (self.stand(unit, choice), &self.movers[unit]);
+        let height = match &mover.heights[stand.height].from {
+            HeightFrom::InUse => 0,
+            HeightFrom::AtHand(_) => 1,
+            HeightFrom::Stock => 2,
+        };
+        let turned = self.turned(unit, &stand);
+        u32::from(stand.seat != self.now[unit])
+            + u32::from(turned.abs() > 1.0)
+            + u32::from(stand.flipped != mover.now.flipped)
+            + height
+            + stand.closing.dropped.len() as u32
+    }
+
+    fn likeness(&self, unit: usize, choice: u32) -> u64 {
+        let stand = self.stand(unit, choice);
+        let seat = match stand.seat {
+            Seat::Slot(slot) => slot as u64,
+            Seat::Unit { unit, deck } => 1_000 + 100 * unit as u64 + deck as u64,
+        };
+        let turn = (self.turned(unit, &stand) / 5.0).round().rem_euclid(72.0) as u64;
+        (seat * 2 + u64::from(stand.flipped)) * 72 + turn
+    }
+
+    fn most(&self) -> Margin {
+        MOST
+    }
+}
+
+impl Puzzle<'_, '_> {
+    /// How far a unit is turned against now, seen from above the seat, in degrees from -180 to 180; a camera or an
+    /// antenna keeps its turn.
+    pub fn turned(&self, unit: usize, stand: &Stand) -> f64 {
+        let mover = &self.movers[unit];
+        if mover.unit.sort != Sort::Board {
+            return 0.0;
+        }
+        let x = |pose: &Pose| pose.vector(fit::PartVector::X);
+        let (was, is) = (x(&mover.now.pose), x(&stand.pose));
+        let turn = (is.y().atan2(is.x()) - was.y().atan2(was.x())).to_degrees();
+        let turn = turn - 360.0 * ((turn - 180.0) / 360.0).ceil();
+        if turn.abs() < 1e-6 { 0.0 } else { turn }
+    }
+}
+
+pub(crate) fn turn_between(a: f64, b: f64) -> f64 {
+    let turn = (a - b).rem_euclid(360.0);
+    turn.min(360.0 - turn)
+}
+
+fn pose_key(pose: &Pose) -> [i64; 7] {
+    let at = pose.origin().coordinates();
+    let mut turn = pose.quaternion();
+    // A turn and its negative are one.
+    let sign = turn.iter().copied().find(|part| part.abs() > 1e-6).map_or(1.0, f64::signum);
+    turn.iter_mut().for_each(|part| *part *= sign);
+    let whole = |part: f64| (part * 1e5).round() as i64;
+    [at[0], at[1], at[2], turn[0], turn[1], turn[2], turn[3]].map(whole)
+}
