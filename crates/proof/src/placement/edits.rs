@@ -23,21 +23,9 @@ const SAME: f64 = 0.005;
 pub(crate) fn edits(puzzle: &Puzzle, found: &Found) -> Vec<Edit> {
     let mut edits = Vec::new();
     let mut left_over: BTreeSet<usize> = BTreeSet::new();
-    for (unit, choice) in puzzle.fixed(found) {
-        if puzzle.is_now(unit, choice) {
-            continue;
-        }
-        let (stand, mover) = (puzzle.stand(unit, choice), &puzzle.movers[unit]);
-        edits.extend(of_stand(puzzle.proof, mover, &stand));
+    for (unit, stand) in puzzle.as_seated(found) {
+        edits.extend(of_stand(puzzle.proof, &puzzle.movers[unit], &stand));
         left_over.extend(&stand.closing.dropped);
-    }
-    // Screws that came to close another stack, though the unit they lie on stays as it is.
-    for (unit, choice) in
-        puzzle.fixed(found).into_iter().filter(|(unit, choice)| puzzle.is_now(*unit, *choice))
-    {
-        let stand = puzzle.stand(unit, choice);
-        let moved = stand.tried.iter().filter(|tried| tried.place != puzzle.movers[unit].unit.place);
-        edits.extend(moved.flat_map(|tried| of_place(puzzle.proof, tried, "0.1")));
     }
     edits.extend(left_over.into_iter().map(|place| Edit::RemovePlace { place: id(puzzle.proof, place) }));
     edits

@@ -187,7 +187,7 @@ fn new_findings(after: &Proved, before: &Proved) -> Vec<Finding> {
 /// The best that truly differ, best first.
 pub(crate) fn ranked(puzzle: &Puzzle, mut tried: Vec<Tried>, now: &Now, wanted: usize) -> Vec<Placement> {
     let sure = |placement: &Placement| {
-        placement.then.certainty.map_or(1000, |sure| (sure.get() * 1000.0).round() as i64)
+        placement.then.certainty.map_or(100, |sure| (sure.get() * 100.0).round() as i64)
     };
     tried.sort_by_key(|one| {
         let then = &one.placement.then;

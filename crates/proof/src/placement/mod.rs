@@ -18,6 +18,7 @@ mod conflict;
 mod deck;
 mod edits;
 mod judged;
+mod measured;
 mod mover;
 mod puzzle;
 mod search;
@@ -141,18 +142,19 @@ impl fmt::Display for SearchBound {
                 "Stopped: of {choices} placements not all are settled, a better one may be among the rest"
             );
         };
-        let mm = |mm: Millimetres| crate::numbers::mm(mm.get());
+        let spare = |mm: Millimetres| told::spare(body::micrometres(mm.get()));
         match (self.at_most, self.left_out) {
             (Some(most), _) if most.get() <= best.get() => write!(
                 f,
-                "None of {choices} placements can leave more than {} at its worst pair: some unit has no more wherever it stands",
-                mm(best)
+                "None of {choices} placements can have better than {} at its worst pair: some unit has no more, wherever it stands",
+                spare(best)
             ),
-            (_, None) => write!(f, "All {choices} placements were tried"),
+            (_, None) => write!(f, "All {choices} placements were tried, and the best has {}", spare(best)),
             (_, Some(left_out)) => write!(
                 f,
-                "All {choices} placements are settled: what was not tried one by one could leave {} at most",
-                mm(left_out)
+                "All {choices} placements are settled: the best has {}, whatever was not tried one by one at most {}",
+                spare(best),
+                spare(left_out)
             ),
         }
     }
@@ -340,13 +342,17 @@ fn bound_of(found: &Searched, whole: bool) -> SearchBound {
     }
 }
 
+/// Worst margins in micrometres and numbers of changes, and how many placements there are.
+#[doc(hidden)]
+pub type Told = (Vec<(i32, u32)>, f64);
+
 /// The worst margins and changes of the best placements, by the search and by trying all: for holding one to the other.
 #[doc(hidden)]
 pub fn by_search_and_by_trying_all(
     craft: &Craft,
     only: &[PlaceId],
     keep: usize,
-) -> Result<[(Vec<(i32, u32)>, f64); 2], PlacementFault> {
+) -> Result<[Told; 2], PlacementFault> {
     let told = |found: Searched| {
         let best = found.best.iter().map(|found| (found.margin, found.changes)).collect();
         (best, found.choices)

@@ -4,10 +4,10 @@
 //! stays, the margin of each pair of ways to stand.
 
 use super::arrange::{Arrangement, Stacking};
-use super::body::{Body, MOST, Needs, Pair, Tightest, micrometres};
+use super::body::{Body, Needs};
 use super::deck::{Deck, Holds, decks};
-use super::mover::{HeightFrom, Mover, Side};
-use super::search::{Choices, Found, IMPOSSIBLE, Margin, Step};
+use super::mover::{Mover, Side};
+use super::search::{Choices, Found, Margin, Step};
 use super::stand::{Closing, Here, Lie, Seat, Stand};
 use super::stays::{Slot, seat_now, slots, stays};
 use super::unit::{Sort, gather};
@@ -15,7 +15,7 @@ use crate::Proof;
 use craft::schema::PartKind;
 use fit::Pose;
 use std::cell::RefCell;
-use std::collections::{BTreeSet, HashMap, HashSet};
+use std::collections::{BTreeSet, HashMap};
 use std::rc::Rc;
 
 /// The choices of a craft.
@@ -23,18 +23,21 @@ pub(crate) struct Puzzle<'p, 'a> {
     pub proof: &'p Proof<'a>,
     pub movers: Vec<Mover>,
     pub slots: Vec<Slot>,
-    arrangements: Vec<Arrangement>,
+    pub(super) arrangements: Vec<Arrangement>,
     /// Which seat each unit has now.
-    now: Vec<Seat>,
-    needs: Needs<'p, 'a>,
-    stays: Body,
-    lies: RefCell<HashMap<(usize, Seat), Rc<[Lie]>>>,
+    pub(super) now: Vec<Seat>,
+    pub(super) needs: Needs<'p, 'a>,
+    pub(super) stays: Body,
+    lies: RefCell<HashMap<(usize, Seat), Lies>>,
     stands: RefCell<Vec<Vec<Rc<Stand>>>>,
     known: RefCell<HashMap<StandKey, u32>>,
     bodies: RefCell<HashMap<(usize, u32), Rc<Body>>>,
-    own: RefCell<HashMap<(usize, u32), Margin>>,
-    between: RefCell<HashMap<[(usize, u32); 2], Margin>>,
+    pub(super) own: RefCell<HashMap<(usize, u32), Margin>>,
+    pub(super) between: RefCell<HashMap<[(usize, u32); 2], Margin>>,
 }
+
+/// The ways in which the holes of a unit meet those of a seat.
+type Lies = Rc<[Lie]>;
 
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 struct StandKey {
@@ -52,9 +55,6 @@ pub(crate) enum NoPuzzle {
     /// More arrangements than are handled.
     TooMany,
 }
-
-/// What a unit whose holes do not meet its seat counts as short, in mm.
-const UNMET: f64 = -1.0;
 
 impl<'p, 'a> Puzzle<'p, 'a> {
     /// Sets up the choices of these places.
@@ -123,7 +123,7 @@ impl<'p, 'a> Puzzle<'p, 'a> {
     }
 
     /// Whether a seat is the one that another unit with the same part has now: to exchange the two is no change.
-    fn is_a_twins(&self, unit: usize, seat: Seat) -> bool {
+    pub(super) fn is_a_twins(&self, unit: usize, seat: Seat) -> bool {
         let part = |unit: usize| &self.proof.craft.places[self.movers[unit].unit.place].part;
         (0..self.movers.len())
             .any(|other| other != unit && part(other) == part(unit) && self.now[other] == seat)
@@ -220,7 +220,7 @@ impl<'p, 'a> Puzzle<'p, 'a> {
             .collect()
     }
 
-    fn lies(&self, unit: usize, seat: Seat) -> Rc<[Lie]> {
+    fn lies(&self, unit: usize, seat: Seat) -> Lies {
         if let Some(known) = self.lies.borrow().get(&(unit, seat)) {
             return Rc::clone(known);
         }
@@ -228,7 +228,7 @@ impl<'p, 'a> Puzzle<'p, 'a> {
             Seat::Slot(slot) => &self.slots[slot].here.holds,
             Seat::Unit { unit, deck } => &self.movers[unit].decks[deck].holds,
         };
-        let lies: Rc<[Lie]> = self.movers[unit].lies(self.proof, holds).into();
+        let lies: Lies = self.movers[unit].lies(self.proof, holds).into();
         self.lies.borrow_mut().insert((unit, seat), Rc::clone(&lies));
         lies
     }
@@ -281,15 +281,8 @@ impl<'p, 'a> Puzzle<'p, 'a> {
         stands
     }
 
-    fn enter(&self, unit: usize, stand: Stand) -> u32 {
-        let key = StandKey {
-            unit,
-            seat: stand.seat,
-            height: stand.height,
-            closing: stand.closing.as_ref().clone(),
-            met: stand.met,
-            pose: pose_key(&stand.pose),
-        };
+    pub(super) fn enter(&self, unit: usize, stand: Stand) -> u32 {
+        let key = key(unit, &stand);
         let mut stands = self.stands.borrow_mut();
         *self.known.borrow_mut().entry(key).or_insert_with(|| {
             stands[unit].push(Rc::new(stand));
@@ -312,53 +305,35 @@ impl<'p, 'a> Puzzle<'p, 'a> {
         body
     }
 
-    /// The pair that decides in a combination.
-    pub fn tightest(&self, found: &Found) -> Tightest {
-        let fixed = self.fixed(found);
-        let mut worst = Tightest { margin: MOST, pair: None };
-        let mut take = |found: Tightest| {
-            if found.margin < worst.margin {
-                worst = found;
-            }
-        };
-        for (number, (unit, choice)) in fixed.iter().enumerate() {
-            let body = self.body(*unit, *choice);
-            take(self.needs.between(&body, &self.stays));
-            take(self.needs.within(&body));
-            for (other, at) in &fixed[number + 1..] {
-                take(self.needs.between(&body, &self.body(*other, *at)));
+    /// The units of a combination, each as it stands on what lies under it there. The same way to stand in the craft's
+    /// frame may be another against its seat, where that is turned too.
+    pub fn as_seated(&self, found: &Found) -> Vec<(usize, Rc<Stand>)> {
+        let mut seated: Vec<(usize, Rc<Stand>)> = Vec::new();
+        for (step, choice) in found.chosen.iter().enumerate() {
+            let Step { unit, upon } = self.steps(found.arrangement)[step];
+            let below = upon.map(|upon| Rc::clone(&seated[upon].1));
+            let known = self.stand(unit, *choice);
+            let wanted = key(unit, &known);
+            let mut here = self.stands_of(found.arrangement, step, below.as_deref()).into_iter();
+            seated.push((unit, here.find(|stand| key(unit, stand) == wanted).map_or(known, Rc::new)));
+        }
+        seated
+    }
+
+    pub(super) fn stands_of(&self, arrangement: usize, step: usize, below: Option<&Stand>) -> Vec<Stand> {
+        let made = &self.arrangements[arrangement];
+        let (unit, position) = (made.steps[step].unit, &made.positions[step]);
+        let carries = made.steps.get(step + 1).is_some_and(|next| next.upon == Some(step));
+        let mut found = Vec::new();
+        for seat in &position.seats {
+            let Some(here) = self.here(*seat, below) else { continue };
+            match self.movers[unit].unit.sort {
+                Sort::Board => found.extend(self.boards(unit, &here, &position.closing, carries)),
+                _ if self.is_a_twins(unit, *seat) => {}
+                _ => found.push(Stand::of_other(self.proof, &self.movers[unit], &here, &position.closing)),
             }
         }
-        worst
-    }
-
-    /// The pair that decides for one unit beside all that stays.
-    pub fn alone(&self, unit: usize, choice: u32) -> Tightest {
-        let body = self.body(unit, choice);
-        let (out, inside) = (self.needs.between(&body, &self.stays), self.needs.within(&body));
-        if inside.margin < out.margin { inside } else { out }
-    }
-
-    /// The craft as it stands, as a combination.
-    pub fn as_it_stands(&self) -> Option<Found> {
-        (0..self.arrangements.len()).find_map(|arrangement| {
-            let mut chosen: Vec<u32> = Vec::new();
-            for (step, Step { unit, upon }) in self.steps(arrangement).iter().enumerate() {
-                let below = upon.map(|upon| chosen[upon]);
-                let choices = self.choices(arrangement, step, below);
-                chosen.push(choices.into_iter().find(|choice| self.is_now(*unit, *choice))?);
-            }
-            Some(Found::as_given(arrangement, chosen))
-        })
-    }
-
-    /// What one pair has in hand in a combination.
-    pub fn of_pair(&self, found: &Found, pair: &Pair) -> Margin {
-        let bodies: Vec<Rc<Body>> =
-            self.fixed(found).iter().map(|(unit, choice)| self.body(*unit, *choice)).collect();
-        let mut all: Vec<&Body> = bodies.iter().map(Rc::as_ref).collect();
-        all.push(&self.stays);
-        self.needs.of_pair(&all, pair)
+        found
     }
 
     /// The units of a combination with their choices.
@@ -378,107 +353,14 @@ impl<'p, 'a> Puzzle<'p, 'a> {
     }
 }
 
-impl Choices for Puzzle<'_, '_> {
-    fn arrangements(&self) -> usize {
-        self.arrangements.len()
-    }
-
-    fn steps(&self, arrangement: usize) -> &[Step] {
-        &self.arrangements[arrangement].steps
-    }
-
-    fn choices(&self, arrangement: usize, step: usize, below: Option<u32>) -> Vec<u32> {
-        let made = &self.arrangements[arrangement];
-        let (Step { unit, upon }, position) = (made.steps[step], &made.positions[step]);
-        let below = below.and_then(|below| Some(self.stand(made.steps[upon?].unit, below)));
-        let carries = made.steps.get(step + 1).is_some_and(|next| next.upon == Some(step));
-        let mut found = Vec::new();
-        for seat in &position.seats {
-            let Some(here) = self.here(*seat, below.as_deref()) else { continue };
-            let stands = match self.movers[unit].unit.sort {
-                Sort::Board => self.boards(unit, &here, &position.closing, carries),
-                _ if self.is_a_twins(unit, *seat) => Vec::new(),
-                _ => vec![Stand::of_other(self.proof, &self.movers[unit], &here, &position.closing)],
-            };
-            found.extend(stands.into_iter().map(|stand| self.enter(unit, stand)));
-        }
-        let mut seen = HashSet::new();
-        found.retain(|choice| seen.insert(*choice));
-        found
-    }
-
-    fn own(&self, unit: usize, choice: u32) -> Margin {
-        if let Some(known) = self.own.borrow().get(&(unit, choice)) {
-            return *known;
-        }
-        let body = self.body(unit, choice);
-        let mut margin = self.needs.within(&body).margin.min(self.needs.between(&body, &self.stays).margin);
-        if !self.stand(unit, choice).met {
-            margin = margin.min(micrometres(UNMET));
-        }
-        self.own.borrow_mut().insert((unit, choice), margin);
-        margin
-    }
-
-    fn between(&self, one: (usize, u32), other: (usize, u32)) -> Margin {
-        let pair = if one.0 < other.0 { [one, other] } else { [other, one] };
-        if let Some(known) = self.between.borrow().get(&pair) {
-            return *known;
-        }
-        let [a, b] = pair.map(|(unit, choice)| self.stand(unit, choice));
-        let margin = if a.seat == b.seat {
-            IMPOSSIBLE
-        } else {
-            let [a, b] = pair.map(|(unit, choice)| self.body(unit, choice));
-            self.needs.between(&a, &b).margin
-        };
-        self.between.borrow_mut().insert(pair, margin);
-        margin
-    }
-
-    fn changes(&self, unit: usize, choice: u32) -> u32 {
-        let (stand, mover) = (self.stand(unit, choice), &self.movers[unit]);
-        let height = match &mover.heights[stand.height].from {
-            HeightFrom::InUse => 0,
-            HeightFrom::AtHand(_) => 1,
-            HeightFrom::Stock => 2,
-        };
-        let turned = self.turned(unit, &stand);
-        u32::from(stand.seat != self.now[unit])
-            + u32::from(turned.abs() > 1.0)
-            + u32::from(stand.flipped != mover.now.flipped)
-            + height
-            + stand.closing.dropped.len() as u32
-    }
-
-    fn likeness(&self, unit: usize, choice: u32) -> u64 {
-        let stand = self.stand(unit, choice);
-        let seat = match stand.seat {
-            Seat::Slot(slot) => slot as u64,
-            Seat::Unit { unit, deck } => 1_000 + 100 * unit as u64 + deck as u64,
-        };
-        let turn = (self.turned(unit, &stand) / 5.0).round().rem_euclid(72.0) as u64;
-        (seat * 2 + u64::from(stand.flipped)) * 72 + turn
-    }
-
-    fn most(&self) -> Margin {
-        MOST
-    }
-}
-
-impl Puzzle<'_, '_> {
-    /// How far a unit is turned against now, seen from above the seat, in degrees from -180 to 180; a camera or an
-    /// antenna keeps its turn.
-    pub fn turned(&self, unit: usize, stand: &Stand) -> f64 {
-        let mover = &self.movers[unit];
-        if mover.unit.sort != Sort::Board {
-            return 0.0;
-        }
-        let x = |pose: &Pose| pose.vector(fit::PartVector::X);
-        let (was, is) = (x(&mover.now.pose), x(&stand.pose));
-        let turn = (is.y().atan2(is.x()) - was.y().atan2(was.x())).to_degrees();
-        let turn = turn - 360.0 * ((turn - 180.0) / 360.0).ceil();
-        if turn.abs() < 1e-6 { 0.0 } else { turn }
+fn key(unit: usize, stand: &Stand) -> StandKey {
+    StandKey {
+        unit,
+        seat: stand.seat,
+        height: stand.height,
+        closing: stand.closing.as_ref().clone(),
+        met: stand.met,
+        pose: pose_key(&stand.pose),
     }
 }
 

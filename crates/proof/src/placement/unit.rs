@@ -91,11 +91,9 @@ pub(crate) fn gather(proof: &Proof, chosen: &[usize]) -> Vec<Unit> {
     for (unit, known) in units.iter().enumerate() {
         owner[known.place] = Some(unit);
     }
-    for number in 0..owner.len() {
-        if owner[number].is_none()
-            && let Some(unit) = shares_seat(proof, &units, number)
-        {
-            owner[number] = Some(unit);
+    for (number, owner) in owner.iter_mut().enumerate().filter(|(_, owner)| owner.is_none()) {
+        if let Some(unit) = shares_seat(proof, &units, number) {
+            *owner = Some(unit);
             fixed_with(proof, &mut units[unit], number);
         }
     }
@@ -140,7 +138,7 @@ fn fixed_with(proof: &Proof, unit: &mut Unit, number: usize) {
     let over = height(proof, number) > height(proof, unit.place) && !flipped(proof, number);
     let on_board = proof.craft.places[unit.place].on.as_ref().and_then(Anchor::place).is_some_and(|under| {
         proof.number_of(under).is_some_and(|under| sort_of(proof, under) == Some(Sort::Board))
-            && !proof.placed_at(under).is_some_and(|placed| placed.part.kind == PartKind::Adapter)
+            && proof.placed_at(under).is_none_or(|placed| placed.part.kind != PartKind::Adapter)
     });
     if unit.sort == Sort::Board && stands && unit.stand_off.is_none() {
         unit.stand_off = Some(number);
