@@ -250,7 +250,15 @@ fn begin_as_a_sentence(message: &mut String) {
 
 /// Judges a craft by every rule, using outlines cut in an earlier proof.
 pub fn prove_again(craft: &Craft, outlines: &Arc<OutlineStore>) -> Proved {
-    let proof = Proof::with_outlines(craft, Arc::clone(outlines));
+    proved(Proof::with_outlines(craft, Arc::clone(outlines)))
+}
+
+/// Judges a craft that is only tried: by every rule, and no mend is tried further.
+pub(crate) fn prove_tried(craft: &Craft, outlines: &Arc<OutlineStore>) -> Proved {
+    proved(Proof { is_trial: true, ..Proof::with_outlines(craft, Arc::clone(outlines)) })
+}
+
+fn proved(proof: Proof) -> Proved {
     let mut proved = Proved::default();
     for rule in RULES {
         let Answer { findings, figures } = readable(rule.id, (rule.run)(&proof));

@@ -22,6 +22,7 @@ pub(crate) use heads::head_of;
 pub use near::NearPair;
 pub(crate) use near::{ALLOWANCE, SoftlyMounted, needs_here};
 pub use seats::Seat;
+pub(crate) use seats::feature_frame;
 pub(crate) use touching::{Contacts, Rest, plug_row};
 pub use weights::Weights;
 

@@ -71,8 +71,9 @@ impl<'p, 'a> Contacts<'p, 'a> {
         if on_it && self.is_held(kind, other.place) {
             return true;
         }
-        let fills =
-            |camera: usize| self.kind(camera) == Some(PartKind::Camera) && self.under[camera] == Some(other.place);
+        let fills = |camera: usize| {
+            self.kind(camera) == Some(PartKind::Camera) && self.under[camera] == Some(other.place)
+        };
         if kind == PartKind::PrintedPart && one.under.is_some_and(fills) {
             return true;
         }

@@ -8,7 +8,8 @@ use super::body::Pair;
 use super::puzzle::Puzzle;
 use super::search::{Choices, Found, Margin};
 use super::{Placement, edits, swap, told};
-use crate::{Finding, OutlineStore, Proved, Verdict, prove_again};
+use crate::engine::prove_tried;
+use crate::{Finding, OutlineStore, Proved, Verdict};
 use craft::{Craft, Edit, PlaceId, apply};
 use quantity::{Millimetres, Probability};
 use std::cmp::Reverse;
@@ -116,7 +117,7 @@ impl Judge<'_, '_, '_> {
             return None;
         }
         let mut after = made(craft, &edits)?;
-        let mut proved = prove_again(&after, self.outlines);
+        let mut proved = prove_tried(&after, self.outlines);
         let mut steps = told::steps(self.puzzle, found);
         // Screws that the new heights make too long or too short, where one at hand serves.
         for swap in swap::swaps(&after, &new_findings(&proved, self.proved), self.outlines) {
@@ -127,7 +128,7 @@ impl Judge<'_, '_, '_> {
             }
         }
         if proved.findings.is_empty() {
-            proved = prove_again(&after, self.outlines);
+            proved = prove_tried(&after, self.outlines);
         }
         let tightest = self.puzzle.tightest(found);
         let (verdict, certainty) = self.of_searched(&proved.findings);
