@@ -1,7 +1,7 @@
 //! Cases of rewriting: one edit, and the lines of the sheet it touches.
 #![allow(clippy::unwrap_used)]
 
-use craft::{Edit, apply, read_sheet, rewrite_sheet};
+use craft::{Edit, PartId, apply, read_sheet, rewrite_sheet};
 use expect_test::{Expect, expect};
 
 const SHEET: &str = r#"# my craft
@@ -314,4 +314,24 @@ fn a_sheet_without_a_last_line_end_can_grow() {
 fn what_is_no_sheet_is_written_afresh() {
     let craft = read_sheet(SHEET).craft;
     assert_eq!(rewrite_sheet("{}", &craft), craft::write_sheet(&craft));
+}
+
+#[test]
+fn a_part_under_another_id_keeps_its_remarks_and_only_its_headings_change() {
+    let mut craft = read_sheet(SHEET).craft;
+    for (part, id) in craft.parts.iter_mut().zip(["frame-2", "vtx-2"]) {
+        part.id = PartId::new(id).unwrap();
+    }
+    for (place, id) in craft.places.iter_mut().zip(["frame-2", "vtx-2"]) {
+        place.part = PartId::new(id).unwrap();
+    }
+    let wanted = SHEET
+        .replace("[part.frame]", "[part.frame-2]")
+        .replace("[[part.frame.plate]]", "[[part.frame-2.plate]]")
+        // The reader took this name from the id.
+        .replace("[part.vtx]\n", &format!("[part.vtx-2]\nname = {:?}\n", craft.parts[1].name))
+        .replace("part = \"frame\"", "part = \"frame-2\"")
+        .replace("part = \"vtx\"", "part = \"vtx-2\"");
+    assert_eq!(rewrite_sheet(SHEET, &craft), wanted);
+    assert_eq!(rewrite_sheet(&wanted, &read_sheet(&wanted).craft), wanted);
 }

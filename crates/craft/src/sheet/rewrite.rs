@@ -13,7 +13,7 @@ use super::read::read_sheet;
 use super::write::{self, Entry, write_sheet};
 use crate::schema::TableDef;
 use crate::{Craft, Part, Row};
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::ops::Range;
 use toml_edit::{Document, Item, TableLike, Value};
 
@@ -51,15 +51,30 @@ fn patched(old: &str, before: &Craft, craft: &Craft) -> Option<String> {
     let parts = root.get("part").and_then(Item::as_table_like);
     let after: HashMap<_, _> = craft.parts.iter().map(|part| (&part.id, part)).collect();
     let known: HashMap<_, _> = before.parts.iter().map(|part| (&part.id, part)).collect();
+    // The same part under another id: it stands where the old one stood, and only its headings change.
+    let renamed: HashMap<_, _> = before
+        .parts
+        .iter()
+        .zip(&craft.parts)
+        .filter(|(was, is)| {
+            was.kind == is.kind && !after.contains_key(&was.id) && !known.contains_key(&is.id)
+        })
+        .map(|(was, is)| (&was.id, is))
+        .collect();
     for part in &before.parts {
         let item = parts?.get(part.id.as_str())?;
-        match after.get(&part.id) {
-            None => patch.remove(parts?, part.id.as_str())?,
-            Some(after) => patch.part(item, part, after)?,
+        match (after.get(&part.id), renamed.get(&part.id)) {
+            (Some(after), _) => patch.part(item, part, after)?,
+            (None, Some(after)) => {
+                patch.rename(parts?, part, after)?;
+                patch.part(item, part, after)?;
+            }
+            (None, None) => patch.remove(parts?, part.id.as_str())?,
         }
         end = end.max(end_of(item));
     }
-    let new = craft.parts.iter().filter(|part| !known.contains_key(&part.id));
+    let renamed: HashSet<_> = renamed.values().map(|part| &part.id).collect();
+    let new = craft.parts.iter().filter(|part| !known.contains_key(&part.id) && !renamed.contains(&part.id));
     let text: String = new.map(|part| format!("\n{}", write::part_blocks(part))).collect();
     patch.insert_after(end?, text);
 
@@ -161,6 +176,31 @@ impl Patch<'_> {
                     self.insert_after(last?, format!("{key} = {value}\n"));
                 }
             }
+        }
+        Some(())
+    }
+
+    /// Puts another id into every heading of a part.
+    fn rename(&mut self, parts: &dyn TableLike, before: &Part, after: &Part) -> Option<()> {
+        let (old, item) = (before.id.as_str(), parts.get(before.id.as_str())?);
+        let mut blocks = Vec::new();
+        blocks_under(item, &mut blocks);
+        if blocks.is_empty() {
+            self.cuts.push((parts.key(old)?.span()?, after.id.to_string()));
+            return Some(());
+        }
+        for block in &blocks {
+            let line = self.lines.line(self.lines.number(block.start));
+            let from = self.lines.start(block.start);
+            let dot = line.find('.')?;
+            let at = from + dot + line.get(dot..)?.find(old)?;
+            self.cuts.push((at..at + old.len(), after.id.to_string()));
+        }
+        // A name the reader took from the old id has to be said from now on.
+        if item.as_table_like().is_some_and(|table| !table.contains_key("name")) {
+            let entries = write::part_entries(after);
+            let (key, value) = entries.iter().find(|(key, _)| *key == "name")?;
+            self.insert_after(heading(item)?.start, format!("{key} = {value}\n"));
         }
         Some(())
     }
