@@ -58,6 +58,9 @@ pub const CHAINS: Field<u32> =
     Field::how_many("chains", "antenna sockets", 1, 8).help("One or two on the craft.");
 /// Recording card.
 pub const CARD: Field<bool> = Field::flag("card", "recording card").help("Whether it takes a card.");
+/// A light for the pilot to switch.
+pub const CAMERA_LIGHT: Field<bool> =
+    Field::flag("camera_light", "camera light").help("Whether it feeds a light beside the camera.");
 /// Latency.
 pub const LATENCY: Field<Milliseconds> =
     Field::quantity("latency", "latency", Other, 0.0, 1000.0).help("From camera to antenna.");

@@ -22,6 +22,9 @@ pub const PROCESSOR: Field<str> = Field::line("processor", "processor").help("As
 /// Current scale.
 pub const CURRENT_SCALE: Field<Ratio> =
     Field::quantity("current_scale", "current scale", Other, 0.0, 100_000.0).help("As the maker states it.");
+/// Voltage scale.
+pub const VOLTAGE_SCALE: Field<Ratio> =
+    Field::quantity("voltage_scale", "voltage scale", Other, 0.0, 100_000.0).help("As the maker states it.");
 /// Log memory.
 pub const LOG_MEMORY: Field<str> = Field::choice("log_memory", "log memory", &["none", "chip", "card"])
     .help("Where it keeps its flight log.");
@@ -40,6 +43,9 @@ pub const CELLS_MIN: Field<u32> =
 /// Most cells.
 pub const CELLS_MAX: Field<u32> =
     Field::how_many("cells_max", "most cells", 1, 16).help("From the data sheet.");
+/// Pads for the bus capacitor.
+pub const CAPACITOR_PADS: Field<bool> = Field::flag("capacitor_pads", "capacitor pads")
+    .help("Whether it has pads of its own for the capacitor on the pack lead.");
 /// Telemetry.
 pub const TELEMETRY: Field<bool> =
     Field::flag("telemetry", "telemetry line").help("Whether it reports speed or temperature on a wire.");

@@ -75,6 +75,9 @@ pub const READ_OUT: Field<Milliseconds> = Field::quantity("read_out", "read-out 
 /// Latency.
 pub const LATENCY: Field<Milliseconds> =
     Field::quantity("latency", "latency", Other, 0.0, 1000.0).help("Glass to link.");
+/// How the sensor is read.
+pub const SHUTTER: Field<str> = Field::choice("shutter", "shutter", &["rolling", "global"])
+    .help("Rolling reads line by line and skews what moves; global takes the whole picture at once.");
 /// Own analogue output.
 pub const ANALOGUE_OUT: Field<bool> =
     Field::flag("analogue_out", "own analogue output").help("Whether it can serve an analogue link too.");

@@ -132,6 +132,10 @@ pub const CONNECTOR: Field<str> = Field::line("connector", "connector").help("Of
 /// Connector resistance.
 pub const CONNECTOR_RESISTANCE: Field<Milliohms> =
     Field::quantity("connector_resistance", "connector resistance", Other, 0.01, 200.0).help("Of the pair.");
+/// What the connector carries.
+pub const CONNECTOR_CURRENT: Field<Amperes> =
+    Field::quantity("connector_current", "connector current", Other, 0.1, 500.0)
+        .help("What the pair carries for long; small pins heat up and drop the voltage.");
 /// Lead length.
 pub const LEAD: Field<Millimetres> =
     Field::quantity("lead", "lead length", LeadLength, 5.0, 1000.0).help("From cell to connector.");

@@ -65,5 +65,8 @@ pub const LATENCY: Field<Milliseconds> =
     Field::quantity("latency", "latency", Other, 0.0, 1000.0).help("From its input to the eye.");
 /// Input.
 pub const INPUT: Field<str> = Field::line("input", "input").help("What cable or unit it takes.");
+/// A pack of its own.
+pub const OWN_PACK: Field<bool> = Field::flag("own_pack", "own pack")
+    .help("Whether it runs from a pack of its own: when that is flat, the picture goes.");
 /// Fan.
 pub const FAN: Field<bool> = Field::flag("fan", "fan").help("Whether it has one.");

@@ -55,7 +55,7 @@ kinds! {
         [frame::plate::TABLE, frame::hole::TABLE, frame::cutout::TABLE, frame::standoff::TABLE, pattern::TABLE, frame::camera_mount::TABLE, frame::motor_mount::TABLE, frame::antenna_mount::TABLE, frame::duct::TABLE, body::TABLE];
     /// A camera.
     Camera = "camera", "camera", "The size name tells the width only; depth is quoted without the plug.",
-        [frame::MASS, camera::SYSTEM, camera::PAIRS_WITH, camera::BODY_WIDTH, camera::BODY_HEIGHT, camera::BODY_DEPTH, camera::FACE_AHEAD, camera::LENS_THREAD, camera::HOLDER_DEPTH, camera::LENS_WINDOW, camera::SIDE_SCREW, camera::SIDE_DEPTH, camera::PIXEL_PITCH, camera::PIXELS_ACROSS, camera::PIXELS_DOWN, camera::SENSOR_DIAGONAL, camera::READ_OUT, camera::LATENCY, camera::DRAW, camera::ANALOGUE_OUT, camera::SETTINGS_FROM],
+        [frame::MASS, camera::SYSTEM, camera::PAIRS_WITH, camera::BODY_WIDTH, camera::BODY_HEIGHT, camera::BODY_DEPTH, camera::FACE_AHEAD, camera::LENS_THREAD, camera::HOLDER_DEPTH, camera::LENS_WINDOW, camera::SIDE_SCREW, camera::SIDE_DEPTH, camera::PIXEL_PITCH, camera::PIXELS_ACROSS, camera::PIXELS_DOWN, camera::SENSOR_DIAGONAL, camera::READ_OUT, camera::SHUTTER, camera::LATENCY, camera::DRAW, camera::ANALOGUE_OUT, camera::SETTINGS_FROM],
         [plug::TABLE, camera::mode::TABLE, pin::TABLE, body::TABLE, pad::TABLE];
     /// A lens.
     Lens = "lens", "lens", "The claimed view is for some other sensor as a rule.",
@@ -67,7 +67,7 @@ kinds! {
         [pin::TABLE];
     /// A video transmitter.
     VideoTransmitter = "video_transmitter", "video transmitter", "Also called air unit. The outline often leaves out coax plugs and sink screws. Never power it without an antenna.",
-        [frame::MASS, camera::SYSTEM, camera::PAIRS_WITH, air::LENGTH, air::WIDTH, air::HEIGHT, air::HOT_FACE, air::SUPPLY_MIN, air::SUPPLY_MAX, air::START_PEAK, air::LIMIT_TEMPERATURE, air::FOLD_BACK, air::BAND_LOW, air::BAND_HIGH, air::OCCUPIED_WIDTH, air::CHANNELS, air::CHAINS, air::CARD, air::LATENCY, air::REVISION],
+        [frame::MASS, camera::SYSTEM, camera::PAIRS_WITH, air::LENGTH, air::WIDTH, air::HEIGHT, air::HOT_FACE, air::SUPPLY_MIN, air::SUPPLY_MAX, air::START_PEAK, air::LIMIT_TEMPERATURE, air::FOLD_BACK, air::BAND_LOW, air::BAND_HIGH, air::OCCUPIED_WIDTH, air::CHANNELS, air::CHAINS, air::CARD, air::CAMERA_LIGHT, air::LATENCY, air::REVISION],
         [pattern::TABLE, plug::TABLE, air::level::TABLE, camera::mode::TABLE, port::TABLE, pin::TABLE, body::TABLE, pad::TABLE];
     /// An antenna.
     Antenna = "antenna", "antenna", "An antenna for the wrong band fits the same plug.",
@@ -79,15 +79,15 @@ kinds! {
         [];
     /// A flight controller.
     FlightController = "flight_controller", "flight controller", "The order of pins differs between makers: never assume.",
-        [frame::MASS, air::LENGTH, air::WIDTH, board::BOARD, board::ABOVE, board::BELOW, board::PROCESSOR, board::CURRENT_SCALE, board::LOG_MEMORY, board::ARROW, air::SUPPLY_MIN, air::SUPPLY_MAX],
+        [frame::MASS, air::LENGTH, air::WIDTH, board::BOARD, board::ABOVE, board::BELOW, board::PROCESSOR, board::CURRENT_SCALE, board::VOLTAGE_SCALE, board::LOG_MEMORY, board::ARROW, air::SUPPLY_MIN, air::SUPPLY_MAX],
         [pattern::TABLE, plug::TABLE, port::TABLE, rail::TABLE, pin::TABLE, pad::TABLE, body::TABLE];
     /// A speed controller.
     SpeedController = "speed_controller", "speed controller", "One board that drives four motors. Burst ratings hold ten seconds, in wind.",
-        [frame::MASS, air::LENGTH, air::WIDTH, board::BOARD, board::ABOVE, board::BELOW, board::CONTINUOUS, board::BURST, board::CELLS_MIN, board::CELLS_MAX, board::TELEMETRY],
+        [frame::MASS, air::LENGTH, air::WIDTH, board::BOARD, board::ABOVE, board::BELOW, board::CONTINUOUS, board::BURST, board::CELLS_MIN, board::CELLS_MAX, board::CAPACITOR_PADS, board::TELEMETRY],
         [pattern::TABLE, plug::TABLE, rail::TABLE, pin::TABLE, pad::TABLE, body::TABLE];
     /// Flight controller and speed controller in one.
     IntegratedBoard = "integrated_board", "integrated board", "Flight controller and speed controller in one, sometimes with the control receiver. One dead function is the whole board.",
-        [frame::MASS, air::LENGTH, air::WIDTH, board::BOARD, board::ABOVE, board::BELOW, board::CONTINUOUS, board::BURST, board::CELLS_MIN, board::CELLS_MAX, board::PROCESSOR, board::CURRENT_SCALE, board::LOG_MEMORY, board::ARROW, board::TELEMETRY],
+        [frame::MASS, air::LENGTH, air::WIDTH, board::BOARD, board::ABOVE, board::BELOW, board::CONTINUOUS, board::BURST, board::CELLS_MIN, board::CELLS_MAX, board::PROCESSOR, board::CURRENT_SCALE, board::VOLTAGE_SCALE, board::LOG_MEMORY, board::ARROW, board::CAPACITOR_PADS, board::TELEMETRY],
         [pattern::TABLE, plug::TABLE, port::TABLE, rail::TABLE, pin::TABLE, pad::TABLE, body::TABLE];
     /// A motor.
     Motor = "motor", "motor", "A screw too long shorts the windings.",
@@ -99,7 +99,7 @@ kinds! {
         [];
     /// A pack.
     Pack = "pack", "pack", "Charge it attended, in a fireproof place, as its chemistry asks. A crashed pack rests outdoors.",
-        [frame::MASS, air::LENGTH, air::WIDTH, air::HEIGHT, drive::CHEMISTRY, drive::CELLS, drive::CHARGE, drive::CELL_RESISTANCE, drive::CLAIMED_RATE, drive::CONNECTOR, drive::CONNECTOR_RESISTANCE, drive::LEAD],
+        [frame::MASS, air::LENGTH, air::WIDTH, air::HEIGHT, drive::CHEMISTRY, drive::CELLS, drive::CHARGE, drive::CELL_RESISTANCE, drive::CLAIMED_RATE, drive::CONNECTOR, drive::CONNECTOR_RESISTANCE, drive::CONNECTOR_CURRENT, drive::LEAD],
         [plug::TABLE, body::TABLE];
     /// A capacitor.
     Capacitor = "capacitor", "capacitor", "On the pack lead, legs under 10 mm. Its rating wants 1.3 times the full pack.",
@@ -139,7 +139,7 @@ kinds! {
         [ground::threshold::TABLE, plug::TABLE];
     /// A display.
     Display = "display", "display", "Its own pack runs flat first: the picture drops as it browns out.",
-        [frame::MASS, camera::SYSTEM, ground::ACROSS, ground::DOWN, ground::RATE, ground::VIEW, ground::LATENCY, ground::INPUT, ground::SUPPLY_MIN, ground::SUPPLY_MAX, camera::DRAW, ground::FAN, ground::RECORDER],
+        [frame::MASS, camera::SYSTEM, ground::ACROSS, ground::DOWN, ground::RATE, ground::VIEW, ground::LATENCY, ground::INPUT, ground::SUPPLY_MIN, ground::SUPPLY_MAX, camera::DRAW, ground::FAN, ground::OWN_PACK, ground::RECORDER],
         [];
 }
 
