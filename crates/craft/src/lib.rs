@@ -29,6 +29,6 @@ pub use item::{Item, Missing, Reading};
 pub use part::{Part, Row};
 pub use place::{Anchor, Place, PlugRef};
 pub use sheet::{SheetFault, SheetReading, read_sheet, rewrite_sheet, write_sheet};
-pub use text::{check_value, read_value, write_value};
+pub use text::{check_value, is_unseen, read_value, write_value};
 pub use text_fault::ValueFault;
 pub use value::{Value, Values};

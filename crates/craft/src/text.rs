@@ -171,11 +171,17 @@ fn check_text(label: &'static str, text: &str, max: usize, lines: bool) -> Resul
     if letters > max {
         return Err(ValueFault::TooLong { label, letters, max });
     }
-    match text.chars().find(|c| c.is_control() && !(lines && matches!(c, '\n' | '\t'))) {
+    match text.chars().find(|c| is_unseen(*c) && !(lines && matches!(c, '\n' | '\t'))) {
         None => Ok(()),
         Some('\n' | '\r') if !lines => Err(ValueFault::SeveralLines { label }),
         Some(sign) => Err(ValueFault::ControlSign { label, sign }),
     }
+}
+
+/// Whether a sign is not seen but does something: control signs, and those that turn the order of what follows, so
+/// that a name would swallow the words behind it.
+pub fn is_unseen(sign: char) -> bool {
+    sign.is_control() || matches!(sign, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}')
 }
 
 fn check_points(label: &'static str, points: &[[f64; 2]]) -> Result<(), ValueFault> {

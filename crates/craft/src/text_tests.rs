@@ -61,6 +61,7 @@ fn what_cannot_stand_is_told_with_its_limit_and_mend() {
     );
     refused(&shape::NAME.def, "a\nb", "name must be one line; put the rest in a note");
     refused(&shape::NAME.def, "a\u{7}b", "name holds the unseen sign U+0007; take it out");
+    refused(&shape::NAME.def, "a\u{202e}b", "name holds the unseen sign U+202E; take it out");
     refused(&shape::NAME.def, &"ö".repeat(201), "name: 201 letters must be at most 200; shorten it");
     refused(&craft::NOTE.def, "", "note: nothing stands here; fill it in or leave it out");
     refused(

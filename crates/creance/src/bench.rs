@@ -301,9 +301,14 @@ fn named<'a>(what: &str, name: &'a str) -> Result<&'a str, Refusal> {
     if letters == 0 {
         return Err(Refusal::new(Cause::Unfit, format!("a {what} needs a name of at least one letter")));
     }
-    if letters > NAME_LETTERS_MAX || name.chars().any(char::is_control) {
+    if letters > NAME_LETTERS_MAX {
         let words =
             format!("a name may have at most {NAME_LETTERS_MAX} letters on one line, this one has {letters}");
+        return Err(Refusal::new(Cause::Unfit, words));
+    }
+    if let Some(sign) = name.chars().find(|sign| craft::is_unseen(*sign)) {
+        let words =
+            format!("a name is one line of letters to be seen; take out the sign U+{:04X}", u32::from(sign));
         return Err(Refusal::new(Cause::Unfit, words));
     }
     Ok(name)
