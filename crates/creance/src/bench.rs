@@ -11,6 +11,7 @@ use crate::wire::part::{PartView, UsedBy};
 use crate::{demo, intake, next_step};
 use craft::schema::PartKind;
 use craft::{Craft, CraftClass, CraftId, Edit, Part, PartId};
+use drawing::print::{PrintKind, Wanted, print_for};
 use std::sync::Arc;
 use std::time::{SystemTime, UNIX_EPOCH};
 use workshop::{CraftCard, Moment, StoredPart, Workshop};
@@ -110,6 +111,17 @@ impl Bench {
             self.shop.undo(id, now())?;
         }
         self.view_of(edited?)
+    }
+
+    /// Puts a print into a craft, with what it holds seated on it, as one step.
+    pub fn take_print(
+        &mut self,
+        id: &CraftId,
+        kind: PrintKind,
+        wanted: &Wanted,
+    ) -> Result<BenchView, Refusal> {
+        let printed = print_for(&self.shop.craft(id)?, kind, wanted)?;
+        self.edit(id, &printed.step)
     }
 
     /// The edit with the id that a part of the store has in the craft, once it was brought in.

@@ -1,6 +1,6 @@
 //! Files written where the user pointed: whole or not at all.
 //!
-//! The text goes to a new file in the same folder, is synced, and takes the place of the old one by a
+//! The contents go to a new file in the same folder, is synced, and takes the place of the old one by a
 //! rename. A link is followed first, so that it stays a link. What is no plain file (`/dev/stdout`, a pipe)
 //! is written straight through.
 
@@ -9,15 +9,16 @@ use std::fs::{self, File, OpenOptions};
 use std::io::{ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
-/// Writes a text to a file.
-pub fn write(path: &Path, text: &str) -> Result<(), Refusal> {
+/// Writes a file.
+pub fn write(path: &Path, contents: impl AsRef<[u8]>) -> Result<(), Refusal> {
+    let contents = contents.as_ref();
     let told = |cause| refusal(path, &cause);
     if path.is_dir() || path.file_name().is_none() {
         return Err(Refusal::new(Cause::Misread, format!("{path:?} is a folder")).hint("Name a file in it."));
     }
     let path = if path.exists() { fs::canonicalize(path).map_err(told)? } else { path.to_owned() };
     if path.metadata().is_ok_and(|about| !about.is_file()) {
-        return through(&path, text).map_err(told);
+        return through(&path, contents).map_err(told);
     }
     if path.metadata().is_ok_and(|about| about.permissions().readonly()) {
         return Err(Refusal::new(
@@ -26,20 +27,20 @@ pub fn write(path: &Path, text: &str) -> Result<(), Refusal> {
         )
         .hint("Unmark it, or name another file."));
     }
-    replace(&path, text).map_err(|cause| refusal(&path, &cause))
+    replace(&path, contents).map_err(|cause| refusal(&path, &cause))
 }
 
-fn through(path: &Path, text: &str) -> std::io::Result<()> {
+fn through(path: &Path, contents: &[u8]) -> std::io::Result<()> {
     let mut file = OpenOptions::new().write(true).open(path)?;
-    match file.write_all(text.as_bytes()) {
+    match file.write_all(contents) {
         Err(cause) if cause.kind() == ErrorKind::BrokenPipe => Ok(()),
         other => other,
     }
 }
 
-fn replace(path: &Path, text: &str) -> std::io::Result<()> {
+fn replace(path: &Path, contents: &[u8]) -> std::io::Result<()> {
     let (beside, mut file) = new_file_beside(path)?;
-    let written = file.write_all(text.as_bytes()).and_then(|()| file.sync_all());
+    let written = file.write_all(contents).and_then(|()| file.sync_all());
     drop(file);
     let placed = written.and_then(|()| {
         if let Ok(about) = path.metadata() {

@@ -66,6 +66,8 @@ fn an_adapter_is_made_for_the_board_whose_holes_do_not_meet() {
     assert_eq!(by_rule("fit.pattern_match").len(), 2, "{}", show(&said));
     assert_eq!(by_rule("fit.adapter_heads"), [Verdict::Sound], "{}", show(&said));
     assert!(said.iter().all(|f| f.verdict != Verdict::Broken), "{}", show(&said));
+    let broken: Vec<&Finding> = proved.findings.iter().filter(|f| f.verdict == Verdict::Broken).collect();
+    assert!(broken.is_empty(), "{}", show(&broken));
     assert_eq!(
         after.place(&id("vtx")).unwrap().on.as_ref().unwrap().to_string(),
         format!("{}/board side", printed.place)

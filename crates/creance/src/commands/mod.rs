@@ -4,6 +4,7 @@ mod check;
 mod draw;
 mod explain;
 mod figures;
+pub mod print;
 mod serve;
 mod subject;
 mod transfer;
@@ -47,6 +48,8 @@ enum Command {
     Explain(explain::ExplainArgs),
     /// Draw a craft from above, from the side or from ahead, as SVG
     Draw(draw::DrawArgs),
+    /// Write a part that a craft needs as a file for the printer: STL or 3MF
+    Print(print::PrintArgs),
     /// Take craft in from sheets; with a fault in one of them, none is taken in
     Import(transfer::ImportArgs),
     /// Write a craft out as a sheet
@@ -119,6 +122,7 @@ fn done(line: Line) -> Result<Outcome, Refusal> {
         Command::Figures(args) => figures::figures(&args),
         Command::Explain(args) => explain::explain(&args),
         Command::Draw(args) => draw::draw(&args),
+        Command::Print(args) => print::print(&args),
         Command::Import(args) => transfer::import(&args),
         Command::Export(args) => transfer::export(&args),
         Command::Backup(args) => transfer::backup(&args),

@@ -4,6 +4,7 @@ mod body;
 mod guard;
 mod handlers;
 mod pages;
+mod prints;
 
 use crate::bench::Bench;
 use crate::refusal::Refusal;
@@ -76,6 +77,8 @@ fn router(shared: Shared) -> Router {
         .route("/api/craft/{id}/journal", get(journal))
         .route("/api/craft/{id}/sheet", get(sheet))
         .route("/api/craft/{id}/draw/{file}", get(draw))
+        .route("/api/craft/{id}/print/{file}", get(prints::print))
+        .route("/api/craft/{id}/print/{file}/take", post(prints::take_print))
         .route("/api/import", post(import))
         .route("/api/parts", get(parts).post(new_part))
         .route("/api/parts/{id}", get(part).delete(remove_part))

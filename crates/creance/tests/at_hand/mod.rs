@@ -184,7 +184,9 @@ impl Served {
         let mut response = response.unwrap();
         let status = response.status().as_u16();
         let headers = response.headers().clone();
-        let text = response.body_mut().with_config().limit(100 << 20).read_to_string().unwrap();
+        let bytes = response.body_mut().with_config().limit(100 << 20).read_to_vec().unwrap();
+        // Files that are no text are asked about by their headers.
+        let text = String::from_utf8_lossy(&bytes).into_owned();
         Answer { status, text, headers }
     }
 }

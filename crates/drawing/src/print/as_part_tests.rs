@@ -84,7 +84,7 @@ fn an_adapter_says_its_two_patterns() {
     assert_eq!(said(0, "pitch"), "30.5 mm, data sheet");
     assert_eq!((said(0, "hole"), said(0, "screw")), ("3.3 mm, data sheet".into(), "M3".into()));
     assert_eq!(said(1, "pitch"), "20 mm, data sheet");
-    // 4 mm with a cone of 1.35 from above and a pocket of 1.3 from below: three layers.
+    // 4 mm with a cone of 1.35 from above and a pocket of 1.6 from below: three layers.
     assert_eq!(part.tables[frame::plate::TABLE.key].len(), 3);
     assert_eq!((said(0, "plate"), said(1, "plate")), ("layer 2".into(), "layer 3".into()));
 }

@@ -4,7 +4,7 @@
 //! make a shelf, two at different heights a wall or a cone. A cone sink has 90°, so it is as deep as it is wider
 //! than the bore on each side: t = (D − d)/2.
 
-use super::custom::{CLEAR, ROUND_HOLE, SELF_CUT, WALL};
+use super::custom::{CLEAR, OVER_HEAD, ROUND_HOLE, SELF_CUT, WALL};
 use super::fault::PrintFault;
 use super::ring::{at_height, circle, scaled};
 use fit::{Faces, HeadForm, PlanePoint, PointRing, Thread, head_of};
@@ -26,7 +26,7 @@ pub enum HeadSeat {
     OnFace,
     /// Sunk in a cone of 90°, level with the face.
     Cone,
-    /// Sunk in a round pocket as deep as the head is high.
+    /// Sunk in a round pocket a little deeper than the head is high.
     Pocket,
 }
 
@@ -89,7 +89,7 @@ impl ScrewInPrint {
         match self.seat {
             HeadSeat::OnFace => Millimetres::new(0.0),
             HeadSeat::Cone => (self.widest() - self.hole_diameter()) / 2.0,
-            HeadSeat::Pocket => self.head_height(),
+            HeadSeat::Pocket => self.head_height() + OVER_HEAD.length,
         }
     }
 

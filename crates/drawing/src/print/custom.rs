@@ -28,6 +28,8 @@ pub const ROUND_HOLE: Custom = custom("printed material round a hole, least", 1.
 pub const CLEAR: Custom = custom("printed hole over what goes through it", 0.3);
 /// What a hole is narrower than the screw that cuts its thread in it.
 pub const SELF_CUT: Custom = custom("printed hole under the screw that cuts into it, flexible filament", 0.2);
+/// How much deeper a pocket is than the head sunk in it is high.
+pub const OVER_HEAD: Custom = custom("printed pocket over the height of the head in it", 0.3);
 /// Nearest the tie may lie behind the plug.
 pub const TIE_NEAR: Custom = custom("strain relief behind a plug, nearest", 5.0);
 /// Farthest the tie may lie behind the plug.
@@ -55,6 +57,7 @@ pub const CUSTOMS: &[Custom] = &[
     ROUND_HOLE,
     CLEAR,
     SELF_CUT,
+    OVER_HEAD,
     TIE_NEAR,
     TIE_FAR,
     TIE_LENGTH,

@@ -17,7 +17,7 @@ use super::wedge_for_camera::wedge_for_camera;
 use craft::schema::{PartKind, frame};
 use craft::{Craft, Edit, Part, PartId, Place, PlaceId, Value, write_value};
 use fit::{InPart, Mesh, PartPoint};
-use quantity::{Basis, Degrees, Fact, Grams, Measure, Millimetres, near_name};
+use quantity::{Basis, Degrees, DoubtKind, Fact, Grams, Measure, Millimetres, near_name};
 
 /// A print made for a craft.
 #[derive(Clone, Debug, PartialEq)]
@@ -184,10 +184,11 @@ pub(super) fn set_place(place: &PlaceId, key: &str, text: String) -> Edit {
     Edit::SetPlace { place: place.clone(), key: key.to_owned(), text: Some(text) }
 }
 
-/// A length as a place says it, resting on the print's own file; exact to a hundredth.
+/// A length as a place says it: it rests on the print's own file and is as far off as a print is.
 pub(super) fn length(value: f64) -> String {
     let value = (value * 100.0).round() / 100.0 + 0.0;
-    write_value(&Value::Fact(Fact::new(Millimetres::new(value), Basis::DataSheet)))
+    let off = DoubtKind::PrintedSize.default_doubt(Basis::DataSheet, value).plus;
+    write_value(&Value::Fact(Fact::new(Millimetres::new(value), Basis::DataSheet).within(off)))
 }
 
 /// An angle as a place says it, from −180° to 180°.

@@ -9,6 +9,7 @@
 
 use super::cheeks_for_camera::mount;
 use super::custom::{Custom, Filament, SEAT_PAD, SEAT_SIDE};
+use super::fault::PrintFault;
 use super::printed::{
     At, Draft, Printed, cannot, fresh_ids, length, mm, named, of_place, places_of, set_place,
 };
@@ -21,6 +22,9 @@ use fit::Thread;
 use quantity::{Degrees, Millimetres};
 
 const CAMERAS: &[PartKind] = &[PartKind::Camera];
+/// The shortest seat that still holds a camera, and the steps by which one is shortened.
+const SEAT_LEAST: Millimetres = Millimetres::new(7.0);
+const STEP: f64 = 0.25;
 /// Material under the heads of its screws.
 const FLOOR: Millimetres = Millimetres::new(1.5);
 
@@ -71,13 +75,13 @@ pub(super) fn wedge_for_camera(craft: &Craft, wanted: &Wanted) -> Result<Printed
         hold: SeatHold::Leaning,
     };
     let name = format!("wedge of {}° for {}", (slope * 10.0).round() / 10.0, camera.part.name);
-    // A tie is a gain where there is room for it; a wedge without one is a wedge all the same.
-    let tied = Wedge::new(&WedgeAsked { hold: SeatHold::Tie, ..asked });
-    let wedge = tied.or_else(|_| Wedge::new(&asked)).map_err(cannot(&name))?;
+    let (wedge, left_out) = longest(&asked).map_err(cannot(&name))?;
+    // The middle of its base: the seat may begin further up the slope than the camera does.
+    let at = [x + (left_out + depth) / 2.0 * cos, y];
     let mesh = wedge.mesh().map_err(|fault| cannot(&name)(vec![fault]))?;
     let (part, place) = fresh_ids(craft, &format!("wedge {}", camera.place.id));
     let filament = Filament::Flexible;
-    let edits = [(&place_schema::X, x + run / 2.0), (&place_schema::Y, y), (&place_schema::Z, base)]
+    let edits = [(&place_schema::X, at[0]), (&place_schema::Y, y), (&place_schema::Z, base)]
         .into_iter()
         .filter(|(_, value)| *value != 0.0)
         .map(|(field, value)| set_place(&place, field.def.key, length(value)))
@@ -92,9 +96,29 @@ pub(super) fn wedge_for_camera(craft: &Craft, wanted: &Wanted) -> Result<Printed
         on: Anchor::Place(holder.clone()).to_string(),
         edits,
         place,
-        says: says(camera, &wedge, tilt, [x + run / 2.0, y]),
+        says: says(camera, &wedge, tilt, at, left_out),
     }
     .done())
+}
+
+/// The longest wedge under a camera, and how much of the camera's rear it leaves out: where the camera comes near
+/// the plate, the seat begins further up the slope. With a tie where there is room for one.
+fn longest(asked: &WedgeAsked) -> Result<(Wedge, f64), Vec<PrintFault>> {
+    let sin = asked.angle.get().to_radians().sin();
+    let without = |rear: f64| {
+        let shorter = WedgeAsked {
+            seat_length: asked.seat_length - Millimetres::new(rear),
+            low: asked.low + Millimetres::new(rear * sin),
+            ..*asked
+        };
+        // A tie is a gain where there is room for it; a wedge without one is a wedge all the same.
+        Wedge::new(&WedgeAsked { hold: SeatHold::Tie, ..shorter }).or_else(|_| Wedge::new(&shorter))
+    };
+    let whole = without(0.0);
+    let steps = ((asked.seat_length - SEAT_LEAST).get() / STEP).floor().clamp(0.0, 200.0) as u32;
+    let shorter =
+        || (1..=steps).map(|n| f64::from(n) * STEP).find_map(|rear| Some((without(rear).ok()?, rear)));
+    whole.map(|wedge| (wedge, 0.0)).or_else(|faults| shorter().ok_or(faults))
 }
 
 fn camera_of<'a>(craft: &'a Craft, wanted: &Wanted) -> Result<At<'a>, PrintRefusal> {
@@ -130,7 +154,7 @@ fn inside([x, y]: [f64; 2], outline: &[[f64; 2]]) -> bool {
     edges.filter(crossed).count() % 2 == 1
 }
 
-fn says(camera: At, wedge: &Wedge, tilt: f64, at: [f64; 2]) -> Vec<String> {
+fn says(camera: At, wedge: &Wedge, tilt: f64, at: [f64; 2], left_out: f64) -> Vec<String> {
     let asked = wedge.asked();
     let mut says = vec![format!(
         "For {:?} at place \"{}\", tilted {}°: the seat slopes {}° and leaves {} for foam or tape.",
@@ -148,6 +172,12 @@ fn says(camera: At, wedge: &Wedge, tilt: f64, at: [f64; 2]) -> Vec<String> {
         mm(wedge.screw().hole_diameter().get()),
         holes.join(" and ")
     ));
+    if left_out > 0.0 {
+        says.push(format!(
+            "The seat begins {} ahead of the camera's rear edge: behind that, the camera comes too near the plate for a wall.",
+            mm(left_out)
+        ));
+    }
     if asked.hold == SeatHold::Tie {
         says.push("A small tie goes through the tunnel and round the camera.".to_owned());
     }

@@ -1,0 +1,204 @@
+//! `creance print`: a part that a craft needs, as a file for the printer.
+
+use super::Outcome;
+use super::subject::SubjectArgs;
+use crate::output::{folded, note, say};
+use crate::refusal::{Cause, Refusal};
+use crate::wire::print::{Heads, PrintAsked};
+use crate::written;
+use clap::{Args, ValueEnum};
+use drawing::print::{HEAD_BYTES, PrintKind, Printed, TRIANGLE_BYTES, print_for};
+use std::fs::File;
+use std::io::Read;
+use std::path::{Path, PathBuf};
+
+/// What to print.
+#[derive(Args)]
+#[command(after_long_help = ADVICE)]
+pub struct PrintArgs {
+    #[command(flatten)]
+    subject: SubjectArgs,
+    /// What is printed
+    what: PrintArg,
+    /// The file to write: .stl or .3mf
+    #[arg(long, value_name = "FILE")]
+    out: PathBuf,
+    /// The place of the board, camera or antenna it is for; the first in need when left out
+    #[arg(long, value_name = "PLACE")]
+    place: Option<String>,
+    /// Adapter: the hole pattern it goes on; the one the board is seated on when left out
+    #[arg(long, value_name = "PLACE/PATTERN")]
+    onto: Option<String>,
+    /// Adapter: its thickness; wedge: the floor under its screws; holder: its base
+    #[arg(long, value_name = "MM")]
+    thickness: Option<f64>,
+    /// Adapter: how far the board is turned; as far as keeps heads apart when left out
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
+    turn: Option<f64>,
+    /// Wedge: its slope; holder: its lean; those of the craft when left out
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
+    angle: Option<f64>,
+    /// The screws that hold it, such as M3
+    #[arg(long, value_name = "THREAD")]
+    screw: Option<String>,
+    /// Adapter: where the heads of the screws lie
+    #[arg(long)]
+    heads: Option<Heads>,
+    /// Wedge: a flange on each side instead of screws through the seat
+    #[arg(long)]
+    flanges: bool,
+    /// Cheeks without rims, a holder without a slit
+    #[arg(long)]
+    plain: bool,
+}
+
+const ADVICE: &str = "\
+What is not said follows from the craft. What was chosen and why, and what to print it from, is told on standard output.
+Sizes in the file are millimetres. A file that is there and is none of that kind is not written over.";
+
+/// The prints there are.
+#[derive(Clone, Copy, ValueEnum)]
+enum PrintArg {
+    /// A plate with the holes of a frame and those of a board
+    Adapter,
+    /// A wedge under a camera, at its tilt
+    Wedge,
+    /// What fills the room beside a camera narrower than its mount
+    Cheeks,
+    /// What holds an antenna, with a tie for its lead
+    Holder,
+}
+
+impl From<PrintArg> for PrintKind {
+    fn from(what: PrintArg) -> Self {
+        match what {
+            PrintArg::Adapter => PrintKind::Adapter,
+            PrintArg::Wedge => PrintKind::Wedge,
+            PrintArg::Cheeks => PrintKind::Cheeks,
+            PrintArg::Holder => PrintKind::Holder,
+        }
+    }
+}
+
+/// The files a print is written as.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PrintFile {
+    /// Binary STL.
+    Stl,
+    /// 3MF.
+    ThreeMf,
+}
+
+impl PrintFile {
+    /// The one of an ending, in small or capital letters.
+    pub fn of_ending(ending: &str) -> Option<Self> {
+        match ending.to_ascii_lowercase().as_str() {
+            "stl" => Some(Self::Stl),
+            "3mf" => Some(Self::ThreeMf),
+            _ => None,
+        }
+    }
+
+    /// The content type of its bytes.
+    pub const fn content_type(self) -> &'static str {
+        match self {
+            Self::Stl => "model/stl",
+            Self::ThreeMf => "model/3mf",
+        }
+    }
+
+    /// Its ending.
+    pub const fn ending(self) -> &'static str {
+        match self {
+            Self::Stl => "stl",
+            Self::ThreeMf => "3mf",
+        }
+    }
+
+    /// The bytes of a print.
+    pub fn bytes(self, printed: &Printed) -> Result<Vec<u8>, Refusal> {
+        match self {
+            Self::Stl => Ok(printed.stl()),
+            Self::ThreeMf => printed.three_mf().map_err(|fault| Refusal::new(Cause::Ours, fault.to_string())),
+        }
+    }
+
+    /// Whether bytes look like such a file: `first` are its first ones, `length` is how many it has.
+    fn is_like(self, first: &[u8], length: u64) -> bool {
+        match self {
+            Self::ThreeMf => first.starts_with(b"PK\x03\x04"),
+            Self::Stl => {
+                let count = first.get(80..HEAD_BYTES).and_then(|count| count.try_into().ok());
+                let binary = |count: [u8; 4]| {
+                    HEAD_BYTES as u64 + TRIANGLE_BYTES as u64 * u64::from(u32::from_le_bytes(count)) == length
+                };
+                first.starts_with(b"solid") || count.is_some_and(binary)
+            }
+        }
+    }
+}
+
+/// Prints a part of a craft.
+pub fn print(args: &PrintArgs) -> Result<Outcome, Refusal> {
+    let ending = args.out.extension().unwrap_or_default().to_string_lossy();
+    let file = PrintFile::of_ending(&ending).ok_or_else(|| {
+        let words = format!("{:?} is no file a print is written in", args.out);
+        Refusal::new(Cause::Misread, words).hint("Name a file that ends in .stl or .3mf.")
+    })?;
+    let asked = PrintAsked {
+        place: args.place.clone(),
+        onto: args.onto.clone(),
+        thickness_mm: args.thickness,
+        turn_degrees: args.turn,
+        angle_degrees: args.angle,
+        screw: args.screw.clone(),
+        heads: args.heads,
+        flanges: args.flanges,
+        plain: args.plain,
+    };
+    let wanted = asked.read()?;
+    let craft = args.subject.find()?.craft;
+    let printed = print_for(&craft, args.what.into(), &wanted)?;
+    let bytes = file.bytes(&printed)?;
+    spare_others(&args.out, file)?;
+    written::write(&args.out, &bytes)?;
+    let lines: Vec<String> = printed.says.iter().map(|line| folded(line, "  ")).collect();
+    say(&format!("{}\n{}\n", printed.part.name, lines.join("\n")))?;
+    note(&format!("The {} is written in {}", printed.kind.word(), args.out.display()));
+    Ok(Outcome::NothingBroken)
+}
+
+/// A file of another kind is not written over: a slip must not cost a sheet or a drawing.
+fn spare_others(path: &Path, file: PrintFile) -> Result<(), Refusal> {
+    let mut first = Vec::new();
+    let length = path.metadata().map_or(0, |about| about.len());
+    let read = |first: &mut Vec<u8>| {
+        File::open(path).and_then(|opened| opened.take(HEAD_BYTES as u64).read_to_end(first))
+    };
+    if path.is_file() && read(&mut first).is_ok() && !first.is_empty() && !file.is_like(&first, length) {
+        let words =
+            format!("{path:?} is there already and is no .{} file; nothing was written", file.ending());
+        return Err(Refusal::new(Cause::Clash, words).hint("Name another file, or remove that one first."));
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn files_are_known_by_their_ends_and_by_their_bytes() {
+        assert_eq!(PrintFile::of_ending("STL"), Some(PrintFile::Stl));
+        assert_eq!(PrintFile::of_ending("svg"), None);
+        let mut head = vec![b' '; 80];
+        head.extend_from_slice(&12u32.to_le_bytes());
+        assert!(PrintFile::Stl.is_like(&head, 684) && !PrintFile::Stl.is_like(&head, 685));
+        assert!(
+            PrintFile::Stl.is_like(b"solid cube\n", 11) && !PrintFile::Stl.is_like(b"creance_sheet = 1", 17)
+        );
+        assert!(
+            PrintFile::ThreeMf.is_like(b"PK\x03\x04\x14", 900) && !PrintFile::ThreeMf.is_like(b"<svg", 4)
+        );
+    }
+}

@@ -1,0 +1,56 @@
+//! Prints over the wire: what one would be, its files, and taking it into the craft.
+
+use super::Shared;
+use super::body::Sent;
+use crate::commands::print::PrintFile;
+use crate::refusal::{Cause, Refusal};
+use crate::wire::bench::BenchView;
+use crate::wire::print::{PrintAsked, PrintView, kind_of};
+use axum::Json;
+use axum::extract::rejection::QueryRejection;
+use axum::extract::{Path, Query, State};
+use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
+use axum::response::{IntoResponse, Response};
+use craft::CraftId;
+use drawing::print::print_for;
+
+type Asked = Result<Query<PrintAsked>, QueryRejection>;
+
+/// What a print would be (`adapter`), or one of its files (`adapter.stl`, `adapter.3mf`).
+pub async fn print(
+    State(shared): State<Shared>,
+    Path((id, file)): Path<(String, String)>,
+    asked: Asked,
+) -> Result<Response, Refusal> {
+    let Query(asked) = asked.map_err(|told| Refusal::new(Cause::Misread, told.body_text()))?;
+    let (word, ending) = file.split_once('.').map_or((file.as_str(), None), |(word, end)| (word, Some(end)));
+    let (kind, wanted, id) = (kind_of(word)?, asked.read()?, craft_id(id)?);
+    let form = ending.map(|end| PrintFile::of_ending(end).ok_or_else(|| no_file(word, end))).transpose()?;
+    let judged = shared.with(move |bench| bench.judged(&id)).await?;
+    let printed = print_for(&judged.craft, kind, &wanted)?;
+    let Some(form) = form else {
+        return Ok(Json(PrintView::new(&judged.craft, &printed)).into_response());
+    };
+    let name = format!("attachment; filename=\"{}.{}\"", printed.file_stem(&judged.craft), form.ending());
+    let head = [(CONTENT_TYPE, form.content_type().to_owned()), (CONTENT_DISPOSITION, name)];
+    Ok((head, form.bytes(&printed)?).into_response())
+}
+
+/// Puts a print into the craft as one step and answers with the proof as it then stands.
+pub async fn take_print(
+    State(shared): State<Shared>,
+    Path((id, word)): Path<(String, String)>,
+    Sent(asked): Sent<PrintAsked>,
+) -> Result<Json<BenchView>, Refusal> {
+    let (id, kind, wanted) = (craft_id(id)?, kind_of(&word)?, asked.read()?);
+    shared.with(move |bench| bench.take_print(&id, kind, &wanted)).await.map(Json)
+}
+
+fn no_file(word: &str, ending: &str) -> Refusal {
+    Refusal::new(Cause::NoSuch, format!("there is no file {:?} of a print", format!("{word}.{ending}")))
+        .hint(format!("There are {word}.stl and {word}.3mf."))
+}
+
+fn craft_id(text: String) -> Result<CraftId, Refusal> {
+    CraftId::new(text).map_err(|fault| Refusal::new(Cause::NoSuch, format!("no craft: {fault}")))
+}

@@ -1,0 +1,126 @@
+//! Prints as a user gets them: by command as a file, over the wire as a view, a file and one step on the bench.
+
+#![allow(clippy::unwrap_used)]
+
+mod at_hand;
+
+use at_hand::{Desk, files_in};
+use serde_json::json;
+
+/// The racer before anybody thought of an adapter: its air unit right on the frame's own pattern, which its
+/// holes do not meet.
+fn racer() -> String {
+    let sheet = include_str!("../../../demo/whinchat.toml");
+    let gone = ["adapter]", "adapter-posts]", "adapter-screws]"];
+    let blocks: Vec<String> = sheet
+        .split("\n[place.")
+        .filter(|block| !gone.iter().any(|id| block.starts_with(id)))
+        .map(|block| match block.split_once(']') {
+            Some(("vtx" | "vtx-posts" | "vtx-screws", _)) => block
+                .replace("on = \"adapter/inner 20\"", "on = \"frame/rear 30.5\"")
+                .replace("z = \"1.5 mm ± 0.05, measured\"", "z = \"0 mm\"")
+                .replace("z = \"4 mm ± 0.1, measured\"", "z = \"2.5 mm ± 0.1, measured\""),
+            _ => block.to_owned(),
+        })
+        .collect();
+    assert_eq!(blocks.len() + gone.len(), sheet.split("\n[place.").count());
+    blocks.join("\n[place.")
+}
+
+#[test]
+fn a_print_is_written_with_what_was_chosen_and_why() {
+    let desk = Desk::new();
+    desk.put("racer.toml", racer());
+    let ran =
+        desk.run(&["print", "racer.toml", "adapter", "--out", "a.stl"]).ends(0).says("is written in a.stl");
+    assert!(ran.out.starts_with("adapter 30.5 to 20\n  For \""), "{}", ran.out);
+    assert!(
+        ran.out.contains("The board lies straight") && ran.out.contains("more than 70 °C"),
+        "{}",
+        ran.out
+    );
+    let bytes = std::fs::read(desk.path("a.stl")).unwrap();
+    let count = u32::from_le_bytes(bytes[80..84].try_into().unwrap());
+    assert_eq!(bytes.len(), 84 + 50 * count as usize);
+    // Over its own kind it may be written again, with other wishes.
+    let turned = ["print", "racer.toml", "adapter", "--out", "a.stl", "--turn", "-30", "--heads", "cone"];
+    assert!(desk.run(&turned).ends(0).out.contains("turned by -30°"));
+    desk.run(&["print", "racer.toml", "holder", "--out", "h.3MF", "--angle", "20", "--plain"]).ends(0);
+    assert!(std::fs::read(desk.path("h.3MF")).unwrap().starts_with(b"PK"));
+    desk.run(&["print", "racer.toml", "wedge", "--out", "w.stl"]).ends(0);
+    assert_eq!(files_in(&desk.path("")), ["a.stl", "h.3MF", "racer.toml", "tern.toml", "w.stl"]);
+}
+
+#[test]
+fn what_cannot_be_printed_or_written_is_told_and_nothing_is_lost() {
+    let desk = Desk::new();
+    desk.put("racer.toml", racer());
+    let before = files_in(&desk.path(""));
+    let refused = |words: &[&str], told: &str| {
+        desk.run(&[&["print", "racer.toml"], words].concat()).ends(2).says(told);
+    };
+    refused(&["cheeks", "--out", "c.stl"], "no camera of this craft leaves 1.2 mm");
+    refused(&["adapter", "--out", "a.obj"], "ends in .stl or .3mf");
+    refused(&["adapter", "--out", "racer.toml"], "ends in .stl or .3mf");
+    refused(&["adapter", "--out", "no/a.stl"], "there is no such folder");
+    refused(&["adapter", "--out", "a.stl", "--thickness", "0.6"], "a printed wall must be at least 1.2 mm");
+    refused(&["adapter", "--out", "a.stl", "--place", "vtxx"], "did you mean \"vtx\"?");
+    refused(&["adapter", "--out", "a.stl", "--onto", "frame/nowhere"], "is no hole pattern of this craft");
+    refused(&["wedge", "--out", "w.stl", "--angle", "75"], "must lie between 0° and 60°");
+    refused(&["holder", "--out", "h.stl", "--turn", "3"], "has no turn; leave it out");
+    desk.put("note.stl", "my notes on the club's printer, not to be lost");
+    refused(&["wedge", "--out", "note.stl"], "is no .stl file; nothing was written");
+    assert_eq!(desk.text("note.stl").len(), 46);
+    desk.put("note.3mf", "also notes");
+    refused(&["wedge", "--out", "note.3mf"], "is no .3mf file; nothing was written");
+    let now = files_in(&desk.path(""));
+    assert_eq!(now.len(), before.len() + 2, "{now:?}");
+}
+
+#[test]
+fn a_print_is_shown_loaded_and_taken_as_one_step() {
+    let desk = Desk::new();
+    let server = desk.serve();
+    server.import(racer()).ok();
+    let broken = server.get("/api/craft/whinchat").ok();
+    assert_eq!(broken["verdict"], "broken");
+    let view = server.get("/api/craft/whinchat/print/adapter").ok();
+    assert_eq!((view["kind"].as_str(), view["for_place"].as_str()), (Some("adapter"), Some("vtx")));
+    assert_eq!(view["files"], json!(["whinchat-adapter-vtx.stl", "whinchat-adapter-vtx.3mf"]));
+    assert!(view["mass_g"].as_f64().unwrap() > 1.0 && view["says"].as_array().unwrap().len() > 4);
+    let thick = server.get("/api/craft/whinchat/print/adapter?thickness_mm=5").ok();
+    assert_eq!(thick["size_mm"][2], 5.0);
+    let file = server.get("/api/craft/whinchat/print/adapter.3mf?place=vtx");
+    assert_eq!(file.status, 200);
+    assert_eq!(file.headers["content-type"], "model/3mf");
+    assert!(file.headers["content-disposition"].to_str().unwrap().contains("whinchat-adapter-vtx.3mf"));
+    let taken = server.post("/api/craft/whinchat/print/adapter/take", json!({})).ok();
+    let matched = taken["findings"].as_array().unwrap().iter().filter(|f| f["rule"] == "fit.pattern_match");
+    let verdicts: Vec<&str> = matched.map(|f| f["verdict"].as_str().unwrap()).collect();
+    assert!(verdicts.len() > 2 && !verdicts.contains(&"broken"), "{verdicts:?}");
+    assert!(taken["undo"].as_str().unwrap().starts_with("Print adapter 30.5 to 20"), "{}", taken["undo"]);
+    assert!(taken["solids"].as_array().unwrap().iter().any(|solid| solid["place"] == view["place"]));
+    let undone = server.post("/api/craft/whinchat/undo", json!({})).ok();
+    assert_eq!(undone["places"], broken["places"]);
+    assert_eq!(undone["parts"].as_array().unwrap().len(), broken["parts"].as_array().unwrap().len());
+}
+
+#[test]
+fn slips_over_the_wire_are_refused_in_words() {
+    let desk = Desk::new();
+    let server = desk.serve();
+    server.import(racer()).ok();
+    let get = |path: &str| server.get(&format!("/api/craft/whinchat/print/{path}"));
+    assert!(get("addapter").refused(404).contains("there is no print \"addapter\""));
+    assert!(get("adapter.obj").refused(404).contains("there is no file \"adapter.obj\""));
+    get("adapter?thickness_mm=thin").refused(400);
+    get("adapter?colour=red").refused(400);
+    assert!(get("adapter?place=nobody").refused(404).contains("no place \"nobody\""));
+    assert!(get("adapter?place=cam").refused(422).contains("this print is for a board"));
+    assert!(get("wedge.stl?angle_degrees=80").refused(422).contains("between 0° and 60°"));
+    server.get("/api/craft/nobody/print/adapter").refused(404);
+    let take = |json| server.post("/api/craft/whinchat/print/adapter/take", json);
+    take(json!({"thicknes_mm": 3})).refused(400);
+    assert!(take(json!({"thickness_mm": 0.2})).refused(422).contains("at least 1.2 mm"));
+    assert_eq!(server.get("/api/craft/whinchat/journal").ok().as_array().unwrap().len(), 1);
+}
