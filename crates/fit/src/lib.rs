@@ -4,13 +4,14 @@
 //! each moves when a fact grows. [`clearances`] then gives, for each pair that comes near, the distance,
 //! the two places, what the pair needs and how the distance follows each fact. Around it stand the sums
 //! of the bench: hole patterns that meet, screws that bite, stacks under a plate, plugs that come out,
-//! and where the craft balances.
+//! how far a camera tilts, how long a lead must be, and where the craft balances.
 //!
 //! All lengths are millimetres. Everything is plain functions over plain values; the crate knows only
 //! `quantity`, reads nothing and keeps nothing. Left out: bending, and anything that moves by itself.
 
 mod adapter;
 mod air;
+mod banded;
 mod clearance;
 mod convex;
 mod crossing;
@@ -18,6 +19,7 @@ mod cut;
 mod enclosing;
 mod faces;
 mod frame;
+mod lead_stock;
 mod mass;
 mod mesh;
 mod mesh_fault;
@@ -29,7 +31,13 @@ mod pattern;
 mod penetration;
 mod pieces;
 mod point;
+mod relief;
 mod role;
+mod route;
+mod route_air;
+mod route_pull;
+mod route_rest;
+mod route_search;
 mod scene;
 mod screw;
 mod settle;
@@ -51,6 +59,9 @@ pub use faces::{Faces, PointRing};
 pub use frame::{
     Body, BodyPoint, BodyVector, InPart, Part, PartPoint, PartVector, Placement, Point, Pose, Vector,
 };
+pub use lead_stock::{
+    LEAD_PRACTICE, LeadKind, LeadPractice, Slack, StockFit, length_to_order, slack_of, stock_choice,
+};
 pub use mass::{Balance, MassProperties, WeighedPart, balance, slide_to_balance, thrust_centre};
 pub use mesh::{Mesh, THINNEST, TRIANGLES_MAX};
 pub use mesh_fault::MeshFault;
@@ -58,7 +69,9 @@ pub use mount::{CAPTURE, Meeting, float_left_as_met, meet};
 pub use outline::{HOLES_MAX, Hole, Outline, PlanePoint, RING_POINTS_MAX, ROUNDING, SIZE_MAX};
 pub use outline_fault::{OutlineFault, Ring};
 pub use pattern::{HolePattern, MountHole, PATTERN_HOLES_MAX, PatternFault};
+pub use relief::{RELIEF_SOURCE, RELIEF_WITHIN, Relief, nearest_relief};
 pub use role::{APART, NO_DEMAND, REQUIREMENTS, Requirement, RequirementRow, Role, required_clearance};
+pub use route::{Bend, LeadEnd, Lean, NoRoute, Route, RouteQuestion, shortest_route};
 pub use scene::{Extent, Scene, SolidFault};
 pub use screw::{
     CLEARANCE_HOLE_SOURCE, CLEARANCE_HOLES, ClearanceHole, ENGAGEMENT_SOURCE, ENGAGEMENTS, EngagementRow,

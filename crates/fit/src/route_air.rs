@@ -1,0 +1,236 @@
+//! What lies round a lead: how much room a place has, and which solids take it.
+//!
+//! Everything is told in a frame of its own, laid along the first solid and begun at one end, so that an
+//! answer does not depend on where the craft stands or which end is named first. Solids are kept by
+//! cells of [`CELL`] mm, each with the solids that come near it, found when first asked for.
+
+use crate::frame::{BodyPoint, BodyVector};
+use crate::pairing::Pieces;
+use crate::point::from_surface;
+use crate::route::{NoRoute, RouteQuestion};
+use crate::scene::Scene;
+use crate::shape::Shape;
+use crate::solid::SolidIndex;
+use parry3d_f64::glamx::{DMat3, DQuat, DVec3};
+use quantity::Millimetres;
+use std::cell::RefCell;
+use std::collections::HashMap;
+use std::rc::Rc;
+
+/// The number of a cell of a grid along x, y and z.
+pub(crate) type Cell = [i32; 3];
+
+/// The cell of a place in a grid of this step.
+pub(crate) fn cell_of(p: DVec3, step: f64) -> Cell {
+    (p / step).floor().to_array().map(|c| c as i32)
+}
+
+/// The size of a cell, in mm.
+const CELL: f64 = 12.0;
+/// How far beyond its need a solid is still told to a cell, in mm.
+const SEEN: f64 = 8.0;
+
+/// A solid in the lead's way.
+pub(crate) struct Obstacle<'a> {
+    pub solid: SolidIndex,
+    shape: &'a Shape,
+    /// Leads from the lead's frame to the solid's.
+    turn: DMat3,
+    shift: DVec3,
+    low: DVec3,
+    high: DVec3,
+    /// How far the lead's middle line keeps away.
+    pub keep: f64,
+    /// How far each end is away.
+    ends: [f64; 2],
+}
+
+impl Obstacle<'_> {
+    /// Signed distance of a place and the unit that leads away.
+    pub(crate) fn apart(&self, p: DVec3) -> (f64, DVec3) {
+        let (far, out) = from_surface(self.shape, self.turn * p + self.shift);
+        (far, self.turn.transpose() * out)
+    }
+
+    /// What a place at these distances from the two ends must keep.
+    pub(crate) fn need(&self, from_ends: [f64; 2], bend: f64) -> f64 {
+        let grown = |n: usize| self.ends[n] + from_ends[n] * from_ends[n] / (4.0 * bend);
+        self.keep.min(grown(0)).min(grown(1))
+    }
+
+    /// The end that sets the need at a place, if it is not the solid's own.
+    pub(crate) fn eased_by(&self, from_ends: [f64; 2], bend: f64) -> Option<usize> {
+        let need = self.need(from_ends, bend);
+        let grown = |n: usize| self.ends[n] + from_ends[n] * from_ends[n] / (4.0 * bend);
+        if need == self.keep { None } else { (0..2).find(|n| grown(*n) == need) }
+    }
+
+    pub(crate) fn box_gap(&self, p: DVec3) -> f64 {
+        (self.low - p).max(p - self.high).max(DVec3::ZERO).length()
+    }
+}
+
+/// The ends, the solids, and the lead's own needs.
+pub(crate) struct Surroundings<'a> {
+    pub obstacles: Vec<Obstacle<'a>>,
+    pub ends: [DVec3; 2],
+    pub leaving: [Option<DVec3>; 2],
+    pub bend_radius: f64,
+    /// Whether the ends changed places.
+    pub swapped: bool,
+    turn: DQuat,
+    origin: DVec3,
+    cells: RefCell<HashMap<Cell, Rc<[u32]>>>,
+    closed: Vec<DVec3>,
+}
+
+/// How far round a place that proved too narrow the search keeps away, in mm.
+const CLOSED: f64 = 2.5;
+
+impl<'a> Surroundings<'a> {
+    pub(crate) fn new(scene: &'a Scene, question: &RouteQuestion) -> Result<Self, NoRoute> {
+        let needed = scene.indices().zip(scene.solids()).filter_map(|(index, solid)| {
+            let needs = question.air.between(question.role, solid.role)?;
+            (!question.passing.contains(&index)).then_some((index, solid, needs.distance.get()))
+        });
+        let needed: Vec<_> = needed.collect();
+        let turn = needed.first().map_or(DQuat::IDENTITY, |(_, solid, _)| solid.pose.raw.rotation);
+        let base = needed.first().map_or(DVec3::ZERO, |(_, solid, _)| solid.pose.raw.translation);
+        let seen = |p: BodyPoint| (turn.inverse() * (p.0 - base)).to_array();
+        let (a, b) = (seen(question.from.at), seen(question.to.at));
+        let swapped =
+            a.iter().zip(&b).map(|(a, b)| a.total_cmp(b)).find(|o| o.is_ne()).is_some_and(|o| o.is_gt());
+        let (from, to) = if swapped { (question.to, question.from) } else { (question.from, question.to) };
+        let origin = from.at.0;
+        let local = |p: BodyPoint| turn.inverse() * (p.0 - origin);
+        let way = |v: Option<BodyVector>| Some(turn.inverse() * v?.direction()?.0);
+        let mut around = Self {
+            obstacles: Vec::with_capacity(needed.len()),
+            ends: [local(from.at), local(to.at)],
+            leaving: [way(from.leaving), way(to.leaving)],
+            bend_radius: question.bend_radius.get(),
+            swapped,
+            turn,
+            origin,
+            cells: RefCell::default(),
+            closed: Vec::new(),
+        };
+        let half = question.half_thickness.value;
+        for (index, solid, needs) in needed {
+            let rotation = turn.inverse() * solid.pose.raw.rotation;
+            let translation = local(solid.pose.origin());
+            let (middle, size) = Pieces::filled(&solid.shape).node_box(0);
+            let to_lead = DMat3::from_quat(rotation);
+            let spread = DMat3::from_cols(to_lead.x_axis.abs(), to_lead.y_axis.abs(), to_lead.z_axis.abs());
+            let (middle, size) = (to_lead * middle + translation, spread * size);
+            let inverse = to_lead.transpose();
+            let mut obstacle = Obstacle {
+                solid: index,
+                shape: &solid.shape,
+                turn: inverse,
+                shift: -(inverse * translation),
+                low: middle - size,
+                high: middle + size,
+                keep: half + needs,
+                ends: [0.0; 2],
+            };
+            obstacle.ends = around.ends.map(|end| obstacle.apart(end).0);
+            let deepest = obstacle.ends[0].min(obstacle.ends[1]);
+            if deepest < -half.max(0.1) {
+                let depth = Millimetres::new(-deepest);
+                return Err(NoRoute::EndInside { solid: index, name: solid.name.clone(), depth });
+            }
+            around.obstacles.push(obstacle);
+        }
+        Ok(around)
+    }
+
+    pub(crate) fn body_point(&self, p: DVec3) -> BodyPoint {
+        BodyPoint::of(self.turn * p + self.origin)
+    }
+    pub(crate) fn body_vector(&self, v: DVec3) -> BodyVector {
+        BodyVector::of(self.turn * v)
+    }
+
+    /// How fast a lead may get away from what it begins near.
+    pub(crate) fn ramp(&self) -> f64 {
+        self.bend_radius.max(2.0)
+    }
+
+    /// The box round the ends and all solids.
+    pub(crate) fn bounds(&self) -> (DVec3, DVec3) {
+        let (a, b) = (self.ends[0], self.ends[1]);
+        self.obstacles.iter().fold((a.min(b), a.max(b)), |(low, high), o| {
+            let reach = DVec3::splat(o.keep);
+            (low.min(o.low - reach), high.max(o.high + reach))
+        })
+    }
+
+    /// The solids near enough to a place to matter within [`SEEN`] of what they ask for.
+    pub(crate) fn near(&self, p: DVec3) -> Rc<[u32]> {
+        let key = cell_of(p, CELL);
+        if let Some(known) = self.cells.borrow().get(&key) {
+            return Rc::clone(known);
+        }
+        let middle = (DVec3::from_array(key.map(f64::from)) + DVec3::splat(0.5)) * CELL;
+        let half = DVec3::splat(CELL / 2.0);
+        let near = (0..self.obstacles.len() as u32).filter(|n| {
+            let o = &self.obstacles[*n as usize];
+            let gap = (o.low - middle - half).max(middle - half - o.high).max(DVec3::ZERO).length();
+            gap <= o.keep + SEEN
+        });
+        let near: Rc<[u32]> = near.collect();
+        self.cells.borrow_mut().insert(key, Rc::clone(&near));
+        near
+    }
+
+    /// How much room a place has beyond `share` of what it needs, never more than [`SEEN`], and how far
+    /// one may go from it for certain.
+    pub(crate) fn room(&self, p: DVec3, give: impl Fn(f64) -> f64) -> f64 {
+        let from_ends = self.ends.map(|end| (p - end).length());
+        let ramp = self.ramp();
+        let mut room = SEEN;
+        for n in self.near(p).iter() {
+            let o = &self.obstacles[*n as usize];
+            if o.box_gap(p) - o.keep > room {
+                continue;
+            }
+            let need = o.need(from_ends, ramp);
+            room = room.min(o.apart(p).0 - need.min(give(o.keep)));
+        }
+        for closed in &self.closed {
+            if from_ends.iter().all(|d| *d > CLOSED) {
+                room = room.min((p - *closed).length() - CLOSED);
+            }
+        }
+        room
+    }
+
+    /// The solid that leaves least room at a place.
+    pub(crate) fn tightest(&self, p: DVec3) -> Option<(SolidIndex, f64)> {
+        let from_ends = self.ends.map(|end| (p - end).length());
+        let spare = self
+            .near(p)
+            .iter()
+            .map(|n| {
+                let o = &self.obstacles[*n as usize];
+                (o.solid, o.apart(p).0 - o.need(from_ends, self.ramp()))
+            })
+            .collect::<Vec<_>>();
+        spare.into_iter().min_by(|a, b| a.1.total_cmp(&b.1))
+    }
+
+    /// Keeps later searches away from a place.
+    pub(crate) fn close_off(&mut self, at: DVec3) {
+        self.closed.push(at);
+    }
+
+    /// Where along a line of points the least room is left; half-way between two, on the curve through them
+    /// and their neighbours.
+    pub(crate) fn worst_along(&self, points: &[DVec3]) -> Option<(SolidIndex, DVec3, f64)> {
+        let between = points.windows(4).map(|w| ((w[1] + w[2]) * 9.0 - w[0] - w[3]) / 16.0);
+        let told = points.iter().copied().chain(between);
+        let told = told.filter_map(|p| self.tightest(p).map(|(solid, spare)| (solid, p, spare)));
+        told.min_by(|a, b| a.2.total_cmp(&b.2))
+    }
+}
