@@ -7,6 +7,7 @@
 mod bench;
 mod commands;
 mod demo;
+mod drawn;
 mod intake;
 mod judged;
 mod manual;

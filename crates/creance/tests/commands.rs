@@ -81,8 +81,64 @@ fn draw_writes_one_view_and_nothing_else() {
     }
     assert_eq!(files_in(&desk.path("")), ["tern.svg", "tern.toml"]);
     assert!(desk.run(&["draw", "tern.toml", "top", "--out", "-"]).ends(0).out.starts_with("<svg "));
-    desk.run(&["draw", "tern.toml", "top", "--out", "tern.toml"]).ends(2).says("is no drawing");
+    desk.run(&["draw", "tern.toml", "top", "--out", "tern.toml"])
+        .ends(2)
+        .says("\".toml\" is no kind of file");
     assert_eq!(desk.text("tern.toml"), TERN);
+}
+
+#[test]
+fn draw_writes_what_the_name_of_the_file_asks_for() {
+    let desk = Desk::new();
+    let bytes = |name: &str| std::fs::read(desk.path(name)).unwrap();
+    desk.run(&["draw", "tern.toml", "card", "--out", "card.pdf"]).ends(0).says("card.pdf");
+    assert!(bytes("card.pdf").starts_with(b"%PDF-"));
+    desk.run(&["draw", "tern.toml", "front", "--out", "front.PNG", "--dots-per-inch", "40"]).ends(0);
+    // Width and height stand in the header: A4 across at 40 dots an inch.
+    assert_eq!(bytes("front.PNG")[16..24], [0, 0, 1, 212, 0, 0, 1, 75]);
+    desk.run(&["draw", "tern.toml", "card", "--out", "card.svg"]).ends(0).says("card-2.svg");
+    assert!(desk.text("card-1.svg").contains("Parts") && desk.text("card-2.svg").contains("Placement"));
+    desk.run(&["draw", "tern.toml", "exploded", "--out", "apart.pdf"]).ends(0);
+    // Once more, over what it wrote itself.
+    desk.run(&["draw", "tern.toml", "exploded", "--out", "apart.pdf"]).ends(0);
+    let all = ["apart.pdf", "card-1.svg", "card-2.svg", "card.pdf", "front.PNG", "tern.toml"];
+    assert_eq!(files_in(&desk.path("")), all);
+}
+
+#[test]
+fn draw_makes_a_template_of_what_is_chosen() {
+    let desk = Desk::new();
+    let template = |of: &str| desk.run(&["draw", "tern.toml", "template", "--of", of, "--out", "-"]);
+    let sheet = template("frame/bottom").ends(0).out;
+    assert!(sheet.contains("check that this bar measures 100 mm before you drill"), "{sheet}");
+    template("fram").ends(2).says("did you mean \"frame\"?");
+    template("frame/nothing").ends(2).says("it has bottom");
+    desk.run(&["draw", "tern.toml", "top", "--of", "frame", "--out", "-"]).ends(2).says("--of chooses");
+}
+
+#[test]
+fn draw_spares_files_of_others_and_refuses_what_it_cannot_write() {
+    let desk = Desk::new();
+    for (name, text) in
+        [("mine.pdf", "%PDF-1.4 a letter"), ("mine.svg", "<svg>a bird</svg>"), ("card-2.svg", "x")]
+    {
+        desk.put(name, text);
+    }
+    let card = |out: &str| desk.run(&["draw", "tern.toml", "card", "--out", out]);
+    card("mine.pdf").ends(2).says("is no drawing of this program; nothing was written");
+    desk.run(&["draw", "tern.toml", "top", "--out", "mine.svg"]).ends(2).says("is no drawing");
+    // The second page would fall on another's file: then the first is not written either.
+    card("card.svg").ends(2).says("card-2.svg");
+    assert_eq!(files_in(&desk.path("")), ["card-2.svg", "mine.pdf", "mine.svg", "tern.toml"]);
+    card("card.gif").ends(2).says(".svg, .pdf or .png");
+    card("-").ends(2).says("2 pages");
+    card("no/card.pdf").ends(2).says("no such folder");
+    let dots = |out: &str, dots: &str| {
+        desk.run(&["draw", "tern.toml", "top", "--out", out, "--dots-per-inch", dots])
+    };
+    dots("a.png", "9999").ends(2).says("must be from 36 to 600");
+    dots("a.png", "-1").ends(2);
+    dots("a.pdf", "100").ends(2).says("is for PNG");
 }
 
 #[test]

@@ -219,6 +219,19 @@ fn drawings_manual_schema_and_backup_are_served() {
     let drawing = server.get("/api/craft/tern/draw/side.svg");
     assert_eq!(drawing.headers["content-type"], "image/svg+xml");
     assert!(drawing.text.starts_with("<svg "));
+    let page = server.get("/api/craft/tern/draw/card-2.svg");
+    assert!(page.text.contains("Placement") && !page.text.contains("How it stands"));
+    let printed = server.get("/api/craft/tern/draw/card.pdf");
+    assert_eq!(printed.headers["content-type"], "application/pdf");
+    assert!(printed.headers["content-disposition"].to_str().unwrap().contains("tern-card.pdf"));
+    let picture = server.get("/api/craft/tern/draw/front.png?dots_per_inch=40");
+    assert_eq!((picture.status, picture.headers["content-type"].to_str().unwrap()), (200, "image/png"));
+    let plate = server.get("/api/craft/tern/draw/template.svg?of=frame/bottom");
+    assert!(plate.text.contains("plate bottom of"), "{}", plate.text);
+    server.get("/api/craft/tern/draw/template.svg?of=tail").refused(404);
+    server.get("/api/craft/tern/draw/card-3.svg").refused(404);
+    server.get("/api/craft/tern/draw/front.png?dots_per_inch=many").refused(400);
+    server.get("/api/craft/tern/draw/front.png?dots_per_inch=9000").refused(422);
     assert!(server.get("/api/fleet").ok()["craft"][0]["outline_svg"].as_str().unwrap().contains("<path"));
     let manual = server.get("/api/manual").ok();
     for key in ["rules", "sources", "sheet", "glossary", "clearances", "doubts", "commands", "cautions"] {

@@ -37,10 +37,11 @@ pub(crate) fn callouts(findings: &[Finding]) -> Vec<Callout<'_>> {
 /// Draws the dimension lines with their letters.
 pub(crate) fn draw_callouts(out: &mut String, callouts: &[Callout], view: View, scale: &Scale, area: Area) {
     let centre = [area.left + area.width / 2.0, area.top + area.height / 2.0];
+    let eye = view.eye();
     let mut taken: Vec<PaperPoint> = Vec::new();
     for callout in callouts {
         let on_paper = |[x, y, z]: [f64; 3]| {
-            let seen = view.see(BodyPoint::new(x, y, z));
+            let seen = eye.see(BodyPoint::new(x, y, z));
             scale.at([seen.u, seen.v])
         };
         let (a, b) = (on_paper(callout.witness.on_a), on_paper(callout.witness.on_b));
@@ -121,7 +122,8 @@ pub(crate) fn tell_callouts(out: &mut String, callouts: &[Callout], area: Area) 
     }
 }
 
-fn headline(finding: &Finding) -> String {
+/// The verdict with what is in hand or short.
+pub(crate) fn headline(finding: &Finding) -> String {
     let word = finding.verdict.word();
     let Some(margin) = finding.margin else { return word.to_owned() };
     let value = margin.quantity.value;

@@ -1,14 +1,21 @@
-//! Overall sizes as dimension lines below and left of the view, and the scale bar.
+//! Dimension lines: a thin line with an arrow at each end and the size in mm above it, to a tenth.
+//!
+//! After ISO 129-1 (from memory): extension lines stand a little beyond the line, arrows are slim and filled, sizes
+//! read from below or from the right. Where a line is too short for its arrows they stand outside, pointing in.
 
 use crate::scale::{Area, Bounds, Scale};
-use crate::svg::{HAIRLINE, INK, Lettering, line, number, text};
+use crate::silhouette::PaperPoint;
+use crate::svg::{HAIRLINE, INK, Lettering, PAPER, line, number, text};
+use crate::wrap::width_of;
 use std::fmt::Write;
 
 const LETTERS: Lettering = Lettering::plain(3.4);
-/// How far a dimension line lies from what it measures.
-const STEP: f64 = 7.0;
+/// How far a dimension line lies from what it measures, and from the next one.
+pub(crate) const STEP: f64 = 7.0;
+/// Length and half width of an arrow, in mm of paper.
+const ARROW: [f64; 2] = [2.4, 0.4];
 
-/// Length and width of what is solid, and of all with the blades where that is more.
+/// Overall sizes on the sheet: length and width of what is solid, and of all with the blades where that is more.
 pub(crate) fn overall(out: &mut String, solid: Bounds, with_blades: Bounds, scale: &Scale) {
     let edge = [with_blades.low[0].min(solid.low[0]), with_blades.low[1].min(solid.low[1])];
     let [left, bottom] = scale.at(edge);
@@ -23,34 +30,95 @@ pub(crate) fn overall(out: &mut String, solid: Bounds, with_blades: Bounds, scal
     }
 }
 
-fn across(out: &mut String, bounds: Bounds, scale: &Scale, y: f64, what: &str) {
+/// The width of some bounds, drawn level at a height of the paper.
+pub(crate) fn across(out: &mut String, bounds: Bounds, scale: &Scale, y: f64, what: &str) {
     let (low, high) = (scale.at(bounds.low), scale.at(bounds.high));
+    // Extension lines lie toward what is measured.
+    let toward = if y < high[1] { 1.0 } else { -1.0 };
     for end in [low[0], high[0]] {
-        line(out, [end, y - 3.0], [end, y + 1.5], HAIRLINE, 0.13);
-        line(out, [end - 0.9, y + 0.9], [end + 0.9, y - 0.9], INK, 0.3);
+        line(out, [end, y + 3.0 * toward], [end, y - 1.2 * toward], HAIRLINE, 0.13);
     }
-    line(out, [low[0], y], [high[0], y], INK, 0.18);
-    let words = format!("{}{what}", shown(bounds.size()[0]));
-    text(out, [(low[0] + high[0]) / 2.0, y - 1.0], LETTERS.centred(), &words);
+    let words = format!("{}{what}", sized(bounds.size()[0]));
+    dimension(out, [low[0], y], [high[0], y], &words);
 }
 
-fn upright(out: &mut String, bounds: Bounds, scale: &Scale, x: f64, what: &str) {
+/// The height of some bounds, drawn upright at a place across the paper.
+pub(crate) fn upright(out: &mut String, bounds: Bounds, scale: &Scale, x: f64, what: &str) {
     let (low, high) = (scale.at(bounds.low), scale.at(bounds.high));
+    let toward = if x > high[0] { -1.0 } else { 1.0 };
     for end in [low[1], high[1]] {
-        line(out, [x - 1.5, end], [x + 3.0, end], HAIRLINE, 0.13);
-        line(out, [x - 0.9, end + 0.9], [x + 0.9, end - 0.9], INK, 0.3);
+        line(out, [x + 3.0 * toward, end], [x - 1.2 * toward, end], HAIRLINE, 0.13);
     }
-    line(out, [x, low[1]], [x, high[1]], INK, 0.18);
-    let middle = (low[1] + high[1]) / 2.0;
-    let _ = writeln!(out, r#"<g transform="rotate(-90 {} {})">"#, number(x - 1.0), number(middle));
-    let words = format!("{}{what}", shown(bounds.size()[1]));
-    text(out, [x - 1.0, middle], LETTERS.centred(), &words);
-    out.push_str("</g>\n");
+    let words = format!("{}{what}", sized(bounds.size()[1]));
+    dimension(out, [x, low[1]], [x, high[1]], &words);
 }
 
-/// A size as drawings write it: one decimal, none where it is nought.
-fn shown(size: f64) -> String {
-    format!("{size:.1}").trim_end_matches(".0").to_owned()
+/// A dimension line between two points of the paper with its words above the middle.
+pub(crate) fn dimension(out: &mut String, a: PaperPoint, b: PaperPoint, words: &str) {
+    let [dx, dy] = [b[0] - a[0], b[1] - a[1]];
+    let length = dx.hypot(dy);
+    if length < 1e-6 {
+        return;
+    }
+    let along = [dx / length, dy / length];
+    let inside = length > 3.0 * ARROW[0];
+    let beyond = if inside { 0.0 } else { 2.0 * ARROW[0] };
+    let past = |p: PaperPoint, by: f64| [p[0] + along[0] * by, p[1] + along[1] * by];
+    line(out, past(a, -beyond), past(b, beyond), INK, 0.18);
+    let inward = if inside { 1.0 } else { -1.0 };
+    arrow(out, a, [along[0] * inward, along[1] * inward]);
+    arrow(out, b, [-along[0] * inward, -along[1] * inward]);
+    // Text reads from below or from the right.
+    let mut angle = dy.atan2(dx).to_degrees();
+    if angle > 90.0 - 1e-9 {
+        angle -= 180.0;
+    } else if angle < -90.0 - 1e-9 {
+        angle += 180.0;
+    }
+    let middle = [(a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0];
+    turned_text(out, middle, angle, words);
+}
+
+/// Words above a point, turned about it, on a strip of paper that keeps them readable over the drawing.
+fn turned_text(out: &mut String, at: PaperPoint, angle: f64, words: &str) {
+    let [x, y] = at.map(number);
+    if angle != 0.0 {
+        let _ = writeln!(out, r#"<g transform="rotate({} {x} {y})">"#, number(angle));
+    }
+    let width = width_of(words, LETTERS.size);
+    let _ = writeln!(
+        out,
+        r#"<rect x="{}" y="{}" width="{}" height="3.3" fill="{PAPER}" fill-opacity="0.75"/>"#,
+        number(at[0] - width / 2.0),
+        number(at[1] - 3.8),
+        number(width),
+    );
+    text(out, [at[0], at[1] - 1.0], LETTERS.centred(), words);
+    if angle != 0.0 {
+        out.push_str("</g>\n");
+    }
+}
+
+/// A filled arrow with its tip at a point, its body lying along a direction from there.
+pub(crate) fn arrow(out: &mut String, tip: PaperPoint, body: PaperPoint) {
+    let [length, half] = ARROW;
+    let foot = [tip[0] + body[0] * length, tip[1] + body[1] * length];
+    let side = [-body[1] * half, body[0] * half];
+    let _ = writeln!(
+        out,
+        r#"<path d="M{} {}L{} {}L{} {}Z" fill="{INK}"/>"#,
+        number(tip[0]),
+        number(tip[1]),
+        number(foot[0] + side[0]),
+        number(foot[1] + side[1]),
+        number(foot[0] - side[0]),
+        number(foot[1] - side[1]),
+    );
+}
+
+/// A size as these drawings write it: to a tenth of a millimetre.
+pub(crate) fn sized(size: f64) -> String {
+    format!("{size:.1}")
 }
 
 /// A bar of a round length, to check a print by.
@@ -70,5 +138,32 @@ pub(crate) fn scale_bar(out: &mut String, scale: &Scale, area: Area) {
         );
     }
     text(out, [x, y - 1.2], LETTERS, "0");
-    text(out, [x + 5.0 * step, y - 1.2], LETTERS.centred(), &format!("{} mm", shown(length)));
+    text(out, [x + 5.0 * step, y - 1.2], LETTERS.centred(), &format!("{length} mm"));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_short_size_has_its_arrows_outside_pointing_in() {
+        let ends = |length: f64| {
+            let mut out = String::new();
+            dimension(&mut out, [0.0, 0.0], [length, 0.0], "x");
+            out.lines().filter(|row| row.starts_with("<path")).map(str::to_owned).collect::<Vec<_>>()
+        };
+        assert!(ends(20.0)[0].contains("M0 0L2.4 "), "{:?}", ends(20.0));
+        assert!(ends(3.0)[0].contains("M0 0L-2.4 "), "{:?}", ends(3.0));
+    }
+
+    #[test]
+    fn sizes_read_from_below_or_from_the_right() {
+        for (to, turn) in
+            [([0.0, 9.0], "-90"), ([0.0, -9.0], "-90"), ([-9.0, -9.0], "45"), ([9.0, -9.0], "-45")]
+        {
+            let mut out = String::new();
+            dimension(&mut out, [0.0, 0.0], to, "x");
+            assert!(out.contains(&format!("rotate({turn} ")), "{to:?}: {out}");
+        }
+    }
 }

@@ -4,7 +4,7 @@
 //! conducts and a glance must tell; all else has a quiet tone of its material.
 
 use crate::projection::View;
-use crate::scale::Scale;
+use crate::scale::{Bounds, Scale};
 use crate::silhouette::{PaperPoint, Silhouette, silhouette};
 use crate::svg::{INK, escaped, path};
 use proof::{CraftSolid, Material};
@@ -16,10 +16,24 @@ pub(crate) struct Layer<'a> {
     pub seen: Silhouette,
 }
 
-/// All solids as seen, the far ones first.
+/// How many solids one sheet shows at most. Craft have some hundreds; a print shows no more anyway, and a
+/// sheet stays of a size that a viewer opens.
+pub(crate) const SHOWN_MAX: usize = 3_000;
+
+/// The solids as seen, the far ones first: the largest on the sheet, if there are more than it shows.
 pub(crate) fn layers(solids: &[CraftSolid], view: View) -> Vec<Layer<'_>> {
-    let layer = |solid| Layer { solid, seen: silhouette(&solid.solid, view) };
+    let eye = view.eye();
+    let layer = |solid| Layer { solid, seen: silhouette(&solid.solid, &eye) };
     let mut layers: Vec<Layer> = solids.iter().map(layer).collect();
+    if layers.len() > SHOWN_MAX {
+        let extent = |layer: &Layer| {
+            let [width, height] =
+                Bounds::of(layer.seen.edges.iter().flatten()).map_or([0.0; 2], |b| b.size());
+            width.max(height)
+        };
+        layers.sort_by_cached_key(|layer| std::cmp::Reverse((extent(layer) * 1000.0) as u64));
+        layers.truncate(SHOWN_MAX);
+    }
     let order =
         |a: &Layer, b: &Layer| a.seen.near.total_cmp(&b.seen.near).then(a.seen.far.total_cmp(&b.seen.far));
     layers.sort_by(order);
@@ -34,7 +48,8 @@ pub(crate) fn corners<'a>(layers: &'a [Layer], ghost: bool) -> impl Iterator<Ite
         .flat_map(|layer| layer.seen.fills.iter().flatten())
 }
 
-const fn tone(material: Material) -> &'static str {
+/// The tone of a material.
+pub(crate) const fn tone(material: Material) -> &'static str {
     match material {
         Material::Carbon => "url(#carbon)",
         Material::Metal => "#dfe1e0",

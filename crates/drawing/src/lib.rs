@@ -1,25 +1,44 @@
-//! Drawings of a craft as SVG: top, side and front, each on one sheet, and a small top view for lists.
+//! Drawings of a craft, on sheets of A4: top, side and front with their sizes; the exploded view with the order of
+//! assembly; templates at 1 : 1 to drill by; the bench card; and a small top view for lists.
 //!
-//! A sheet is A4 across, drawn to a scale of ISO 5455: the craft at the left, the worst clearances in
-//! words at the right, the title block below them. The same SVG serves page, print and command line, so
-//! it carries no style sheet, no script and no link; only presentation attributes.
+//! Every page is SVG, written here: it serves page, print and command line, so it carries no style sheet, no script and
+//! no link; only presentation attributes. [`pdf`] and [`png`] make the same pages into PDF and PNG with letters that the
+//! program carries. [`print`] makes solids to be printed.
 //!
-//! Left out: perspective, true hidden-line removal. Solids are painted from the far one to the near one
-//! over each other, and every edge is drawn once more as a thin dashed line, which shows what is hidden.
+//! Left out: perspective, true hidden-line removal. In the three views solids are painted from the far one to the near
+//! one over each other, and every edge is drawn once more as a thin dashed line, which shows what is hidden.
 
+mod assembly;
 mod callout;
+mod card;
+mod cautions;
 mod dimension;
+mod flow;
+mod key_sizes;
 mod layers;
+mod lettered;
+mod level_plates;
+mod paper;
+mod pdf;
+mod png;
 pub mod print;
 mod projection;
 mod scale;
 mod sheet;
 mod silhouette;
 mod svg;
+mod template;
 mod thumbnail;
 mod title_block;
 mod wrap;
 
+pub use assembly::exploded;
+pub use card::card;
+pub use lettered::{DOTS_MAX, DOTS_MIN, PageFault};
+pub use paper::{Page, is_page};
+pub use pdf::pdf;
+pub use png::png;
 pub use projection::View;
-pub use sheet::draw;
+pub use sheet::{draw, page};
+pub use template::{CHECK_LINE, TemplateFault, template};
 pub use thumbnail::thumbnail;

@@ -39,6 +39,14 @@ impl Bounds {
         all
     }
 
+    /// The bounds of both.
+    pub fn with(self, other: Bounds) -> Bounds {
+        Bounds {
+            low: [self.low[0].min(other.low[0]), self.low[1].min(other.low[1])],
+            high: [self.high[0].max(other.high[0]), self.high[1].max(other.high[1])],
+        }
+    }
+
     pub fn size(&self) -> [f64; 2] {
         [self.high[0] - self.low[0], self.high[1] - self.low[1]]
     }
@@ -77,6 +85,13 @@ impl Scale {
             SCALES.into_iter().find(|(times, _)| fits(*times)).unwrap_or(SCALES[SCALES.len() - 1]);
         let centre = [area.left + area.width / 2.0, area.top + area.height / 2.0];
         Self { times, words, middle: bounds.middle(), centre }
+    }
+
+    /// The scale that fills the area, whatever it is: for pictures nobody measures.
+    pub fn filling(bounds: Bounds, area: Area) -> Self {
+        let [width, height] = bounds.size().map(|size| size.max(1e-6));
+        let times = (area.width / width).min(area.height / height).min(SCALES[0].0);
+        Self { times, words: "not to scale", ..Self::fitting(bounds, area) }
     }
 
     /// Where a point of the view lands on the paper.

@@ -1,14 +1,16 @@
 //! One view of a craft on one sheet.
 //!
-//! A4 across, 297 by 210 mm, one unit of the SVG for each mm. Left the view with its overall sizes and
+//! A4 across, 297 by 210 mm, one unit of the SVG for each mm. Left the view with its overall and key sizes and
 //! scale bar, right the least clearances in words and the title block.
 
 use crate::callout::{Callout, callouts, draw_callouts, tell_callouts};
 use crate::dimension::{overall, scale_bar};
+use crate::key_sizes::key_sizes;
 use crate::layers::{Layer, corners, hatching, layers, paint};
+use crate::paper::{Page, Paper, opened};
 use crate::projection::View;
 use crate::scale::{Area, Bounds, Scale};
-use crate::svg::{HAIRLINE, INK, Lettering, PAPER, escaped, line, text};
+use crate::svg::{HAIRLINE, Lettering, RUST, line, text};
 use crate::title_block::title_block;
 use craft::Craft;
 use proof::{Proved, Verdict};
@@ -21,34 +23,28 @@ const BLOCK: Area = Area { left: 203.0, top: 161.0, width: 87.0, height: 42.0 };
 const BAR: Area = Area { left: 13.0, top: 197.0, width: 60.0, height: 4.0 };
 const LEGEND: &str = "Carbon hatched; hidden edges dashed; swept and kept-clear space dotted.";
 
+/// A view of a craft as a page.
+pub fn page(craft: &Craft, proved: &Proved, view: View) -> Page {
+    Page::new(Paper::ACROSS, draw(craft, proved, view))
+}
+
 /// A view of a craft as SVG.
 pub fn draw(craft: &Craft, proved: &Proved, view: View) -> String {
     let layers = layers(&proved.solids, view);
     let called = callouts(&proved.findings);
     let mut out = head(craft, proved, view, &called);
     hatching(&mut out);
-    let scale = the_view(&mut out, &layers, view, &called);
+    let scale = the_view(&mut out, craft, proved, &layers, view, &called);
     tell_callouts(&mut out, &called, WORDS);
-    title_block(&mut out, craft, &proved.findings, view, scale.as_ref(), BLOCK);
+    let scale = scale.map_or("No scale".to_owned(), |scale| format!("Scale {}", scale.words));
+    title_block(&mut out, craft, &proved.findings, view.plain(), &scale, BLOCK);
     out.push_str("</svg>\n");
     out
 }
 
 fn head(craft: &Craft, proved: &Proved, view: View, called: &[Callout]) -> String {
-    let mut out = format!(
-        concat!(
-            r#"<svg xmlns="http://www.w3.org/2000/svg" width="297mm" height="210mm" viewBox="0 0 297 210" role="img" aria-labelledby="sheet-title sheet-words">"#,
-            "\n<title id=\"sheet-title\">{} from the {}</title>\n<desc id=\"sheet-words\">{}</desc>\n"
-        ),
-        escaped(&craft.name),
-        view.word(),
-        escaped(&described(craft, proved, view, called)),
-    );
-    let _ = writeln!(out, r#"<rect width="297" height="210" fill="{PAPER}"/>"#);
-    let _ = writeln!(
-        out,
-        r#"<rect x="7" y="7" width="283" height="196" fill="none" stroke="{INK}" stroke-width="0.5"/>"#
-    );
+    let title = format!("{} from the {}", craft.name, view.word());
+    let mut out = opened(Paper::ACROSS, &title, &described(craft, proved, view, called));
     line(&mut out, [203.0, 7.0], [203.0, 203.0], HAIRLINE, 0.15);
     out
 }
@@ -78,7 +74,14 @@ fn described(craft: &Craft, proved: &Proved, view: View, called: &[Callout]) -> 
     words
 }
 
-fn the_view(out: &mut String, layers: &[Layer], view: View, called: &[Callout]) -> Option<Scale> {
+fn the_view(
+    out: &mut String,
+    craft: &Craft,
+    proved: &Proved,
+    layers: &[Layer],
+    view: View,
+    called: &[Callout],
+) -> Option<Scale> {
     let all = Bounds::of(corners(layers, false).chain(corners(layers, true)));
     let Some(all) = all else {
         let middle = [VIEW.left + VIEW.width / 2.0, VIEW.top + VIEW.height / 2.0];
@@ -89,8 +92,15 @@ fn the_view(out: &mut String, layers: &[Layer], view: View, called: &[Callout]) 
     let scale = Scale::fitting(all, VIEW);
     paint(out, layers, &scale);
     overall(out, solid, all, &scale);
+    key_sizes(out, craft, proved, view, all, &scale);
     draw_callouts(out, called, view, &scale, LETTERS);
     scale_bar(out, &scale, BAR);
     text(out, [90.0, 199.0], Lettering::plain(3.0), LEGEND);
+    let left_out = proved.solids.len() - layers.len();
+    if left_out > 0 {
+        let words =
+            format!("Simplified: the {left_out} smallest of {} solids are not drawn.", proved.solids.len());
+        text(out, [90.0, 194.6], Lettering::plain(3.0).ink(RUST), &words);
+    }
     Some(scale)
 }

@@ -5,7 +5,7 @@
 //! hull of its corners, which is exact. A plate seen askew is filled piece by piece, each the hull of a
 //! convex piece, and edged with its two outlines; that is exact but for the lines between pieces.
 
-use crate::projection::{Seen, View};
+use crate::projection::{Eye, Seen};
 use fit::{PartPoint, PartVector, PlanePoint, Pose, Prism, Shape, Solid};
 use std::f64::consts::TAU;
 
@@ -33,7 +33,7 @@ pub(crate) struct Silhouette {
 }
 
 /// How a solid is seen.
-pub(crate) fn silhouette(solid: &Solid, view: View) -> Silhouette {
+pub(crate) fn silhouette(solid: &Solid, eye: &Eye) -> Silhouette {
     match &solid.shape {
         Shape::Cuboid(cuboid) => {
             let [x, y, z] = cuboid.size().map(|side| side.get() / 2.0);
@@ -41,7 +41,7 @@ pub(crate) fn silhouette(solid: &Solid, view: View) -> Silhouette {
                 let sign = |bit: usize| if n & bit == 0 { -1.0 } else { 1.0 };
                 PartPoint::new(sign(1) * x, sign(2) * y, sign(4) * z)
             };
-            convex(seen(&solid.pose, view, (0..8).map(corner)))
+            convex(seen(&solid.pose, eye, (0..8).map(corner)))
         }
         Shape::Cylinder(cylinder) => {
             let (r, half) = (cylinder.radius().get(), cylinder.length().get() / 2.0);
@@ -49,14 +49,14 @@ pub(crate) fn silhouette(solid: &Solid, view: View) -> Silhouette {
                 let angle = TAU * n as f64 / RIM_POINTS as f64;
                 [-half, half].map(|z| PartPoint::new(r * angle.cos(), r * angle.sin(), z))
             };
-            convex(seen(&solid.pose, view, (0..RIM_POINTS).flat_map(rim)))
+            convex(seen(&solid.pose, eye, (0..RIM_POINTS).flat_map(rim)))
         }
-        Shape::Prism(prism) => plate(prism, &solid.pose, view),
+        Shape::Prism(prism) => plate(prism, &solid.pose, eye),
     }
 }
 
-fn seen(pose: &Pose, view: View, points: impl Iterator<Item = PartPoint>) -> Vec<Seen> {
-    points.map(|p| view.see(pose.point(p))).collect()
+fn seen(pose: &Pose, eye: &Eye, points: impl Iterator<Item = PartPoint>) -> Vec<Seen> {
+    points.map(|p| eye.see(pose.point(p))).collect()
 }
 
 fn convex(points: Vec<Seen>) -> Silhouette {
@@ -71,21 +71,21 @@ fn depths(points: &[Seen]) -> (f64, f64) {
     (points.iter().fold(f64::INFINITY, least), points.iter().fold(f64::NEG_INFINITY, most))
 }
 
-fn plate(prism: &Prism, pose: &Pose, view: View) -> Silhouette {
+fn plate(prism: &Prism, pose: &Pose, eye: &Eye) -> Silhouette {
     let thickness = prism.thickness().get();
     let both = |points: &[PlanePoint]| {
         let at = |z: f64| points.iter().map(move |p| PartPoint::new(p.x, p.y, z));
-        seen(pose, view, at(0.0).chain(at(thickness)))
+        seen(pose, eye, at(0.0).chain(at(thickness)))
     };
     let whole = both(prism.outline().outer());
     let (far, near) = depths(&whole);
-    let normal = view.see(fit::BodyPoint::ORIGIN + pose.vector(PartVector::Z));
+    let normal = eye.see(fit::BodyPoint::ORIGIN + pose.vector(PartVector::Z));
     let rings = |z: f64| -> Vec<Vec<PaperPoint>> {
         let outline = prism.outline();
         let holes = outline.holes().iter().map(|hole| hole.corners());
         let ring = |points: Vec<PlanePoint>| {
             let points = points.into_iter().map(|p| PartPoint::new(p.x, p.y, z));
-            seen(pose, view, points).iter().map(|p| [p.u, p.v]).collect()
+            seen(pose, eye, points).iter().map(|p| [p.u, p.v]).collect()
         };
         std::iter::once(outline.outer().to_vec()).chain(holes).map(ring).collect()
     };
@@ -133,6 +133,7 @@ fn hull(mut points: Vec<PaperPoint>) -> Vec<PaperPoint> {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
+    use crate::projection::View;
     use fit::{BodyPoint, Hole, Outline, OwnerIndex, Role};
     use quantity::{Degrees, Millimetres};
 
@@ -153,7 +154,8 @@ mod tests {
 
     #[test]
     fn a_box_pitched_by_45_degrees_is_as_wide_as_its_diagonal() {
-        let seen = silhouette(&solid(Shape::cuboid(mm(3.0), mm(2.0), mm(3.0)).unwrap(), 45.0), View::Top);
+        let seen =
+            silhouette(&solid(Shape::cuboid(mm(3.0), mm(2.0), mm(3.0)).unwrap(), 45.0), &View::Top.eye());
         let side = 3.0 * std::f64::consts::SQRT_2;
         assert!((area(&seen.fills[0]) - side * 2.0).abs() < 1e-9);
         assert!((seen.near - side / 2.0).abs() < 1e-9 && (seen.far + side / 2.0).abs() < 1e-9);
@@ -163,8 +165,8 @@ mod tests {
     fn an_upright_cylinder_is_round_from_above_and_square_from_the_side() {
         let post = solid(Shape::cylinder(mm(2.0), mm(20.0)).unwrap(), 0.0);
         let round = std::f64::consts::PI * 4.0;
-        assert!((area(&silhouette(&post, View::Top).fills[0]) - round).abs() < 0.05);
-        assert!((area(&silhouette(&post, View::Side).fills[0]) - 80.0).abs() < 1e-9);
+        assert!((area(&silhouette(&post, &View::Top.eye()).fills[0]) - round).abs() < 0.05);
+        assert!((area(&silhouette(&post, &View::Side.eye()).fills[0]) - 80.0).abs() < 1e-9);
     }
 
     #[test]
@@ -172,11 +174,11 @@ mod tests {
         let hole = Hole::Round { centre: PlanePoint::new(0.0, 0.0), diameter: mm(3.0) };
         let outline = Outline::rectangle(mm(30.0), mm(20.0), vec![hole]).unwrap();
         let shape = Shape::prism(outline, mm(2.0)).unwrap();
-        let flat = silhouette(&solid(shape.clone(), 0.0), View::Top);
+        let flat = silhouette(&solid(shape.clone(), 0.0), &View::Top.eye());
         assert!(flat.holes && flat.fills.len() == 2);
-        let edge = silhouette(&solid(shape.clone(), 0.0), View::Side);
+        let edge = silhouette(&solid(shape.clone(), 0.0), &View::Side.eye());
         assert!((area(&edge.fills[0]) - 60.0).abs() < 1e-9);
-        let askew = silhouette(&solid(shape, 30.0), View::Top);
+        let askew = silhouette(&solid(shape, 30.0), &View::Top.eye());
         let lowest = askew.fills.iter().flatten().fold(f64::INFINITY, |v, p| v.min(p[1]));
         let highest = askew.fills.iter().flatten().fold(f64::NEG_INFINITY, |v, p| v.max(p[1]));
         let expected = 30.0 * 30f64.to_radians().cos() + 2.0 * 30f64.to_radians().sin();

@@ -12,6 +12,11 @@ pub(crate) const HAIRLINE: &str = "#8a8473";
 /// Dimension lines.
 pub(crate) const RUST: &str = "#9c4424";
 
+/// The letters of text: the pages' own, which the program carries for PDF and PNG; elsewhere what is there.
+pub(crate) const SANS: &str = "Barlow, sans-serif";
+/// The letters of headings.
+pub(crate) const SERIF: &str = "Spectral, serif";
+
 /// Text as XML holds it; what XML cannot hold becomes a space.
 pub(crate) fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
@@ -80,11 +85,16 @@ pub(crate) struct Lettering {
 impl Lettering {
     /// Plain text of a size.
     pub const fn plain(size: f64) -> Self {
-        Self { size, anchor: "start", ink: INK, bold: false, family: "sans-serif" }
+        Self { size, anchor: "start", ink: INK, bold: false, family: SANS }
     }
     /// The same, centred.
     pub const fn centred(mut self) -> Self {
         self.anchor = "middle";
+        self
+    }
+    /// The same, ending at the point.
+    pub const fn ending(mut self) -> Self {
+        self.anchor = "end";
         self
     }
     /// The same, bold.
@@ -99,7 +109,7 @@ impl Lettering {
     }
     /// The same as a heading.
     pub const fn heading(mut self) -> Self {
-        self.family = "serif";
+        self.family = SERIF;
         self
     }
 }

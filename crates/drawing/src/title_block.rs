@@ -1,7 +1,6 @@
-//! The title block: what is drawn, from where, how it stands, to which scale.
+//! The title block: what is drawn, how it is shown, how it stands, to which scale.
 
-use crate::projection::View;
-use crate::scale::{Area, Scale};
+use crate::scale::Area;
 use crate::silhouette::PaperPoint;
 use crate::svg::{HAIRLINE, INK, Lettering, PAPER, line, number, text};
 use crate::wrap::wrapped;
@@ -59,8 +58,8 @@ pub(crate) fn title_block(
     out: &mut String,
     craft: &Craft,
     findings: &[Finding],
-    view: View,
-    scale: Option<&Scale>,
+    what: &str,
+    scale: &str,
     area: Area,
 ) {
     let Area { left, top, width, height } = area;
@@ -75,14 +74,13 @@ pub(crate) fn title_block(
         y += 5.6;
     }
     let class = craft.class.map_or("class not said", |class| class.plain());
-    text(out, [inner, y - 0.6], Lettering::plain(3.4), &format!("{class}; {}", view.plain()));
+    text(out, [inner, y - 0.6], Lettering::plain(3.4), &format!("{class}; {what}"));
     let counts = top + height - 15.5;
     line(out, [left, counts - 4.2], [left + width, counts - 4.2], HAIRLINE, 0.15);
     count_row(out, findings, [inner + 1.5, counts], width - 6.0);
     let foot = top + height - 8.0;
     line(out, [left, foot - 4.2], [left + width, foot - 4.2], HAIRLINE, 0.15);
-    let scale = scale.map_or("no scale", |scale| scale.words);
-    text(out, [inner, foot], Lettering::plain(3.4), &format!("Scale {scale}, A4. All sizes in mm."));
+    text(out, [inner, foot], Lettering::plain(3.4), &format!("{scale}, A4. Sizes in mm."));
     text(
         out,
         [inner, foot + 4.6],

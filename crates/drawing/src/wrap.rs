@@ -1,43 +1,85 @@
-//! Breaking words into lines that fit, by the usual width of letters.
+//! Breaking words into lines that fit, by the widths of letters.
 //!
-//! Sans letters are half as wide as the type is high, on average; 0.5 is that and no more: most words are narrower. Left out:
-//! the true widths of a font, which is the reader's own.
+//! Widths are those of the stronger of the two sans the program carries, by groups of letters and rounded up, so that plain and
+//! bold, and most other sans a reader's machine may put in their place, keep to the line. Left out: kerning.
 
-/// Average width of a letter over the height of the type.
-const LETTER_WIDTH: f64 = 0.5;
+/// Width of a letter over the height of the type.
+fn letter_width(letter: char) -> f64 {
+    match letter {
+        'i' | 'j' | 'l' | '.' | ',' | ':' | ';' | '\'' | '|' | '!' | ' ' | '·' => 0.3,
+        'f' | 't' | 'r' | 'I' | '1' | '(' | ')' | '[' | ']' | '/' | '-' | '"' => 0.41,
+        'm' | 'M' | 'w' | 'W' | '%' | '@' | '—' | '…' => 0.92,
+        'A'..='Z' => 0.65,
+        ' '..='~' => 0.57,
+        // Ideographs and their like fill the square.
+        '\u{1100}'..='\u{11ff}' | '\u{2e80}'..='\u{ffff}' | '\u{10000}'.. => 1.0,
+        _ => 0.65,
+    }
+}
+
+/// How wide a text is set, in mm.
+pub(crate) fn width_of(text: &str, size: f64) -> f64 {
+    text.chars().map(letter_width).sum::<f64>() * size
+}
 
 /// The text in lines no wider than `width`, at most `lines_max`; the last ends in `…` if there is more.
 pub(crate) fn wrapped(text: &str, width: f64, size: f64, lines_max: usize) -> Vec<String> {
-    let letters = ((width / (size * LETTER_WIDTH)) as usize).max(4);
+    let width = width.max(4.0 * size);
     let mut lines: Vec<String> = vec![String::new()];
     for word in text.split_whitespace() {
-        for piece in pieces(word, letters) {
+        for piece in pieces(word, width, size) {
             let line = lines.len() - 1;
-            let used = lines[line].chars().count();
-            if used > 0 && used + 1 + piece.chars().count() > letters {
+            let used = width_of(&lines[line], size);
+            if used > 0.0 && used + width_of(" ", size) + width_of(&piece, size) > width {
                 lines.push(piece);
             } else {
-                if used > 0 {
+                if used > 0.0 {
                     lines[line].push(' ');
                 }
                 lines[line].push_str(&piece);
             }
         }
+        if lines.len() > lines_max {
+            break;
+        }
     }
     if lines.len() > lines_max {
         lines.truncate(lines_max);
         if let Some(last) = lines.last_mut() {
-            let kept: String = last.chars().take(letters.saturating_sub(1)).collect();
-            *last = kept + "…";
+            while width_of(last, size) + width_of("…", size) > width && last.pop().is_some() {}
+            last.push('…');
         }
     }
     lines
 }
 
-/// A word in pieces no longer than a line.
-fn pieces(word: &str, letters: usize) -> Vec<String> {
-    let all: Vec<char> = word.chars().collect();
-    all.chunks(letters).map(|chunk| chunk.iter().collect()).collect()
+/// The text on one line, cut short with `…` where it does not fit.
+pub(crate) fn on_one_line(text: &str, width: f64, size: f64) -> String {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let mut line = words.join(" ");
+    if width_of(&line, size) > width {
+        while width_of(&line, size) + width_of("…", size) > width && line.pop().is_some() {}
+        line.push('…');
+    }
+    line
+}
+
+/// A word in pieces no wider than a line.
+fn pieces(word: &str, width: f64, size: f64) -> Vec<String> {
+    let mut pieces = vec![String::new()];
+    let mut used = 0.0;
+    for letter in word.chars() {
+        let wide = letter_width(letter) * size;
+        if used + wide > width && used > 0.0 {
+            pieces.push(String::new());
+            used = 0.0;
+        }
+        if let Some(last) = pieces.last_mut() {
+            last.push(letter);
+        }
+        used += wide;
+    }
+    pieces
 }
 
 #[cfg(test)]
@@ -45,14 +87,16 @@ mod tests {
     use super::*;
 
     #[test]
-    fn no_line_is_longer_than_it_may_be() {
+    fn no_line_is_wider_than_it_may_be_and_no_letter_is_lost() {
         let lines = wrapped(&format!("the lens {} the cage", "x".repeat(90)), 20.0, 3.0, 40);
-        assert!(lines.iter().all(|line| line.chars().count() <= 13), "{lines:?}");
+        assert!(lines.iter().all(|line| width_of(line, 3.0) <= 20.0), "{lines:?}");
         assert_eq!(lines.concat().replace(' ', "").len(), "thelensthecage".len() + 90);
     }
 
     #[test]
     fn what_does_not_fit_is_said_to_go_on() {
-        assert_eq!(wrapped("one two three four", 7.0, 3.0, 2), ["one", "two…"]);
+        assert_eq!(wrapped("one two three four", 12.0, 3.0, 2), ["one two", "three…"]);
+        assert_eq!(on_one_line("front left standoff", 20.0, 3.0), "front left st…");
+        assert_eq!(on_one_line("front left", 20.0, 3.0), "front left");
     }
 }

@@ -47,6 +47,7 @@ mod stack;
 mod sweep;
 mod tilt;
 mod tilt_search;
+mod torque;
 mod turning;
 
 pub use adapter::{HEAD_SPARE, HEAD_SPARE_SOURCE, HeadGap, best_head_turn, head_gap};
@@ -86,3 +87,4 @@ pub use sweep::{Pull, Stop, straight_sweep_free};
 pub use tilt::{
     FreeTilt, GRAZING, TiltEnd, TiltFault, TiltQuestion, TiltRoom, TiltStop, free_tilts, tilt_room,
 };
+pub use torque::{TORQUE_SOURCE, TORQUES, Torque, torque};

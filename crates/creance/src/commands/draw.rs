@@ -1,77 +1,136 @@
-//! `creance draw`: one view of a craft as a drawing on one A4 sheet.
+//! `creance draw`: a craft as drawings on A4, as SVG, PDF or PNG by the end of the file's name.
 
 use super::Outcome;
 use super::subject::SubjectArgs;
+use crate::drawn::{DOTS_USUAL, Format, Subject, files};
 use crate::output::{note, say};
 use crate::refusal::{Cause, Refusal};
 use crate::written;
-use clap::{Args, ValueEnum};
-use drawing::View;
+use clap::Args;
 use std::fs::File;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
 /// What to draw.
 #[derive(Args)]
+#[command(after_long_help = FILES)]
 pub struct DrawArgs {
     #[command(flatten)]
     subject: SubjectArgs,
-    /// From where it is seen
-    view: ViewArg,
-    /// The SVG file to write; - for standard output
+    /// What is drawn
+    what: Subject,
+    /// The file to write: .svg, .pdf or .png; - for SVG on standard output
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
+    /// What a template shows: all plates and patterns of a place, or one of them
+    #[arg(long, value_name = "PLACE[/NAME]")]
+    of: Option<String>,
+    /// How fine a PNG is; 200 when left out
+    #[arg(long, value_name = "N")]
+    dots_per_inch: Option<u32>,
 }
 
-/// From where a craft is seen.
-#[derive(Clone, Copy, ValueEnum)]
-enum ViewArg {
-    /// From above
-    Top,
-    /// From its right side
-    Side,
-    /// From ahead
-    Front,
-}
+const FILES: &str = "\
+A PDF holds all pages. SVG and PNG hold one each: where there are several, the files are named FILE-1, FILE-2 and so on.
+A file that is there and is no drawing of this program is not written over.
 
-impl From<ViewArg> for View {
-    fn from(view: ViewArg) -> Self {
-        match view {
-            ViewArg::Top => View::Top,
-            ViewArg::Side => View::Side,
-            ViewArg::Front => View::Front,
-        }
-    }
-}
+Print a template at 100 % and check both its bars before you drill.";
 
 /// Draws a craft.
 pub fn draw(args: &DrawArgs) -> Result<Outcome, Refusal> {
+    let format = format(args)?;
     let craft = args.subject.find()?.craft;
-    let picture = drawing::draw(&craft, &proof::prove(&craft), args.view.into());
-    if args.out.as_os_str() == "-" {
-        say(&picture)?;
-    } else {
-        spare_others(&args.out)?;
-        written::write(&args.out, &picture)?;
-        note(&format!("{} is drawn in {}", craft.name, args.out.display()));
+    let pages = args.what.pages(&craft, &proof::prove(&craft), args.of.as_deref())?;
+    if to_standard_output(args) {
+        let [page] = &pages[..] else {
+            let words =
+                format!("the {} takes {} pages, standard output holds one", args.what.word(), pages.len());
+            return Err(Refusal::new(Cause::Misread, words).hint("Name a file that ends in .pdf."));
+        };
+        say(&page.svg)?;
+        return Ok(Outcome::NothingBroken);
+    }
+    let title = format!("{}: {}", craft.name, args.what.word());
+    let files = files(&pages, format, &title, args.dots_per_inch.unwrap_or(DOTS_USUAL))?;
+    let paths = paths(&args.out, files.len());
+    for path in &paths {
+        spare_others(path)?;
+    }
+    for (path, contents) in paths.iter().zip(files) {
+        written::write(path, contents)?;
+        note(&format!("{} is drawn in {}", craft.name, path.display()));
     }
     Ok(Outcome::NothingBroken)
 }
 
-/// A file that is no drawing is not written over: a slip must not cost a sheet.
+fn to_standard_output(args: &DrawArgs) -> bool {
+    args.out.as_os_str() == "-"
+}
+
+/// The format that the file's name asks for; options that do not go with it are refused.
+fn format(args: &DrawArgs) -> Result<Format, Refusal> {
+    let end = args.out.extension().map(|end| end.to_string_lossy().into_owned());
+    let format = match &end {
+        // A device or a plain name says nothing: then it is SVG.
+        None => Format::Svg,
+        Some(end) => Format::from_word(end).ok_or_else(|| {
+            let words = format!("{:?} is no kind of file a drawing is written in", format!(".{end}"));
+            Refusal::new(Cause::Misread, words).hint("Name a file that ends in .svg, .pdf or .png.")
+        })?,
+    };
+    if args.of.is_some() && args.what != Subject::Template {
+        let words = format!("--of chooses what a template shows; {} has no such choice", args.what.word());
+        return Err(Refusal::new(Cause::Misread, words).hint("Leave it out, or draw `template`."));
+    }
+    if args.dots_per_inch.is_some() && format != Format::Png {
+        let words = format!("--dots-per-inch is for PNG; a {} has no dots", format.word().to_uppercase());
+        return Err(
+            Refusal::new(Cause::Misread, words).hint("Leave it out, or name a file that ends in .png.")
+        );
+    }
+    Ok(format)
+}
+
+/// The path itself, or one for each of several files: `card.png` becomes `card-1.png`, `card-2.png`.
+fn paths(out: &Path, count: usize) -> Vec<PathBuf> {
+    if count == 1 {
+        return vec![out.to_owned()];
+    }
+    let stem = out.file_stem().unwrap_or_default().to_string_lossy();
+    let numbered = |number: usize| match out.extension() {
+        Some(end) => out.with_file_name(format!("{stem}-{number}.{}", end.to_string_lossy())),
+        None => out.with_file_name(format!("{stem}-{number}")),
+    };
+    (1..=count).map(numbered).collect()
+}
+
+/// The most of a file that is looked at, in bytes: no drawing is larger.
+const LOOKED_AT_MAX: u64 = 64 << 20;
+
+/// A file that is no drawing of ours is not written over: a slip must not cost a sheet.
 fn spare_others(path: &Path) -> Result<(), Refusal> {
-    let mut first = Vec::new();
-    if path.is_file() && File::open(path).and_then(|file| file.take(64).read_to_end(&mut first)).is_ok() {
-        let text = String::from_utf8_lossy(&first);
-        if !first.is_empty()
-            && !text.trim_start().starts_with("<svg")
-            && !text.trim_start().starts_with("<?xml")
-        {
-            let words = format!("{path:?} is there already and is no drawing; nothing was written");
-            return Err(
-                Refusal::new(Cause::Clash, words).hint("Name another file, or remove that one first.")
-            );
-        }
+    let mut bytes = Vec::new();
+    let read =
+        |bytes: &mut Vec<u8>| File::open(path).and_then(|file| file.take(LOOKED_AT_MAX).read_to_end(bytes));
+    if path.is_file() && read(&mut bytes).is_ok() && !bytes.is_empty() && !drawing::is_page(&bytes) {
+        let words =
+            format!("{path:?} is there already and is no drawing of this program; nothing was written");
+        return Err(Refusal::new(Cause::Clash, words).hint("Name another file, or remove that one first."));
     }
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn several_pages_get_a_number_each_before_the_end_of_the_name() {
+        let named = |out: &str, count| {
+            paths(Path::new(out), count).iter().map(|p| p.display().to_string()).collect::<Vec<_>>()
+        };
+        assert_eq!(named("a/card.png", 2), ["a/card-1.png", "a/card-2.png"]);
+        assert_eq!(named("a/card.png", 1), ["a/card.png"]);
+        assert_eq!(named("card", 2), ["card-1", "card-2"]);
+    }
 }

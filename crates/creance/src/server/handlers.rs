@@ -1,6 +1,7 @@
 //! What the routes do: parse, call, answer.
 
 use super::body::{Sent, SheetText};
+use super::drawings::{DrawingAsked, DrawingWanted};
 use super::{Shared, guard};
 use crate::manual;
 use crate::refusal::{Cause, Refusal};
@@ -12,11 +13,11 @@ use crate::wire::manual::ManualView;
 use crate::wire::part::PartView;
 use crate::wire::schema::{SchemaView, schema};
 use axum::Json;
-use axum::extract::{Path, State};
+use axum::extract::rejection::QueryRejection;
+use axum::extract::{Path, Query, State};
 use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::response::IntoResponse;
 use craft::{CraftId, PartId};
-use drawing::View;
 
 type Answer<T> = Result<Json<T>, Refusal>;
 
@@ -110,20 +111,21 @@ pub async fn sheet(
     Ok(([(CONTENT_TYPE, "text/plain; charset=utf-8".to_owned()), (CONTENT_DISPOSITION, name)], text))
 }
 
-/// One view of a craft as a drawing.
+/// A drawing of a craft: `card.pdf`, or one page of it: `card.svg`, `card-2.png`.
 pub async fn draw(
     State(shared): State<Shared>,
     Path((id, file)): Path<(String, String)>,
+    asked: Result<Query<DrawingAsked>, QueryRejection>,
 ) -> Result<impl IntoResponse, Refusal> {
     let id = craft_id(id)?;
-    let view = file.strip_suffix(".svg").and_then(View::from_word).ok_or_else(|| {
-        Refusal::new(Cause::NoSuch, format!("there is no drawing {file:?}"))
-            .hint("There are top.svg, side.svg and front.svg.")
-    })?;
+    let wanted = DrawingWanted::read(&file)?;
+    let Query(asked) = asked.map_err(|cause| Refusal::new(Cause::Misread, cause.body_text()))?;
     let judged = shared.with(move |bench| bench.judged(&id)).await?;
-    let name = format!("inline; filename=\"{}-{}.svg\"", judged.craft.id, view.word());
-    let picture = drawing::draw(&judged.craft, &judged.proved, view);
-    Ok(([(CONTENT_TYPE, "image/svg+xml".to_owned()), (CONTENT_DISPOSITION, name)], picture))
+    // Laying out and filling in take a moment: not on a thread that answers others.
+    let made = tokio::task::spawn_blocking(move || wanted.made(&judged, &asked)).await;
+    let (format, name, contents) = made.map_err(|_| guard::ours())??;
+    let name = format!("inline; filename=\"{name}\"");
+    Ok(([(CONTENT_TYPE, format.content_type().to_owned()), (CONTENT_DISPOSITION, name)], contents))
 }
 
 /// Takes a craft in from a sheet.

@@ -1,6 +1,7 @@
 //! The local server: parse, call, serialise.
 
 mod body;
+mod drawings;
 mod guard;
 mod handlers;
 mod pages;

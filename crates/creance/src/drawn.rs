@@ -1,0 +1,157 @@
+//! Which drawings there are, in which formats, and what they are called: for command line and server alike.
+
+use crate::bench::now;
+use crate::refusal::{Cause, Refusal};
+use clap::ValueEnum;
+use craft::Craft;
+use drawing::{Page, PageFault, TemplateFault, View};
+use proof::Proved;
+
+/// What is drawn of a craft.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Subject {
+    /// From above, with sizes and the least clearances
+    Top,
+    /// From its right side
+    Side,
+    /// From ahead
+    Front,
+    /// Parts moved apart, with the order of assembly, screws and torques
+    Exploded,
+    /// At 1 : 1, to drill by: holes to be drilled, adapters, every pattern in use; --of chooses
+    Template,
+    /// Two pages for the bench: parts, mass, placement, findings, what to measure, cautions
+    Card,
+}
+
+/// How a drawing is written down.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Format {
+    /// SVG, a file for each page.
+    Svg,
+    /// PDF, all pages in one file.
+    Pdf,
+    /// PNG, a file for each page.
+    Png,
+}
+
+/// Dots per inch of a PNG when nobody says.
+pub const DOTS_USUAL: u32 = 200;
+
+impl Subject {
+    /// The word.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Subject::Top => "top",
+            Subject::Side => "side",
+            Subject::Front => "front",
+            Subject::Exploded => "exploded",
+            Subject::Template => "template",
+            Subject::Card => "card",
+        }
+    }
+
+    /// The subject of a word.
+    pub fn from_word(word: &str) -> Option<Self> {
+        Self::value_variants().iter().copied().find(|subject| subject.word() == word)
+    }
+
+    /// Its pages. `of` chooses what a template shows.
+    pub fn pages(self, craft: &Craft, proved: &Proved, of: Option<&str>) -> Result<Vec<Page>, Refusal> {
+        let view = |view| Ok(vec![drawing::page(craft, proved, view)]);
+        match self {
+            Subject::Top => view(View::Top),
+            Subject::Side => view(View::Side),
+            Subject::Front => view(View::Front),
+            Subject::Exploded => Ok(drawing::exploded(craft, proved)),
+            Subject::Template => drawing::template(craft, proved, of).map_err(Refusal::from),
+            Subject::Card => {
+                // The day in universal time, as the journal counts it.
+                let moment = now().to_string();
+                Ok(drawing::card(craft, proved, moment.get(..10)))
+            }
+        }
+    }
+}
+
+impl Format {
+    /// The format that the end of a file's name asks for.
+    pub fn from_word(word: &str) -> Option<Self> {
+        match word.to_ascii_lowercase().as_str() {
+            "svg" => Some(Format::Svg),
+            "pdf" => Some(Format::Pdf),
+            "png" => Some(Format::Png),
+            _ => None,
+        }
+    }
+
+    /// The end of a file's name.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Format::Svg => "svg",
+            Format::Pdf => "pdf",
+            Format::Png => "png",
+        }
+    }
+
+    /// What the server says it is.
+    pub const fn content_type(self) -> &'static str {
+        match self {
+            Format::Svg => "image/svg+xml",
+            Format::Pdf => "application/pdf",
+            Format::Png => "image/png",
+        }
+    }
+}
+
+/// The files of some pages: one for a PDF, one a page otherwise.
+pub fn files(
+    pages: &[Page],
+    format: Format,
+    title: &str,
+    dots_per_inch: u32,
+) -> Result<Vec<Vec<u8>>, Refusal> {
+    let png = |(number, page)| drawing::png(page, number + 1, dots_per_inch);
+    match format {
+        Format::Svg => Ok(pages.iter().map(|page| page.svg.clone().into_bytes()).collect()),
+        Format::Pdf => Ok(vec![drawing::pdf(pages, title)?]),
+        Format::Png => Ok(pages.iter().enumerate().map(png).collect::<Result<_, _>>()?),
+    }
+}
+
+impl From<TemplateFault> for Refusal {
+    fn from(fault: TemplateFault) -> Self {
+        let cause = match &fault {
+            TemplateFault::NoPlace { .. } | TemplateFault::NoSuch { .. } => Cause::NoSuch,
+            _ => Cause::Unfit,
+        };
+        Refusal::new(cause, fault.to_string())
+    }
+}
+
+impl From<PageFault> for Refusal {
+    fn from(fault: PageFault) -> Self {
+        let cause = match &fault {
+            PageFault::Dots { .. } => Cause::Unfit,
+            PageFault::Unreadable { .. } | PageFault::Unwritten { .. } => Cause::Ours,
+        };
+        Refusal::new(cause, fault.to_string())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_command_line_and_the_server_call_every_drawing_the_same() {
+        for subject in Subject::value_variants() {
+            let said = subject.to_possible_value().map(|value| value.get_name().to_owned());
+            assert_eq!(said.as_deref(), Some(subject.word()));
+            assert_eq!(Subject::from_word(subject.word()), Some(*subject));
+        }
+        for format in [Format::Svg, Format::Pdf, Format::Png] {
+            assert_eq!(Format::from_word(&format.word().to_uppercase()), Some(format));
+        }
+    }
+}

@@ -1,0 +1,88 @@
+//! What the route of drawings reads: `exploded.pdf`, `card-2.png`, with `?of=PLACE/NAME` and `?dots_per_inch=N`.
+//!
+//! A PDF holds all pages. SVG and PNG hold one: the first, or the one whose number stands before the dot.
+
+use crate::drawn::{DOTS_USUAL, Format, Subject, files};
+use crate::judged::Judged;
+use crate::refusal::{Cause, Refusal};
+use serde::Deserialize;
+
+/// What may be asked besides the name.
+#[derive(Deserialize)]
+pub struct DrawingAsked {
+    /// What a template shows.
+    of: Option<String>,
+    /// How fine a PNG is.
+    dots_per_inch: Option<u32>,
+}
+
+/// A drawing by its name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct DrawingWanted {
+    subject: Subject,
+    format: Format,
+    /// Which page, counted from one.
+    page: usize,
+}
+
+impl DrawingWanted {
+    /// Reads a name.
+    pub fn read(file: &str) -> Result<Self, Refusal> {
+        let none = || {
+            Refusal::new(Cause::NoSuch, format!("there is no drawing {file:?}")).hint(
+                "There are top, side, front, exploded, template and card, each as .svg, .pdf and .png; a page by its number: card-2.png.",
+            )
+        };
+        let (name, end) = file.rsplit_once('.').ok_or_else(none)?;
+        let format = Format::from_word(end).ok_or_else(none)?;
+        let (word, page) = match name.rsplit_once('-') {
+            Some((word, page)) if format != Format::Pdf => {
+                (word, page.parse().ok().filter(|n| *n > 0).ok_or_else(none)?)
+            }
+            _ => (name, 1),
+        };
+        Ok(Self { subject: Subject::from_word(word).ok_or_else(none)?, format, page })
+    }
+
+    /// Draws it: format, file name, contents.
+    pub fn made(self, judged: &Judged, asked: &DrawingAsked) -> Result<(Format, String, Vec<u8>), Refusal> {
+        let Self { subject, format, page } = self;
+        let Judged { craft, proved, .. } = judged;
+        let pages = subject.pages(craft, proved, asked.of.as_deref())?;
+        let chosen = match format {
+            Format::Pdf => &pages[..],
+            _ => pages.get(page - 1..page).ok_or_else(|| {
+                let words =
+                    format!("the {} has {} pages, there is no page {page}", subject.word(), pages.len());
+                Refusal::new(Cause::NoSuch, words)
+            })?,
+        };
+        let title = format!("{}: {}", craft.name, subject.word());
+        let made = files(chosen, format, &title, asked.dots_per_inch.unwrap_or(DOTS_USUAL))?;
+        let contents = made.into_iter().next().unwrap_or_default();
+        let number =
+            if pages.len() > 1 && format != Format::Pdf { format!("-{page}") } else { String::new() };
+        Ok((format, format!("{}-{}{number}.{}", craft.id, subject.word(), format.word()), contents))
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_says_subject_format_and_page() {
+        let wanted = |subject, format, page| DrawingWanted { subject, format, page };
+        for (file, expected) in [
+            ("top.svg", wanted(Subject::Top, Format::Svg, 1)),
+            ("card-2.png", wanted(Subject::Card, Format::Png, 2)),
+            ("exploded.pdf", wanted(Subject::Exploded, Format::Pdf, 1)),
+        ] {
+            assert_eq!(DrawingWanted::read(file).unwrap(), expected);
+        }
+        for file in ["below.svg", "top", "top.gif", "card-0.svg", "card-x.svg", "card-2.pdf", "-1.svg", ""] {
+            assert!(DrawingWanted::read(file).is_err(), "{file}");
+        }
+    }
+}

@@ -1,0 +1,12 @@
+//! The exploded view: the order of assembly, parts moved apart along their seats, balloons, and a list of steps.
+
+mod balloons;
+pub(crate) mod boxed;
+mod exploded;
+mod faces;
+mod order;
+mod painter;
+mod spread;
+mod told;
+
+pub use exploded::exploded;

@@ -1,0 +1,192 @@
+//! What a step of the assembly says: how many of what, on which seats, which screws, how tight.
+
+use super::order::{Mover, Pieces, Stage, Step};
+use craft::schema::{PartKind, fixing, frame, place as place_schema};
+use craft::{Anchor, Part};
+use proof::Proof;
+use quantity::{Degrees, Measure};
+
+/// A step in words.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Told {
+    /// How many of what.
+    pub title: String,
+    /// Where, how turned, how fixed.
+    pub details: Vec<String>,
+}
+
+/// How many seats are named before the rest is counted.
+const SEATS_NAMED_MAX: usize = 8;
+
+/// A step in words.
+pub(crate) fn told(proof: &Proof, step: &Step) -> Told {
+    let first = &step.movers[0];
+    let Some(part) = proof.part_of(first.place) else {
+        return Told { title: String::new(), details: Vec::new() };
+    };
+    let count: u32 = step.movers.iter().map(|mover| pieces_of(proof, part, mover)).sum();
+    let times = if count > 1 { format!("{count} × ") } else { String::new() };
+    let title = match first.pieces {
+        Pieces::All => format!("{times}{}", part.name),
+        Pieces::Base => match part
+            .rows(&frame::plate::TABLE)
+            .any(|row| matches!(row.text(&frame::plate::ROLE), Ok("top" | "cage")))
+        {
+            true => format!("{}: plates, arms and posts below the top", part.name),
+            false => part.name.clone(),
+        },
+        Pieces::CagePlate => format!("{times}cage plate of {}", part.name),
+        Pieces::TopPlates => format!("Top plate of {}", part.name),
+    };
+    let mut details = Vec::new();
+    if first.pieces == Pieces::All {
+        details.extend(seats(proof, step));
+        details.extend(turned(proof, step));
+        details
+            .extend(step.movers.iter().take(SEATS_NAMED_MAX).filter_map(|mover| leads(proof, mover, part)));
+        if part.kind == PartKind::Screw {
+            details.push(screw(proof, step, part));
+        }
+    }
+    details.extend(stage_words(step.stage, part.kind));
+    Told { title, details }
+}
+
+fn pieces_of(proof: &Proof, part: &Part, mover: &Mover) -> u32 {
+    match part.kind {
+        PartKind::Screw => proof.craft.places[mover.place].item().count(&place_schema::COUNT).unwrap_or(1),
+        PartKind::Spacer | PartKind::SoftMount => part.item().count(&fixing::COUNT).unwrap_or(1),
+        _ => 1,
+    }
+}
+
+/// On which seats, as the sheet names them.
+fn seats(proof: &Proof, step: &Step) -> Option<String> {
+    let mut names: Vec<String> = Vec::new();
+    for mover in &step.movers {
+        let name = match &proof.craft.places[mover.place].on {
+            Some(Anchor::Body) => continue,
+            Some(anchor) => anchor.to_string(),
+            None => "no seat yet".to_owned(),
+        };
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    let rest = names.len().saturating_sub(SEATS_NAMED_MAX);
+    names.truncate(SEATS_NAMED_MAX);
+    let more = if rest > 0 { format!(" and {rest} more") } else { String::new() };
+    (!names.is_empty()).then(|| format!("on {}{more}", names.join(", ")))
+}
+
+/// How the place is turned, where all of the step are turned alike. The lay of a screw shows in the picture.
+fn turned(proof: &Proof, step: &Step) -> Option<String> {
+    let lay = |mover: &Mover| {
+        let item = proof.craft.places[mover.place].item();
+        let angle = |field| item.read::<Degrees>(field).map_or(0.0, |angle| angle.value.raw());
+        let flipped = item.flag(&place_schema::FLIPPED).unwrap_or(false);
+        (angle(&place_schema::YAW), angle(&place_schema::PITCH), flipped)
+    };
+    let first = &step.movers[0];
+    let kind = proof.part_of(first.place)?.kind;
+    if kind == PartKind::Screw || step.movers.iter().any(|mover| lay(mover) != lay(first)) {
+        return None;
+    }
+    let (yaw, pitch, flipped) = lay(first);
+    let mut words = Vec::new();
+    if yaw != 0.0 {
+        words.push(format!("turned {yaw}° to the {}", if yaw > 0.0 { "left" } else { "right" }));
+    }
+    if pitch != 0.0 {
+        words.push(format!("nose {} by {}°", if pitch > 0.0 { "up" } else { "down" }, pitch.abs()));
+    }
+    if flipped {
+        words.push("upside down".to_owned());
+    }
+    (!words.is_empty()).then(|| words.join(", "))
+}
+
+/// From which plug to which a lead runs, or where an antenna plugs in.
+fn leads(proof: &Proof, mover: &Mover, part: &Part) -> Option<String> {
+    if !matches!(part.kind, PartKind::CameraHarness | PartKind::Pigtail | PartKind::Antenna) {
+        return None;
+    }
+    let item = proof.craft.places[mover.place].item();
+    match (item.text(&place_schema::FROM), item.text(&place_schema::TO)) {
+        (Ok(from), Ok(to)) => Some(format!("from {from} to {to}; hold it behind each plug")),
+        (Ok(from), Err(_)) => Some(format!("from {from}; hold it behind the plug")),
+        _ => None,
+    }
+}
+
+/// Thread, length, how tight, and whether with thread lock.
+fn screw(proof: &Proof, step: &Step, part: &Part) -> String {
+    let item = part.item();
+    let thread = item.text(&fixing::THREAD).ok();
+    let size = match (thread, item.read(&fixing::SCREW_LENGTH)) {
+        (Some(thread), Ok(length)) => format!("{thread} × {} mm", length.value.get()),
+        (Some(thread), Err(_)) => format!("{thread}, length not said"),
+        _ => "thread not said".to_owned(),
+    };
+    let tight = match thread.and_then(fit::torque) {
+        Some(torque) => format!("{} to {} N·m (custom)", torque.least_n_m, torque.most_n_m),
+        None => "snug by hand; there is no custom for this thread".to_owned(),
+    };
+    format!("{size}; {tight}; {}", lock(proof, step, item.text(&fixing::SCREW_MATERIAL).ok()))
+}
+
+/// Thread lock, by what the screws of a step go into; where that differs, the rule instead.
+fn lock(proof: &Proof, step: &Step, material: Option<&str>) -> &'static str {
+    if material == Some("plastic") {
+        return "no thread lock: the screw is plastic";
+    }
+    let mut says = step.movers.iter().map(|mover| lock_at(proof, mover));
+    let first = says.next().unwrap_or(UNSURE);
+    if says.all(|other| other == first) { first } else { UNSURE }
+}
+
+fn lock_at(proof: &Proof, mover: &Mover) -> &'static str {
+    let seat = proof.craft.places[mover.place].on.as_ref();
+    let Some(Anchor::Feature(place, feature)) = seat else { return UNSURE };
+    let Some(holder) = proof.placed_at(place).map(|placed| placed.part) else { return UNSURE };
+    if holder.row_named(&frame::motor_mount::TABLE, feature).is_some() {
+        return "thread lock: metal in metal; then see that the motor turns freely";
+    }
+    if holder.row_named(&frame::camera_mount::TABLE, feature).is_some() {
+        return "no thread lock near the lens";
+    }
+    match holder.row_named(&frame::standoff::TABLE, feature).map(|row| row.text(&frame::standoff::MATERIAL)) {
+        Some(Ok("plastic")) => "no thread lock: the post is plastic",
+        Some(Ok(_)) => "thread lock: metal in metal",
+        _ => UNSURE,
+    }
+}
+
+const UNSURE: &str = "thread lock only where metal meets metal, none in plastic";
+
+fn stage_words(stage: Stage, kind: PartKind) -> Option<String> {
+    match (stage, kind) {
+        (Stage::Blades, _) => Some("only when all else is tried: mind the hand of each".to_owned()),
+        (Stage::Pack, PartKind::Pack) => Some("last, and off again before any work".to_owned()),
+        _ => None,
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::super::order::steps;
+    use super::*;
+
+    #[test]
+    fn screws_into_metal_and_plastic_alike_are_not_told_to_take_thread_lock() {
+        let craft = craft::read_sheet(include_str!("../../tests/pages/pipit.toml")).craft;
+        let (proof, proved) = (Proof::new(&craft), proof::prove(&craft));
+        let steps = steps(&proof, &proved);
+        let all: Vec<Told> = steps.iter().map(|step| told(&proof, step)).collect();
+        let top = all.iter().find(|step| step.title == "2 × M3×6").unwrap();
+        let words =
+            "M3 × 6 mm; 0.3 to 0.6 N·m (custom); thread lock only where metal meets metal, none in plastic";
+        assert!(top.details.iter().any(|detail| detail == words), "{:?}", top.details);
+    }
+}

@@ -1,0 +1,201 @@
+//! Which plates and patterns a template shows: those asked for, or what the next work at the bench needs.
+//!
+//! Without a choice: every plate that is to be drilled anew, every adapter, every pattern something is seated on. `PLACE`
+//! means all plates and patterns of the part there, `PLACE/NAME` one of them.
+
+use super::pending::{Wanted, add, concerns, wanted};
+use super::stencil::{Stencil, of_pattern, of_plate, plate_of};
+use craft::schema::{PartKind, shape};
+use craft::{Anchor, Craft, PlaceId};
+use proof::{CraftSolid, Proof, Proved};
+use quantity::near_name;
+use std::collections::HashSet;
+use thiserror::Error;
+
+/// Why there is no template.
+#[derive(Clone, Debug, PartialEq, Error)]
+pub enum TemplateFault {
+    /// A place that the craft does not have.
+    #[error("there is no place {asked:?} in {craft:?}{}", hint(near))]
+    NoPlace {
+        /// What was asked for.
+        asked: String,
+        /// The craft.
+        craft: String,
+        /// What may have been meant.
+        near: Option<String>,
+    },
+    /// A plate or pattern that the part does not have.
+    #[error("{part:?} at {place:?} has no plate or pattern {asked:?}; it has {}", listed(has))]
+    NoSuch {
+        /// The part.
+        part: String,
+        /// Its place.
+        place: String,
+        /// What was asked for.
+        asked: String,
+        /// What there is.
+        has: Vec<String>,
+    },
+    /// A part without anything flat to drill.
+    #[error("{part:?} at {place:?} has no plate and no hole pattern to make a template of; {mend}")]
+    NothingFlat {
+        /// The part.
+        part: String,
+        /// Its place.
+        place: String,
+        /// What to do.
+        mend: String,
+    },
+    /// A plate that could not be built.
+    #[error("{what}: {why}")]
+    Unbuilt {
+        /// Which plate.
+        what: String,
+        /// What is wrong or missing.
+        why: String,
+    },
+    /// A craft that uses no pattern and has nothing to drill.
+    #[error(
+        "{craft:?} uses no hole pattern and has no plate to be drilled; choose one with PLACE or PLACE/NAME"
+    )]
+    Nothing {
+        /// The craft.
+        craft: String,
+    },
+    /// More paper than is reasonable.
+    #[error(
+        "{what} is {width:.0} × {height:.0} mm: at 1 : 1 that takes {sheets} sheets of A4, at most {most} are made; choose a smaller part of it, or have it cut from the sheet"
+    )]
+    TooLarge {
+        /// Which plate.
+        what: String,
+        /// Its width in mm.
+        width: f64,
+        /// Its height in mm.
+        height: f64,
+        /// Sheets it would take.
+        sheets: usize,
+        /// The most that are made.
+        most: usize,
+    },
+}
+
+fn hint(near: &Option<String>) -> String {
+    near.as_ref().map_or(String::new(), |near| format!("; did you mean {near:?}?"))
+}
+
+fn listed(names: &[String]) -> String {
+    if names.is_empty() { "none with a name".to_owned() } else { names.join(", ") }
+}
+
+/// The stencils of a template.
+pub(crate) fn stencils(
+    craft: &Craft,
+    proved: &Proved,
+    of: Option<&str>,
+) -> Result<Vec<Stencil>, TemplateFault> {
+    let proof = Proof::new(craft);
+    let wanted = wanted(&proof, craft, proved);
+    match of {
+        Some(of) => chosen(&proof, proved, &wanted, of),
+        None => usual(&proof, proved, &wanted),
+    }
+}
+
+fn stencil(proof: &Proof, wanted: &[Wanted], solid: &CraftSolid) -> Option<Stencil> {
+    let (row, prism) = plate_of(proof, solid)?;
+    let part = proof.part_of(solid.place)?;
+    let place = proof.craft.places.get(solid.place)?.id.as_str();
+    let mut made = of_plate(part, place, prism, row.as_ref());
+    let name = row.as_ref().and_then(|row| row.name());
+    for board in wanted.iter().filter(|board| concerns(proof, board, solid, name)) {
+        add(proof, board, solid, &mut made);
+    }
+    Some(made)
+}
+
+fn usual(proof: &Proof, proved: &Proved, wanted: &[Wanted]) -> Result<Vec<Stencil>, TemplateFault> {
+    let mut made: Vec<Stencil> = Vec::new();
+    for solid in &proved.solids {
+        let adapter = proof.part_of(solid.place).is_some_and(|part| part.kind == PartKind::Adapter);
+        if let Some(stencil) = stencil(proof, wanted, solid)
+            && (adapter || stencil.bores.iter().any(|bore| bore.new))
+        {
+            made.push(stencil);
+        }
+    }
+    let mut seen: HashSet<(&PlaceId, &str)> = HashSet::new();
+    for place in &proof.craft.places {
+        let Some(Anchor::Feature(under, feature)) = &place.on else { continue };
+        let Some(holder) = proof.placed_at(under) else { continue };
+        if let Some(row) = holder.part.row_named(&shape::pattern::TABLE, feature)
+            && seen.insert((under, feature))
+        {
+            made.extend(of_pattern(holder.part, under.as_str(), &row));
+        }
+    }
+    if made.is_empty() {
+        return Err(TemplateFault::Nothing { craft: proof.craft.name.clone() });
+    }
+    Ok(made)
+}
+
+fn chosen(
+    proof: &Proof,
+    proved: &Proved,
+    wanted: &[Wanted],
+    of: &str,
+) -> Result<Vec<Stencil>, TemplateFault> {
+    let (place, name) = match of.split_once('/') {
+        Some((place, name)) => (place.trim(), Some(name.trim())),
+        None => (of.trim(), None),
+    };
+    let number = PlaceId::new(place).ok().and_then(|id| proof.number_of(&id)).ok_or_else(|| {
+        let near = near_name(place, proof.craft.places.iter().map(|known| known.id.as_str()));
+        TemplateFault::NoPlace {
+            asked: place.to_owned(),
+            craft: proof.craft.name.clone(),
+            near: near.map(str::to_owned),
+        }
+    })?;
+    let part = proof.part_of(number).ok_or_else(|| TemplateFault::NothingFlat {
+        part: String::new(),
+        place: place.to_owned(),
+        mend: "choose a part for the place".to_owned(),
+    })?;
+    let mut has: Vec<String> = Vec::new();
+    let mut made: Vec<Stencil> = Vec::new();
+    for solid in proved.solids.iter().filter(|solid| solid.place == number) {
+        let Some((row, _)) = plate_of(proof, solid) else { continue };
+        let called = row.as_ref().and_then(|row| row.name());
+        has.extend(called.map(str::to_owned));
+        if name.is_none() || name == called {
+            made.extend(stencil(proof, wanted, solid));
+        }
+    }
+    for row in part.rows(&shape::pattern::TABLE) {
+        has.extend(row.name().map(str::to_owned));
+        if name.is_none() || name == row.name() {
+            made.extend(of_pattern(part, place, &row));
+        }
+    }
+    if !made.is_empty() {
+        return Ok(made);
+    }
+    let is_it = |what: &str| name.is_none_or(|name| what.contains(name));
+    if let Some(unbuilt) = proof.inputs().unbuilt.iter().find(|u| u.place == number && is_it(&u.what)) {
+        let lacks: Vec<&str> = unbuilt.missing.iter().map(|missing| missing.label.as_str()).collect();
+        let why = unbuilt.wrong.clone().unwrap_or_else(|| format!("nobody said {}", lacks.join(", ")));
+        return Err(TemplateFault::Unbuilt { what: unbuilt.what.clone(), why });
+    }
+    let (part, place) = (part.name.clone(), place.to_owned());
+    Err(match name {
+        Some(name) => TemplateFault::NoSuch { part, place, asked: name.to_owned(), has },
+        None => TemplateFault::NothingFlat {
+            part,
+            place,
+            mend: "enter the outline of its plates or its hole pattern".to_owned(),
+        },
+    })
+}

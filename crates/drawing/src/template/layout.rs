@@ -1,0 +1,281 @@
+//! Templates on sheets of A4 upright: what fits is drawn whole, several to a sheet; what is too large is cut into tiles that
+//! overlap, with crosses to join them by.
+//!
+//! Everything is placed in shelves from the top: drawing, then its table of holes, side by side where there is room. A
+//! plate that only fits turned by a quarter is turned. Tiles overlap by [`OVERLAP`]; the crosses of a seam stand at the same
+//! spots of the plate on both sheets.
+
+use super::bars::{FREE, bars};
+use super::choice::{TemplateFault, stencils};
+use super::draw::{Laid, ROW, TABLE_HEAD, TABLE_WIDTH, bounds, shape, table};
+use super::stencil::{Spot, Stencil};
+use crate::paper::{Page, Paper, opened};
+use crate::scale::Area;
+use crate::svg::{HAIRLINE, Lettering, RUST, line, number, text};
+use crate::wrap::{on_one_line, wrapped};
+use craft::Craft;
+use proof::Proved;
+use std::fmt::Write;
+
+/// How far tiles overlap, in mm.
+const OVERLAP: f64 = 14.0;
+/// Sheets one plate may take at most.
+const TILES_MAX: usize = 12;
+/// Rows of a table in one column.
+const ROWS_MAX: usize = 60;
+/// Air round a drawing, for the numbers of its holes.
+const PAD: f64 = 4.0;
+const GAP: f64 = 6.0;
+const TITLE: f64 = 5.0;
+const NOTE: f64 = 3.6;
+
+/// What is placed as one.
+enum Block {
+    /// The whole of a stencil.
+    Whole { stencil: usize, quarter: bool },
+    /// One tile of it: a sheet of its own.
+    Tile { stencil: usize, quarter: bool, column: usize, row: usize, grid: [usize; 2] },
+    /// Some rows of its table.
+    Table { stencil: usize, first: usize, count: usize },
+}
+
+/// A template of a craft's plates and patterns at 1 : 1, on as many sheets as it takes.
+///
+/// `of` is `PLACE` or `PLACE/NAME`; without it, what the next work at the bench needs.
+pub fn template(craft: &Craft, proved: &Proved, of: Option<&str>) -> Result<Vec<Page>, TemplateFault> {
+    let stencils = stencils(craft, proved, of)?;
+    let mut sheets: Vec<Vec<(Block, [f64; 2])>> = Vec::new();
+    let mut shelf = Shelf::default();
+    for (number, stencil) in stencils.iter().enumerate() {
+        for block in blocks(number, stencil)? {
+            let size = size(&block, stencil);
+            let at = shelf.place(size, &mut sheets);
+            if let Some(sheet) = sheets.last_mut() {
+                sheet.push((block, at));
+            }
+        }
+        shelf.close();
+    }
+    let count = sheets.len();
+    let page = |(number, sheet): (usize, Vec<(Block, [f64; 2])>)| {
+        let mut out = head(craft, &stencils, number + 1, count);
+        for (block, at) in &sheet {
+            draw(&mut out, block, &stencils, *at);
+        }
+        out.push_str("</svg>\n");
+        Page::new(Paper::UPRIGHT, out)
+    };
+    Ok(sheets.into_iter().enumerate().map(page).collect())
+}
+
+/// Where the next block goes: from left to right on a shelf, shelf under shelf, sheet after sheet.
+#[derive(Default)]
+struct Shelf {
+    x: f64,
+    y: f64,
+    height: f64,
+}
+
+impl Shelf {
+    fn place(&mut self, [width, height]: [f64; 2], sheets: &mut Vec<Vec<(Block, [f64; 2])>>) -> [f64; 2] {
+        if self.x > 0.0 && (self.x + width > FREE.width || self.y + height > FREE.height) {
+            self.close();
+        }
+        if sheets.is_empty() || (self.y > 0.0 && self.y + height > FREE.height) {
+            sheets.push(Vec::new());
+            *self = Self::default();
+        }
+        let at = [FREE.left + self.x, FREE.top + self.y];
+        self.x += width + GAP;
+        self.height = self.height.max(height);
+        at
+    }
+
+    fn close(&mut self) {
+        if self.height > 0.0 {
+            self.y += self.height + GAP;
+        }
+        (self.x, self.height) = (0.0, 0.0);
+    }
+}
+
+fn words_height(stencil: &Stencil) -> f64 {
+    TITLE + NOTE * (1 + warning_rows(stencil).len()) as f64
+}
+
+fn warning_rows(stencil: &Stencil) -> Vec<String> {
+    stencil.warnings.iter().flat_map(|warning| wrapped(warning, FREE.width - 4.0, 2.9, 3)).collect()
+}
+
+fn drawn_size(stencil: &Stencil, quarter: bool) -> [f64; 2] {
+    let [width, height] = bounds(stencil).size();
+    if quarter { [height, width] } else { [width, height] }
+}
+
+fn blocks(number: usize, stencil: &Stencil) -> Result<Vec<Block>, TemplateFault> {
+    let room = [FREE.width - 2.0 * PAD, FREE.height - 2.0 * PAD - words_height(stencil)];
+    let fits = |quarter: bool| {
+        let size = drawn_size(stencil, quarter);
+        size[0] <= room[0] && size[1] <= room[1]
+    };
+    let mut blocks = Vec::new();
+    if let Some(quarter) = [false, true].into_iter().find(|quarter| fits(*quarter)) {
+        blocks.push(Block::Whole { stencil: number, quarter });
+    } else {
+        let grid = |quarter: bool| {
+            let size = drawn_size(stencil, quarter);
+            let count = |k: usize| ((size[k] - OVERLAP) / (room[k] - OVERLAP)).ceil().max(1.0);
+            [count(0), count(1)]
+        };
+        let quarter = grid(true)[0] * grid(true)[1] < grid(false)[0] * grid(false)[1];
+        let [columns, rows] = grid(quarter);
+        if columns * rows > TILES_MAX as f64 {
+            let [width, height] = drawn_size(stencil, false);
+            let what = stencil.title.clone();
+            let sheets = (columns * rows) as usize;
+            return Err(TemplateFault::TooLarge { what, width, height, sheets, most: TILES_MAX });
+        }
+        let grid = [columns as usize, rows as usize];
+        for row in 0..grid[1] {
+            for column in 0..grid[0] {
+                blocks.push(Block::Tile { stencil: number, quarter, column, row, grid });
+            }
+        }
+    }
+    let holes = stencil.bores.len();
+    let table = |first| Block::Table { stencil: number, first, count: ROWS_MAX.min(holes - first) };
+    blocks.extend((0..holes).step_by(ROWS_MAX).map(table));
+    Ok(blocks)
+}
+
+fn size(block: &Block, stencil: &Stencil) -> [f64; 2] {
+    match block {
+        Block::Whole { quarter, .. } => {
+            let [width, height] = drawn_size(stencil, *quarter);
+            // A title is not cut for a small drawing, unless its table stands beside it.
+            let least = if width < FREE.width - TABLE_WIDTH - GAP { 86.0 } else { width };
+            [(width + 2.0 * PAD).max(least), height + 2.0 * PAD + words_height(stencil)]
+        }
+        Block::Tile { .. } => [FREE.width, FREE.height],
+        Block::Table { count, .. } => [TABLE_WIDTH, TABLE_HEAD + ROW * *count as f64],
+    }
+}
+
+fn head(craft: &Craft, stencils: &[Stencil], sheet: usize, of: usize) -> String {
+    let title = format!("{}: template, 1 : 1", craft.name);
+    let names: Vec<&str> = stencils.iter().map(|stencil| stencil.title.as_str()).collect();
+    let words =
+        format!("Sheet {sheet} of {of}. Shown at 1 : 1: {}. {}.", names.join("; "), super::CHECK_LINE);
+    let mut out = opened(Paper::UPRIGHT, &title, &words);
+    let heading = on_one_line(&title, 140.0, 5.0);
+    text(&mut out, [FREE.left, 15.0], Lettering::plain(5.0).heading().bold(), &heading);
+    let right = FREE.left + FREE.width;
+    text(&mut out, [right, 15.0], Lettering::plain(3.2).ending(), &format!("sheet {sheet} of {of}, A4"));
+    line(&mut out, [FREE.left, 18.5], [right, 18.5], HAIRLINE, 0.2);
+    bars(&mut out);
+    let words = "Centre-punch every cross, drill under size first, and mind what lies beneath. Carbon dust harms: damp it, mask on.";
+    text(&mut out, [105.0, 291.5], Lettering::plain(2.7).centred().ink(RUST), words);
+    out
+}
+
+fn draw(out: &mut String, block: &Block, stencils: &[Stencil], at: [f64; 2]) {
+    match block {
+        Block::Whole { stencil, quarter } => {
+            let stencil = &stencils[*stencil];
+            let turned = if *quarter { "; turned a quarter on the sheet" } else { "" };
+            let top = words(out, stencil, turned, at);
+            let [width, height] = drawn_size(stencil, *quarter);
+            let middle = [at[0] + PAD + width / 2.0, top + PAD + height / 2.0];
+            shape(out, stencil, &Laid { middle: bounds(stencil).middle(), at: middle, quarter: *quarter });
+        }
+        Block::Tile { stencil, quarter, column, row, grid } => {
+            tile(out, &stencils[*stencil], *quarter, [*column, *row], *grid, at);
+        }
+        Block::Table { stencil, first, count } => table(out, &stencils[*stencil], *first, *count, at),
+    }
+}
+
+/// Title, note and warnings; the height at which the drawing may begin.
+fn words(out: &mut String, stencil: &Stencil, more: &str, at: [f64; 2]) -> f64 {
+    let [x, mut y] = at;
+    y += 3.6;
+    let title = on_one_line(&stencil.title, FREE.width, 3.6);
+    text(out, [x, y], Lettering::plain(3.6).bold(), &title);
+    y += TITLE - 0.6;
+    text(out, [x, y], Lettering::plain(2.9), &format!("{}{more}", stencil.note));
+    for row in warning_rows(stencil) {
+        y += NOTE;
+        text(out, [x, y], Lettering::plain(2.9).bold().ink(RUST), &row);
+    }
+    at[1] + words_height(stencil)
+}
+
+fn tile(
+    out: &mut String,
+    stencil: &Stencil,
+    quarter: bool,
+    [column, row]: [usize; 2],
+    grid: [usize; 2],
+    at: [f64; 2],
+) {
+    let more = format!("; tile {} of {} across, {} of {} down", column + 1, grid[0], row + 1, grid[1]);
+    let top = words(out, stencil, &more, at);
+    let room = Area {
+        left: at[0] + PAD,
+        top: top + PAD,
+        width: FREE.width - 2.0 * PAD,
+        height: FREE.height - 2.0 * PAD - words_height(stencil),
+    };
+    let size = drawn_size(stencil, quarter);
+    // The whole, laid so that this tile's share of it falls into the room.
+    let corner =
+        [room.left - column as f64 * (room.width - OVERLAP), room.top - row as f64 * (room.height - OVERLAP)];
+    let middle = [corner[0] + size[0] / 2.0, corner[1] + size[1] / 2.0];
+    let laid = Laid { middle: bounds(stencil).middle(), at: middle, quarter };
+    let id = format!("tile-{column}-{row}");
+    let _ = writeln!(
+        out,
+        r#"<clipPath id="{id}"><rect x="{}" y="{}" width="{}" height="{}"/></clipPath>"#,
+        number(room.left),
+        number(room.top),
+        number(room.width),
+        number(room.height),
+    );
+    let _ = writeln!(out, r#"<g clip-path="url(#{id})">"#);
+    shape(out, stencil, &laid);
+    out.push_str("</g>\n");
+    seams(out, room, [column, row], grid);
+}
+
+/// The crosses of the seams this tile shares with its neighbours, lettered by seam.
+fn seams(out: &mut String, room: Area, [column, row]: [usize; 2], grid: [usize; 2]) {
+    let half = OVERLAP / 2.0;
+    let (right, bottom) = (room.left + room.width, room.top + room.height);
+    let quarters = |from: f64, length: f64| [from + length * 0.25, from + length * 0.75];
+    let mut marks: Vec<(Spot, String)> = Vec::new();
+    let mut upright = |x: f64, seam: usize| {
+        let named = |(n, y): (usize, f64)| ([x, y], format!("{seam}{}", ["a", "b"][n]));
+        marks.extend(quarters(room.top, room.height).into_iter().enumerate().map(named));
+    };
+    if column > 0 {
+        upright(room.left + half, column);
+    }
+    if column + 1 < grid[0] {
+        upright(right - half, column + 1);
+    }
+    let mut level = |y: f64, seam: usize| {
+        let named = |(n, x): (usize, f64)| ([x, y], format!("{seam}{}", ["c", "d"][n]));
+        marks.extend(quarters(room.left, room.width).into_iter().enumerate().map(named));
+    };
+    if row > 0 {
+        level(room.top + half, row);
+    }
+    if row + 1 < grid[1] {
+        level(bottom - half, row + 1);
+    }
+    for ([x, y], name) in marks {
+        line(out, [x - 4.0, y], [x + 4.0, y], RUST, 0.15);
+        line(out, [x, y - 4.0], [x, y + 4.0], RUST, 0.15);
+        text(out, [x + 1.0, y - 1.0], Lettering::plain(2.6).ink(RUST), &name);
+    }
+}

@@ -1,0 +1,12 @@
+//! Templates at 1 : 1, to lay on a plate and drill by.
+
+mod bars;
+mod choice;
+mod draw;
+mod layout;
+mod pending;
+mod stencil;
+
+pub use bars::CHECK_LINE;
+pub use choice::TemplateFault;
+pub use layout::template;

@@ -1,0 +1,132 @@
+//! Holes that are still to be drilled: a board whose holes do not meet those it is seated on.
+//!
+//! The board's own holes are carried from its frame through its seat into the plane of the plate below. Their width is
+//! the clearance hole of the screw, medium series of ISO 273, or the board's own where no screw is named. What the
+//! new holes leave of the plate is said: a web narrower than [`WEB_MIN`] breaks out.
+
+use super::stencil::{Bore, Stencil};
+use craft::schema::shape;
+use craft::{Anchor, Craft};
+use fit::{PartPoint, Thread, clearance_hole};
+use proof::{CraftSolid, Proof, Proved, Verdict, pattern_holes};
+use quantity::Millimetres;
+
+/// The rule whose broken findings ask for new holes.
+const RULE: &str = "fit.pattern_match";
+/// The least web between a new hole and another hole or the edge, in mm. Common practice for carbon plates.
+const WEB_MIN: f64 = 1.0;
+
+/// A board to be drilled for, and the pattern it is seated on.
+pub(crate) struct Wanted {
+    /// The number of the board's place.
+    pub board: usize,
+    /// The number of the place below.
+    pub under: usize,
+    /// The name of the pattern it is seated on.
+    pub pattern: String,
+}
+
+/// Boards whose holes do not meet those below.
+pub(crate) fn wanted(proof: &Proof, craft: &Craft, proved: &Proved) -> Vec<Wanted> {
+    let broken = proved.findings.iter().filter(|f| f.rule == RULE && f.verdict == Verdict::Broken);
+    let board = |finding: &proof::Finding| {
+        let board = proof.number_of(finding.places.first()?)?;
+        let Some(Anchor::Feature(under, pattern)) = &craft.places.get(board)?.on else { return None };
+        Some(Wanted { board, under: proof.number_of(under)?, pattern: pattern.clone() })
+    };
+    broken.filter_map(board).collect()
+}
+
+/// Whether a board is to be drilled for in this plate of the place below.
+pub(crate) fn concerns(proof: &Proof, wanted: &Wanted, solid: &CraftSolid, plate: Option<&str>) -> bool {
+    let on = proof.part_of(wanted.under).and_then(|part| {
+        let row = part.row_named(&shape::pattern::TABLE, &wanted.pattern)?;
+        row.text(&shape::pattern::PLATE).ok()
+    });
+    solid.place == wanted.under && (on == plate || plate.is_none())
+}
+
+/// Adds the holes a board wants to the stencil of the plate below it.
+pub(crate) fn add(proof: &Proof, wanted: &Wanted, solid: &CraftSolid, stencil: &mut Stencil) {
+    let (Some(part), Some(seat)) = (proof.part_of(wanted.board), proof.inputs().seat(wanted.board)) else {
+        return;
+    };
+    let into_plate = solid.solid.pose.inverse();
+    let before = stencil.bores.len();
+    for row in part.rows(&shape::pattern::TABLE).take(1) {
+        let Ok(own) = row.read::<Millimetres>(&shape::pattern::HOLE) else { continue };
+        let screw = row.text(&shape::pattern::SCREW).ok().and_then(Thread::named);
+        let diameter = screw.and_then(|screw| clearance_hole(&screw)).map_or(own.value, |hole| hole.medium);
+        let middle = |field| row.read::<Millimetres>(field).map_or(0.0, |v| v.value.get());
+        let (x, y) = (middle(&shape::X), middle(&shape::Y));
+        for [u, v] in pattern_holes(&row).unwrap_or_default() {
+            let at = into_plate.point(seat.pose.point(PartPoint::new(x + u, y + v, 0.0)));
+            stencil.bores.push(Bore {
+                at: [at.x(), at.y()],
+                to: None,
+                diameter: diameter.get(),
+                what: format!(
+                    "drill for {}{}",
+                    part.name,
+                    screw.map_or(String::new(), |s| format!(", {}", s.name))
+                ),
+                new: true,
+            });
+        }
+    }
+    warn(stencil, before);
+}
+
+fn warn(stencil: &mut Stencil, first_new: usize) {
+    let apart = |a: [f64; 2], b: [f64; 2]| (a[0] - b[0]).hypot(a[1] - b[1]);
+    let mut warnings = Vec::new();
+    for (n, bore) in stencil.bores.iter().enumerate().skip(first_new) {
+        let to_edge = edge_distance(bore.at, &stencil.outer) - bore.diameter / 2.0;
+        let edges = (!stencil.outer.is_empty()).then_some((to_edge, "the edge".to_owned()));
+        let others = stencil.bores.iter().enumerate().filter(|(m, _)| *m != n).flat_map(|(m, other)| {
+            let ends = [Some(other.at), other.to].into_iter().flatten();
+            ends.map(move |end| {
+                (apart(bore.at, end) - (bore.diameter + other.diameter) / 2.0, format!("hole {}", m + 1))
+            })
+        });
+        let windows = stencil.windows.iter().map(|window| {
+            (edge_distance(bore.at, window).abs() - bore.diameter / 2.0, "a window".to_owned())
+        });
+        let least = edges.into_iter().chain(others).chain(windows).min_by(|a, b| a.0.total_cmp(&b.0));
+        if let Some((web, what)) = least.filter(|(web, _)| *web < WEB_MIN) {
+            let left = if web <= 0.0 { "runs into".to_owned() } else { format!("leaves {web:.1} mm to") };
+            warnings.push(format!(
+                "Hole {} {left} {what}: take an adapter plate instead, or another seat.",
+                n + 1
+            ));
+        }
+    }
+    stencil.warnings.extend(warnings);
+}
+
+/// How far inside a ring a point lies; negative outside.
+fn edge_distance(p: [f64; 2], ring: &[[f64; 2]]) -> f64 {
+    let mut least = f64::INFINITY;
+    let mut inside = false;
+    for (a, b) in ring.iter().zip(ring.iter().cycle().skip(1)) {
+        let (d, e) = ([b[0] - a[0], b[1] - a[1]], [p[0] - a[0], p[1] - a[1]]);
+        let along = ((d[0] * e[0] + d[1] * e[1]) / (d[0] * d[0] + d[1] * d[1]).max(1e-12)).clamp(0.0, 1.0);
+        least = least.min((e[0] - along * d[0]).hypot(e[1] - along * d[1]));
+        if (a[1] > p[1]) != (b[1] > p[1]) && p[0] < a[0] + (p[1] - a[1]) * d[0] / d[1] {
+            inside = !inside;
+        }
+    }
+    if inside { least } else { -least }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_edge_is_as_far_as_it_is_and_negative_outside() {
+        let square = [[0.0, 0.0], [10.0, 0.0], [10.0, 10.0], [0.0, 10.0]];
+        assert!((edge_distance([2.0, 5.0], &square) - 2.0).abs() < 1e-12);
+        assert!((edge_distance([-3.0, -4.0], &square) + 5.0).abs() < 1e-12);
+    }
+}
