@@ -265,6 +265,10 @@ fn proved(proof: Proof) -> Proved {
         proved.findings.extend(findings);
         proved.figures.extend(figures);
     }
+    // Before what the rules of the whole craft work out from it.
+    let craft = proved.figures.iter().position(|figure| figure.id.0.starts_with("craft."));
+    let at = craft.unwrap_or(proved.figures.len());
+    proved.figures.splice(at..at, crate::weight::mass_figure(&proof));
     proved.findings.sort_by_key(|finding| finding.verdict);
     tell_apart(&mut proved.findings);
     proved.findings.iter_mut().for_each(|finding| begin_as_a_sentence(&mut finding.message));

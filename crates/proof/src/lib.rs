@@ -23,6 +23,7 @@ mod subject;
 mod testing;
 #[cfg(test)]
 mod testing_stack;
+mod weight;
 mod working;
 
 pub use engine::{OutlineStore, Placed, Proof, Proved, prove, prove_again};

@@ -7,7 +7,7 @@ use crate::standing::standing;
 use crate::subject::{all_up_mass, drives, ducted, full_thrust};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
-use quantity::{Linear, Source, Unit};
+use quantity::{Linear, Unit};
 
 rule! {
     /// Do the motors pull several times the craft's weight?
@@ -92,14 +92,6 @@ fn run(proof: &Proof) -> Answer {
                 grams(more.ceil())
             ));
     }
-    let weight =
-        mass.parts.iter().fold(Lines::of(proof), |lines, (fact, count)| lines.counted(*fact, *count)).figure(
-            "craft.mass",
-            "mass as it flies",
-            (whole, Unit::Grams),
-            "mass = Σ mass of each part · how often it is there",
-            Source::common_practice("everything that leaves the ground is weighed"),
-        );
     let figure = Lines::of(proof)
         .facts(&thrust)
         .given("motors", drives.len() as f64, Unit::Count, "places of the craft")
@@ -113,7 +105,7 @@ fn run(proof: &Proof) -> Answer {
             limit.source,
         );
     finding.figure = Some(figure.id.clone());
-    Answer { findings: vec![finding], figures: vec![weight, figure] }
+    Answer { findings: vec![finding], figures: vec![figure] }
 }
 
 #[cfg(test)]
@@ -247,21 +239,6 @@ mod tests {
     #[test]
     fn the_working_adds_up() {
         expect![[r#"
-            craft.mass: mass as it flies = 174 ± 0.332 g (measured)
-              mass = Σ mass of each part · how often it is there
-              mass of "Wheatear frame" = 42 ± 0.058 g · measured
-              mass of "Siskin nano camera" = 2.1 ± 0.058 g · measured
-              mass of "Siskin wide lens" = 1.2 ± 0.058 g · measured
-              mass of "Lanner small air unit" = 5.8 ± 0.058 g · measured
-              mass of "flat harness 80" = 0.9 ± 0.058 g · measured
-              mass of "pigtail 60" = 0.8 ± 0.058 g · measured
-              mass of "stub antenna" = 3.4 ± 0.058 g · measured
-              4 · mass of "1404 motor" = 8.6 ± 0.058 g · measured
-              2 · mass of "3-inch blades, clockwise" = 1 ± 0.058 g · measured
-              2 · mass of "3-inch blades, anticlockwise" = 1 ± 0.058 g · measured
-              mass of "four-way controller" = 7.4 ± 0.058 g · measured
-              mass of "650 pack" = 72 ± 0.058 g · measured
-              common practice: everything that leaves the ground is weighed
             craft.thrust_to_weight: full thrust over weight = 7.586 ± 0.219 (measured)
               ratio = Σ full thrust / mass; one gram weighs one gram-force
               thrust at full throttle of "1404 motor" = 330 ± 9.526 gf · measured
