@@ -2,34 +2,19 @@
 
 #![allow(clippy::unwrap_used)]
 
+mod scenes;
+
 use fit::{
-    Air, Body, BodyPoint, BodyVector, Drift, DriftField, Hole, LeadEnd, NoRoute, Outline, OwnerIndex,
-    Placement, PlanePoint, Pose, Role, Route, RouteQuestion, Scene, Shape, Solid, SolidIndex,
-    distance_between, nearest_relief, shortest_route,
+    Air, Body, BodyPoint, BodyVector, Drift, DriftField, Hole, LeadEnd, NoRoute, Outline, Placement,
+    PlanePoint, Pose, Role, Route, RouteQuestion, Scene, Shape, Solid, SolidIndex, distance_between,
+    nearest_relief, shortest_route,
 };
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
-use quantity::{Degrees, FactIndex, Linear, Millimetres};
+use quantity::{Degrees, FactIndex, Linear};
+use scenes::{at, cuboid, cylinder, mm, solid, turned};
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
-fn mm(x: f64) -> Millimetres {
-    Millimetres::new(x)
-}
-fn solid(role: Role, shape: Shape, pose: Pose) -> Solid {
-    Solid { name: role.words().into(), owner: OwnerIndex(0), role, shape, pose, drifts: vec![] }
-}
-fn cuboid(x: f64, y: f64, z: f64) -> Shape {
-    Shape::cuboid(mm(x), mm(y), mm(z)).unwrap()
-}
-fn cylinder(r: f64, l: f64) -> Shape {
-    Shape::cylinder(mm(r), mm(l)).unwrap()
-}
-fn at(x: f64, y: f64, z: f64) -> Pose {
-    Pose::at(BodyPoint::new(x, y, z))
-}
-fn turned(x: f64, y: f64, z: f64, yaw: f64, pitch: f64, roll: f64) -> Pose {
-    Pose::turned(BodyPoint::new(x, y, z), Degrees::new(yaw), Degrees::new(pitch), Degrees::new(roll))
-}
 fn end(x: f64, y: f64, z: f64) -> LeadEnd {
     LeadEnd { at: BodyPoint::new(x, y, z), leaving: None, drifts: vec![] }
 }
@@ -68,7 +53,7 @@ fn with_nothing_in_the_way_a_lead_runs_straight() {
     let found = check(&[], &end(1.0, 2.0, 3.0), &end(11.0, 12.0, 8.0), 1.0, 5.0, 15.0);
     assert!(found.leans.is_empty() && found.sharpest.is_none(), "{found:?}");
     check(
-        &[solid(Role::Other, cuboid(5.0, 5.0, 5.0), at(0.0, 40.0, 0.0))],
+        &[solid(0, Role::Other, cuboid(5.0, 5.0, 5.0), at(0.0, 40.0, 0.0))],
         &end(-30.0, 0.0, 0.0),
         &leaving(30.0, 0.0, 0.0, -BodyVector::X),
         1.0,
@@ -79,7 +64,7 @@ fn with_nothing_in_the_way_a_lead_runs_straight() {
 
 #[test]
 fn round_a_cylinder_it_runs_in_tangents_and_an_arc() {
-    let post = solid(Role::Standoff, cylinder(8.0, 120.0), at(0.0, 0.0, 0.0));
+    let post = solid(0, Role::Standoff, cylinder(8.0, 120.0), at(0.0, 0.0, 0.0));
     let (p, q) = (end(-30.0, 2.0, 0.0), end(25.0, 3.0, 0.0));
     let turn = PI - (2f64).atan2(30.0) - (3f64).atan2(25.0);
     let flat = round(9.0, 904f64.sqrt(), 634f64.sqrt(), turn);
@@ -94,7 +79,7 @@ fn round_a_cylinder_it_runs_in_tangents_and_an_arc() {
     let climbing = (flat * flat + 22.0 * 22.0).sqrt();
     check(std::slice::from_ref(&post), &end(-30.0, 2.0, -10.0), &end(25.0, 3.0, 12.0), 1.0, 5.0, climbing);
     // A thinner rod turned on its side.
-    let rod = solid(Role::Standoff, cylinder(4.0, 80.0), turned(0.0, 0.0, 0.0, 90.0, 90.0, 0.0));
+    let rod = solid(0, Role::Standoff, cylinder(4.0, 80.0), turned(0.0, 0.0, 0.0, 90.0, 90.0, 0.0));
     let flat = round(5.0, 904f64.sqrt(), 634f64.sqrt(), turn);
     check(&[rod], &end(-30.0, 0.0, 2.0), &end(25.0, 0.0, 3.0), 1.0, 5.0, flat);
 }
@@ -102,14 +87,14 @@ fn round_a_cylinder_it_runs_in_tangents_and_an_arc() {
 #[test]
 fn over_box_edges_it_runs_as_on_the_unfolded_faces() {
     // On faces of a large box swollen by the half thickness 1, over one edge: a strip of π/2 between.
-    let block = solid(Role::Other, cuboid(100.0, 100.0, 100.0), at(-50.0, 0.0, -50.0));
+    let block = solid(0, Role::Other, cuboid(100.0, 100.0, 100.0), at(-50.0, 0.0, -50.0));
     let across = 20.0 + FRAC_PI_2 + 15.0;
     let slant = |y: f64| (across * across + y * y).sqrt();
     for y in [0.0, 7.0, 16.0] {
         check(std::slice::from_ref(&block), &end(-20.0, 0.0, 1.0), &end(1.0, y, -15.0), 1.0, 0.0, slant(y));
     }
     // Over both edges of a wall 6 mm thick.
-    let wall = solid(Role::Other, cuboid(6.0, 100.0, 60.0), at(0.0, 0.0, -30.0));
+    let wall = solid(0, Role::Other, cuboid(6.0, 100.0, 60.0), at(0.0, 0.0, -30.0));
     let across = 12.0 + PI + 6.0 + 9.0;
     for y in [0.0, 10.0] {
         let slant = (across * across + y * y).sqrt();
@@ -120,8 +105,8 @@ fn over_box_edges_it_runs_as_on_the_unfolded_faces() {
 #[test]
 fn between_two_cylinders_it_runs_like_a_belt() {
     let posts = [
-        solid(Role::Standoff, cylinder(6.0, 80.0), at(-15.0, -4.0, 0.0)),
-        solid(Role::Standoff, cylinder(6.0, 80.0), at(15.0, -4.0, 0.0)),
+        solid(0, Role::Standoff, cylinder(6.0, 80.0), at(-15.0, -4.0, 0.0)),
+        solid(0, Role::Standoff, cylinder(6.0, 80.0), at(15.0, -4.0, 0.0)),
     ];
     // Over both, on swollen circles of radius 7 with the straight outer tangent of 30 between.
     let (dx, dy) = (25.0f64, 0.0f64);
@@ -132,8 +117,8 @@ fn between_two_cylinders_it_runs_like_a_belt() {
     let crossed = [
         posts[0].clone(),
         posts[1].clone(),
-        solid(Role::Other, cuboid(2.0, 60.0, 80.0), at(-15.0, -34.0, 0.0)),
-        solid(Role::Other, cuboid(2.0, 60.0, 80.0), at(15.0, 26.0, 0.0)),
+        solid(0, Role::Other, cuboid(2.0, 60.0, 80.0), at(-15.0, -34.0, 0.0)),
+        solid(0, Role::Other, cuboid(2.0, 60.0, 80.0), at(15.0, 26.0, 0.0)),
     ];
     let lean = (14f64 / 30.0).asin();
     let middle = (900f64 - 196.0).sqrt();
@@ -164,7 +149,7 @@ fn out_of_a_plug_it_bends_no_more_sharply_than_it_may() {
 fn a_sharp_edge_is_passed_in_an_arc_of_the_bend_radius() {
     // The swollen edge has radius 1; the lead bends with 5. Its circle touches the edge's at one place from
     // outside; the best such place is found by trying.
-    let block = solid(Role::Other, cuboid(100.0, 100.0, 100.0), at(-50.0, 0.0, -50.0));
+    let block = solid(0, Role::Other, cuboid(100.0, 100.0, 100.0), at(-50.0, 0.0, -50.0));
     let (p, q): ((f64, f64), (f64, f64)) = ((-30.0, 3.0), (4.0, -25.0));
     let best = (1..900).map(|n| {
         let b = FRAC_PI_2 * f64::from(n) / 900.0;
@@ -183,7 +168,7 @@ fn through_a_hole_it_goes_if_the_hole_is_wide_enough() {
     let plate = |d: f64| {
         let hole = Hole::Round { centre: PlanePoint::new(10.0, 7.0), diameter: mm(d) };
         let shape = Shape::prism(Outline::rectangle(mm(200.0), mm(200.0), vec![hole]).unwrap(), mm(2.0));
-        solid(Role::InsulatingPlate, shape.unwrap(), at(0.0, 0.0, 0.0))
+        solid(0, Role::InsulatingPlate, shape.unwrap(), at(0.0, 0.0, 0.0))
     };
     let (p, q) = (end(-8.0, 7.0, -20.0), end(12.0, 7.0, 25.0));
     let through = route(&[plate(8.0)], &p, &q, 1.0, 5.0).unwrap();
@@ -200,7 +185,7 @@ fn through_a_hole_it_goes_if_the_hole_is_wide_enough() {
 fn where_no_lead_goes_it_says_so() {
     let walls = |gap: f64| {
         let side = |x: f64, y: f64, z: f64, px: f64, py: f64, pz: f64| {
-            solid(Role::Other, cuboid(x, y, z), at(px, py, pz))
+            solid(0, Role::Other, cuboid(x, y, z), at(px, py, pz))
         };
         vec![
             side(2.0, 22.0, 22.0, -10.0, 0.0, 0.0),
@@ -228,7 +213,7 @@ fn where_no_lead_goes_it_says_so() {
 #[test]
 fn where_room_is_lacking_the_bend_gives_way_and_is_told() {
     // Out of a plug 4 mm before a wall, a lead that wants 5 mm to turn.
-    let wall = solid(Role::Other, cuboid(2.0, 100.0, 100.0), at(5.0, 0.0, 0.0));
+    let wall = solid(0, Role::Other, cuboid(2.0, 100.0, 100.0), at(5.0, 0.0, 0.0));
     let (p, q) = (leaving(0.0, 0.0, 0.0, BodyVector::X), end(2.0, 30.0, 0.0));
     let found = route(&[wall], &p, &q, 0.5, 5.0).unwrap();
     let sharpest = found.sharpest.unwrap();
@@ -239,7 +224,7 @@ fn where_room_is_lacking_the_bend_gives_way_and_is_told() {
 #[test]
 fn a_lead_near_its_own_plugs_board_gets_away_gently() {
     // It leaves along a board, nearer than it would otherwise keep.
-    let board = solid(Role::CarbonPlate, cuboid(40.0, 40.0, 2.0), at(0.0, 0.0, -1.0));
+    let board = solid(0, Role::CarbonPlate, cuboid(40.0, 40.0, 2.0), at(0.0, 0.0, -1.0));
     let (p, q) = (leaving(0.0, 0.0, 1.2, BodyVector::X), leaving(60.0, 0.0, 1.2, -BodyVector::X));
     let found = route(&[board], &p, &q, 0.75, 5.0).unwrap();
     assert!(found.length.value < 60.6, "{}", found.length.value);
@@ -257,10 +242,10 @@ fn turning_back_out_of_a_plug_costs_a_half_turn() {
 
 #[test]
 fn the_nearest_relief_is_told_from_surface_to_surface() {
-    let plug = solid(Role::Plug, cuboid(4.0, 8.0, 3.0), at(0.0, 0.0, 0.0));
-    let mut tie = solid(Role::PrintedPart, cuboid(2.0, 4.0, 2.0), at(9.0, 0.0, 0.0));
+    let plug = solid(0, Role::Plug, cuboid(4.0, 8.0, 3.0), at(0.0, 0.0, 0.0));
+    let mut tie = solid(0, Role::PrintedPart, cuboid(2.0, 4.0, 2.0), at(9.0, 0.0, 0.0));
     tie.drifts = vec![Drift { fact: FactIndex(4), field: DriftField::Shift(BodyVector::X) }];
-    let far = solid(Role::PrintedPart, cuboid(2.0, 4.0, 2.0), at(-30.0, 0.0, 0.0));
+    let far = solid(0, Role::PrintedPart, cuboid(2.0, 4.0, 2.0), at(-30.0, 0.0, 0.0));
     let scene = Scene::new(vec![plug, far, tie]).unwrap();
     let found = nearest_relief(&scene, SolidIndex(0), &[SolidIndex(1), SolidIndex(2)]).unwrap();
     assert_eq!(found.solid, SolidIndex(2));
@@ -275,7 +260,7 @@ fn the_length_follows_the_facts() {
     // Facts: a post sideways, its radius, the one end along, the other plug turned, the thickness.
     let build = |facts: [f64; 5], bend: f64| {
         let [sideways, radius, along, turn, thick] = facts;
-        let mut post = solid(Role::Standoff, cylinder(4.0 + radius, 80.0), at(2.0, sideways, 0.0));
+        let mut post = solid(0, Role::Standoff, cylinder(4.0 + radius, 80.0), at(2.0, sideways, 0.0));
         let axis_at = BodyPoint::new(2.0, sideways, 0.0);
         post.drifts = vec![
             Drift { fact: FactIndex(0), field: DriftField::Shift(BodyVector::Y) },
@@ -288,7 +273,7 @@ fn the_length_follows_the_facts() {
                 },
             },
         ];
-        let block = solid(Role::Other, cuboid(20.0, 40.0, 20.0), at(32.0, 9.0, -14.0));
+        let block = solid(0, Role::Other, cuboid(20.0, 40.0, 20.0), at(32.0, 9.0, -14.0));
         let mut p = leaving(-25.0 + along, 0.0, 0.0, -BodyVector::X + BodyVector::Z * 0.4);
         p.drifts = vec![Drift { fact: FactIndex(2), field: DriftField::Shift(BodyVector::X) }];
         let q_at = BodyPoint::new(45.0, 3.0, -8.0);
@@ -358,7 +343,7 @@ fn shape() -> impl Strategy<Value = Shape> {
     ]
 }
 fn scenes() -> impl Strategy<Value = Vec<Solid>> {
-    let some = (shape(), pose(22.0)).prop_map(|(shape, pose)| solid(Role::Other, shape, pose));
+    let some = (shape(), pose(22.0)).prop_map(|(shape, pose)| solid(0, Role::Other, shape, pose));
     proptest::collection::vec(some, 1..7)
 }
 /// Two ends on both sides of everything, one of them leaving a plug.
@@ -403,7 +388,7 @@ proptest! {
                 prop_assert!(there.points.first().unwrap().distance_to(p.at).get() < 1e-9);
                 prop_assert!(there.points.last().unwrap().distance_to(q.at).get() < 1e-9);
                 for at in &there.points {
-                    let dot = solid(Role::Other, cuboid(1e-6, 1e-6, 1e-6), Pose::at(*at));
+                    let dot = solid(0, Role::Other, cuboid(1e-6, 1e-6, 1e-6), Pose::at(*at));
                     for s in &solids {
                         let apart = distance_between(&dot, s).unwrap().distance.get();
                         prop_assert!(apart > half - 0.06, "{} at {:?}", apart, at);

@@ -2,35 +2,20 @@
 
 #![allow(clippy::unwrap_used)]
 
+mod scenes;
+
 use fit::{
-    Air, Body, BodyPoint, BodyVector, Drift, DriftField, FreeTilt, Hole, Outline, OwnerIndex, Placement,
-    PlanePoint, Pose, Role, Scene, Shape, Solid, SolidIndex, TiltQuestion, distance_between, free_tilts,
+    Air, Body, BodyPoint, BodyVector, Drift, DriftField, FreeTilt, Hole, Outline, Placement, PlanePoint,
+    Pose, Role, Scene, Shape, Solid, SolidIndex, TiltQuestion, distance_between, free_tilts,
     required_clearance, tilt_room,
 };
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
-use quantity::{Degrees, FactIndex, Linear, Millimetres};
+use quantity::{Degrees, FactIndex, Linear};
+use scenes::{at, cuboid, cylinder, mm, solid, turned};
 
-fn mm(x: f64) -> Millimetres {
-    Millimetres::new(x)
-}
 fn exact(value: f64) -> Linear {
     Linear { value, slopes: vec![] }
-}
-fn solid(owner: u32, role: Role, shape: Shape, pose: Pose) -> Solid {
-    Solid { name: role.words().into(), owner: OwnerIndex(owner), role, shape, pose, drifts: vec![] }
-}
-fn cuboid(x: f64, y: f64, z: f64) -> Shape {
-    Shape::cuboid(mm(x), mm(y), mm(z)).unwrap()
-}
-fn cylinder(r: f64, l: f64) -> Shape {
-    Shape::cylinder(mm(r), mm(l)).unwrap()
-}
-fn at(x: f64, y: f64, z: f64) -> Pose {
-    Pose::at(BodyPoint::new(x, y, z))
-}
-fn turned(x: f64, y: f64, z: f64, yaw: f64, pitch: f64, roll: f64) -> Pose {
-    Pose::turned(BodyPoint::new(x, y, z), Degrees::new(yaw), Degrees::new(pitch), Degrees::new(roll))
 }
 
 struct Asked {
