@@ -92,6 +92,18 @@ async function ask<T>(method: Method, path: string, body: Body): Promise<Answer<
   }
 }
 
+/** A picture as the program answers with it. */
+export async function getPicture(path: string): Promise<Answer<Blob>> {
+  try {
+    const response = await send('GET', path, null);
+    if (response.ok) return { got: await response.blob() };
+    const said: unknown = await response.json().catch(() => null);
+    return { refusal: refusalOf(response.status, said) };
+  } catch {
+    return { refusal: GONE };
+  }
+}
+
 export const get = <T>(path: string): Promise<Answer<T>> => ask<T>('GET', path, null);
 export const post = <T>(path: string, json: unknown = {}): Promise<Answer<T>> =>
   ask<T>('POST', path, { json });

@@ -8,12 +8,16 @@ import type { PlaceView } from '$lib/api/types/PlaceView';
 
 describe('what is picked stands in the address', () => {
   it('and is read back the same', () => {
-    const selection = { finding: 'fit.pair_clearance|"vtx" plug & post', place: 'vtx' };
+    const selection = {
+      finding: 'fit.pair_clearance|"vtx" plug & post',
+      place: 'vtx',
+      panes: ['drawings', 'prints'],
+    };
     expect(selectionOf(searchOf(selection))).toEqual(selection);
   });
   it('or not at all', () => {
-    expect(searchOf({ finding: null, place: null })).toBe('');
-    expect(selectionOf('?finding=')).toEqual({ finding: null, place: null });
+    expect(searchOf({ finding: null, place: null, panes: [] })).toBe('');
+    expect(selectionOf('?finding=&pane=')).toEqual({ finding: null, place: null, panes: [] });
   });
 });
 

@@ -58,6 +58,11 @@ export class Bench {
     });
   }
 
+  /** Any other change that the program carries out as one step and answers with the whole view. */
+  change(path: string, json: unknown): Promise<Refusal | null> {
+    return this.#send(() => post<BenchView>(`${this.#path}/${path}`, json));
+  }
+
   undo(): Promise<Refusal | null> {
     return this.#send(() => post<BenchView>(`${this.#path}/undo`));
   }
