@@ -6,6 +6,9 @@ mod at_hand;
 
 use at_hand::{Desk, TERN, low_tern, spoiled};
 use serde_json::{Value, json};
+use std::io::{ErrorKind, Read, Write};
+use std::net::TcpStream;
+use std::time::Duration;
 
 fn findings(bench: &Value, verdict: &str) -> usize {
     bench["findings"].as_array().unwrap().iter().filter(|finding| finding["verdict"] == verdict).count()
@@ -145,6 +148,49 @@ fn a_refused_edit_changes_nothing() {
         (before["revision"].clone(), before["parts"].clone()),
         (after["revision"].clone(), after["parts"].clone())
     );
+}
+
+#[test]
+fn an_answer_waits_for_the_whole_request_and_the_connection_lives_on() {
+    let (_desk, server) = served();
+    server.import(TERN).ok();
+    let mut line = TcpStream::connect(("127.0.0.1", server.port().parse().unwrap())).unwrap();
+    let head = |path: &str| {
+        let port = server.port();
+        format!(
+            "POST {path} HTTP/1.1\r\nhost: 127.0.0.1:{port}\r\ncontent-type: application/json\r\ncontent-length: 2\r\n\r\n"
+        )
+    };
+    // No handler of these asks for what comes with the request; the second is refused before any is asked.
+    for (path, status) in
+        [("/api/craft/tern/undo", "409"), ("/api/nowhere", "404"), ("/api/craft/tern/redo", "409")]
+    {
+        line.write_all(head(path).as_bytes()).unwrap();
+        line.set_read_timeout(Some(Duration::from_millis(100))).unwrap();
+        let early = line.read(&mut [0]).map_err(|cause| cause.kind());
+        assert!(matches!(early, Err(ErrorKind::WouldBlock | ErrorKind::TimedOut)), "{path}: {early:?}");
+        line.set_read_timeout(None).unwrap();
+        line.write_all(b"{}").unwrap();
+        assert!(answer_on(&mut line).starts_with(&format!("HTTP/1.1 {status} ")), "{path}");
+    }
+}
+
+/// One answer, head and body, on a connection that stays open.
+fn answer_on(line: &mut TcpStream) -> String {
+    let mut read = Vec::new();
+    loop {
+        let text = String::from_utf8_lossy(&read).to_lowercase();
+        if let Some((head, body)) = text.split_once("\r\n\r\n") {
+            let (_, length) = head.split_once("content-length: ").unwrap();
+            let length: usize = length.lines().next().unwrap().parse().unwrap();
+            if body.len() >= length {
+                return String::from_utf8(read).unwrap();
+            }
+        }
+        let mut byte = [0];
+        line.read_exact(&mut byte).unwrap();
+        read.push(byte[0]);
+    }
 }
 
 #[test]

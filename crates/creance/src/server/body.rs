@@ -1,5 +1,7 @@
 //! Reading what a request carries, within a named limit.
 //!
+//! It is read to its end before anything is answered, also where nobody asks for it: a connection that is
+//! answered with part of the request still unread is closed at once, and the answer may be lost on its way.
 //! A body beyond its limit is read to its end and thrown away, so that the one who sent it hears the
 //! answer instead of a broken connection; beyond [`DRAINED_MAX`] the connection is simply closed.
 
@@ -22,6 +24,23 @@ pub struct Sent<T>(pub T);
 
 /// The text of a sheet, at most [`SHEET_MAX`] long.
 pub struct SheetText(pub String);
+
+/// A request with its body read to the end.
+pub async fn whole(request: Request) -> Result<Request, Refusal> {
+    let (limit, what) = match request.uri().path() {
+        "/api/import" => (SHEET_MAX, "a sheet"),
+        _ => (REQUEST_MAX, "a request"),
+    };
+    let (head, body) = request.into_parts();
+    let bytes = read(body, limit, what).await?;
+    Ok(Request::from_parts(head, Body::from(bytes)))
+}
+
+/// Reads a body to its end for nothing.
+pub async fn drain(request: Request) {
+    // Whatever it carries, the answer is settled.
+    let _ = read(request.into_body(), 0, "a request").await;
+}
 
 impl<S: Sync, T: DeserializeOwned> FromRequest<S> for Sent<T> {
     type Rejection = Refusal;

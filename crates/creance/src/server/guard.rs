@@ -9,6 +9,7 @@
 //!
 //! Left out: protection from other users of this machine.
 
+use super::body;
 use crate::refusal::{Cause, Refusal};
 use axum::extract::Request;
 use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE, HOST, ORIGIN};
@@ -23,8 +24,14 @@ pub const PAGE_POLICY: &str = "default-src 'self'; img-src 'self' data: blob:; o
 pub async fn admit(request: Request, next: Next) -> Response {
     let api = request.uri().path().starts_with("/api/");
     let mut response = match refused(&request) {
-        Some(refusal) => refusal.into_response(),
-        None => answered(request, next).await,
+        Some(refusal) => {
+            body::drain(request).await;
+            refusal.into_response()
+        }
+        None => match body::whole(request).await {
+            Ok(request) => answered(request, next).await,
+            Err(refusal) => refusal.into_response(),
+        },
     };
     close(response.headers_mut(), api);
     response
