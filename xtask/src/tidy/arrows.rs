@@ -36,6 +36,7 @@ pub const CRATES: &[Crate] = &[
     Crate { name: "craft", knows: &["quantity"], pure: true },
     Crate { name: "fit", knows: &["quantity"], pure: true },
     Crate { name: "optics", knows: &["quantity"], pure: true },
+    Crate { name: "radio", knows: &["quantity"], pure: true },
     Crate { name: "quantity", knows: &[], pure: true },
     Crate { name: "xtask", knows: &[], pure: false },
 ];

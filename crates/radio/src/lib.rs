@@ -1,0 +1,49 @@
+//! What reaches the receiver: antennas, polarisation, feeds, paths, noise and fading of a radio link.
+//!
+//! Everything between two antennas is one complex amplitude: a transmitting antenna gives a field with a
+//! polarisation, the ground, a slab or an edge multiplies its parts, and the receiving antenna takes the part
+//! that fits it. Hand, axial ratio, tilt and reflection come out of that one mechanism.
+//!
+//! The frame is that of the flying place: x, y and z up, in metres; an antenna or craft has x forward, y left, z up
+//! and is turned into it. Time runs as e^(+jωt), waves as e^(−jkr). Plain functions over plain values; the crate
+//! knows only `quantity`. Left out: bandwidth wide enough that delay matters, moving scatterers, the near field.
+
+mod air;
+mod antenna;
+mod beam;
+mod bounds;
+mod carrier;
+mod coax;
+mod complex;
+mod direction;
+mod fault;
+mod feed;
+mod helix;
+mod material;
+mod measured;
+mod mismatch;
+mod polarisation;
+mod share;
+mod turn;
+
+pub use air::{
+    FREE_SPACE_SOURCE, GAS_SOURCE, RAIN_SOURCE, free_space_loss, gas_loss, rain_coefficients, rain_loss,
+};
+pub use antenna::{Antenna, CURRENTS_SOURCE, DIPOLE_GAIN, DIPOLE_SOURCE, OMNI_SOURCE};
+pub use beam::{BEAM_SOURCE, Beam};
+pub use bounds::LossRange;
+pub use carrier::Carrier;
+pub use coax::{COAX_SOURCE, Coax};
+pub use complex::Complex;
+pub use direction::{Direction, Place};
+pub use fault::RadioFault;
+pub use feed::{Feed, FeedLoss, FeedPart, JOINT_SOURCE, JointState};
+pub use helix::{HELIX_SOURCE, Helix};
+pub use material::{MATERIAL_SOURCE, Material, Surface, half_space};
+pub use measured::MeasuredPattern;
+pub use mismatch::{MISMATCH_SOURCE, Match, mismatch_loss};
+pub use polarisation::{
+    Hand, Jones, POLARISATION_SOURCE, Polarisation, coupling, coupling_by_tilt, discrimination,
+};
+pub use share::{DEEPEST, loss_of};
+pub use turn::Turn;
