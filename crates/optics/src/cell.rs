@@ -8,7 +8,8 @@
 //!
 //! A convex solid met by all rays of the rim is met by all between. A plate is asked over the places where the
 //! rim passes its two faces: if no edge of its outline comes near them, all rays fare alike. A solid that
-//! fills the bundle hides what cannot be nearer.
+//! fills the bundle hides what cannot be nearer, and, where all rays enter it by one flat face, whatever does not
+//! stand out over that face.
 
 use crate::Scene;
 use crate::vector::Triple;
@@ -20,8 +21,18 @@ pub(crate) enum Meeting {
     Missed,
     /// Some may.
     Partly,
-    /// All do, none later than this.
-    Filled(f64),
+    /// All do.
+    Filled(Screen),
+}
+
+/// What a solid that fills a bundle hides.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Screen {
+    /// All that is farther than this.
+    pub by: f64,
+    /// Where every ray enters by the same flat face: its outward direction and how far out it lies. All that is
+    /// not farther out is hidden too.
+    pub face: Option<(Triple, f64)>,
 }
 
 /// What is left of the solids in a bundle of rays.
@@ -37,27 +48,26 @@ impl InReach {
     /// What a bundle may see of some solids.
     pub fn of(scene: &Scene, beam: Option<&Beam>, of: &[u32]) -> Self {
         let Some(beam) = beam else { return Self { solids: of.to_vec(), filled: false } };
-        let mut reached: Vec<(u32, f64)> = Vec::new();
-        let mut wall = f64::INFINITY;
-        let mut filling = 0;
+        let mut reached: Vec<u32> = Vec::new();
+        let mut screens: Vec<(u32, Screen)> = Vec::new();
         for &n in of {
             let seen = &scene.solids[n as usize];
-            if seen.near > wall {
+            if screens.iter().any(|(_, screen)| seen.near > screen.by) {
                 continue;
             }
             match seen.meeting(beam) {
                 Meeting::Missed => continue,
                 Meeting::Partly => {}
-                Meeting::Filled(by) => {
-                    wall = wall.min(by);
-                    filling += 1;
-                }
+                Meeting::Filled(screen) => screens.push((n, screen)),
             }
-            reached.push((n, seen.nearest_in(beam)));
+            reached.push(n);
         }
+        let hidden = |n: u32, (by, screen): &(u32, Screen)| {
+            n != *by && scene.solids[n as usize].is_behind(screen, beam)
+        };
         let solids: Vec<u32> =
-            reached.into_iter().filter(|(_, near)| *near <= wall).map(|(n, _)| n).collect();
-        let filled = filling > 0 && solids.len() == 1;
+            reached.into_iter().filter(|n| !screens.iter().any(|screen| hidden(*n, screen))).collect();
+        let filled = matches!(solids[..], [only] if screens.iter().any(|(n, _)| *n == only));
         Self { solids, filled }
     }
 }
@@ -77,13 +87,16 @@ impl Beam {
     /// From the rays of the corners in order round, of the middles of the sides from corner k to k + 1, and of
     /// the middle. `None` if the bundle is too wide to be bounded so.
     pub fn new(corners: [Triple; 4], sides: [Triple; 4], axis: Triple) -> Option<Self> {
-        let rim = corners.iter().chain(&sides);
-        let cos = rim.map(|ray| ray.dot(axis) / (ray.length() * axis.length())).fold(1.0, f64::min);
+        let mut cos = 1.0f64;
+        for k in 0..4 {
+            cos = cos.min(corners[k].dot(axis)).min(sides[k].dot(axis));
+        }
         if cos < 0.5 {
             return None;
         }
-        // Between the rays tried the rim may reach a little farther out.
-        let angle = 1.1 * cos.min(1.0).acos() + 1e-6;
+        // Between the rays tried the rim may reach a tenth farther out: 1 − cos 1.1α is at most 1.21·(1 − cos α). Rays
+        // are of length one to 1e-6.
+        let cos = 1.0 - 1.21 * (1.0 - cos) - 3e-6;
         let wall = |k: usize| {
             let outward = corners[k].cross(corners[(k + 1) % 4]).unit()?;
             let outward = if outward.dot(axis) > 0.0 { -outward } else { outward };
@@ -93,14 +106,8 @@ impl Beam {
         let [a, b, c, d] = corners;
         let [e, f, g, h] = sides;
         let rays = [a, b, c, d, e, f, g, h, axis];
-        let axis = axis.unit()?;
-        Some(Self {
-            rays,
-            axis,
-            cos: angle.cos(),
-            sin: angle.sin(),
-            walls: [wall(0), wall(1), wall(2), wall(3)],
-        })
+        let sin = (1.0 - cos * cos).max(0.0).sqrt();
+        Some(Self { rays, axis, cos, sin, walls: [wall(0), wall(1), wall(2), wall(3)] })
     }
 
     /// Whether it passes a cone about an axis, given by sine and cosine of half its angle.

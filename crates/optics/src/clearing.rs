@@ -2,10 +2,12 @@
 //!
 //! The least shift or turn, alone, after which the counted solids fill no more than a wanted share. Moved away,
 //! a solid nearly always fills less and less; to be safe against the few that do not, [`STEPS`] even steps are
-//! tried, and the first step that serves is narrowed down by bisection. What is answered serves, and lies no
-//! more than the tolerance above the end of that step's stretch that does not.
+//! tried, and the first step that serves is narrowed down by bisection, to the tolerance. Shares are cut roughly
+//! here, within [`SHARE_ERROR`] of the fine ones; so that the answer serves all the same, the search aims that much
+//! under what is wanted.
 
-use crate::{Direction, Movement, Point, Scene, View, shares};
+use crate::share::share_roughly;
+use crate::{Direction, Movement, Point, SHARE_ERROR, Scene, View, share_of};
 use quantity::{Degrees, Measure, Millimetres, Percent};
 
 /// How closely a shift is found.
@@ -27,7 +29,7 @@ pub struct Wanted<'a> {
 
 impl Wanted<'_> {
     fn share(&self, view: &View, scene: &Scene) -> Percent {
-        shares(view, scene).of_all(|n| self.counted.get(n).copied().unwrap_or(false))
+        share_roughly(view, scene, self.counted)
     }
 }
 
@@ -76,22 +78,23 @@ fn least<M: Measure>(
     movement: impl Fn(M) -> Movement,
 ) -> Clearing<M> {
     let share = |by: f64| wanted.share(view, &scene.after(movement(M::of(by))));
-    let now = wanted.share(view, scene);
+    let now = share_of(view, scene, wanted.counted);
     if now <= wanted.at_most {
         return Clearing::Already;
     }
+    let aim = wanted.at_most - SHARE_ERROR;
     let step = up_to.raw() / f64::from(STEPS);
     let mut least = now;
     for n in 1..=STEPS {
         let (mut short, mut enough) = (step * f64::from(n - 1), step * f64::from(n));
         let found = share(enough);
         least = least.min(found);
-        if found > wanted.at_most {
+        if found > aim {
             continue;
         }
         while enough - short > tolerance.raw() {
             let middle = 0.5 * (short + enough);
-            if share(middle) <= wanted.at_most { enough = middle } else { short = middle }
+            if share(middle) <= aim { enough = middle } else { short = middle }
         }
         return Clearing::By(M::of(enough));
     }

@@ -36,7 +36,7 @@ pub use outline::Outline;
 pub use scene::{Movement, Scene};
 pub use sensor::{Aspect, SensorArea};
 pub use shape::{Occluder, Placement, Shape};
-pub use share::{SHARE_ERROR, Shares, shares};
+pub use share::{SHARE_ERROR, Shares, share_of, shares};
 pub use vector::{Direction, Point};
 pub use view::{PIXELS_MAX, PicturePoint, View, ViewAngles, view_angles};
 pub use whereabouts::whereabouts;

@@ -4,12 +4,15 @@
 //! than; so a bundle of rays that passes the sphere is settled by one product, and of two solids the one that
 //! cannot be the nearer need not be asked.
 
-use crate::cell::{Beam, Meeting};
-use crate::meet::{met, plate_under};
+use crate::cell::{Beam, Meeting, Screen};
+use crate::meet::{Passing, met, passing};
 use crate::shape::{Form, Placement};
 use crate::vector::Triple;
 use crate::{Direction, Occluder, Point};
 use quantity::{Degrees, Millimetres};
+
+/// Between the rays of a rim a solid may lie this much farther than on them.
+const SPARE: f64 = 1.1;
 
 /// A movement of the camera, as the camera itself counts.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -107,18 +110,39 @@ impl Seen {
             return Meeting::Missed;
         }
         let form = &self.occluder.shape.0;
-        if let Form::Prism { outline, thickness } = form {
-            return plate_under(outline, *thickness, self.eye, rays);
-        }
-        let mut by = 0.0f64;
-        for ray in rays {
-            match met(form, self.eye, ray, self.far) {
-                Some(t) => by = by.max(t),
-                None => return Meeting::Partly,
+        let by = match passing(form, self.eye, &rays) {
+            Passing::Missed => return Meeting::Missed,
+            Passing::Entered { by, axis, face } => {
+                let Placement { axes, origin } = self.occluder.placement;
+                let outward = if [self.eye.x, self.eye.y, self.eye.z][axis] > face { 1.0 } else { -1.0 };
+                let direction = axes[axis] * outward;
+                let face = Some((direction, direction.dot(origin) + outward * face));
+                return Meeting::Filled(Screen { by: SPARE * by, face });
             }
+            Passing::Unsaid if matches!(form, Form::Prism { .. }) => return Meeting::Partly,
+            Passing::Unsaid => {
+                let mut by = 0.0f64;
+                for ray in rays {
+                    match met(form, self.eye, ray, self.far) {
+                        Some(t) => by = by.max(t),
+                        None => return Meeting::Partly,
+                    }
+                }
+                by
+            }
+        };
+        Meeting::Filled(Screen { by: SPARE * by + 1e-6, face: None })
+    }
+
+    /// Whether a screen in a beam hides all of it.
+    pub fn is_behind(&self, screen: &Screen, beam: &Beam) -> bool {
+        if self.nearest_in(beam) > screen.by {
+            return true;
         }
-        // Between the rays tried it may lie a little farther.
-        Meeting::Filled(1.1 * by + 1e-6)
+        screen.face.is_some_and(|(outward, at)| {
+            let Occluder { shape, placement } = &self.occluder;
+            outward.dot(placement.origin) - shape.least_along(placement.inward(-outward)) <= at + 1e-9
+        })
     }
 
     /// No point of it in a beam is nearer than this.
@@ -178,6 +202,11 @@ impl Scene {
             Seen::new(Occluder { shape: shape.clone(), placement: moved(placement) })
         });
         Scene { solids: solids.collect() }
+    }
+
+    /// Whether the eye lies within a solid; such a solid hides all others.
+    pub fn holds_eye(&self, solid: usize) -> bool {
+        self.solids.get(solid).is_some_and(|seen| seen.met(Triple::X).is_some_and(|t| t <= 0.0))
     }
 
     /// The nearest solid that a ray from the eye meets, and how far away.

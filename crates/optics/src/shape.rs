@@ -62,7 +62,9 @@ impl Shape {
     pub(crate) fn least_along(&self, n: Triple) -> f64 {
         match &self.0 {
             Form::Box([x, y, z]) => -(n.x.abs() * x + n.y.abs() * y + n.z.abs() * z),
-            Form::Cylinder { radius, half_length } => -(n.x.hypot(n.y) * radius + n.z.abs() * half_length),
+            Form::Cylinder { radius, half_length } => {
+                -((n.x * n.x + n.y * n.y).sqrt() * radius + n.z.abs() * half_length)
+            }
             Form::Prism { outline, thickness } => {
                 let flat = outline.hull().iter().map(|[x, y]| n.x * x + n.y * y);
                 flat.fold(f64::INFINITY, f64::min) + (n.z * thickness).min(0.0)

@@ -69,8 +69,26 @@ impl Shares {
 
 /// How much of the lit picture each solid fills.
 pub fn shares(view: &View, scene: &Scene) -> Shares {
+    shared_out(view, scene, None, LEVELS)
+}
+
+/// How much of the lit picture the counted solids fill together: the same number as from [`shares`], and sooner, for
+/// only where one of them may be seen is the picture cut.
+pub fn share_of(view: &View, scene: &Scene, counted: &[bool]) -> Percent {
+    let counts = |n: usize| counted.get(n).copied().unwrap_or(false);
+    shared_out(view, scene, Some(counted), LEVELS).of_all(counts)
+}
+
+/// The same within [`SHARE_ERROR`] of it, in a third of the time: for searches.
+pub(crate) fn share_roughly(view: &View, scene: &Scene, counted: &[bool]) -> Percent {
+    let counts = |n: usize| counted.get(n).copied().unwrap_or(false);
+    shared_out(view, scene, Some(counted), LEVELS - 1).of_all(counts)
+}
+
+fn shared_out(view: &View, scene: &Scene, counted: Option<&[bool]>, levels: u32) -> Shares {
     let (a, b) = view.half_sides();
-    let mut cutter = Cutter { view, scene, areas: vec![[0.0; 9]; scene.len()], half: (a, b) };
+    let mut cutter =
+        Cutter { view, scene, counted, levels, areas: vec![[0.0; 9]; scene.len()], half: (a, b) };
     let rows = ((f64::from(CELLS) * b / a).round() as u32).clamp(1, 10 * CELLS);
     let all = scene.by_nearness();
     if !all.is_empty() {
@@ -83,8 +101,7 @@ pub fn shares(view: &View, scene: &Scene) -> Shares {
                     top: at(row, rows, b),
                     bottom: at(row + 1, rows, b),
                 };
-                let corners = square.corners().map(|(u, v)| cutter.spot(u, v, &all));
-                cutter.cut(square, corners, &all, 0);
+                cutter.begin(square, &all);
             }
         }
     }
@@ -137,6 +154,8 @@ struct Spot {
 struct Cutter<'a> {
     view: &'a View,
     scene: &'a Scene,
+    counted: Option<&'a [bool]>,
+    levels: u32,
     areas: Vec<[f64; 9]>,
     half: (f64, f64),
 }
@@ -153,6 +172,28 @@ impl Cutter<'_> {
         Spot { u, v, ray, label }
     }
 
+    /// Cuts a first square, if anything that counts may be seen in it.
+    fn begin(&mut self, square: Square, all: &[u32]) {
+        let blind =
+            square.corners().map(|(u, v)| Spot { u, v, ray: self.view.rays().along(u, v), label: CLEAR });
+        let (um, vm) = square.middle();
+        let sides = [(um, square.top), (square.right, vm), (um, square.bottom), (square.left, vm)];
+        let rays = sides.map(|(u, v)| self.view.rays().along(u, v));
+        let near = self.in_reach(&blind, rays, (um, vm), all).solids;
+        if self.counts(&near) {
+            let corners = square.corners().map(|(u, v)| self.spot(u, v, &near));
+            self.cut(square, corners, &near, 0);
+        }
+    }
+
+    /// Whether one of some solids counts.
+    fn counts(&self, near: &[u32]) -> bool {
+        match self.counted {
+            None => !near.is_empty(),
+            Some(counted) => near.iter().any(|n| counted.get(*n as usize).copied().unwrap_or(false)),
+        }
+    }
+
     fn cut(&mut self, square: Square, corners: [Spot; 4], near: &[u32], level: u32) {
         let (um, vm) = square.middle();
         let nearest = (square.right.max(0.0) + (-square.left).max(0.0)).powi(2)
@@ -163,7 +204,7 @@ impl Cutter<'_> {
         let sides = [(um, square.top), (square.right, vm), (um, square.bottom), (square.left, vm)];
         let rays = sides.map(|(u, v)| self.view.rays().along(u, v));
         let InReach { solids: near, filled } = self.in_reach(&corners, rays, (um, vm), near);
-        if near.is_empty() {
+        if !self.counts(&near) {
             return;
         }
         let lit = square.corners().iter().all(|(u, v)| self.view.rays().is_lit(u * u + v * v));
@@ -173,8 +214,8 @@ impl Cutter<'_> {
         {
             return self.count(only, &square, square.area());
         }
-        let hidden = level == LEVELS && corners.iter().all(|corner| corner.label == CLEAR);
-        if level < LEVELS || hidden {
+        let hidden = level == self.levels && corners.iter().all(|corner| corner.label == CLEAR);
+        if level < self.levels || hidden {
             let sides = sides.map(|(u, v)| self.spot(u, v, &near));
             let middle = self.spot(um, vm, &near);
             let [tl, tr, br, bl] = corners;

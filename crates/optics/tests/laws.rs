@@ -5,7 +5,7 @@ mod scenes;
 
 use optics::{
     Clearing, Direction, Lens, Mask, Movement, Occluder, PicturePoint, Pixel, Placement, Point, Projection,
-    SHARE_ERROR, Scene, Wanted, least_shift, least_turn, mask, shares,
+    SHARE_ERROR, Scene, Wanted, least_shift, least_turn, mask, share_of, shares,
 };
 use proptest::prelude::*;
 use quantity::{Degrees, Millimetres, Percent};
@@ -30,6 +30,9 @@ impl Counts {
         Self { all: solids.iter().sum(), solids }
     }
 }
+
+/// What a search aims under the limit, and as much again for its rough shares.
+const ROUGHLY: f64 = 2.0 * SHARE_ERROR.get();
 
 fn mirrored(occluder: &Occluder, [origin, axes]: &[Vec<[f64; 3]>; 2]) -> Occluder {
     let flip = |[x, y, z]: [f64; 3]| [x, -y, z];
@@ -136,7 +139,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(24))]
+    #![proptest_config(ProptestConfig::with_cases(32))]
 
     #[test]
     fn shares_are_what_a_dense_raster_counts(which in 0..5usize, solids in prop::collection::vec(solid(), 1..8)) {
@@ -150,13 +153,15 @@ proptest! {
             let raster = counts.solids[n];
             prop_assert!((share - raster).abs() < SHARE_ERROR.get(), "solid {n}: {share} against {raster}");
         }
+        let first: Vec<bool> = (0..scene.len()).map(|n| n < 2).collect();
+        prop_assert_eq!(share_of(&view, &scene, &first), shares.of_all(|n| n < 2));
         let all = shares.of_all(|_| true).get();
         prop_assert!((all - sum).abs() < 1e-9 && all <= 100.0 + SHARE_ERROR.get());
         prop_assert!((all - counts.all).abs() < SHARE_ERROR.get());
     }
 
     #[test]
-    fn what_clears_clears_and_a_little_less_does_not(which in 0..5usize, tilt in -0.2..0.3f64, limit in 0.5..4.0f64) {
+    fn what_clears_clears_and_a_little_less_does_not(which in 0..5usize, tilt in -0.2..0.3f64, limit in 0.5..5.0f64) {
         let (view, scene) = (view(which, 1280), Scene::new(vec![front_disc(63.5, 75.0, tilt), front_disc(63.5, -75.0, tilt)]));
         let wanted = Wanted { counted: &[true, true], at_most: Percent::new(limit) };
         let share = |movement| shares(&view, &scene.after(movement)).of_all(|_| true).get();
@@ -167,15 +172,15 @@ proptest! {
             Clearing::Already => prop_assert!(turned(0.0) <= limit),
             Clearing::By(by) => {
                 prop_assert!(turned(by.get()) <= limit && turned(0.0) > limit);
-                prop_assert!(turned((by.get() - 0.11).max(0.0)) > limit);
+                prop_assert!(turned((by.get() - 0.11).max(0.0)) > limit - ROUGHLY);
             }
-            Clearing::Never { least } => prop_assert!(least.get() > limit && least.get() <= turned(0.0)),
+            Clearing::Never { least } => prop_assert!(least.get() > limit - ROUGHLY && least.get() <= turned(0.0)),
         }
         let shifted = |by: f64| share(Movement::Shift { along: Direction::FORWARD, by: mm(by) });
         match least_shift(&view, &scene, wanted, Direction::FORWARD, mm(30.0)) {
             Clearing::Already => prop_assert!(shifted(0.0) <= limit),
-            Clearing::By(by) => prop_assert!(shifted(by.get()) <= limit && shifted((by.get() - 0.11).max(0.0)) > limit),
-            Clearing::Never { least } => prop_assert!(least.get() > limit),
+            Clearing::By(by) => prop_assert!(shifted(by.get()) <= limit && shifted((by.get() - 0.11).max(0.0)) > limit - ROUGHLY),
+            Clearing::Never { least } => prop_assert!(least.get() > limit - ROUGHLY),
         }
     }
 }

@@ -1,6 +1,6 @@
 //! The proof of one craft: inputs made once, every rule asked, the answers in order.
 
-use crate::inputs::{CraftSolid, Inputs, NearPair, Weights};
+use crate::inputs::{CraftSolid, Inputs, LensView, NearPair, Unseen, Weights, lens_views};
 use crate::rules::RULES;
 use crate::subject::{BOARDS_MAX, pull_spaces};
 use crate::{Answer, Finding, Verdict};
@@ -147,6 +147,11 @@ impl<'a> Proof<'a> {
     /// What the craft weighs and where it balances: worked out when first asked for.
     pub fn weights(&self) -> &Weights {
         self.weights.get_or_init(|| self.inputs().weights(self))
+    }
+
+    /// What each lens on a camera sees of the craft; an error says why nobody can say.
+    pub fn lens_views(&self) -> Vec<Result<LensView, Unseen>> {
+        lens_views(self)
     }
 
     /// The facts entered so far.

@@ -4,7 +4,7 @@
 //! with little in hand. Required clearances between pairs of solids are not here: they stand with the
 //! geometry, by pair of roles.
 
-use quantity::{Millimetres, Source, Unit, Volts};
+use quantity::{Degrees, Millimetres, Source, Unit, Volts};
 
 /// Which side of a limit is good.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -128,6 +128,20 @@ pub const HEAD_SPARE: Limit = limit(
     AtLeast,
     (0.0, 0.0),
 );
+/// How much of the picture blades may fill.
+pub const BLADES_IN_PICTURE: Limit = limit(
+    "view.blades_in_picture",
+    "share of the picture that blades fill",
+    Unit::Percent,
+    AtMost,
+    (6.0, 2.0),
+);
+/// How far a camera may be moved forward to clear the picture.
+pub const CAMERA_FORWARD_MAX: Millimetres = Millimetres::new(30.0);
+/// How far a camera may be lifted to clear the picture.
+pub const CAMERA_LIFT_MAX: Millimetres = Millimetres::new(20.0);
+/// How much further a camera may be tilted to clear the picture.
+pub const CAMERA_TILT_MAX: Degrees = Degrees::new(40.0);
 /// Standing wave ratio of an antenna.
 pub const STANDING_WAVE: Limit =
     limit("match.antenna_band", "standing wave ratio of an antenna", Unit::Ratio, AtMost, (2.0, 2.0));
@@ -282,6 +296,7 @@ pub const LIMITS: &[Limit] = &[
     IMAGE_CIRCLE,
     BARREL_SPARE,
     HEAD_SPARE,
+    BLADES_IN_PICTURE,
     STANDING_WAVE,
 ];
 

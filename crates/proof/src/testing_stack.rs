@@ -251,6 +251,9 @@ fn camera(craft: &mut Craft) {
         ("face_ahead", "8 mm, measured"),
         ("side_screw", "M2"),
         ("side_depth", "3 mm, measured"),
+        ("pixel_pitch", "2 µm, data sheet"),
+        ("pixels_across", "1920"),
+        ("pixels_down", "1080"),
     ];
     part(craft, PartKind::Camera, "cam", "nano camera", &facts);
     let plug = [
@@ -263,7 +266,14 @@ fn camera(craft: &mut Craft) {
         ("pull", "back"),
     ];
     row(craft, "cam", "plug", &plug);
-    let lens = [("mass", "1 g, measured"), ("proud", "2 mm, measured"), ("head_diameter", "10 mm, measured")];
+    let lens = [
+        ("mass", "1 g, measured"),
+        ("proud", "2 mm, measured"),
+        ("head_diameter", "10 mm, measured"),
+        ("focal_length", "4 mm, data sheet"),
+        ("projection", "rectilinear"),
+        ("image_circle", "4.6 mm, data sheet"),
+    ];
     part(craft, PartKind::Lens, "lens", "lens", &lens);
     place(craft, "cam", "cam", "frame/nose", &[]);
     place(craft, "lens", "lens", "cam/lens mount", &[]);

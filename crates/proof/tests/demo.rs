@@ -117,11 +117,12 @@ fn the_open_4_is_tight() {
     check(
         &craft_on(FIELDFARE),
         expect![[r#"
-        tight
-        tight fit.pair_clearance · components on four-way speed controller, 20 A and components under flight controller, 20 · 80 %
-        tight fit.lens_behind_cage · 2.1 mm lens, M8 in Fieldfare frame · 100 %
-        tight craft.cg_offset · balance point · 100 %
-    "#]],
+            tight
+            tight fit.pair_clearance · components on four-way speed controller, 20 A and components under flight controller, 20 · 80 %
+            tight fit.lens_behind_cage · 2.5 mm lens, M8 in Fieldfare frame · 100 %
+            tight view.blades_in_picture · 2.5 mm lens, M8 on Tansy nano camera · 100 %
+            tight craft.cg_offset · balance point · 100 %
+        "#]],
     );
 }
 
@@ -132,15 +133,17 @@ fn measuring_what_decides_settles_the_open_4() {
     check(
         &measured,
         expect![[r#"
-        tight
-        tight fit.lens_behind_cage · 2.1 mm lens, M8 in Fieldfare frame · 100 %
-        tight craft.cg_offset · balance point · 100 %
-    "#]],
+            tight
+            tight fit.lens_behind_cage · 2.5 mm lens, M8 in Fieldfare frame · 100 %
+            tight view.blades_in_picture · 2.5 mm lens, M8 on Tansy nano camera · 100 %
+            tight craft.cg_offset · balance point · 100 %
+        "#]],
     );
     let slid = place(&measured, "pack", "x", "6 mm, measured");
     let longer_cage = place(&slid, "cam", "x", "-0.5 mm ± 0.1, measured");
+    let longer_lens = part(&longer_cage, "lens", "focal_length", "2.8 mm, data sheet");
     check(
-        &longer_cage,
+        &longer_lens,
         expect![[r#"
         sound
     "#]],

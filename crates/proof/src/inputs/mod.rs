@@ -14,6 +14,7 @@ mod heads;
 mod near;
 mod seats;
 mod touching;
+mod view;
 mod weights;
 
 pub use bodies::Material;
@@ -24,6 +25,8 @@ pub(crate) use near::{ALLOWANCE, SoftlyMounted, needs_here};
 pub use seats::Seat;
 pub(crate) use seats::feature_frame;
 pub(crate) use touching::{Contacts, Rest, plug_row};
+pub(crate) use view::lens_views;
+pub use view::{LensView, Unseen};
 pub use weights::Weights;
 
 use crate::engine::Proof;

@@ -27,6 +27,7 @@ mod match_image_circle;
 mod match_lens_thread;
 mod match_one_system;
 mod match_prop_hand;
+mod view_blades_in_picture;
 
 pub(crate) use fit_blade_sweep::SOFT;
 pub(crate) use fit_pair_clearance::SINKS;
@@ -49,6 +50,7 @@ pub const RULES: &[Rule] = &[
     match_lens_thread::LENS_THREAD,
     match_image_circle::IMAGE_CIRCLE_COVERS,
     match_camera_width::CAMERA_WIDTH,
+    view_blades_in_picture::BLADES_IN_PICTURE,
     match_antenna_gender::ANTENNA_GENDER,
     match_antenna_band::ANTENNA_BAND,
     match_prop_hand::PROP_HAND,

@@ -5,6 +5,7 @@
 mod all_up_mass;
 mod balance_figures;
 mod better_turn;
+mod blade_share;
 mod coax_chain;
 mod drive;
 mod make_room;
@@ -19,6 +20,7 @@ mod unbuilt;
 pub(crate) use all_up_mass::{all_up_mass, stays_on_the_ground};
 pub(crate) use balance_figures::balance_figures;
 pub(crate) use better_turn::{BOARDS_MAX, better_turn};
+pub(crate) use blade_share::{BladeShare, Clears, blade_share, clears};
 pub(crate) use coax_chain::{Chain, ChainEnd, Half, coax_chains};
 pub(crate) use drive::{Drive, drives, ducted, of_each_part, pack_voltage};
 pub(crate) use make_room::{make_room, plain_direction, seat_right};
