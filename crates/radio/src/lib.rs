@@ -16,15 +16,22 @@ mod carrier;
 mod coax;
 mod complex;
 mod direction;
+mod edge;
 mod fault;
 mod feed;
+mod fresnel;
+mod ground;
 mod helix;
 mod material;
 mod measured;
 mod mismatch;
 mod polarisation;
+mod reception;
 mod share;
+mod slab;
 mod turn;
+mod wall;
+mod woodland;
 
 pub use air::{
     FREE_SPACE_SOURCE, GAS_SOURCE, RAIN_SOURCE, free_space_loss, gas_loss, rain_coefficients, rain_loss,
@@ -36,8 +43,11 @@ pub use carrier::Carrier;
 pub use coax::{COAX_SOURCE, Coax};
 pub use complex::Complex;
 pub use direction::{Direction, Place};
+pub use edge::{EDGE_SOURCE, Edge, Path, edge_loss, first_zone, quick_edge_loss};
 pub use fault::RadioFault;
 pub use feed::{Feed, FeedLoss, FeedPart, JOINT_SOURCE, JointState};
+pub use fresnel::fresnel_integrals;
+pub use ground::{GROUND_SOURCE, Ground, ROUGHNESS, break_distance};
 pub use helix::{HELIX_SOURCE, Helix};
 pub use material::{MATERIAL_SOURCE, Material, Surface, half_space};
 pub use measured::MeasuredPattern;
@@ -45,5 +55,11 @@ pub use mismatch::{MISMATCH_SOURCE, Match, mismatch_loss};
 pub use polarisation::{
     Hand, Jones, POLARISATION_SOURCE, Polarisation, coupling, coupling_by_tilt, discrimination,
 };
+pub use reception::{Bounce, End, Reception, Scenery, reception};
 pub use share::{DEEPEST, loss_of};
+pub use slab::{Filling, SLAB_SOURCE, Slab, SlabWaves};
 pub use turn::Turn;
+pub use wall::{Wall, Wood};
+pub use woodland::{
+    WOODLAND_SOURCE, woodland_early, woodland_exponential, woodland_loss, woodland_weissberger,
+};
