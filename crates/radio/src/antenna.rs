@@ -82,12 +82,15 @@ impl Antenna {
         let polarisation = Polarisation::elliptical(hand, axial_ratio, Degrees::new(90.0))?;
         let wanted = Db::new(gain.get()).ratio();
         let lossless = |exponent: f64| 1.0 / (AXIS_LEVEL + (1.0 - AXIS_LEVEL) * mean_of_sine(exponent));
-        let (mut low, mut high) = (BELT, 200.0);
-        for _ in 0..60 {
-            let middle = 0.5 * (low + high);
-            if lossless(middle) < wanted { low = middle } else { high = middle }
+        let mut exponent = BELT;
+        if lossless(BELT) < wanted {
+            let (mut low, mut high) = (BELT, 200.0);
+            for _ in 0..50 {
+                let middle = 0.5 * (low + high);
+                if lossless(middle) < wanted { low = middle } else { high = middle }
+            }
+            exponent = high;
         }
-        let exponent = if lossless(BELT) >= wanted { BELT } else { high };
         let efficiency = wanted / lossless(exponent);
         Ok(Self {
             pattern: Pattern::Belt { exponent, gain: wanted, efficiency: efficiency.min(1.0) },

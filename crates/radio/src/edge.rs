@@ -11,6 +11,7 @@
 //! the spread ([`terrain_loss`]). The earth bulges between by d1·d2/(2·8500 km): 15 mm on a kilometre.
 
 use crate::fresnel::passed;
+use crate::quadrature::integral;
 use crate::{Carrier, Complex, RadioFault, loss_of};
 use quantity::{Db, Grade, Metres, Source};
 use std::f64::consts::{PI, TAU};
@@ -191,29 +192,8 @@ fn both_passed(one: f64, two: f64, together: f64) -> Complex {
         return passed(one) * passed(two);
     }
     let panels = turns.ceil().max(2.0) as usize;
-    let width = end / panels as f64;
-    let mut integral = Complex::ZERO;
-    for panel in 0..panels {
-        let middle = (panel as f64 + 0.5) * width;
-        for (place, weight) in GAUSS {
-            let off = 0.5 * width * place;
-            integral += (wave(middle - off) + wave(middle + off)) * (0.5 * width * weight);
-        }
-    }
-    passed(one) * passed(two) + integral * (1.0 / TAU)
+    passed(one) * passed(two) + integral(0.0, end, panels, wave) * (1.0 / TAU)
 }
-
-/// Places and weights of Gauss's rule with 16 points, the positive half (Abramowitz & Stegun, table 25.4).
-const GAUSS: [(f64, f64); 8] = [
-    (0.095_012_509_837_637_44, 0.189_450_610_455_068_5),
-    (0.281_603_550_779_258_9, 0.182_603_415_044_923_6),
-    (0.458_016_777_657_227_4, 0.169_156_519_395_002_54),
-    (0.617_876_244_402_643_7, 0.149_595_988_816_576_73),
-    (0.755_404_408_355_003, 0.124_628_971_255_533_87),
-    (0.865_631_202_387_831_7, 0.095_158_511_682_492_78),
-    (0.944_575_023_073_232_6, 0.062_253_523_938_647_89),
-    (0.989_400_934_991_649_9, 0.027_152_459_411_754_095),
-];
 
 #[cfg(test)]
 mod tests {

@@ -12,11 +12,14 @@ mod air;
 mod antenna;
 mod beam;
 mod bounds;
+mod budget;
 mod carrier;
 mod coax;
 mod complex;
 mod direction;
+mod diversity;
 mod edge;
+mod fading;
 mod fault;
 mod feed;
 mod fresnel;
@@ -25,8 +28,14 @@ mod helix;
 mod material;
 mod measured;
 mod mismatch;
+mod noise;
+mod picture;
 mod polarisation;
+mod quadrature;
+mod radiated;
+mod reach;
 mod reception;
+mod screen;
 mod share;
 mod slab;
 mod turn;
@@ -39,11 +48,14 @@ pub use air::{
 pub use antenna::{Antenna, CURRENTS_SOURCE, DIPOLE_GAIN, DIPOLE_SOURCE, OMNI_SOURCE};
 pub use beam::{BEAM_SOURCE, Beam};
 pub use bounds::LossRange;
+pub use budget::{BUDGET_SOURCE, Budget, BudgetTerm, Part, Station, Threshold, Weather, budget, carrying};
 pub use carrier::Carrier;
 pub use coax::{COAX_SOURCE, Coax};
 pub use complex::Complex;
 pub use direction::{Direction, Place};
+pub use diversity::{Combining, DIVERSITY_SOURCE, selection_gain, share_held};
 pub use edge::{EDGE_SOURCE, Edge, Path, edge_loss, first_zone, quick_edge_loss};
+pub use fading::{FADING_SOURCE, Fading, SURROUNDINGS_SOURCE, Surroundings};
 pub use fault::RadioFault;
 pub use feed::{Feed, FeedLoss, FeedPart, JOINT_SOURCE, JointState};
 pub use fresnel::fresnel_integrals;
@@ -52,10 +64,20 @@ pub use helix::{HELIX_SOURCE, Helix};
 pub use material::{MATERIAL_SOURCE, Material, Surface, half_space};
 pub use measured::MeasuredPattern;
 pub use mismatch::{MISMATCH_SOURCE, Match, mismatch_loss};
+pub use noise::{
+    LADDER_SOURCE, MODE_SOURCE, NOISE_SOURCE, VideoMode, chain_figure, coded_ratios, noise_floor,
+};
+pub use picture::{CLIFF_SOURCE, Cliff, Picture};
 pub use polarisation::{
     Hand, Jones, POLARISATION_SOURCE, Polarisation, coupling, coupling_by_tilt, discrimination,
 };
+pub use radiated::{
+    EMISSION_LIMITS, EXPOSURE_LEVEL_W_PER_M2, EXPOSURE_SOURCE, EmissionLimit, LIMIT_CAUTION,
+    exposure_distance, field_at, radiated, radiated_from_field,
+};
+pub use reach::{Held, Reach, lowest_step};
 pub use reception::{Bounce, End, Reception, Scenery, reception};
+pub use screen::{SHADOW_MOST, SHADOW_SOURCE, Screen};
 pub use share::{DEEPEST, loss_of};
 pub use slab::{Filling, SLAB_SOURCE, Slab, SlabWaves};
 pub use turn::Turn;

@@ -12,7 +12,7 @@ use quantity::{Db, Grade, Megahertz, Source};
 pub const MATERIAL_SOURCE: Source = Source {
     title: "Recommendation ITU-R P.2040-3 (2023), as transcribed in two open programs",
     place: "section 3, table 3; the ten rows that are no ground are the same in P.2040-4",
-    grade: Grade::PublishedValue,
+    grade: Grade::ReferenceProgram,
 };
 
 /// The electric constant in F/m.

@@ -14,7 +14,7 @@ use quantity::{Grade, Millimetres, Source};
 pub const SLAB_SOURCE: Source = Source {
     title: "Recommendation ITU-R P.2040-3 (2023), as transcribed in an open program",
     place: "section 2.2.2, single and layered slab, equations 37, 43 and 44",
-    grade: Grade::PublishedValue,
+    grade: Grade::ReferenceProgram,
 };
 
 const LAYERS_MAX: usize = 16;

@@ -1,0 +1,94 @@
+//! What does the picture do at a margin: clean, thin, breaking or lost?
+//!
+//! Digital video falls off a cliff, but the cliff has a width: from the threshold up it first breaks into blocks, then is
+//! whole with nothing in hand. Light encoders break over 4 to 8 dB, heavy ones over 2 to 4; the unit's own data wins.
+
+use crate::RadioFault;
+use quantity::{Db, Source};
+
+/// Where the typical cliff comes from.
+pub const CLIFF_SOURCE: Source =
+    Source::common_practice("lost below the threshold, breaking to 3 dB, thin to 6 dB, clean above");
+
+/// How the picture is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Picture {
+    /// Gone.
+    Lost,
+    /// Blocks, or detail that comes and goes.
+    Breaking,
+    /// Whole, with nothing in hand.
+    Thin,
+    /// Whole.
+    Clean,
+}
+
+/// How wide the cliff is, from the threshold up.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Cliff {
+    breaking: Db,
+    thin: Db,
+}
+
+impl Cliff {
+    /// Where a unit says nothing.
+    pub const TYPICAL: Self = Self { breaking: Db::new(3.0), thin: Db::new(6.0) };
+
+    /// Of the margins up to which it breaks, and up to which it is thin.
+    pub fn new(breaking: Db, thin: Db) -> Result<Self, RadioFault> {
+        RadioFault::within(
+            "width of breaking",
+            breaking,
+            Db::new(0.0),
+            Db::new(30.0),
+            "count it from the threshold up",
+        )?;
+        RadioFault::within(
+            "end of the cliff",
+            thin,
+            breaking,
+            Db::new(40.0),
+            "it lies at or above that of breaking",
+        )?;
+        Ok(Self { breaking, thin })
+    }
+
+    /// The picture at a margin over the threshold.
+    pub fn picture(self, margin: Db) -> Picture {
+        if margin >= self.thin {
+            Picture::Clean
+        } else if margin >= self.breaking {
+            Picture::Thin
+        } else if margin >= Db::new(0.0) {
+            Picture::Breaking
+        } else {
+            Picture::Lost
+        }
+    }
+
+    /// The margin from which on it is clean.
+    pub const fn clean_from(self) -> Db {
+        self.thin
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_cliff_is_a_band() {
+        let at = |margin| Cliff::TYPICAL.picture(Db::new(margin));
+        let seen = [-0.1, 0.0, 2.9, 3.0, 6.0].map(at);
+        assert_eq!(
+            seen,
+            [Picture::Lost, Picture::Breaking, Picture::Breaking, Picture::Thin, Picture::Clean]
+        );
+        assert_eq!(at(f64::NAN), Picture::Lost);
+        assert!(Cliff::new(Db::new(4.0), Db::new(2.0)).is_err());
+        assert!(
+            Cliff::new(Db::new(4.0), Db::new(8.0))
+                .is_ok_and(|cliff| cliff.picture(Db::new(5.0)) == Picture::Thin)
+        );
+    }
+}
