@@ -3,6 +3,7 @@
 //! Solids stand in the rows as the scripts beside them write them (`vectors.py` says how): a shape with its
 //! sizes in mm, `at` and `turn` (yaw, pitch, roll in degrees). Kinds and their answers:
 //! - `pair_distance`, `pair_overlap`: solids `a` and `b`; distance, direction, whether they overlap;
+//! - `plan_gap`: solids `a` and `b`, seen from above;
 //! - `volume`, `inertia`: a `solid`; for inertia its `mass_g` and perhaps the place it is taken `about`;
 //! - `thread`, `clearance_hole`, `screw`: by the name of the thread;
 //! - `pattern_match`: lists of holes x, y, diameter; `head_gap`: two squares;
@@ -23,6 +24,7 @@ pub(crate) fn answer(kind: &str, given: &Table) -> Result<Answer, String> {
     let given = Given(given);
     match kind {
         "pair_distance" | "pair_overlap" => pair(&given),
+        "plan_gap" => plan_gap(&given),
         "volume" => Ok(named([("volume_mm3", given.within("solid")?.solid(0)?.shape.volume_mm3())])),
         "inertia" => inertia(&given),
         "thread" => thread(&given),
@@ -155,6 +157,12 @@ fn pair(given: &Given) -> Result<Answer, String> {
         ("direction_y", gap.direction.y()),
         ("direction_z", gap.direction.z()),
     ]))
+}
+
+fn plan_gap(given: &Given) -> Result<Answer, String> {
+    let gap = fit::plan_gap(&given.within("a")?.solid(0)?, &given.within("b")?.solid(1)?);
+    let way = gap.direction;
+    Ok(named([("distance_mm", gap.linear.value), ("direction_x", way.x()), ("direction_y", way.y())]))
 }
 
 fn inertia(given: &Given) -> Result<Answer, String> {

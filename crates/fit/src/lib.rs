@@ -11,6 +11,7 @@
 
 mod adapter;
 mod air;
+mod axes;
 mod banded;
 mod clearance;
 mod convex;
@@ -30,6 +31,7 @@ mod pairing;
 mod pattern;
 mod penetration;
 mod pieces;
+mod plan_gap;
 mod point;
 mod relief;
 mod role;
@@ -52,6 +54,7 @@ mod turning;
 
 pub use adapter::{HEAD_SPARE, HEAD_SPARE_SOURCE, HeadGap, best_head_turn, head_gap};
 pub use air::Air;
+pub use axes::angle_of_axes;
 pub use clearance::{
     Clearance, ClearanceQuestion, Gap, TooManyPairs, clearances, clearances_after, distance_between,
     nearer_than,
@@ -70,6 +73,7 @@ pub use mount::{CAPTURE, Meeting, float_left_as_met, meet};
 pub use outline::{HOLES_MAX, Hole, Outline, PlanePoint, RING_POINTS_MAX, ROUNDING, SIZE_MAX};
 pub use outline_fault::{OutlineFault, Ring};
 pub use pattern::{HolePattern, MountHole, PATTERN_HOLES_MAX, PatternFault};
+pub use plan_gap::{PlanGap, plan_gap};
 pub use relief::{RELIEF_SOURCE, RELIEF_WITHIN, Relief, nearest_relief};
 pub use role::{APART, NO_DEMAND, REQUIREMENTS, Requirement, RequirementRow, Role, required_clearance};
 pub use route::{Bend, LeadEnd, Lean, NoRoute, Route, RouteQuestion, shortest_route};

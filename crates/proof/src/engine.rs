@@ -2,7 +2,7 @@
 
 use crate::inputs::{CraftSolid, Inputs, LensView, NearPair, Unseen, Weights, lens_views};
 use crate::rules::RULES;
-use crate::subject::{BOARDS_MAX, pull_spaces};
+use crate::subject::{BOARDS_MAX, control_antennas, pull_spaces};
 use crate::{Answer, Finding, Verdict};
 use craft::schema::PartKind;
 use craft::{Anchor, Craft, Part, PartId, Place, PlaceId, Reading};
@@ -26,6 +26,7 @@ pub struct Proof<'a> {
     near: OnceCell<Result<Vec<NearPair>, TooManyPairs>>,
     weights: OnceCell<Weights>,
     turns: RefCell<HashMap<usize, Option<f64>>>,
+    control_antennas: OnceCell<HashMap<usize, usize>>,
     is_trial: bool,
 }
 
@@ -107,6 +108,7 @@ impl<'a> Proof<'a> {
             near: OnceCell::new(),
             weights: OnceCell::new(),
             turns: RefCell::default(),
+            control_antennas: OnceCell::new(),
             is_trial: false,
         }
     }
@@ -152,6 +154,11 @@ impl<'a> Proof<'a> {
     /// What each lens on a camera sees of the craft; an error says why nobody can say.
     pub fn lens_views(&self) -> Vec<Result<LensView, Unseen>> {
         lens_views(self)
+    }
+
+    /// The places of antennas that are plugged into a control receiver, each with its receiver's place.
+    pub(crate) fn control_antennas(&self) -> &HashMap<usize, usize> {
+        self.control_antennas.get_or_init(|| control_antennas(self))
     }
 
     /// The facts entered so far.

@@ -193,6 +193,23 @@ pub const PAD_TO_CARBON: Limit = limit(
     AtLeast,
     (0.5, 1.5),
 );
+/// A satellite receiver beside the transmitter, never above it.
+pub const GNSS_BESIDE: Limit = limit(
+    "fit.gnss_clear",
+    "satellite receiver beside the transmitter, seen from above",
+    Unit::Millimetres,
+    AtLeast,
+    (0.0, 0.0),
+);
+/// Control antenna to video antenna. Custom wants a right angle; what turning is worth goes with the cosine, at
+/// 60° half the voltage (6 dB), under 30° hardly anything (1 dB).
+pub const ANTENNA_ANGLE: Limit = limit(
+    "fit.antenna_angle",
+    "angle between control antenna and video antenna",
+    Unit::Degrees,
+    AtLeast,
+    (30.0, 60.0),
+);
 /// How far the lens lies behind the cage.
 pub const BEHIND_CAGE: Limit = limit(
     "fit.lens_behind_cage",
@@ -280,6 +297,8 @@ pub const LIMITS: &[Limit] = &[
     BLADE_TO_SOFT,
     BLADE_TO_ANTENNA,
     PAD_TO_CARBON,
+    GNSS_BESIDE,
+    ANTENNA_ANGLE,
     BEHIND_CAGE,
     STACK_SPARE,
     HEAD_GAP,

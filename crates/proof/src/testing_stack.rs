@@ -3,7 +3,7 @@
 //! Two carbon plates 80 × 40 mm, 24 mm apart on four standoffs at (±36, ±16). Between them a video transmitter
 //! on spacers (middle at x = -10) and a flight controller on soft mounts (middle at x = 20); a camera in a cage
 //! ahead (side screws at x = 50, z = 12); four motors with 3-inch blades at (±60, ±60); an adapter plate on the
-//! lid with a receiver; an antenna behind; the pack beneath. Heights count from the bottom plate's upper face.
+//! lid with a receiver, its whip tied across; an antenna behind; the pack beneath. Heights count from the bottom plate's upper face.
 
 use crate::testing::{part, place, row, told_of};
 use crate::{Rule, Verdict};
@@ -341,6 +341,18 @@ fn lid(craft: &mut Craft) {
         ("height", "3 mm, measured"),
     ];
     part(craft, PartKind::ControlReceiver, "rx", "receiver", &receiver);
+    let whip = [
+        ("name", "whip"),
+        ("role", "antenna element"),
+        ("shape", "cylinder"),
+        ("axis", "y"),
+        ("diameter", "1.2 mm, measured"),
+        ("length", "30 mm, measured"),
+        ("x", "40 mm, measured"),
+        ("y", "25 mm, measured"),
+        ("z", "18 mm, measured"),
+    ];
+    row(craft, "rx", "body", &whip);
     place(craft, "rx", "rx", "adapter", &[("z", "1.5 mm")]);
 }
 

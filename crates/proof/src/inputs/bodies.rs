@@ -282,8 +282,10 @@ fn antenna(b: &mut Builder) {
         );
     }
     let at = [exact(0.0), exact(0.0), length - active.clone() * 0.5];
+    let control = b.proof.control_antennas().contains_key(&b.number);
+    let role = if control { Role::ControlAntenna } else { Role::AntennaElement };
     b.cylinder(
-        label(format!("element of {name}"), Role::AntennaElement, Material::Metal, Piece::Element),
+        label(format!("element of {name}"), role, Material::Metal, Piece::Element),
         at,
         Axis::Z,
         &cap,

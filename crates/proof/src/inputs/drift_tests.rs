@@ -102,6 +102,10 @@ fn tilted(seed: &[f64]) -> Craft {
         row(&mut craft, "vtx", "body", &body);
     }
     let turn = |n: usize| seed[n % seed.len()];
+    // Within the 60 mm that the antenna wants.
+    set(&mut craft, "rx.body[0].x", "-14 mm, measured");
+    set(&mut craft, "frame.antenna_mount[0].lean", &format!("{} ± 2°, measured", 20.0 * turn(4)));
+    set(&mut craft, "frame.antenna_mount[0].toward", &format!("{} ± 2°, measured", 90.0 * turn(6)));
     for (n, id) in
         ["frame", "vtx", "fc", "cam", "antenna", "pack", "rx", "m-rl", "adapter"].iter().enumerate()
     {
@@ -126,6 +130,7 @@ fn every_distance_follows_every_fact_of_a_craft_as_its_slope_says() {
     let (compared, one_sided) = held(&tilted(&seed), |_, _| true);
     assert!(compared > 1_000, "{compared}");
     assert!(one_sided * 20 < compared, "{one_sided} of {compared}");
+    assert!(held(&tilted(&seed), |_, path| path.ends_with("lean") || path.ends_with("toward")).0 > 0);
 }
 
 proptest! {

@@ -39,6 +39,8 @@ pub struct FeatureFrame {
     pub frame: InPart,
     /// The origin of the frame along the part's x, y and z, with the facts it rests on.
     pub at: [Linear; 3],
+    /// The angles that turn it, each with its axis in the part's frame; the axes pass its origin.
+    pub turns: Vec<(Reading<Degrees>, PartVector)>,
 }
 
 /// The seat of every place of the craft.
@@ -152,6 +154,10 @@ fn seat(
                     let mut drifts = seat.drifts.clone();
                     for (axis, along) in AXES.into_iter().zip(&found.at) {
                         shift(&mut drifts, seat.pose.vector(axis), along);
+                    }
+                    let about = seat.pose.point(found.frame.origin());
+                    for (angle, axis) in &found.turns {
+                        turn(proof, &mut drifts, angle, about, seat.pose.vector(*axis));
                     }
                     (seat.pose * found.frame, drifts)
                 }
@@ -268,10 +274,14 @@ pub fn feature_frame(proof: &Proof, part: &Part, name: &str) -> Result<Option<Fe
         return Ok(Some(found));
     }
     if let Some(row) = part.row_named(&frame::antenna_mount::TABLE, name) {
-        let lean = row.read(&frame::antenna_mount::LEAN)?.value;
-        let toward = row.read(&frame::antenna_mount::TOWARD)?.value;
+        let lean = row.read(&frame::antenna_mount::LEAN)?;
+        let toward = row.read(&frame::antenna_mount::TOWARD)?;
         let mut found = upright(at(&row)?);
-        found.frame = found.frame * InPart::turned(PartPoint::ORIGIN, toward, lean, Degrees::new(0.0));
+        let (level, none) = (PartPoint::ORIGIN, Degrees::new(0.0));
+        found.frame = found.frame * InPart::turned(level, toward.value, lean.value, none);
+        // A lean is a nose-up turn, left-handed about the y that the turn toward has already turned.
+        let flat = InPart::turned(level, toward.value, none, none);
+        found.turns = vec![(toward, PartVector::Z), (lean, -flat.vector(PartVector::Y))];
         return Ok(Some(found));
     }
     if let Some(row) = part.row_named(&frame::standoff::TABLE, name) {
@@ -284,7 +294,7 @@ pub fn feature_frame(proof: &Proof, part: &Part, name: &str) -> Result<Option<Fe
 
 fn upright(at: [Linear; 3]) -> FeatureFrame {
     let frame = InPart::at(PartPoint::new(at[0].value, at[1].value, at[2].value));
-    FeatureFrame { frame, at }
+    FeatureFrame { frame, at, turns: Vec::new() }
 }
 
 /// The frame of a hole pattern: on the face of its plate, or in the part frame where it names none.

@@ -9,9 +9,11 @@ mod craft_hover_throttle;
 mod craft_suits_class;
 mod craft_thrust_to_weight;
 mod fit_adapter_heads;
+mod fit_antenna_angle;
 mod fit_blade_sweep;
 mod fit_camera_screw_depth;
 mod fit_carbon_short;
+mod fit_gnss_clear;
 mod fit_lens_behind_cage;
 mod fit_pair_clearance;
 mod fit_pattern_match;
@@ -43,6 +45,8 @@ pub const RULES: &[Rule] = &[
     fit_service_access::SERVICE_ACCESS,
     fit_blade_sweep::BLADE_SWEEP,
     fit_carbon_short::CARBON_SHORT,
+    fit_gnss_clear::GNSS_CLEAR,
+    fit_antenna_angle::ANTENNAS_SQUARE,
     fit_screw_length::SCREW_LENGTH,
     fit_camera_screw_depth::CAMERA_SCREW_DEPTH,
     match_one_system::ONE_SYSTEM,

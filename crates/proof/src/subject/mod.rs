@@ -3,6 +3,7 @@
 //! Each file finds one such thing in a craft, so that rules which judge it agree on what it is.
 
 mod all_up_mass;
+mod antenna_axis;
 mod balance_figures;
 mod better_turn;
 mod blade_share;
@@ -18,6 +19,7 @@ mod thrust_curve;
 mod unbuilt;
 
 pub(crate) use all_up_mass::{all_up_mass, stays_on_the_ground};
+pub(crate) use antenna_axis::{AntennaAxis, axes_of_control, axes_of_video, control_antennas};
 pub(crate) use balance_figures::balance_figures;
 pub(crate) use better_turn::{BOARDS_MAX, better_turn};
 pub(crate) use blade_share::{BladeShare, Clears, blade_share, clears};
