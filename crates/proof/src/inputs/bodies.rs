@@ -1,18 +1,16 @@
 //! The solids of each kind of part, in its own frame, from its facts.
 //!
-//! Boards are a bare laminate with a slab of components above and below; the slabs leave the corners
-//! with the mounting holes free, so that a screw head on the board is held against the components beside
-//! it and not against the board it clamps. Leads have no body here: they follow a route, which is not a
-//! fact of the part.
+//! Boards are made in `board_bodies`, plates and what frames are of in `frame_bodies`, spacers, mounts and
+//! screws in `fixing_bodies`. Leads have no body here: they follow a route, which is not a fact of the part.
 
 use super::Piece;
 use super::builder::{Axis, Builder, Label, exact};
 use super::frame_bodies::{self, plates};
-use crate::Placed;
-use craft::schema::{PartKind, air, board, camera, drive, fixing, frame, shape};
-use craft::{Anchor, Item, Missing, Part};
-use fit::{InPart, Outline, PartPoint, PlanePoint, Role};
-use quantity::{Linear, Millimetres};
+use super::{board_bodies, fixing_bodies};
+use craft::schema::{PartKind, air, camera, drive, fixing, shape};
+use craft::{Item, Missing, Part};
+use fit::Role;
+use quantity::Linear;
 
 /// What a solid is made of, for drawing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -51,12 +49,6 @@ impl Material {
     }
 }
 
-/// Margin between the edge of a mounting hole and the components round it, common practice for boards
-/// that are meant to take a screw head there.
-const HOLE_MARGIN: f64 = 1.2;
-/// Margin between the usual head of the screw that a board's pattern names and the components round it: a
-/// little more than the 0.8 mm a head needs, common practice for the same boards.
-const HEAD_MARGIN: f64 = 1.0;
 /// How far the hot face stops short of the transmitter's edges, so that a neighbour beside it is judged
 /// by the transmitter's body and not by the face.
 const HOT_FACE_INSET: f64 = 2.0;
@@ -76,7 +68,9 @@ pub(super) fn bodies(b: &mut Builder) {
         PartKind::Lens => lens(b),
         PartKind::VideoTransmitter => transmitter(b),
         PartKind::Antenna => antenna(b),
-        PartKind::FlightController | PartKind::SpeedController | PartKind::IntegratedBoard => board_body(b),
+        PartKind::FlightController | PartKind::SpeedController | PartKind::IntegratedBoard => {
+            board_bodies::board(b)
+        }
         PartKind::Motor => motor(b),
         PartKind::Blades => blades(b),
         PartKind::Pack => block(b, Role::Pack, Material::Soft),
@@ -84,10 +78,12 @@ pub(super) fn bodies(b: &mut Builder) {
         PartKind::ControlReceiver => block(b, Role::ControlReceiver, Material::Board),
         PartKind::Gnss => block(b, Role::GnssModule, Material::Board),
         PartKind::Adapter => frame_bodies::adapter(b),
-        PartKind::Spacer => pillars(b, &fixing::SPACER_HEIGHT, Role::Spacer, Material::Metal),
-        PartKind::SoftMount => pillars(b, &fixing::LOADED_HEIGHT, Role::SoftMount, Material::Soft),
+        PartKind::Spacer => fixing_bodies::pillars(b, &fixing::SPACER_HEIGHT, Role::Spacer, Material::Metal),
+        PartKind::SoftMount => {
+            fixing_bodies::pillars(b, &fixing::LOADED_HEIGHT, Role::SoftMount, Material::Soft)
+        }
         PartKind::PrintedPart => frame_bodies::printed(b),
-        PartKind::Screw => screw_heads(b),
+        PartKind::Screw => fixing_bodies::screw_heads(b),
         PartKind::CameraHarness | PartKind::Pigtail | PartKind::GroundReceiver | PartKind::Display => {}
     }
     plugs(b);
@@ -175,87 +171,6 @@ fn transmitter(b: &mut Builder) {
     b.cuboid(label, centre, size);
 }
 
-fn board_body(b: &mut Builder) {
-    let item = b.part.item();
-    let read = |field| b.length(&item, field);
-    let (length, width) = (read(&air::LENGTH), read(&air::WIDTH));
-    let (laminate, above, below) = (read(&board::BOARD), read(&board::ABOVE), read(&board::BELOW));
-    let name = b.part.name.clone();
-    let (Ok(length), Ok(width), Ok(laminate), Ok(below)) = (&length, &width, &laminate, &below) else {
-        let missing = [length, width, laminate, below, above].into_iter().filter_map(Result::err);
-        return b.lacks(name, missing);
-    };
-    let (length, width, laminate, below) = (length.clone(), width.clone(), laminate.clone(), below.clone());
-    let deck = below.clone() + laminate.clone();
-    let middle = below.clone() + laminate.clone() * 0.5;
-    b.cuboid(
-        label(format!("board of {name}"), Role::Board, Material::Board, Piece::Laminate),
-        [exact(0.0), exact(0.0), middle],
-        [length.clone(), width.clone(), laminate],
-    );
-    let footprint = component_outline(b, length.value, width.value);
-    let slab = |name: String| label(name, Role::Board, Material::Board, Piece::Components);
-    if below.value > 0.0 {
-        let at = [exact(0.0), exact(0.0), exact(0.0)];
-        b.plate(slab(format!("components under {name}")), footprint.clone(), at, InPart::IDENTITY, &below);
-    }
-    match above {
-        Ok(above) if above.value > 0.0 => {
-            let frame = InPart::at(PartPoint::new(0.0, 0.0, deck.value));
-            b.plate(
-                slab(format!("components on {name}")),
-                footprint,
-                [exact(0.0), exact(0.0), deck],
-                frame,
-                &above,
-            );
-        }
-        Ok(_) => {}
-        Err(missing) => b.lacks(format!("components on {name}"), [missing]),
-    }
-}
-
-/// The outline components may cover: the board less its corners where the mounting holes are.
-fn component_outline(b: &Builder, length: f64, width: f64) -> Result<Outline, String> {
-    let (x, y) = (length / 2.0, width / 2.0);
-    let mut cut = (0.0f64, 0.0f64);
-    for row in b.part.rows(&shape::pattern::TABLE) {
-        let Ok(hole) = row.read(&shape::pattern::HOLE) else { continue };
-        let head =
-            row.text(&shape::pattern::SCREW).ok().and_then(|thread| super::heads::head_of(thread, None));
-        let head = head.map_or(0.0, |head| head.diameter.get() / 2.0 + HEAD_MARGIN);
-        for [hx, hy] in frame_bodies::pattern_holes(&row).unwrap_or_default() {
-            let keep = (hole.value.get() / 2.0 + HOLE_MARGIN).max(head);
-            let (dx, dy) = (x - (hx.abs() - keep), y - (hy.abs() - keep));
-            // Only holes near a corner cut it off.
-            if dx < x * 0.8 && dy < y * 0.8 {
-                cut = (cut.0.max(dx), cut.1.max(dy));
-            }
-        }
-    }
-    let p = PlanePoint::new;
-    let (u, v) = (x - cut.0, y - cut.1);
-    let points = if cut.0 > 0.0 && cut.1 > 0.0 {
-        vec![
-            p(-u, -y),
-            p(u, -y),
-            p(u, -v),
-            p(x, -v),
-            p(x, v),
-            p(u, v),
-            p(u, y),
-            p(-u, y),
-            p(-u, v),
-            p(-x, v),
-            p(-x, -v),
-            p(-u, -v),
-        ]
-    } else {
-        vec![p(-x, -y), p(x, -y), p(x, y), p(-x, y)]
-    };
-    b.proof.outline(points, Vec::new())
-}
-
 fn antenna(b: &mut Builder) {
     let item = b.part.item();
     let (length, stem) = (b.length(&item, &air::ELEMENT_LENGTH), b.length(&item, &air::STEM_DIAMETER));
@@ -324,73 +239,6 @@ fn capacitor(b: &mut Builder) {
             b.cylinder(label, [exact(0.0), exact(0.0), diameter.clone() * 0.5], Axis::X, &diameter, &length);
         }
         (diameter, length) => b.lacks(b.part.name.clone(), diameter.err().into_iter().chain(length.err())),
-    }
-}
-
-/// The holes of the pattern this place is seated on, or of the bolt circle of a motor mount, in the place's
-/// own frame; one at the origin where it sits on something else.
-fn holes_under(b: &Builder) -> Vec<[f64; 2]> {
-    let Some(Anchor::Feature(under, feature)) = &b.place.on else { return vec![[0.0, 0.0]] };
-    let holes = b.proof.placed_at(under).and_then(|Placed { part, .. }| {
-        if let Some(mount) = part.row_named(&frame::motor_mount::TABLE, feature) {
-            return bolt_circle(&mount);
-        }
-        let row = part.row_named(&shape::pattern::TABLE, feature)?;
-        frame_bodies::pattern_holes(&row)
-    });
-    holes.unwrap_or_else(|| vec![[0.0, 0.0]])
-}
-
-/// Four holes on the bolt circle of a motor mount, on the diagonals: how the motor is turned nobody says.
-fn bolt_circle(mount: &Item<'_>) -> Option<Vec<[f64; 2]>> {
-    let circle = mount.read(&frame::motor_mount::BOLT_CIRCLE).ok()?.value.get();
-    let side = circle / 2.0 * std::f64::consts::FRAC_1_SQRT_2;
-    Some(vec![[side, side], [-side, side], [-side, -side], [side, -side]])
-}
-
-fn pillars(b: &mut Builder, height: &craft::schema::Field<Millimetres>, role: Role, material: Material) {
-    let item = b.part.item();
-    match (b.length(&item, height), b.length(&item, &fixing::OUTER)) {
-        (Ok(height), Ok(outer)) => {
-            let holes = holes_under(b);
-            let count = item.count(&fixing::COUNT).map_or(holes.len(), |count| count as usize);
-            for (number, [x, y]) in holes.into_iter().take(count).enumerate() {
-                let label =
-                    label(format!("{} {}", b.part.name, number + 1), role, material, Piece::OneOf(number));
-                b.cylinder(label, [exact(x), exact(y), height.clone() * 0.5], Axis::Z, &outer, &height);
-            }
-        }
-        (height, outer) => b.lacks(b.part.name.clone(), height.err().into_iter().chain(outer.err())),
-    }
-}
-
-fn screw_heads(b: &mut Builder) {
-    let item = b.part.item();
-    let Some(custom) = item
-        .text(&fixing::THREAD)
-        .ok()
-        .and_then(|thread| super::heads::head_of(thread, item.text(&fixing::HEAD).ok()))
-    else {
-        return b.lacks(format!("head of {}", b.part.name), item.text(&fixing::THREAD).err());
-    };
-    let diameter = b.length_or(&item, &fixing::HEAD_DIAMETER, custom.diameter.get());
-    let height = b.length_or(&item, &fixing::HEAD_HEIGHT, custom.height.get());
-    let washer = b.length_or(&b.place.item(), &craft::schema::place::WASHER, 0.0);
-    let count = b.place.item().count(&craft::schema::place::COUNT).unwrap_or(1) as usize;
-    for (number, [x, y]) in holes_under(b).into_iter().take(count).enumerate() {
-        let label = label(
-            format!("head of {} {}", b.part.name, number + 1),
-            Role::ScrewHead,
-            Material::Metal,
-            Piece::OneOf(number),
-        );
-        b.cylinder(
-            label,
-            [exact(x), exact(y), washer.clone() + height.clone() * 0.5],
-            Axis::Z,
-            &diameter,
-            &height,
-        );
     }
 }
 

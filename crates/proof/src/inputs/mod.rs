@@ -5,10 +5,12 @@
 //! judge. What cannot be made for want of a fact is kept as [`Unbuilt`], so that rules can say *unknown*
 //! and name it.
 
+mod board_bodies;
 mod bodies;
 mod builder;
 #[cfg(test)]
 mod drift_tests;
+mod fixing_bodies;
 mod frame_bodies;
 mod heads;
 mod near;

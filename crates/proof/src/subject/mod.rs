@@ -9,6 +9,7 @@ mod better_turn;
 mod blade_share;
 mod coax_chain;
 mod drive;
+pub(crate) mod hole_match;
 mod make_room;
 mod motor_layout;
 mod plug_end;
