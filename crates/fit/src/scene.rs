@@ -131,6 +131,9 @@ fn moved_field(field: DriftField, by: Placement<Body, Body>) -> DriftField {
         DriftField::Swell { from, axis, per_unit } => {
             DriftField::Swell { from: by.point(from), axis: by.vector(axis), per_unit }
         }
+        DriftField::Step { from, axis, within, inner, outer } => {
+            DriftField::Step { from: by.point(from), axis: by.vector(axis), within, inner, outer }
+        }
         DriftField::Turn { about, axis, radians } => {
             DriftField::Turn { about: by.point(about), axis: by.vector(axis), radians }
         }

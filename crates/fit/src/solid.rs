@@ -46,6 +46,21 @@ pub enum DriftField {
         /// Movement over distance, for each unit.
         per_unit: f64,
     },
+    /// The faces of a stepped outline: points nearer than `within` to a plane that stays move away from it by
+    /// the one rate, those beyond by the other. Only faces across the axis have such points; between the two
+    /// lie faces along it, which the movement leaves where they are.
+    Step {
+        /// A point of the plane that stays.
+        from: BodyPoint,
+        /// The axis, of length one.
+        axis: BodyVector,
+        /// Up to where the inner faces lie, in mm.
+        within: f64,
+        /// Movement of the inner faces outward, for each unit.
+        inner: f64,
+        /// Movement of the outer faces outward, for each unit.
+        outer: f64,
+    },
     /// Points turn about an axis by the right-hand rule.
     Turn {
         /// A point of the axis.
@@ -67,13 +82,23 @@ impl DriftField {
                 let out = p - from;
                 (out - axis * out.dot(axis)) * per_unit
             }
+            DriftField::Step { from, axis, within, inner, outer } => {
+                let off = (p - from).dot(axis);
+                axis * (if off.abs() < within { inner } else { outer } * off.signum())
+            }
             DriftField::Turn { about, axis, radians } => axis.cross(p - about) * radians,
         }
     }
 
     /// Whether every number in it is finite.
     pub fn is_finite(&self) -> bool {
-        self.displacement(BodyPoint::new(1.0, 1.0, 1.0)).is_finite()
+        let both = match *self {
+            DriftField::Step { within, inner, outer, .. } => {
+                within.is_finite() && (inner + outer).is_finite()
+            }
+            _ => true,
+        };
+        both && self.displacement(BodyPoint::new(1.0, 1.0, 1.0)).is_finite()
     }
 }
 

@@ -69,6 +69,9 @@ pub(crate) fn set(craft: &mut Craft, path: &str, text: &str) {
 pub(crate) fn nudge(craft: &Craft, path: &str, by: f64) -> Craft {
     let mut craft = craft.clone();
     let (stem, key) = path.rsplit_once('.').unwrap();
+    // One coordinate of a hole of a list: `fc.pattern[0].holes[2].y`.
+    let listed = stem.rsplit_once('.').filter(|(_, list)| list.starts_with("holes["));
+    let stem = listed.map_or(stem, |(row, _)| row);
     let values = if let Some(id) = stem.strip_prefix("place ") {
         &mut craft.places.iter_mut().find(|place| place.id.as_str() == id).unwrap().values
     } else if let Some((id, row)) = stem.split_once('.') {
@@ -78,6 +81,12 @@ pub(crate) fn nudge(craft: &Craft, path: &str, by: f64) -> Craft {
     } else {
         &mut part_mut(&mut craft, stem).values
     };
+    if let Some((_, list)) = listed {
+        let Some(Value::Points(points)) = values.get_mut("holes") else { panic!("no holes at {path:?}") };
+        let number = list.trim_start_matches("holes[").trim_end_matches(']').parse::<usize>().unwrap();
+        points[number][usize::from(key == "y")] += by;
+        return craft;
+    }
     let Some(Value::Fact(fact)) = values.get_mut(key) else { panic!("no quantity at {path:?}") };
     fact.quantity.value += by;
     craft

@@ -171,6 +171,19 @@ pub mod pattern {
         .help("Turn of the square about z: 45° for boards set cornerwise.");
     /// Holes of a free pattern.
     pub const HOLES: Field<[[f64; 2]]> = Field::points("holes", "holes").help("Instead of a pitch: the holes one by one, from the pattern's middle. Never assume symmetry: video boards are often drilled off centre.");
+    /// What the listed holes rest on.
+    pub const HOLES_BASIS: Field<str> = Field::choice(
+        "holes_basis",
+        "basis of the holes",
+        &["measured", "data sheet", "typical"],
+    )
+    .help(
+        "What the holes listed one by one rest on: it says how far each may be off. Typical when left out.",
+    );
+    /// How far components stay away.
+    pub const CLEAR: Field<Millimetres> =
+        Field::quantity("clear", "diameter free of components", OuterSize, 1.0, 60.0)
+            .help("On a board: the circle round each hole with no components and no copper in it. Left out, boards are taken to leave room for the head of the screw they name and no more.");
     /// What a screw passes.
     pub const THICKNESS: Field<Millimetres> =
         Field::quantity("thickness", "thickness at the holes", PlateThickness, 0.2, 50.0)
@@ -199,6 +212,8 @@ pub mod pattern {
             HOLE.def,
             TURNED.def,
             HOLES.def,
+            HOLES_BASIS.def,
+            CLEAR.def,
             THICKNESS.def,
             THREAD_DEPTH.def,
             SCREW.def,

@@ -106,14 +106,19 @@ fn a_board_is_a_laminate_with_components_that_leave_its_holes_free() {
                  components under it [board]: -15 to 15, -15 to 15, 0 to 1
                  components on it [board]: -15 to 15, -15 to 15, 2.6 to 5.6";
     check(&craft, whole);
-    // Holes at (±10, ±10) keep a square of 1.9 + 1 mm free about them, the head of an M2 screw and a little more, out to
-    // the corner: the cross of components still reaches every edge.
+    // Holes at (±10, ±10) keep a square of 1.9 + 0.8 mm free about them, the head of an M2 screw and the air it needs,
+    // out to the corner: the cross of components still reaches every edge.
     row(&mut craft, "it", "pattern", &[("pitch", "20 mm"), ("hole", "2.4 mm"), ("screw", "M2")]);
     check(&craft, whole);
-    let proof = Proof::new(&craft);
-    let fit::Shape::Prism(prism) = &proof.inputs().solids[2].solid.shape else { panic!("no prism") };
-    let corner = prism.outline().outer().iter().map(|p| p.x.min(p.y)).fold(f64::NEG_INFINITY, f64::max);
-    assert!((corner - 7.1).abs() < 1e-9, "{corner}");
+    let corner = |craft: &Craft| {
+        let proof = Proof::new(craft);
+        let fit::Shape::Prism(prism) = &proof.inputs().solids[2].solid.shape else { panic!("no prism") };
+        prism.outline().outer().iter().map(|p| p.x.min(p.y)).fold(f64::NEG_INFINITY, f64::max)
+    };
+    assert!((corner(&craft) - 7.3).abs() < 1e-9, "{}", corner(&craft));
+    // What the sheet says of them goes before custom.
+    set(&mut craft, "it.pattern[0].clear", "7 mm");
+    assert!((corner(&craft) - 6.5).abs() < 1e-9, "{}", corner(&craft));
     // A board with nothing under it has no solid there.
     set(&mut craft, "it.below", "0 mm");
     assert!(!boxes(&craft).contains("under"));
@@ -319,7 +324,8 @@ fn pair(craft: &Craft, a: &str, b: &str) -> Option<NearPair> {
 
 #[test]
 fn what_is_held_or_clamped_is_meant_to_touch_and_nothing_else() {
-    let craft = sound_bay();
+    let mut craft = sound_bay();
+    set(&mut craft, "fc.pattern[0].clear", "5.6 mm, measured");
     let touching = |a: &str, b: &str| pair(&craft, a, b).map(|pair| pair.touching);
     assert_eq!(touching("spacers 1", "video transmitter"), Some(true));
     assert_eq!(touching("spacers 1", "plate bottom of bay frame"), Some(true));
@@ -359,4 +365,24 @@ fn a_sheet_lowers_what_a_board_needs_and_soft_mounts_raise_it() {
     assert_eq!(need(&craft, one, other), 1.5);
     crate::testing::remove_place(&mut craft, "soft");
     assert_eq!(need(&craft, one, other), 1.0);
+}
+
+#[test]
+fn what_fits_the_room_custom_leaves_round_a_hole_is_no_pair_of_its_components() {
+    let (components, head) = ("components on flight controller", "head of M2×10 1 (fc-screws)");
+    let mut craft = sound_bay();
+    assert!(pair(&craft, components, head).is_none());
+    assert!(pair(&craft, "components under flight controller", "soft mounts 1").is_none());
+    // A wider head than the pattern's screw has, or a stated circle, makes it one. 0.3 mm too wide: half of that short.
+    set(&mut craft, "m2x10.head_diameter", "4.1 mm, measured");
+    let short = pair(&craft, components, head).unwrap().margin;
+    assert!((short.value + 0.15).abs() < 1e-9, "{}", short.value);
+    set(&mut craft, "fc.pattern[0].clear", "5.9 mm, measured");
+    let stated = pair(&craft, components, head).unwrap().margin;
+    assert!((stated.value - 0.1).abs() < 1e-9, "{}", stated.value);
+    // Another board's head beside the same edge is a pair however narrow.
+    crate::testing::remove_place(&mut craft, "fc-screws");
+    set(&mut craft, "fc.pattern[0].clear", "");
+    place(&mut craft, "loose", "m2x4", "frame", &[("x", "30 mm"), ("y", "10 mm"), ("z", "6 mm")]);
+    assert!(pair(&craft, components, "head of M2×4 1 (loose)").is_some());
 }

@@ -52,6 +52,13 @@ impl Axis {
     }
 }
 
+/// How far the faces across one axis of an even, stepped outline lie from its middle.
+pub(super) struct Edges {
+    pub axis: Axis,
+    pub inner: Linear,
+    pub outer: Linear,
+}
+
 /// A length that rests on nothing.
 pub(super) fn exact(value: f64) -> Linear {
     Linear { value, slopes: Vec::new() }
@@ -155,10 +162,33 @@ impl<'a> Builder<'a> {
         frame: InPart,
         thickness: &Linear,
     ) {
+        self.stepped(label, outline, &[], at, frame, thickness);
+    }
+
+    /// The same, when the edges of the outline move with facts too.
+    pub fn stepped(
+        &mut self,
+        label: Label,
+        outline: Result<Outline, String>,
+        edges: &[Edges],
+        at: [Linear; 3],
+        frame: InPart,
+        thickness: &Linear,
+    ) {
         let shape = outline
             .and_then(|outline| Shape::prism(outline, mm(thickness)).map_err(|fault| fault.to_string()));
         let mut drifts = self.shifts(&at);
         self.stretch(&mut drifts, frame.origin(), frame.vector(PartVector::Z), thickness);
+        let from = self.seat.pose.point(frame.origin());
+        for Edges { axis, inner, outer } in edges {
+            let axis = self.seat.pose.vector(frame.vector(axis.unit()));
+            let within = (inner.value + outer.value) / 2.0;
+            let mut step = |fact, inner, outer| {
+                drifts.push(Drift { fact, field: DriftField::Step { from, axis, within, inner, outer } });
+            };
+            inner.slopes.iter().for_each(|(fact, slope)| step(*fact, *slope, 0.0));
+            outer.slopes.iter().for_each(|(fact, slope)| step(*fact, 0.0, *slope));
+        }
         self.push(label, shape, frame, drifts);
     }
 

@@ -3,32 +3,35 @@
 use super::Piece;
 use super::bodies::{Material, label};
 use super::builder::{Axis, Builder, exact};
-use super::frame_bodies;
+use super::holes::leaning_holes;
 use crate::Placed;
 use craft::schema::{Field, fixing, frame, shape};
 use craft::{Anchor, Item};
 use fit::Role;
-use quantity::Millimetres;
+use quantity::{Linear, Millimetres};
 
 /// The holes of the pattern this place is seated on, or of the bolt circle of a motor mount, in the place's
 /// own frame; one at the origin where it sits on something else.
-fn holes_under(b: &Builder) -> Vec<[f64; 2]> {
-    let Some(Anchor::Feature(under, feature)) = &b.place.on else { return vec![[0.0, 0.0]] };
+fn holes_under(b: &Builder) -> Vec<[Linear; 2]> {
+    let middle = || vec![[exact(0.0), exact(0.0)]];
+    let Some(Anchor::Feature(under, feature)) = &b.place.on else { return middle() };
     let holes = b.proof.placed_at(under).and_then(|Placed { part, .. }| {
         if let Some(mount) = part.row_named(&frame::motor_mount::TABLE, feature) {
-            return bolt_circle(&mount);
+            return bolt_circle(b, &mount);
         }
         let row = part.row_named(&shape::pattern::TABLE, feature)?;
-        frame_bodies::pattern_holes(&row)
+        leaning_holes(b.proof, &row)
     });
-    holes.unwrap_or_else(|| vec![[0.0, 0.0]])
+    holes.unwrap_or_else(middle)
 }
 
 /// Four holes on the bolt circle of a motor mount, on the diagonals: how the motor is turned nobody says.
-fn bolt_circle(mount: &Item<'_>) -> Option<Vec<[f64; 2]>> {
-    let circle = mount.read(&frame::motor_mount::BOLT_CIRCLE).ok()?.value.get();
-    let side = circle / 2.0 * std::f64::consts::FRAC_1_SQRT_2;
-    Some(vec![[side, side], [-side, side], [-side, -side], [side, -side]])
+fn bolt_circle(b: &Builder, mount: &Item<'_>) -> Option<Vec<[Linear; 2]>> {
+    let circle = b.length(mount, &frame::motor_mount::BOLT_CIRCLE).ok()?;
+    let side = circle * (std::f64::consts::FRAC_1_SQRT_2 / 2.0);
+    let back = side.clone() * -1.0;
+    let at = |x: &Linear, y: &Linear| [x.clone(), y.clone()];
+    Some(vec![at(&side, &side), at(&back, &side), at(&back, &back), at(&side, &back)])
 }
 
 pub(super) fn pillars(b: &mut Builder, height: &Field<Millimetres>, role: Role, material: Material) {
@@ -40,7 +43,7 @@ pub(super) fn pillars(b: &mut Builder, height: &Field<Millimetres>, role: Role, 
             for (number, [x, y]) in holes.into_iter().take(count).enumerate() {
                 let label =
                     label(format!("{} {}", b.part.name, number + 1), role, material, Piece::OneOf(number));
-                b.cylinder(label, [exact(x), exact(y), height.clone() * 0.5], Axis::Z, &outer, &height);
+                b.cylinder(label, [x, y, height.clone() * 0.5], Axis::Z, &outer, &height);
             }
         }
         (height, outer) => b.lacks(b.part.name.clone(), height.err().into_iter().chain(outer.err())),
@@ -67,12 +70,6 @@ pub(super) fn screw_heads(b: &mut Builder) {
             Material::Metal,
             Piece::OneOf(number),
         );
-        b.cylinder(
-            label,
-            [exact(x), exact(y), washer.clone() + height.clone() * 0.5],
-            Axis::Z,
-            &diameter,
-            &height,
-        );
+        b.cylinder(label, [x, y, washer.clone() + height.clone() * 0.5], Axis::Z, &diameter, &height);
     }
 }

@@ -8,6 +8,7 @@
 use super::Piece;
 use super::bodies::{Material, label, row_name};
 use super::builder::{Axis, Builder, Label, exact};
+use super::holes::pattern_holes;
 use craft::schema::{Field, air, fixing, frame, shape};
 use craft::{Item, Part};
 use fit::{Hole, InPart, PartPoint, PartVector, PlanePoint, Role};
@@ -65,23 +66,6 @@ fn duct(b: &mut Builder, row: &Item<'_>, number: usize) {
         }
         facts => b.lacks(name, facts.into_iter().filter_map(Result::err)),
     }
-}
-
-/// The holes of a pattern row about its own middle, turned as it says; `None` where it says too little.
-pub fn pattern_holes(row: &Item<'_>) -> Option<Vec<[f64; 2]>> {
-    let turned =
-        row.read::<Degrees>(&shape::pattern::TURNED).map_or(0.0, |turn| turn.value.get()).to_radians();
-    let holes: Vec<[f64; 2]> = match row.points(&shape::pattern::HOLES) {
-        Ok(points) => points.to_vec(),
-        Err(_) => {
-            let along = row.read(&shape::pattern::PITCH).ok()?.value.get() / 2.0;
-            let across =
-                row.read(&shape::pattern::PITCH_ACROSS).map_or(along, |pitch| pitch.value.get() / 2.0);
-            vec![[along, across], [-along, across], [-along, -across], [along, -across]]
-        }
-    };
-    let (sin, cos) = turned.sin_cos();
-    Some(holes.into_iter().map(|[x, y]| [x * cos - y * sin, x * sin + y * cos]).collect())
 }
 
 /// Every plate of a part.

@@ -13,6 +13,7 @@ mod drift_tests;
 mod fixing_bodies;
 mod frame_bodies;
 mod heads;
+mod holes;
 mod near;
 mod seats;
 mod touching;
@@ -20,8 +21,9 @@ mod view;
 mod weights;
 
 pub use bodies::Material;
-pub use frame_bodies::pattern_holes;
 pub(crate) use heads::head_of;
+pub(crate) use holes::leaning_holes;
+pub use holes::pattern_holes;
 pub use near::NearPair;
 pub(crate) use near::{ALLOWANCE, SoftlyMounted, needs_here};
 pub use seats::Seat;

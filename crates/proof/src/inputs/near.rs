@@ -47,8 +47,12 @@ impl Inputs {
         let soft = SoftlyMounted::of(proof);
         Ok(all
             .into_iter()
-            .map(|mut clearance| {
+            .map(|clearance| {
                 let pair = [clearance.a, clearance.b].map(|index| &self.solids[index.0 as usize]);
+                (clearance, pair)
+            })
+            .filter(|(_, pair)| !contacts.left_open(pair[0], pair[1]))
+            .map(|(mut clearance, pair)| {
                 let moves = pair.iter().any(|solid| soft.carries(solid.place));
                 clearance.needs = needs_here(proof, moves, pair, clearance.needs);
                 let margin = &clearance.gap.linear - clearance.needs.distance.get();

@@ -12,6 +12,7 @@
 //!
 //! Asked of one pair at a time: only pairs that come near are ever asked about.
 
+use super::board_bodies::{air_beside, customary_room};
 use super::{CraftSolid, Piece};
 use crate::engine::Proof;
 use craft::schema::{PartKind, place as place_schema, shape};
@@ -57,6 +58,34 @@ impl<'p, 'a> Contacts<'p, 'a> {
         }
         let bodies = (clamped(a) && clamped(b)) || holds(a, b) || holds(b, a);
         bodies && (self.rests(at_a, at_b) || self.rests(at_b, at_a))
+    }
+
+    /// Whether nothing can be said of two solids, since one of them is the components of a board, nobody stated how
+    /// far these keep from its holes, and the other stands in such a hole and is no wider than custom leaves room for.
+    pub fn left_open(&self, a: &CraftSolid, b: &CraftSolid) -> bool {
+        self.left_open_at((a, self.rest(a.place)), (b, self.rest(b.place)))
+    }
+
+    /// The same of two solids whose places may be seated elsewhere than the craft has them.
+    pub fn left_open_at(
+        &self,
+        (a, at_a): (&CraftSolid, Rest<'_>),
+        (b, at_b): (&CraftSolid, Rest<'_>),
+    ) -> bool {
+        let (fixing, board) = match (&a.piece, &b.piece) {
+            (_, Piece::Components) => (a, b),
+            (Piece::Components, _) => (b, a),
+            _ => return false,
+        };
+        let Shape::Cylinder(round) = &fixing.solid.shape else { return false };
+        if !matches!(fixing.solid.role, Role::ScrewHead | Role::Spacer | Role::SoftMount)
+            || !(self.rests(at_a, at_b) || self.rests(at_b, at_a))
+        {
+            return false;
+        }
+        let wants = 2.0 * (round.radius().get() + air_beside(fixing.solid.role));
+        let room = self.proof.part_of(board.place).and_then(customary_room);
+        room.is_some_and(|room| wants <= room + 1e-9)
     }
 
     /// A place as the craft has it.

@@ -206,7 +206,11 @@ impl<'p, 'a> Needs<'p, 'a> {
         }
         let (at_one, at_other) = (&a.seated[one.rest], &b.seated[other.rest]);
         let pair = [&one.solid, &other.solid];
-        let touching = self.contacts.meant_at((pair[0], rest(at_one)), (pair[1], rest(at_other)));
+        let seated = ((pair[0], rest(at_one)), (pair[1], rest(at_other)));
+        if self.contacts.left_open_at(seated.0, seated.1) {
+            return;
+        }
+        let touching = self.contacts.meant_at(seated.0, seated.1);
         let need = if touching {
             -SINKS
         } else if both(&[Role::BareConductor], &[Role::CarbonPlate]) {

@@ -3,7 +3,7 @@
 
 use super::PAIR_CLEARANCE;
 use crate::testing::{part, place, remove_place, row, set};
-use crate::testing_stack::{bay_is_sound, bay_told, sound_bay};
+use crate::testing_stack::{bay_is_sound, bay_told, bay_told_of, sound_bay};
 use crate::{Proof, Verdict};
 use craft::schema::PartKind;
 use craft::{Anchor, Craft};
@@ -45,8 +45,8 @@ fn a_board_a_little_too_near_is_tight_and_says_what_to_measure() {
             set(craft, "fc.length", "27.8 mm, data sheet");
         },
         expect![[r#"
-            tight · video transmitter and board of flight controller · 0.1 mm · 72 %
-              video transmitter and board of flight controller are 1.6 mm apart and need 1.5 mm: boards flex in a crash (72 % likely to hold)
+            tight · video transmitter and board of flight controller · 0.1 mm · 78 %
+              video transmitter and board of flight controller are 1.6 mm apart and need 1.5 mm: boards flex in a crash (78 % likely to hold)
               > Measure the length of "flight controller" first: it decides.
               > Seat flight controller on another hole pattern, at least 0.3 mm forward.
               ? length of "flight controller"
@@ -268,4 +268,29 @@ fn the_witness_lies_on_both_solids_and_the_margin_is_actual_less_required() {
     assert_eq!(finding.verdict, Verdict::Sound);
     let figure = answer.figures.iter().find(|f| Some(&f.id) == finding.figure.as_ref()).unwrap();
     assert!((figure.quantity.value - 0.2).abs() < 1e-9);
+}
+
+#[test]
+fn a_head_too_wide_for_its_board_is_as_doubtful_as_where_the_components_stop() {
+    // 4.1 mm across where the board's M2 has 3.8 mm: 0.15 mm less than custom leaves, ±0.5 mm for nobody measured it.
+    let told = |clear: &str| {
+        bay_told_of(&PAIR_CLEARANCE, "components on flight controller and head", |craft| {
+            set(craft, "m2x10.head_diameter", "4.1 mm, measured");
+            set(craft, "fc.pattern[0].clear", clear);
+        })
+    };
+    expect![[r#"
+        broken · components on flight controller and head of M2×10 1 (fc-screws) · -0.15 mm · 35 %
+          components on flight controller and head of M2×10 1 (fc-screws) are 0.65 mm apart and need 0.8 mm: a screw head beside pads is the classic short (35 % likely to hold)
+          > Measure the diameter free of components of hole pattern "mount" of "flight controller" first: it decides.
+          > Take smaller heads for M2×10 at fc-screws: 0.3 mm are wanting.
+          ? diameter free of components of hole pattern "mount" of "flight controller"
+    "#]].assert_eq(&told(""));
+    expect![[r#"
+        tight · components on flight controller and head of M2×10 1 (fc-screws) · 0.25 mm · 86 %
+          components on flight controller and head of M2×10 1 (fc-screws) are 1.1 mm apart and need 0.8 mm: a screw head beside pads is the classic short (86 % likely to hold)
+          > Measure the diameter free of components of hole pattern "mount" of "flight controller" first: it decides.
+          > Take smaller heads for M2×10 at fc-screws: 0.3 mm are wanting.
+          ? diameter free of components of hole pattern "mount" of "flight controller"
+    "#]].assert_eq(&told("6.2 mm ± 0.7, measured"));
 }

@@ -10,7 +10,7 @@ use crate::{Answer, Finding, Placed, Proof, Verdict};
 use craft::schema::{PartKind, place as place_schema, shape};
 use craft::{Anchor, Item, Part};
 use fit::{Meeting, Thread, meet};
-use quantity::{Degrees, FigureId, Grade, Millimetres, Source, Unit};
+use quantity::{Degrees, FigureId, Grade, Linear, Millimetres, Source, Unit};
 
 rule! {
     /// Do each board's holes meet the holes it is seated on?
@@ -24,7 +24,8 @@ rule! {
     /// its float, with 95 % certainty. Tight beyond 80 %, broken when a screw does not pass.
     ///
     /// ## Rests on
-    /// Both hole patterns and hole diameters with their doubt, and the screw. The float of a hole is half of what it is
+    /// Both hole patterns and hole diameters with their doubt, and the screw. Holes of a square move together with its pitch;
+    /// holes listed one by one are each off on their own. The float of a hole is half of what it is
     /// wider than the screw (floating fastener, ASME Y14.5); the clearance holes of ISO 273 are the usual ones.
     ///
     /// ## Mend
@@ -189,17 +190,10 @@ fn seated(
     thread: Thread,
     answer: &mut Answer,
 ) -> Finding {
-    // Which of the two pitches is the larger nobody knows where they are alike: both ways must do.
-    let ways = [-1.0, 1.0].map(|sign| float_left(meeting, board, under, sign));
-    let left = ways
-        [usize::from(board.pitch.as_ref().map(|p| p.value) < under.pitch.as_ref().map(|p| p.value))]
-    .clone();
-    let like =
-        board.pitch.as_ref().zip(under.pitch.as_ref()).is_some_and(|(a, b)| (a.value - b.value).abs() < 1e-9);
-    let judged = match standing_of_all(proof, &ways, 0.0, Unit::Millimetres) {
-        Some(judged) if like => judged,
-        _ => standing_of(proof, &left, 0.0, Unit::Millimetres),
-    };
+    let lines = float_left(meeting, board, under);
+    let left = lines.first().cloned().unwrap_or_else(|| Linear::exact(meeting.float_left.get()));
+    let judged = standing_of_all(proof, &lines, 0.0, Unit::Millimetres)
+        .unwrap_or_else(|| standing_of(proof, &left, 0.0, Unit::Millimetres));
     let used = meeting.float_used() * 100.0;
     let verdict = match judged.verdict {
         Verdict::Sound if used > FLOAT_USED_TIGHT => Verdict::Tight,

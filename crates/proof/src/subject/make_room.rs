@@ -52,6 +52,13 @@ pub(crate) fn make_room(
     let movers = [mover(proof, solids[0], -direction), mover(proof, solids[1], direction)];
     let mut movers: Vec<Mover> = movers.into_iter().flatten().collect();
     movers.sort_by_key(|mover| (rank(mover), std::cmp::Reverse(mover.number)));
+    if let Some(fixing) = fixing_of_the_other(&movers) {
+        let (_, by, name) = words(proof, fixing, short);
+        return match fixing.freedom {
+            Freedom::Screw => format!("Take smaller heads for {name}: {by} are wanting."),
+            _ => format!("Take narrower ones for {name}: {by} are wanting."),
+        };
+    }
     let Some(mover) = movers.first() else { return "Move one of the two.".to_owned() };
     let (way, by, name) = words(proof, mover, short);
     match (mover.freedom, way) {
@@ -73,6 +80,19 @@ pub(crate) fn make_room(
         (Freedom::Screw, _) => format!("Take flat or smaller heads for {name}: {by} are wanting."),
         (Freedom::Fixed, _) => format!("{name} cannot be moved here: take a smaller one, by {by}."),
     }
+}
+
+/// The screw or spacer of two that share their holes and stand too near sideways: wherever the one goes, the other
+/// goes with it.
+fn fixing_of_the_other<'m, 'a>(movers: &'m [Mover<'a>]) -> Option<&'m Mover<'a>> {
+    let [one, other] = movers else { return None };
+    if one.along_posts || one.placed.place.on != other.placed.place.on || other.freedom == Freedom::Free {
+        return None;
+    }
+    let fixing = |mover: &&Mover| {
+        matches!(mover.placed.part.kind, PartKind::Screw | PartKind::Spacer | PartKind::SoftMount)
+    };
+    movers.iter().find(fixing)
 }
 
 /// What to correct where a part is seated `deep` mm inside what holds it.
