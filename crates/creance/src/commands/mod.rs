@@ -4,6 +4,7 @@ mod check;
 mod draw;
 mod explain;
 mod figures;
+mod place;
 pub mod print;
 mod serve;
 mod subject;
@@ -50,6 +51,8 @@ enum Command {
     Draw(draw::DrawArgs),
     /// Write a part that a craft needs as a file for the printer: STL or 3MF
     Print(print::PrintArgs),
+    /// Find where the boards, camera and antennas of a craft would stand best
+    Place(place::PlaceArgs),
     /// Take craft in from sheets; with a fault in one of them, none is taken in
     Import(transfer::ImportArgs),
     /// Write a craft out as a sheet
@@ -123,6 +126,7 @@ fn done(line: Line) -> Result<Outcome, Refusal> {
         Command::Explain(args) => explain::explain(&args),
         Command::Draw(args) => draw::draw(&args),
         Command::Print(args) => print::print(&args),
+        Command::Place(args) => place::place(&args),
         Command::Import(args) => transfer::import(&args),
         Command::Export(args) => transfer::export(&args),
         Command::Backup(args) => transfer::backup(&args),

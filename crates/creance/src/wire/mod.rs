@@ -14,6 +14,7 @@ pub mod finding;
 pub mod fleet;
 pub mod manual;
 pub mod part;
+pub mod placed;
 pub mod print;
 pub mod refused;
 pub mod schema;
