@@ -12,6 +12,7 @@ use crate::{demo, intake, next_step};
 use craft::schema::PartKind;
 use craft::{Craft, CraftClass, CraftId, Edit, Part, PartId};
 use drawing::print::{PrintKind, Wanted, print_for};
+use proof::OutlineStore;
 use std::sync::Arc;
 use std::time::{SystemTime, UNIX_EPOCH};
 use workshop::{CraftCard, Moment, StoredPart, Workshop};
@@ -122,6 +123,20 @@ impl Bench {
     ) -> Result<BenchView, Refusal> {
         let printed = print_for(&self.shop.craft(id)?, kind, wanted)?;
         self.edit(id, &printed.step)
+    }
+
+    /// A craft as it stands, with the outlines cut for its proof: what a search for placements starts from.
+    pub fn for_search(&mut self, id: &CraftId) -> Result<(Craft, Arc<OutlineStore>), Refusal> {
+        Ok((self.shop.craft(id)?, self.proofs.outlines()))
+    }
+
+    /// Takes a placement as one step, if the craft still stands as it was searched.
+    pub fn take_placement(&mut self, searched: &Craft, step: &Edit) -> Result<BenchView, Refusal> {
+        if self.shop.craft(&searched.id)? != *searched {
+            let words = "the craft was changed since it was searched; what was found may not hold any more";
+            return Err(Refusal::new(Cause::Clash, words).hint("Search again."));
+        }
+        self.edit(&searched.id, step)
     }
 
     /// The edit with the id that a part of the store has in the craft, once it was brought in.

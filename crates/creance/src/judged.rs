@@ -29,6 +29,11 @@ pub struct Proofs {
 const KEPT_MAX: usize = 500;
 
 impl Proofs {
+    /// The outlines cut so far.
+    pub fn outlines(&self) -> Arc<OutlineStore> {
+        Arc::clone(&self.outlines)
+    }
+
     /// The proof of a craft, made anew only if the craft changed.
     pub fn of(&mut self, craft: Craft) -> Arc<Judged> {
         if let Some(kept) = self.kept.get(&craft.id).filter(|kept| kept.craft == craft) {

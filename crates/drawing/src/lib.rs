@@ -41,4 +41,4 @@ pub use png::png;
 pub use projection::View;
 pub use sheet::{draw, page};
 pub use template::{CHECK_LINE, TemplateFault, template};
-pub use thumbnail::thumbnail;
+pub use thumbnail::{thumbnail, thumbnail_marking};

@@ -7,8 +7,8 @@ use crate::projection::View;
 use crate::scale::Bounds;
 use crate::silhouette::PaperPoint;
 use crate::svg::{escaped, path};
-use craft::Craft;
-use proof::Proved;
+use craft::{Craft, PlaceId};
+use proof::{CraftSolid, Proved};
 use std::fmt::Write;
 
 const WIDTH: f64 = 120.0;
@@ -20,6 +20,13 @@ const STEP_MIN: f64 = 0.4;
 
 /// A small top view of a craft as SVG.
 pub fn thumbnail(craft: &Craft, proved: &Proved) -> String {
+    thumbnail_marking(craft, proved, &[])
+}
+
+/// The same with what stands at some places drawn darker.
+pub fn thumbnail_marking(craft: &Craft, proved: &Proved, marked: &[PlaceId]) -> String {
+    let is_marked =
+        |solid: &CraftSolid| craft.places.get(solid.place).is_some_and(|place| marked.contains(&place.id));
     let layers = layers(&proved.solids, View::Top);
     let name = escaped(&craft.name);
     let mut out = format!(
@@ -32,7 +39,9 @@ pub fn thumbnail(craft: &Craft, proved: &Proved) -> String {
             if rings.is_empty() {
                 continue;
             }
-            let look = if layer.solid.ghost {
+            let look = if !layer.solid.ghost && is_marked(layer.solid) {
+                r#"stroke-width="1.1" fill="currentColor" fill-opacity="0.3" fill-rule="evenodd""#
+            } else if layer.solid.ghost {
                 r#"stroke-width="0.35" stroke-dasharray="0.4 1.4""#
             } else {
                 r#"fill="currentColor" fill-opacity="0.07" fill-rule="evenodd""#

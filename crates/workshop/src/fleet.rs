@@ -251,6 +251,11 @@ fn rename_within(edit: &mut Edit, adopted: &Adopted) {
     match edit {
         Edit::AddPartWhole { part } => renamed(&mut part.id, adopted),
         Edit::AddPlace { part, .. } | Edit::SwapPart { with: part, .. } => renamed(part, adopted),
+        Edit::SetPlace { key, text: Some(text), .. } if key == "part" => {
+            if let Some(kept) = PartId::new(text.trim()).ok().and_then(|id| adopted.renamed.get(&id)) {
+                *text = kept.to_string();
+            }
+        }
         _ => {}
     }
 }

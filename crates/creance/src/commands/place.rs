@@ -1,16 +1,21 @@
 //! `creance place`: where the boards, camera and antennas of a craft would stand best.
 
 use super::Outcome;
+use super::check::rounded;
 use super::subject::SubjectArgs;
+use super::transfer::write_sheet;
+use crate::intake;
 use crate::output::{folded, note, say};
+use crate::placing::{question, step};
 use crate::refusal::{Cause, Refusal};
 use crate::wire::placed::PlacedTold;
 use crate::wire::told::as_json;
-use crate::{intake, written};
 use clap::Args;
-use craft::{Craft, Edit, PlaceId, apply};
+use craft::{Craft, apply};
 use proof::Verdict;
-use proof::placement::{BEST_USUAL, PlacementQuestion, Placements, Progress, Standing, placements};
+use proof::placement::{
+    BEST_USUAL, Counts, PlacementQuestion, Placements, Progress, Standing, Swap, placements,
+};
 use std::cell::Cell;
 use std::fmt::Write;
 use std::io::IsTerminal;
@@ -20,7 +25,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 /// What to place.
 #[derive(Args)]
-#[command(after_long_help = JSON)]
+#[command(after_long_help = JSON, group(clap::ArgGroup::new("takes").args(["take", "swap"]).multiple(true)))]
 pub struct PlaceArgs {
     #[command(flatten)]
     subject: SubjectArgs,
@@ -33,14 +38,14 @@ pub struct PlaceArgs {
     /// Take the placement of this number, from 1, and write the craft as it then stands
     #[arg(long, value_name = "K", requires = "out")]
     take: Option<usize>,
-    /// With --take: put the screws right as well, where a part of the craft serves
-    #[arg(long, requires = "take")]
+    /// Put the screws right as well, where a part of the craft serves; without --take nothing else
+    #[arg(long, requires = "out")]
     swap: bool,
-    /// The sheet to write with --take; - for standard output
-    #[arg(long, value_name = "FILE", requires = "take")]
+    /// The sheet to write; - for standard output
+    #[arg(long, value_name = "FILE", requires = "takes")]
     out: Option<PathBuf>,
     /// Print JSON instead of text
-    #[arg(long, conflicts_with = "take")]
+    #[arg(long, conflicts_with = "takes")]
     json: bool,
 }
 
@@ -50,42 +55,46 @@ antenna mounts. The best keeps the most at its worst pair; of equals the one wit
 tells the best so far.
 
 With --json it prints one object:
-  {\"craft\": {\"id\", \"name\", \"class\"}, \"searched\", \"now\", \"best\": [{\"reason\", \"steps\", \"notes\", \"edits\", \"changes\",
-   \"is_better\", \"then\"}, …], \"bound\", \"conflict\", \"swaps\"}
-  now, then  {\"margin_mm\", \"between\", \"verdict\", \"certainty\", \"counts\"}; a margin of 2 mm stands for that and more
-  edits      what makes the placement, in order
-  conflict   two things that cannot both be had; null where a placement serves
+  {\"craft\": {\"id\", \"name\", \"class\"}, \"searched\", \"widened\", \"now\", \"best\": [{\"reason\", \"steps\", \"notes\", \"edits\",
+   \"changes\", \"is_better\", \"then\", \"swaps\", \"then_swapped\": {\"verdict\", \"counts\"}}, …], \"bound\", \"conflict\", \"swaps\"}
+  now, then     {\"margin_mm\", \"between\", \"verdict\", \"certainty\", \"counts\"}; verdict and certainty are those of the dry
+                fit of what was searched, counts are of all findings; a margin of 2 mm stands for that and more
+  edits         what makes the placement, in order
+  swaps         {\"step\", \"mends\", \"edits\"}: parts at hand that put screws right, of a placement or of the craft now
+  then_swapped  the craft as a whole with the placement and its swaps
+  bound         {\"nodes\", \"choices\", \"best_mm\", \"at_most_mm\", \"left_out_mm\", \"whole\", \"words\"}: why nothing better
+                was overlooked; whole is false for a search that was ended
+  conflict      {\"one\", \"other\", \"why\"}: two things that cannot both be had; null where a placement serves
 Keys are never renamed or dropped; new ones may be added.
 
-Exit status: 0 a placement without a broken distance exists, 1 none does, 2 bad input or usage.";
+Exit status: 0 the dry fit of what was searched has a placement in which nothing is broken, or has it already; 1 it has
+none; with --take or --swap: 0 nothing is broken in the craft that was written, 1 something is; 2 bad input or usage.";
 
 /// Places a craft.
 pub fn place(args: &PlaceArgs) -> Result<Outcome, Refusal> {
     let subject = args.subject.find()?;
-    let only = args.only.iter().map(|id| place_id(id)).collect::<Result<Vec<_>, _>>()?;
-    let question = PlacementQuestion { only, best: args.best.max(args.take.unwrap_or(0)) };
+    let question = question(&args.only, args.best.max(args.take.unwrap_or(0)))?;
     let found = searched(&subject.craft, &question)?;
-    match (args.take, &args.out) {
-        (Some(number), Some(out)) => {
-            let craft = taken(&subject.craft, &found, number, args.swap)?;
-            let sheet = intake::sheet_of(&craft, subject.sheet.as_deref());
-            if out.as_os_str() == "-" {
-                say(&sheet)?;
-            } else {
-                written::write(out, &sheet)?;
-                note(&format!("{} stands so in {}", craft.name, out.display()));
-            }
+    if let Some(out) = &args.out {
+        let step = step(&found, args.take, args.swap)?;
+        let craft =
+            apply(&subject.craft, &step).map_err(|fault| Refusal::new(Cause::Unfit, fault.to_string()))?;
+        if out.as_os_str() == "-" {
+            say(&intake::sheet_of(&craft, subject.sheet.as_deref()))?;
+        } else {
+            write_sheet(out, &craft, subject.sheet)?;
+            note(&format!("{}: {}; written to {}", craft.name, step.describe(&subject.craft), out.display()));
         }
-        _ if args.json => say(&as_json(&PlacedTold::new(&subject.craft, &found)))?,
-        _ => say(&text(&subject.craft, &found))?,
+        return Ok(Outcome::of(&proof::prove(&craft)));
     }
+    say(&if args.json {
+        as_json(&PlacedTold::new(&subject.craft, &found))
+    } else {
+        text(&subject.craft, &found)
+    })?;
     let sound = |standing: &Standing| standing.verdict != Verdict::Broken;
     let some = sound(&found.now) || found.best.iter().any(|one| sound(&one.then));
     Ok(if some { Outcome::NothingBroken } else { Outcome::SomethingBroken })
-}
-
-fn place_id(text: &str) -> Result<PlaceId, Refusal> {
-    PlaceId::new(text.trim()).map_err(|fault| Refusal::new(Cause::Misread, format!("--only: {fault}")))
 }
 
 /// The search, with its progress on a terminal; Ctrl-C ends it.
@@ -105,7 +114,7 @@ fn searched(craft: &Craft, question: &PlacementQuestion) -> Result<Placements, R
     if terminal && told.get() >= 0 {
         eprint!("\r              \r");
     }
-    found.map_err(|fault| Refusal::new(Cause::Unfit, fault.to_string()))
+    Ok(found?)
 }
 
 fn listen(stop: &Arc<AtomicBool>) {
@@ -119,51 +128,49 @@ fn listen(stop: &Arc<AtomicBool>) {
     });
 }
 
-/// The craft with one of the placements.
-fn taken(craft: &Craft, found: &Placements, number: usize, swap: bool) -> Result<Craft, Refusal> {
-    let Some(one) = number.checked_sub(1).and_then(|number| found.best.get(number)) else {
-        let words = format!("there is no placement {number}; {} were found", found.best.len());
-        return Err(Refusal::new(Cause::Misread, words));
-    };
-    let swaps = found.swaps.iter().filter(|_| swap).flat_map(|swap| &swap.edits);
-    let edits: Vec<&Edit> = one.edits.iter().chain(swaps).collect();
-    edits.into_iter().try_fold(craft.clone(), |craft, edit| {
-        apply(&craft, edit).map_err(|fault| Refusal::new(Cause::Unfit, fault.to_string()))
-    })
-}
-
 fn text(craft: &Craft, found: &Placements) -> String {
     let searched: Vec<&str> = found.searched.iter().map(|place| place.as_str()).collect();
     let mut out = format!("{}: {} placed\n", craft.name, searched.join(", "));
-    let _ = writeln!(out, "  now: {}", stands(&found.now));
+    let mut line = |text: &str, indent: &str| {
+        let _ = writeln!(out, "{}", folded(text, indent));
+    };
+    line(&format!("now: {}", stands(&found.now)), "  ");
     if found.best.is_empty() {
-        out.push_str("\nNo other placement does as well as the craft as it stands.\n");
+        line("\nNo other placement is better than the craft as it stands.", "");
     }
     for (number, one) in found.best.iter().enumerate() {
-        let _ = writeln!(out, "\n{}. {}", number + 1, folded(&one.reason, "   ").trim_start());
-        let _ = writeln!(out, "   then: {}", stands(&one.then));
-        for note in &one.notes {
-            let _ = writeln!(out, "{}", folded(note, "   ! ").replace("\n   ! ", "\n     "));
+        line(&format!("\n{}. {}.", number + 1, one.reason), "");
+        line(&format!("then: {}", stands(&one.then)), "   ");
+        one.notes.iter().for_each(|note| line(&format!("! {note}"), "   "));
+        if !one.swaps.is_empty() {
+            line(&with_swap(&one.swaps, &one.then_swapped), "   ");
         }
     }
-    let _ = writeln!(out, "\n{}", folded(&format!("{}.", found.bound), ""));
+    line(&format!("\n{}.", found.bound), "");
     if let Some(conflict) = &found.conflict {
-        let _ = writeln!(out, "{}", folded(&format!("{}.", conflict.why), ""));
+        line(&format!("{}.", conflict.why), "");
     }
-    for swap in &found.swaps {
-        let _ = writeln!(out, "{}", folded(&format!("Besides: {}. {}.", swap.step, swap.mends), ""));
+    if found.best.is_empty() {
+        found.swaps.iter().for_each(|swap| line(&format!("With --swap: {}. {}.", swap.step, swap.mends), ""));
     }
     out
 }
 
+/// `--swap besides: Put … at …; then 0 broken, 1 tight, …`
+fn with_swap(swaps: &[Swap], then: &Counts) -> String {
+    let steps: Vec<&str> = swaps.iter().map(|swap| swap.step.as_str()).collect();
+    format!("--swap besides: {}; then {}", steps.join("; "), counted(then))
+}
+
 fn stands(standing: &Standing) -> String {
-    let counts = standing.counts;
-    format!(
-        "{}; of all findings {} broken, {} tight, {} unknown, {} sound",
-        standing.verdict.word(),
-        counts.broken,
-        counts.tight,
-        counts.unknown,
-        counts.sound
-    )
+    let margin = match (standing.margin, &standing.between) {
+        (Some(margin), Some([a, b])) => format!(", {} mm between {a} and {b}", rounded(margin.get())),
+        _ => String::new(),
+    };
+    format!("{}{margin}; of all findings {}", standing.verdict.word(), counted(&standing.counts))
+}
+
+fn counted(counts: &Counts) -> String {
+    let Counts { broken, tight, unknown, sound } = counts;
+    format!("{broken} broken, {tight} tight, {unknown} unknown, {sound} sound")
 }

@@ -7,6 +7,7 @@ use crate::output::{note, say};
 use crate::refusal::{Cause, Refusal};
 use crate::{intake, written};
 use clap::Args;
+use craft::Craft;
 use craft::sheet::read_sheet_bytes;
 use std::path::{Path, PathBuf};
 use workshop::{Imported, Workshop};
@@ -81,11 +82,15 @@ pub fn export(args: &ExportArgs) -> Result<Outcome, Refusal> {
         say(&intake::sheet_of(&subject.craft, subject.sheet.as_deref()))?;
         return Ok(Outcome::NothingBroken);
     }
-    let there = if args.out.is_file() { old_sheet(&args.out, subject.craft.id.as_str())? } else { None };
-    let text = intake::sheet_of(&subject.craft, there.or(subject.sheet).as_deref());
-    written::write(&args.out, &text)?;
+    write_sheet(&args.out, &subject.craft, subject.sheet)?;
     note(&format!("{} is written to {}", subject.craft.name, args.out.display()));
     Ok(Outcome::NothingBroken)
+}
+
+/// Writes a craft where the user pointed, with the comments of the sheet that is there or of the one it came from.
+pub fn write_sheet(out: &Path, craft: &Craft, from: Option<String>) -> Result<(), Refusal> {
+    let there = if out.is_file() { old_sheet(out, craft.id.as_str())? } else { None };
+    written::write(out, intake::sheet_of(craft, there.or(from).as_deref()))
 }
 
 /// The sheet that is there already, whose comments are kept; anything else is not written over.

@@ -5,18 +5,23 @@ mod drawings;
 mod guard;
 mod handlers;
 mod pages;
+mod placements;
 mod prints;
 
 use crate::bench::Bench;
 use crate::refusal::Refusal;
+use crate::searches::Searches;
 use axum::routing::{delete, get, post};
 use axum::{Router, middleware};
 use std::net::TcpListener;
 use std::sync::{Arc, Mutex, PoisonError};
 
-/// The one bench, shared by all requests; only one works on it at a time.
+/// The one bench, shared by all requests; only one works on it at a time. Searches go on beside it.
 #[derive(Clone)]
-pub struct Shared(Arc<Mutex<Bench>>);
+pub struct Shared {
+    bench: Arc<Mutex<Bench>>,
+    searches: Arc<Searches>,
+}
 
 impl Shared {
     /// Does something with the bench on a thread that may wait for the disk.
@@ -24,7 +29,7 @@ impl Shared {
         &self,
         work: impl FnOnce(&mut Bench) -> Result<T, Refusal> + Send + 'static,
     ) -> Result<T, Refusal> {
-        let bench = Arc::clone(&self.0);
+        let bench = Arc::clone(&self.bench);
         // A panic in an earlier request left the store as its last transaction did: the bench stays usable.
         let locked = move || work(&mut bench.lock().unwrap_or_else(PoisonError::into_inner));
         tokio::task::spawn_blocking(locked).await.map_err(|_| guard::ours())?
@@ -35,7 +40,7 @@ impl Shared {
 pub async fn serve(listener: TcpListener, bench: Bench) -> std::io::Result<()> {
     listener.set_nonblocking(true)?;
     let listener = tokio::net::TcpListener::from_std(listener)?;
-    let shared = Shared(Arc::new(Mutex::new(bench)));
+    let shared = Shared { bench: Arc::new(Mutex::new(bench)), searches: Arc::default() };
     axum::serve(listener, router(shared)).with_graceful_shutdown(stop()).await
 }
 
@@ -80,6 +85,9 @@ fn router(shared: Shared) -> Router {
         .route("/api/craft/{id}/draw/{file}", get(draw))
         .route("/api/craft/{id}/print/{file}", get(prints::print))
         .route("/api/craft/{id}/print/{file}/take", post(prints::take_print))
+        .route("/api/craft/{id}/place", post(placements::begin))
+        .route("/api/craft/{id}/place/take", post(placements::take))
+        .route("/api/craft/{id}/place/{search}", get(placements::how_far).delete(placements::end))
         .route("/api/import", post(import))
         .route("/api/parts", get(parts).post(new_part))
         .route("/api/parts/{id}", get(part).delete(remove_part))

@@ -1,18 +1,79 @@
-//! Placements as JSON: what `place --json` prints.
+//! Placements as JSON: what `place --json` prints, and what the bench's pane of placements is told.
 
 use super::finding::{Counts, VerdictWord};
 use super::told::CraftTold;
 use craft::{Craft, Edit};
-use proof::placement::{Placements, Standing};
-use serde::Serialize;
+use proof::placement::{self, Doing, Placements, Standing, Swap};
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+/// What a page asks to be placed; all of it may be left out.
+#[derive(Clone, Debug, Default, Deserialize, TS)]
+#[serde(deny_unknown_fields, default)]
+pub struct PlaceAsked {
+    /// Only these places; those that findings concern when left out.
+    pub only: Vec<String>,
+    /// How many placements are wanted; 0 for as many as usual.
+    pub best: u32,
+}
+
+/// Which placement a page takes.
+#[derive(Clone, Debug, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct PlacementTaken {
+    /// The search it was found by.
+    pub search: u32,
+    /// Its number, from 1; null to leave everything where it stands and only put the screws right.
+    pub number: Option<u32>,
+    /// Whether screws are put right as well, where a part of the craft serves.
+    pub swap: bool,
+}
+
+/// A search for placements as a page shows it, under way or done.
+#[derive(Serialize, TS)]
+pub struct SearchView {
+    /// Its number.
+    pub search: u32,
+    /// The share done, from 0 to 1.
+    pub share: f64,
+    /// What it does.
+    pub doing: DoingWord,
+    /// What came of it, once it is done.
+    pub found: Option<PlacedTold>,
+    /// Small top views of the placements found, as SVG, what moves drawn darker.
+    pub pictures: Vec<String>,
+}
+
+/// What a search is doing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum DoingWord {
+    /// Trying placements.
+    Searching,
+    /// Proving the best by every rule.
+    Proving,
+    /// Nothing any more.
+    Done,
+}
+
+impl From<Doing> for DoingWord {
+    fn from(doing: Doing) -> Self {
+        match doing {
+            Doing::Searching => Self::Searching,
+            Doing::Proving => Self::Proving,
+        }
+    }
+}
 
 /// What `place --json` prints.
-#[derive(Serialize)]
+#[derive(Serialize, TS)]
 pub struct PlacedTold {
     /// The craft.
     pub craft: CraftTold,
     /// The places of the units that were searched.
     pub searched: Vec<String>,
+    /// Whether everything that can move was searched because those concerned alone gave nothing sound.
+    pub widened: bool,
     /// The craft as it stands.
     pub now: StandingTold,
     /// The best placements, best first.
@@ -26,7 +87,7 @@ pub struct PlacedTold {
 }
 
 /// How a craft stands.
-#[derive(Serialize)]
+#[derive(Serialize, TS)]
 pub struct StandingTold {
     /// The worst margin of what was searched; 2 stands for that and more.
     pub margin_mm: Option<f64>,
@@ -41,7 +102,7 @@ pub struct StandingTold {
 }
 
 /// One placement.
-#[derive(Serialize)]
+#[derive(Serialize, TS)]
 pub struct PlacementTold {
     /// What to do and what comes of it.
     pub reason: String,
@@ -50,6 +111,7 @@ pub struct PlacementTold {
     /// What to mind.
     pub notes: Vec<String>,
     /// The edits that make it, in order.
+    #[ts(type = "unknown[]")]
     pub edits: Vec<Edit>,
     /// How many things it changes.
     pub changes: u32,
@@ -57,12 +119,26 @@ pub struct PlacementTold {
     pub is_better: bool,
     /// How the craft then stands.
     pub then: StandingTold,
+    /// Single parts at hand that mend what a rule still names then.
+    pub swaps: Vec<SwapTold>,
+    /// The craft as a whole once these parts are exchanged as well.
+    pub then_swapped: WholeTold,
+}
+
+/// A craft as a whole.
+#[derive(Serialize, TS)]
+pub struct WholeTold {
+    /// The worst verdict.
+    pub verdict: VerdictWord,
+    /// All findings by verdict.
+    pub counts: Counts,
 }
 
 /// What the proof rests on.
-#[derive(Serialize)]
+#[derive(Serialize, TS)]
 pub struct BoundTold {
     /// Partial placements looked at.
+    #[ts(type = "number")]
     pub nodes: u64,
     /// Placements there are in all.
     pub choices: f64,
@@ -79,7 +155,7 @@ pub struct BoundTold {
 }
 
 /// Two things that cannot both be had.
-#[derive(Serialize)]
+#[derive(Serialize, TS)]
 pub struct ConflictTold {
     /// The one.
     pub one: String,
@@ -90,13 +166,14 @@ pub struct ConflictTold {
 }
 
 /// A part at hand that mends a finding.
-#[derive(Serialize)]
+#[derive(Serialize, TS)]
 pub struct SwapTold {
     /// What to do.
     pub step: String,
     /// The finding it mends.
     pub mends: String,
     /// The edits that make it.
+    #[ts(type = "unknown[]")]
     pub edits: Vec<Edit>,
 }
 
@@ -112,15 +189,13 @@ impl PlacedTold {
             changes: one.changes,
             is_better: one.is_better,
             then: (&one.then).into(),
-        });
-        let swaps = found.swaps.iter().map(|swap| SwapTold {
-            step: swap.step.clone(),
-            mends: swap.mends.clone(),
-            edits: swap.edits.clone(),
+            swaps: one.swaps.iter().map(SwapTold::from).collect(),
+            then_swapped: (&one.then_swapped).into(),
         });
         Self {
             craft: craft.into(),
             searched: found.searched.iter().map(ToString::to_string).collect(),
+            widened: found.widened,
             now: (&found.now).into(),
             best: best.collect(),
             bound: BoundTold {
@@ -137,26 +212,43 @@ impl PlacedTold {
                 other: conflict.other.clone(),
                 why: conflict.why.clone(),
             }),
-            swaps: swaps.collect(),
+            swaps: found.swaps.iter().map(SwapTold::from).collect(),
+        }
+    }
+}
+
+impl From<&Swap> for SwapTold {
+    fn from(swap: &Swap) -> Self {
+        Self { step: swap.step.clone(), mends: swap.mends.clone(), edits: swap.edits.clone() }
+    }
+}
+
+impl From<&placement::Counts> for WholeTold {
+    fn from(counts: &placement::Counts) -> Self {
+        Self { verdict: counts.verdict().into(), counts: counts.into() }
+    }
+}
+
+impl From<&placement::Counts> for Counts {
+    fn from(counts: &placement::Counts) -> Self {
+        let count = |number: usize| u32::try_from(number).unwrap_or(u32::MAX);
+        Self {
+            broken: count(counts.broken),
+            tight: count(counts.tight),
+            unknown: count(counts.unknown),
+            sound: count(counts.sound),
         }
     }
 }
 
 impl From<&Standing> for StandingTold {
     fn from(standing: &Standing) -> Self {
-        let counts = standing.counts;
-        let count = |number: usize| u32::try_from(number).unwrap_or(u32::MAX);
         Self {
             margin_mm: standing.margin.map(|margin| margin.get()),
             between: standing.between.clone(),
             verdict: standing.verdict.into(),
             certainty: standing.certainty.map(|certainty| certainty.get()),
-            counts: Counts {
-                broken: count(counts.broken),
-                tight: count(counts.tight),
-                unknown: count(counts.unknown),
-                sound: count(counts.sound),
-            },
+            counts: (&standing.counts).into(),
         }
     }
 }

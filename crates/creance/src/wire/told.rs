@@ -6,9 +6,10 @@ use craft::Craft;
 use proof::{Finding, Proved};
 use quantity::Figure;
 use serde::Serialize;
+use ts_rs::TS;
 
 /// Which craft, and the verdict on the whole.
-#[derive(Serialize)]
+#[derive(Serialize, TS)]
 pub struct CraftTold {
     /// Its id.
     pub id: String,

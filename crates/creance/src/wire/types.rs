@@ -1,6 +1,6 @@
 //! The TypeScript beside the pages is what these types generate.
 
-use super::{bench, edit, fleet, manual, part, print, refused, schema};
+use super::{bench, edit, fleet, manual, part, placed, print, refused, schema};
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -18,6 +18,9 @@ fn write_all(folder: &Path) {
         fleet::Health::export_all(&config),
         part::PartView::export_all(&config),
         manual::ManualView::export_all(&config),
+        placed::SearchView::export_all(&config),
+        placed::PlaceAsked::export_all(&config),
+        placed::PlacementTaken::export_all(&config),
         print::PrintView::export_all(&config),
         print::PrintAsked::export_all(&config),
         refused::Refused::export_all(&config),

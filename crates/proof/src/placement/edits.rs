@@ -4,6 +4,7 @@
 //! edited. A coordinate that changes is worked out and not measured: it becomes *typical*, with the doubt of the
 //! spacers it now rests on, or the one it had.
 
+use super::judged;
 use super::mover::{HeightFrom, Mover};
 use super::puzzle::{Puzzle, turn_between};
 use super::search::Found;
@@ -12,7 +13,7 @@ use super::unit::{angle, flipped, length};
 use crate::Proof;
 use crate::numbers::rounded;
 use craft::schema::{Field, fixing, frame, place as place_schema};
-use craft::{Edit, PartId, PlaceId};
+use craft::{Edit, Part, PartId, PlaceId};
 use quantity::{Grams, Millimetres};
 use std::collections::BTreeSet;
 
@@ -24,24 +25,19 @@ pub(crate) fn edits(puzzle: &Puzzle, found: &Found) -> Vec<Edit> {
     let mut edits = Vec::new();
     let mut left_over: BTreeSet<usize> = BTreeSet::new();
     for (unit, stand) in puzzle.as_seated(found) {
-        edits.extend(of_stand(puzzle.proof, &puzzle.movers[unit], &stand));
+        of_stand(puzzle.proof, &puzzle.movers[unit], &stand, &mut edits);
         left_over.extend(&stand.closing.dropped);
     }
     edits.extend(left_over.into_iter().map(|place| Edit::RemovePlace { place: id(puzzle.proof, place) }));
     edits
 }
 
-fn of_stand(proof: &Proof, mover: &Mover, stand: &Stand) -> Vec<Edit> {
-    let mut edits = Vec::new();
+fn of_stand(proof: &Proof, mover: &Mover, stand: &Stand, edits: &mut Vec<Edit>) {
     let doubt = doubt_of(proof, mover);
     let height = &mover.heights[stand.height];
     let swapped = match (&height.from, mover.unit.stand_off) {
         (HeightFrom::AtHand(part), Some(_)) => Some(part.clone()),
-        (HeightFrom::Stock, Some(place)) => {
-            let (new, made) = stock_part(proof, place, height.mm);
-            edits.extend(made);
-            Some(new)
-        }
+        (HeightFrom::Stock, Some(place)) => stock_part(proof, place, height.mm, edits),
         _ => None,
     };
     for tried in &stand.tried {
@@ -53,7 +49,6 @@ fn of_stand(proof: &Proof, mover: &Mover, stand: &Stand) -> Vec<Edit> {
             edits.push(Edit::SetPlace { place, key, text: Some(part.to_string()) });
         }
     }
-    edits
 }
 
 /// How far off a height over these spacers may be, as written.
@@ -88,16 +83,14 @@ fn of_place(proof: &Proof, tried: &Tried, doubt: &str) -> Vec<Edit> {
     edits
 }
 
-/// A part like the spacers at a place in another height, and the edits that add it.
-fn stock_part(proof: &Proof, place: usize, mm: f64) -> (PartId, Vec<Edit>) {
-    let Some(part) = proof.part_of(place) else {
-        return (proof.craft.places[place].part.clone(), Vec::new());
-    };
+/// A part like the spacers at a place in another height, brought in whole unless an edit before did so.
+fn stock_part(proof: &Proof, place: usize, mm: f64, edits: &mut Vec<Edit>) -> Option<PartId> {
+    let part = proof.part_of(place)?;
     let name = stock_name(&part.name, mm);
     let new = PartId::from_name(&name).unlike(|id| proof.craft.part(id).is_some());
-    let mut edits = vec![Edit::DuplicatePart { part: part.id.clone(), name }];
+    let mut made = vec![Edit::DuplicatePart { part: part.id.clone(), name }];
     let mut set = |key: &str, text: String| {
-        edits.push(Edit::SetPart { part: new.clone(), key: key.to_owned(), text: Some(text) });
+        made.push(Edit::SetPart { part: new.clone(), key: key.to_owned(), text: Some(text) });
     };
     set(fixing::SPACER_HEIGHT.def.key, format!("{} mm ± 0.1, data sheet", rounded(mm, 2)));
     let was = part.item().read(&fixing::SPACER_HEIGHT).map(|height| height.value.get());
@@ -105,7 +98,26 @@ fn stock_part(proof: &Proof, place: usize, mm: f64) -> (PartId, Vec<Edit>) {
     if let (Ok(was), Ok(mass)) = (was, mass) {
         set(frame::MASS.def.key, format!("{} g, typical", rounded((mass * mm / was).max(0.01), 2)));
     }
-    (new, edits)
+    // Whole, since a step of several changes may change no part that other craft have too.
+    let mut part = judged::made(proof.craft, &made)?.part(&new)?.clone();
+    let brought: Vec<&Part> = edits.iter().filter_map(brought).collect();
+    let alike = |other: &&&Part| Part { id: part.id.clone(), ..(**other).clone() } == part;
+    if let Some(known) = brought.iter().find(alike) {
+        return Some(known.id.clone());
+    }
+    part.id = part
+        .id
+        .unlike(|id| proof.craft.part(id).is_some() || brought.iter().any(|brought| brought.id == *id));
+    let id = part.id.clone();
+    edits.push(Edit::AddPartWhole { part });
+    Some(id)
+}
+
+fn brought(edit: &Edit) -> Option<&Part> {
+    match edit {
+        Edit::AddPartWhole { part } => Some(part),
+        _ => None,
+    }
 }
 
 /// `spacers, 6.5 mm` in another height: the height in the name goes with it.

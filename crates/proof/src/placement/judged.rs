@@ -1,8 +1,12 @@
 //! The best placements proved by every rule, and put in order.
 //!
-//! Order: fewest broken findings in all; then what the rules of the dry fit say of what was searched; then the worst
-//! margin, how sure that is, fewer changes. A placement that is the mirror image of one before it, with the same
-//! margin, says nothing new and is left out.
+//! Told are only placements that are better than the craft as it stands. Order: fewest broken findings in all; then what the rules of the dry fit say of what was searched; then the worst
+//! margin, how sure that is, fewer changes.
+//!
+//! Of these only such are told as truly differ from each one before them. Two placements differ truly if some unit is on
+//! another seat, turned otherwise, on its other side, or on spacers that must be bought instead of some at hand; unless
+//! the one is the other's mirror image with the same margin, or makes all changes of the other and further ones (moves
+//! another unit, turns, exchanges spacers) for neither more room nor more certainty.
 
 use super::body::Pair;
 use super::puzzle::Puzzle;
@@ -63,6 +67,15 @@ pub(crate) struct Now {
 pub(crate) struct Tried {
     found: Found,
     placement: Placement,
+    after: Craft,
+    findings: Vec<Finding>,
+}
+
+impl Tried {
+    /// Whether it breaks nothing in the dry fit of what was searched.
+    pub fn serves(&self) -> bool {
+        self.placement.then.verdict != Verdict::Broken
+    }
 }
 
 impl Now {
@@ -91,6 +104,13 @@ impl Counts {
             unknown: count(Verdict::Unknown),
             sound: count(Verdict::Sound),
         }
+    }
+
+    /// The worst verdict among them.
+    pub fn verdict(&self) -> Verdict {
+        let counts = [self.broken, self.tight, self.unknown];
+        let worst = Verdict::ALL.into_iter().zip(counts).find(|(_, count)| *count > 0);
+        worst.map_or(Verdict::Sound, |(verdict, _)| verdict)
     }
 }
 
@@ -137,18 +157,32 @@ impl Judge<'_, '_, '_> {
         let then = (tightest.margin, tightest.pair.as_ref());
         let words = told::Words::of(self.puzzle, found);
         let reason = words.reason(&steps, (now.margin, now.pair.as_ref()), of_it, then);
-        let better = (Reverse(counts.broken), verdict, tightest.margin)
-            > (Reverse(now.counts.broken), now.verdict, now.margin);
+        let better = (Reverse(counts.broken), verdict, tightest.margin, sure(certainty))
+            > (Reverse(now.counts.broken), now.verdict, now.margin, sure(now.certainty));
         let placement = Placement {
             edits,
             steps: steps.iter().map(|step| told::capital(step)).collect(),
             reason,
             notes: told::notes(self.puzzle, found),
             then: standing(then, verdict, certainty, counts),
+            swaps: Vec::new(),
+            then_swapped: counts,
             changes: found.changes,
             is_better: better,
         };
-        Some(Tried { found: found.clone(), placement })
+        Some(Tried { found: found.clone(), placement, after, findings: proved.findings })
+    }
+
+    /// The placement of a candidate, with the parts at hand that mend what a rule still names then.
+    pub fn swapped(&self, tried: Tried) -> Placement {
+        let mut placement = tried.placement;
+        let swaps = swap::swaps(&tried.after, &tried.findings, self.outlines);
+        let edits: Vec<Edit> = swaps.iter().flat_map(|swap| swap.edits.clone()).collect();
+        if let Some(craft) = made(&tried.after, &edits).filter(|_| !edits.is_empty()) {
+            placement.then_swapped = Counts::of(&prove_tried(&craft, self.outlines).findings);
+            placement.swaps = swaps;
+        }
+        placement
     }
 
     /// What the rules of the dry fit say of what was searched: the worst verdict, the least certainty.
@@ -185,26 +219,21 @@ fn new_findings(after: &Proved, before: &Proved) -> Vec<Finding> {
     after.findings.iter().filter(|finding| !was(finding)).cloned().collect()
 }
 
-/// The best that truly differ, best first.
-pub(crate) fn ranked(puzzle: &Puzzle, mut tried: Vec<Tried>, now: &Now, wanted: usize) -> Vec<Placement> {
-    let sure = |placement: &Placement| {
-        placement.then.certainty.map_or(100, |sure| (sure.get() * 100.0).round() as i64)
-    };
+/// The best that truly differ and are better than now, best first.
+pub(crate) fn ranked(puzzle: &Puzzle, mut tried: Vec<Tried>, now: &Now, wanted: usize) -> Vec<Tried> {
     tried.sort_by_key(|one| {
         let then = &one.placement.then;
-        let order = (Reverse(one.found.margin), Reverse(sure(&one.placement)), one.placement.changes);
+        let order = (Reverse(one.found.margin), Reverse(sure(then.certainty)), one.placement.changes);
         (then.counts.broken, Reverse(then.verdict), order, then.counts.tight, left_first(puzzle, &one.found))
     });
-    let sound = |one: &Tried| one.placement.then.verdict != Verdict::Broken;
-    let some_serve = now.verdict != Verdict::Broken || tried.iter().any(sound);
+    let some_serve = now.verdict != Verdict::Broken || tried.iter().any(Tried::serves);
     let mut kept: Vec<Tried> = Vec::new();
     for one in tried {
-        // What leaves more broken, or less room where something is short already, is no answer.
-        let worse = one.placement.then.counts.broken > now.counts.broken
-            || (one.found.margin < 0 && one.found.margin <= now.margin)
-            || (some_serve && !sound(&one));
+        let worse = !one.placement.is_better || (some_serve && !one.serves());
         let known = |known: &Tried| {
-            mirrors(puzzle, &known.found, &one.found) || goes_beyond(puzzle, &known.found, &one.found)
+            let surer = sure(one.placement.then.certainty) > sure(known.placement.then.certainty);
+            mirrors(puzzle, &known.found, &one.found)
+                || (!surer && goes_beyond(puzzle, &known.found, &one.found))
         };
         if !worse && !kept.iter().any(known) {
             kept.push(one);
@@ -213,7 +242,12 @@ pub(crate) fn ranked(puzzle: &Puzzle, mut tried: Vec<Tried>, now: &Now, wanted: 
             break;
         }
     }
-    kept.into_iter().map(|one| one.placement).collect()
+    kept
+}
+
+/// A certainty in whole per cent.
+fn sure(certainty: Option<Probability>) -> i64 {
+    certainty.map_or(100, |sure| (sure.get() * 100.0).round() as i64)
 }
 
 /// Of a left and a right turn the left one comes first, a quarter before half a turn.
@@ -222,24 +256,31 @@ fn left_first(puzzle: &Puzzle, found: &Found) -> Vec<(i64, bool)> {
     puzzle.fixed(found).into_iter().map(turned).map(|turn| (turn.abs().round() as i64, turn < 0.0)).collect()
 }
 
-/// Whether the second makes all changes of the first and more, for no more room.
+/// Whether the second makes all changes of the first and more, for no more room. What brings a unit to another
+/// seat or side is no mere addition.
 fn goes_beyond(puzzle: &Puzzle, one: &Found, other: &Found) -> bool {
-    let changed = |found: &Found| -> Vec<(usize, u32)> {
-        puzzle.fixed(found).into_iter().filter(|(unit, choice)| !puzzle.is_now(*unit, *choice)).collect()
-    };
-    let (one_changed, other_changed) = (changed(one), changed(other));
-    other.margin <= one.margin
-        && other_changed.len() > one_changed.len()
-        && one_changed.iter().all(|(unit, choice)| {
-            let (turn, a) =
-                (|choice| puzzle.turned(*unit, &puzzle.stand(*unit, choice)), puzzle.stand(*unit, *choice));
-            other_changed.iter().filter(|(other, _)| other == unit).any(|(_, choice)| {
-                let b = puzzle.stand(*unit, *choice);
-                a.seat == b.seat
-                    && a.flipped == b.flipped
-                    && (turn(*choice) - puzzle.turned(*unit, &a)).abs() < 1.0
-            })
-        })
+    if other.margin > one.margin {
+        return false;
+    }
+    let (mut others, mut more) = (puzzle.fixed(other), false);
+    others.sort_unstable();
+    let mut ones = puzzle.fixed(one);
+    ones.sort_unstable();
+    for ((unit, a), (_, b)) in ones.into_iter().zip(others) {
+        let moved_as_well = puzzle.is_now(unit, a) && !puzzle.is_now(unit, b);
+        let (a, b) = (puzzle.stand(unit, a), puzzle.stand(unit, b));
+        let turns = [&a, &b].map(|stand| puzzle.turned(unit, stand));
+        let turned_as_well = turns[0].abs() < 1.0 && turns[1].abs() >= 1.0;
+        let raised_as_well = a.height == 0 && b.height != 0;
+        let same_turn = turned_as_well || (turns[0] - turns[1]).abs() < 1.0;
+        let same_height = raised_as_well || a.height == b.height;
+        let same = a.seat == b.seat && a.flipped == b.flipped && same_turn && same_height;
+        if !moved_as_well && !same {
+            return false;
+        }
+        more |= moved_as_well || turned_as_well || raised_as_well;
+    }
+    more
 }
 
 /// Whether two combinations are mirror images with the same worst margin.

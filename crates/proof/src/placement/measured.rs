@@ -136,7 +136,9 @@ impl Choices for Puzzle<'_, '_> {
             Seat::Unit { unit, deck } => 1_000 + 100 * unit as u64 + deck as u64,
         };
         let turn = (self.turned(unit, &stand) / 5.0).round().rem_euclid(72.0) as u64;
-        (seat * 2 + u64::from(stand.flipped)) * 72 + turn
+        // Spacers that must be bought are another thing than some at hand.
+        let bought = self.movers[unit].heights[stand.height].from == HeightFrom::Stock;
+        ((seat * 2 + u64::from(stand.flipped)) * 2 + u64::from(bought)) * 72 + turn
     }
 
     fn most(&self) -> Margin {

@@ -7,13 +7,16 @@
 //! antennas every antenna mount. A placement is as good as its worst margin; of equal ones the one with fewer changes is better.
 //! The search is exact over these choices (see `search`), and says what its proof rests on.
 //!
-//! The best are then proved by every rule, with the doubt of every fact: what breaks a rule that the search does not know, such as
-//! a screw that would be too short, comes last, unless a screw at hand mends it.
+//! The best two dozen are then proved by every rule, with the doubt of every fact: what breaks a rule that the search does not
+//! know, such as a screw that would be too short, comes last, unless a screw at hand mends it. If all of them break
+//! one, the next are proved, some hundreds at most. So the proof of the best speaks of the worst margin; of two with
+//! nearly the same margin all rules decide. Told is only what is better than the craft as it stands.
 //!
 //! Left out: where strapped and taped things go, and any place that is no choice but a distance.
 
 mod arrange;
 mod body;
+mod bound;
 mod conflict;
 mod deck;
 mod edits;
@@ -29,17 +32,20 @@ mod swap;
 mod told;
 mod unit;
 
+pub use bound::SearchBound;
 pub use conflict::Conflict;
 pub use judged::{Counts, Standing};
 pub use stock::{STOCK_SPACERS, STOCK_SPACERS_SOURCE, StockHeights};
 pub use swap::Swap;
 
 use crate::{OutlineStore, Proof, Proved, Verdict, prove_again};
+use bound::bound_of;
 use craft::{Craft, Edit, PlaceId};
-use judged::{Judge, ranked};
+use judged::{Judge, Now, Tried, ranked};
 use puzzle::{NoPuzzle, Puzzle};
-use quantity::{Millimetres, near_name};
+use quantity::near_name;
 use search::Searched;
+use std::cell::Cell;
 use std::fmt;
 use std::sync::Arc;
 
@@ -58,6 +64,8 @@ pub const BEST_USUAL: usize = 3;
 pub const BEST_MAX: usize = 12;
 /// Placements proved by every rule.
 const PROVED: usize = 24;
+/// The same where all of these break a rule that the search does not know.
+const PROVED_MOST: usize = 16 * PROVED;
 
 /// How far a search has come.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -109,71 +117,14 @@ pub struct Placement {
     pub notes: Vec<String>,
     /// How the craft then stands.
     pub then: Standing,
+    /// Single parts at hand that mend what a rule still names then.
+    pub swaps: Vec<Swap>,
+    /// All findings by verdict once these parts are exchanged as well.
+    pub then_swapped: Counts,
     /// How many things it changes.
     pub changes: u32,
     /// Whether it is better than the craft as it stands.
     pub is_better: bool,
-}
-
-/// What the search rests on.
-#[derive(Clone, Debug, PartialEq)]
-pub struct SearchBound {
-    /// Partial placements looked at.
-    pub nodes: u64,
-    /// Placements there are in all.
-    pub choices: f64,
-    /// The best worst margin of all.
-    pub best: Option<Millimetres>,
-    /// What no placement could exceed, known before any was tried.
-    pub at_most: Option<Millimetres>,
-    /// The most that anything left out could have had; `None` if everything was tried.
-    pub left_out: Option<Millimetres>,
-    /// Whether the search came to its end.
-    pub whole: bool,
-}
-
-impl fmt::Display for SearchBound {
-    /// The proof in words.
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let choices = counted(self.choices);
-        let Some(best) = self.best.filter(|_| self.whole) else {
-            return write!(
-                f,
-                "Stopped: of {choices} placements not all are settled, a better one may be among the rest"
-            );
-        };
-        let spare = |mm: Millimetres| told::spare(body::micrometres(mm.get()));
-        match (self.at_most, self.left_out) {
-            (Some(most), _) if most.get() <= best.get() => write!(
-                f,
-                "None of {choices} placements can have better than {} at its worst pair: some unit has no more, wherever it stands",
-                spare(best)
-            ),
-            (_, None) => write!(f, "All {choices} placements were tried, and the best has {}", spare(best)),
-            (_, Some(left_out)) => write!(
-                f,
-                "All {choices} placements are settled: the best has {}, whatever was not tried one by one at most {}",
-                spare(best),
-                spare(left_out)
-            ),
-        }
-    }
-}
-
-/// A count as a person writes it: `7 077 888`, beyond a billion `4.1e9`.
-fn counted(count: f64) -> String {
-    if count >= 1e9 {
-        return format!("{count:.1e}");
-    }
-    let digits = format!("{count:.0}");
-    let mut out = String::new();
-    for (place, digit) in digits.chars().enumerate() {
-        if place > 0 && (digits.len() - place).is_multiple_of(3) {
-            out.push('\u{202f}');
-        }
-        out.push(digit);
-    }
-    out
 }
 
 /// Why nothing can be searched.
@@ -240,6 +191,12 @@ pub fn placements(
     outlines: &Arc<OutlineStore>,
     go_on: &dyn Fn(Progress) -> bool,
 ) -> Result<Placements, PlacementFault> {
+    let most = Cell::new(0.0_f64);
+    // A search that begins anew over more units does not fall back.
+    let go_on: &dyn Fn(Progress) -> bool = &|progress| {
+        most.set(most.get().max(progress.share));
+        go_on(Progress { share: most.get(), ..progress })
+    };
     let proved = prove_again(craft, outlines);
     let proof = Proof::with_outlines(craft, Arc::clone(outlines));
     let movable = unit::movable(&proof);
@@ -300,23 +257,11 @@ fn searched(
 ) -> Result<Placements, PlacementFault> {
     let puzzle = puzzle_of(proof, chosen)?;
     let wanted = if best == 0 { BEST_USUAL } else { best.min(BEST_MAX) };
-    let share = |share: f64, doing| Progress { share, doing };
-    let found =
-        search::search(&puzzle, PROVED.max(wanted), &mut |done| go_on(share(done * 0.8, Doing::Searching)));
     let judge = Judge { puzzle: &puzzle, proved, outlines };
     let now = judge.now();
-    let mut tried = Vec::new();
-    let mut whole = found.whole;
-    for (number, candidate) in found.best.iter().enumerate() {
-        tried.extend(judge.judged(candidate, &now));
-        let done = 0.8 + 0.2 * (number + 1) as f64 / found.best.len() as f64;
-        // What is stopped while it proves keeps what it has proved.
-        if !go_on(share(done, Doing::Proving)) {
-            whole = false;
-            break;
-        }
-    }
-    let best = ranked(&puzzle, tried, &now, wanted);
+    let (found, tried, whole) = found_and_tried(&judge, &now, wanted, go_on);
+    let ranked = ranked(&puzzle, tried, &now, wanted).into_iter();
+    let best: Vec<Placement> = ranked.map(|one| judge.swapped(one)).collect();
     let sound = now.verdict != Verdict::Broken || best.iter().any(|one| one.then.verdict != Verdict::Broken);
     let conflict = if sound || !whole { None } else { conflict::conflict(&puzzle, &found) };
     let swaps = swap::swaps(proof.craft, &proved.findings, outlines);
@@ -326,20 +271,43 @@ fn searched(
     Ok(Placements { searched, widened, now: now.standing(), best, bound, conflict, swaps })
 }
 
-fn puzzle_of<'p, 'a>(proof: &'p Proof<'a>, chosen: &[usize]) -> Result<Puzzle<'p, 'a>, PlacementFault> {
-    Puzzle::of(proof, chosen).map_err(|NoPuzzle::TooMany| PlacementFault::TooMany { units: chosen.len() })
+/// The best by their margins, proved by every rule; and whether it came to its end. Where each of them breaks
+/// a rule that the search does not know, more are proved.
+fn found_and_tried(
+    judge: &Judge,
+    now: &Now,
+    wanted: usize,
+    go_on: &dyn Fn(Progress) -> bool,
+) -> (Searched, Vec<Tried>, bool) {
+    let mut tried: Vec<Tried> = Vec::new();
+    let mut keep = PROVED.max(wanted);
+    let (mut from, mut done) = (0.0, 0);
+    loop {
+        let share = |done: f64, doing| Progress { share: from + (0.9 - from) * done, doing };
+        let found =
+            search::search(judge.puzzle, keep, &mut |done| go_on(share(done * 0.8, Doing::Searching)));
+        let mut whole = found.whole;
+        for (number, candidate) in found.best.iter().enumerate().skip(done) {
+            tried.extend(judge.judged(candidate, now));
+            let proved = (number + 1 - done) as f64 / (found.best.len() - done) as f64;
+            // What is stopped while it proves keeps what it has proved.
+            if !go_on(share(0.8 + 0.2 * proved, Doing::Proving)) {
+                whole = false;
+                break;
+            }
+        }
+        let serves = tried.iter().any(Tried::serves);
+        let more = found.best.len() == keep && found.best.first().is_some_and(|best| best.margin >= 0);
+        if !whole || serves || !more || keep >= PROVED_MOST {
+            return (found, tried, whole);
+        }
+        (from, done) = (0.5 * from + 0.45, found.best.len());
+        keep *= 4;
+    }
 }
 
-fn bound_of(found: &Searched, whole: bool) -> SearchBound {
-    let mm = |margin: search::Margin| Millimetres::new(f64::from(margin) / 1000.0);
-    SearchBound {
-        nodes: found.nodes,
-        choices: found.choices,
-        best: found.best.first().map(|best| mm(best.margin)),
-        at_most: found.at_most.map(mm),
-        left_out: found.cut_off.map(mm),
-        whole,
-    }
+fn puzzle_of<'p, 'a>(proof: &'p Proof<'a>, chosen: &[usize]) -> Result<Puzzle<'p, 'a>, PlacementFault> {
+    Puzzle::of(proof, chosen).map_err(|NoPuzzle::TooMany| PlacementFault::TooMany { units: chosen.len() })
 }
 
 /// Worst margins in micrometres and numbers of changes, and how many placements there are.

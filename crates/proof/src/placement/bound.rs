@@ -1,0 +1,79 @@
+//! What a search rests on, in numbers and in words: why nothing better was overlooked.
+
+use super::search::{Margin, Searched};
+use super::{body, told};
+use quantity::Millimetres;
+use std::fmt;
+
+/// What the search rests on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SearchBound {
+    /// Partial placements looked at.
+    pub nodes: u64,
+    /// Placements there are in all.
+    pub choices: f64,
+    /// The best worst margin of all.
+    pub best: Option<Millimetres>,
+    /// What no placement could exceed, known before any was tried.
+    pub at_most: Option<Millimetres>,
+    /// The most that anything left out could have had; `None` if everything was tried.
+    pub left_out: Option<Millimetres>,
+    /// Whether the search came to its end.
+    pub whole: bool,
+}
+
+impl fmt::Display for SearchBound {
+    /// The proof in words.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let choices = counted(self.choices);
+        let Some(best) = self.best.filter(|_| self.whole) else {
+            return write!(
+                f,
+                "Stopped: of {choices} placements not all are settled, a better one may be among the rest"
+            );
+        };
+        let spare = |mm: Millimetres| told::spare(body::micrometres(mm.get()));
+        match (self.at_most, self.left_out) {
+            (Some(most), _) if most.get() <= best.get() => write!(
+                f,
+                "None of {choices} placements can have better than {} at its worst pair: some unit has no more, wherever it stands",
+                spare(best)
+            ),
+            (_, None) => write!(f, "All {choices} placements were tried, and the best has {}", spare(best)),
+            (_, Some(left_out)) => write!(
+                f,
+                "All {choices} placements are settled: the best has {}, whatever was not tried one by one at most {}",
+                spare(best),
+                spare(left_out)
+            ),
+        }
+    }
+}
+
+/// A count as a person writes it: `7 077 888`, beyond a billion `4.1e9`.
+fn counted(count: f64) -> String {
+    if count >= 1e9 {
+        return format!("{count:.1e}");
+    }
+    let digits = format!("{count:.0}");
+    let mut out = String::new();
+    for (place, digit) in digits.chars().enumerate() {
+        if place > 0 && (digits.len() - place).is_multiple_of(3) {
+            out.push('\u{202f}');
+        }
+        out.push(digit);
+    }
+    out
+}
+
+pub(crate) fn bound_of(found: &Searched, whole: bool) -> SearchBound {
+    let mm = |margin: Margin| Millimetres::new(f64::from(margin) / 1000.0);
+    SearchBound {
+        nodes: found.nodes,
+        choices: found.choices,
+        best: found.best.first().map(|best| mm(best.margin)),
+        at_most: found.at_most.map(mm),
+        left_out: found.cut_off.map(mm),
+        whole,
+    }
+}
