@@ -1,5 +1,9 @@
 /** Steps that several stories take, in the words of the page. */
 import assert from 'node:assert/strict';
+import { readFile } from 'node:fs/promises';
+import { createRequire } from 'node:module';
+
+const AXE = await readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
 export async function fleetOf(url) {
   const answer = await fetch(`${url}/api/fleet`);
@@ -46,4 +50,25 @@ export async function noSidewaysScroll(page, where) {
     return `${wide} px, by ${far?.outerHTML.slice(0, 120)}`;
   });
   assert.equal(over, null, `${where} scrolls sideways`);
+}
+
+/** What an accessibility scan of the page as it stands finds serious, each in a line. */
+export async function seriousFaults(page, where) {
+  await page.evaluate(AXE);
+  const found = await page.evaluate(() => window.axe.run(document, { resultTypes: ['violations'] }));
+  const serious = found.violations.filter((one) => one.impact === 'serious' || one.impact === 'critical');
+  return serious.map((one) => {
+    const places = one.nodes.slice(0, 2).map((node) => node.html.slice(0, 140));
+    return `${where}: ${one.id}: ${places.join(' ; ')}`;
+  });
+}
+
+/** The same, light and dark. */
+export async function seriousFaultsInBoth(page, where) {
+  const faults = [];
+  for (const colorScheme of ['dark', 'light']) {
+    await page.emulateMedia({ colorScheme });
+    faults.push(...(await seriousFaults(page, `${where} ${colorScheme}`)));
+  }
+  return faults;
 }

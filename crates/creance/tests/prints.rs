@@ -90,6 +90,8 @@ fn a_print_is_shown_loaded_and_taken_as_one_step() {
     assert!(view["mass_g"].as_f64().unwrap() > 1.0 && view["says"].as_array().unwrap().len() > 4);
     let thick = server.get("/api/craft/whinchat/print/adapter?thickness_mm=5").ok();
     assert_eq!(thick["size_mm"][2], 5.0);
+    let picture = server.get("/api/craft/whinchat/print/adapter.svg?thickness_mm=5");
+    assert_eq!((picture.status, &picture.headers["content-type"]), (200, &"image/svg+xml".parse().unwrap()));
     let file = server.get("/api/craft/whinchat/print/adapter.3mf?place=vtx");
     assert_eq!(file.status, 200);
     assert_eq!(file.headers["content-type"], "model/3mf");
@@ -103,6 +105,43 @@ fn a_print_is_shown_loaded_and_taken_as_one_step() {
     let undone = server.post("/api/craft/whinchat/undo", json!({})).ok();
     assert_eq!(undone["places"], broken["places"]);
     assert_eq!(undone["parts"].as_array().unwrap().len(), broken["parts"].as_array().unwrap().len());
+}
+
+#[test]
+fn the_form_of_each_print_says_what_may_be_set_and_every_key_of_it_is_read() {
+    let desk = Desk::new();
+    let server = desk.serve();
+    server.import(racer()).ok();
+    let forms = server.get("/api/craft/whinchat/print").ok();
+    let kinds: Vec<&str> = forms.as_array().unwrap().iter().map(|f| f["kind"].as_str().unwrap()).collect();
+    assert_eq!(kinds, ["adapter", "wedge", "cheeks", "holder"]);
+    let mut asked = 0;
+    for form in forms.as_array().unwrap() {
+        let kind = form["kind"].as_str().unwrap();
+        for choice in form["choices"].as_array().unwrap() {
+            let key = choice["key"].as_str().unwrap();
+            let ask = |value: &str| server.get(&format!("/api/craft/whinchat/print/{kind}?{key}={value}"));
+            let entered = &choice["entered"];
+            if let Some(least) = entered["number"]["least"].as_f64() {
+                let beyond = ask(&format!("{}", least - 1000.0));
+                // A turn is an angle, of any number of rounds.
+                assert!(key == "turn_degrees" || beyond.status == 422, "{kind} {key}: {}", beyond.status);
+            }
+            let value = match entered["number"]["least"].as_f64() {
+                Some(least) => format!("{}", least + 1.5),
+                None => entered["one_of"][0][0].as_str().unwrap_or("true").replace(' ', "%20"),
+            };
+            let answer = ask(&value);
+            // It is either made or refused for a reason of the craft: never misread, never for a key it does not have.
+            assert!([200, 422].contains(&answer.status), "{kind} {key}={value}: {}", answer.status);
+            if answer.status == 422 {
+                assert!(!answer.refused(422).contains("leave it out"), "{kind} {key}={value}");
+            }
+            asked += 1;
+        }
+    }
+    assert!(asked > 15, "{asked}");
+    server.get("/api/craft/nobody/print").refused(404);
 }
 
 #[test]

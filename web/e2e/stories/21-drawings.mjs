@@ -1,5 +1,5 @@
 import assert from 'node:assert/strict';
-import { fleetOf, noSidewaysScroll, openBench } from '../bench.mjs';
+import { fleetOf, noSidewaysScroll, openBench, seriousFaultsInBoth } from '../bench.mjs';
 
 const SHEETS = ['top', 'side', 'front', 'exploded', 'template', 'card'];
 
@@ -12,7 +12,8 @@ export default {
     await openBench(page, url, id);
     const drawings = () => asked.filter((path) => path.includes('/draw/')).length;
     assert.equal(drawings(), 0, 'nothing is drawn before it is asked for');
-    await page.locator('#pane-drawings > summary').click();
+    await page.locator('#pane-drawings > summary').focus();
+    await page.keyboard.press('Enter');
     await page
       .locator('#pane-drawings img')
       .nth(SHEETS.length - 1)
@@ -27,6 +28,7 @@ export default {
     );
     await page.locator('#pane-drawings').scrollIntoViewIfNeeded();
     await shot('drawings');
+    assert.deepEqual(await seriousFaultsInBoth(page, 'drawings'), []);
     // An edit while they are open draws them anew.
     const before = drawings();
     await page.evaluate(

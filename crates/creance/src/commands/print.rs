@@ -6,6 +6,7 @@ use crate::output::{folded, note, say};
 use crate::refusal::{Cause, Refusal};
 use crate::wire::print::{Heads, PrintAsked};
 use crate::written;
+use clap::builder::PossibleValue;
 use clap::{Args, ValueEnum};
 use drawing::print::{HEAD_BYTES, PrintKind, Printed, TRIANGLE_BYTES, print_for};
 use std::fs::File;
@@ -56,27 +57,25 @@ const ADVICE: &str = "\
 What is not said follows from the craft. What was chosen and why, and what to print it from, is told on standard output.
 Sizes in the file are millimetres. A file that is there and is none of that kind is not written over.";
 
-/// The prints there are.
-#[derive(Clone, Copy, ValueEnum)]
-enum PrintArg {
-    /// A plate with the holes of a frame and those of a board
-    Adapter,
-    /// A wedge under a camera, at its tilt
-    Wedge,
-    /// What fills the room beside a camera narrower than its mount
-    Cheeks,
-    /// What holds an antenna, with a tie for its lead
-    Holder,
-}
+/// A kind of print as a word of the command line.
+#[derive(Clone, Copy)]
+struct PrintArg(PrintKind);
 
-impl From<PrintArg> for PrintKind {
-    fn from(what: PrintArg) -> Self {
-        match what {
-            PrintArg::Adapter => PrintKind::Adapter,
-            PrintArg::Wedge => PrintKind::Wedge,
-            PrintArg::Cheeks => PrintKind::Cheeks,
-            PrintArg::Holder => PrintKind::Holder,
-        }
+impl ValueEnum for PrintArg {
+    fn value_variants<'a>() -> &'a [Self] {
+        const ALL: [PrintArg; PrintKind::ALL.len()] = {
+            let [a, b, c, d] = PrintKind::ALL;
+            [PrintArg(a), PrintArg(b), PrintArg(c), PrintArg(d)]
+        };
+        &ALL
+    }
+
+    fn to_possible_value(&self) -> Option<PossibleValue> {
+        let says = self.0.says();
+        // Help begins a line, what is said of a print goes on in one.
+        let first = says.chars().take(1).flat_map(char::to_uppercase);
+        let help: String = first.chain(says.chars().skip(1)).collect();
+        Some(PossibleValue::new(self.0.word()).help(help))
     }
 }
 
@@ -158,7 +157,7 @@ pub fn print(args: &PrintArgs) -> Result<Outcome, Refusal> {
     };
     let wanted = asked.read()?;
     let craft = args.subject.find()?.craft;
-    let printed = print_for(&craft, args.what.into(), &wanted)?;
+    let printed = print_for(&craft, args.what.0, &wanted)?;
     let bytes = file.bytes(&printed)?;
     spare_others(&args.out, file)?;
     written::write(&args.out, &bytes)?;

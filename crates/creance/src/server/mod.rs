@@ -83,6 +83,7 @@ fn router(shared: Shared) -> Router {
         .route("/api/craft/{id}/journal", get(journal))
         .route("/api/craft/{id}/sheet", get(sheet))
         .route("/api/craft/{id}/draw/{file}", get(draw))
+        .route("/api/craft/{id}/print", get(prints::print_forms))
         .route("/api/craft/{id}/print/{file}", get(prints::print))
         .route("/api/craft/{id}/print/{file}/take", post(prints::take_print))
         .route("/api/craft/{id}/place", post(placements::begin))

@@ -2,7 +2,10 @@
 
 use crate::refusal::{Cause, Refusal};
 use craft::{Anchor, Craft, PlaceId};
-use drawing::print::{Finish, HeadSeat, PrintKind, PrintRefusal, Printed, Wanted, WedgeBase};
+use drawing::print::{
+    Choice, Finish, HeadSeat, PrintKind, PrintRefusal, Printed, Wanted, WedgeBase, Wish, choices,
+    patterns_to_go_on, places_for, screws,
+};
 use quantity::{Degrees, Millimetres};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -71,6 +74,100 @@ pub struct PrintView {
     pub triangles: u32,
     /// The names of its files, each with its end.
     pub files: [String; 2],
+}
+
+/// A kind of print, with what may be set of it for a craft.
+#[derive(Serialize, TS)]
+pub struct PrintForm {
+    /// The word of its kind.
+    pub kind: &'static str,
+    /// What it is, in a line.
+    pub says: &'static str,
+    /// What may be set; all of it may be left out.
+    pub choices: Vec<PrintChoice>,
+}
+
+/// One thing that may be set of a print.
+#[derive(Serialize, TS)]
+pub struct PrintChoice {
+    /// What it is called in what is asked.
+    pub key: &'static str,
+    /// What it is called on a form.
+    pub label: &'static str,
+    /// What is entered.
+    pub entered: Entered,
+    /// What it does, and what happens when it is left out.
+    pub help: &'static str,
+}
+
+/// What is entered.
+#[derive(Serialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum Entered {
+    /// A number between two limits.
+    Number {
+        /// Its unit.
+        unit: &'static str,
+        /// The least.
+        least: Option<f64>,
+        /// The most.
+        most: Option<f64>,
+    },
+    /// One of some words, each with how it is told.
+    OneOf(Vec<[String; 2]>),
+    /// Yes or no.
+    Flag,
+}
+
+impl PrintForm {
+    /// Every kind for a craft.
+    pub fn all(craft: &Craft) -> Vec<Self> {
+        let form = |kind: PrintKind| Self {
+            kind: kind.word(),
+            says: kind.says(),
+            choices: choices(kind).iter().map(|choice| PrintChoice::new(craft, kind, choice)).collect(),
+        };
+        PrintKind::ALL.map(form).into()
+    }
+}
+
+impl PrintChoice {
+    fn new(craft: &Craft, kind: PrintKind, choice: &Choice) -> Self {
+        let same = |word: String| [word.clone(), word];
+        let number = |unit: &'static str| {
+            let (least, most) = choice.between.unzip();
+            Entered::Number { unit, least, most }
+        };
+        let (key, entered) = match choice.wish {
+            Wish::Place => {
+                let told = |id: PlaceId| {
+                    let part = craft.place(&id).and_then(|place| craft.part_at(place));
+                    let name = part.map_or(String::new(), |part| format!(": {}", part.name));
+                    [id.to_string(), format!("{id}{name}")]
+                };
+                ("place", Entered::OneOf(places_for(craft, kind).into_iter().map(told).collect()))
+            }
+            Wish::Onto => {
+                let anchors = patterns_to_go_on(craft);
+                ("onto", Entered::OneOf(anchors.iter().map(|anchor| same(anchor.to_string())).collect()))
+            }
+            Wish::Screw => {
+                let words = screws().into_iter().map(|word| same(word.to_owned()));
+                ("screw", Entered::OneOf(words.collect()))
+            }
+            Wish::Heads => {
+                let words =
+                    [("face", "on the faces"), ("cone", "sunk in cones"), ("pocket", "sunk in pockets")];
+                ("heads", Entered::OneOf(words.map(|(word, told)| [word.to_owned(), told.to_owned()]).into()))
+            }
+            Wish::Thickness => ("thickness_mm", number("mm")),
+            Wish::Turn => ("turn_degrees", number("°")),
+            Wish::Angle => ("angle_degrees", number("°")),
+            Wish::Base => ("flanges", Entered::Flag),
+            Wish::Finish => ("plain", Entered::Flag),
+        };
+        Self { key, label: choice.label, entered, help: choice.help }
+    }
 }
 
 impl PrintAsked {

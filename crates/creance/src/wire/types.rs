@@ -23,6 +23,7 @@ fn write_all(folder: &Path) {
         placed::PlacementTaken::export_all(&config),
         print::PrintView::export_all(&config),
         print::PrintAsked::export_all(&config),
+        print::PrintForm::export_all(&config),
         refused::Refused::export_all(&config),
         edit::shape::EditShape::export_all(&config),
     ];

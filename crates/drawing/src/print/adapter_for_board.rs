@@ -20,7 +20,7 @@ use fit::{HolePattern, MountHole, PlanePoint, Role, THREADS, Thread, meet, requi
 use quantity::{Degrees, Millimetres};
 
 /// What stands on hole patterns.
-const BOARDS: &[PartKind] = &[
+pub(super) const BOARDS: &[PartKind] = &[
     PartKind::VideoTransmitter,
     PartKind::FlightController,
     PartKind::SpeedController,

@@ -51,6 +51,8 @@ pub struct AdapterPlate {
     outline: Vec<PlanePoint>,
 }
 
+/// How thick a plate may be, in mm.
+pub const THICKNESSES: (f64, f64) = (WALL.length.get(), 20.0);
 /// Heads nearer the edge of the sheet of numbers than this are a slip: no plate is half a metre wide.
 const REACH_MAX: f64 = 200.0;
 
@@ -64,7 +66,7 @@ impl AdapterPlate {
                 wall: asked.thickness,
                 mend: "make it thicker".to_owned(),
             });
-        } else if let Err(fault) = within("thickness", asked.thickness, WALL.length.get(), 20.0) {
+        } else if let Err(fault) = within("thickness", asked.thickness, THICKNESSES.0, THICKNESSES.1) {
             faults.push(fault);
         }
         for side in [&asked.frame, &asked.board] {

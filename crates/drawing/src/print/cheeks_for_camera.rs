@@ -13,7 +13,7 @@ use craft::{Anchor, Craft, Item};
 use fit::Thread;
 use quantity::Millimetres;
 
-const CAMERAS: &[PartKind] = &[PartKind::Camera];
+pub(super) const CAMERAS: &[PartKind] = &[PartKind::Camera];
 /// How far the rims reach over the sides of the camera.
 const REACH: Millimetres = Millimetres::new(1.0);
 

@@ -24,6 +24,8 @@ use std::f64::consts::{PI, TAU};
 
 /// The least and the greatest lean, in degrees.
 pub const LEANS: (f64, f64) = (0.0, 60.0);
+/// How thick the base may be, in mm.
+pub const BASES: (f64, f64) = (WALL.length.get(), 10.0);
 
 /// What holds the base, and where.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -100,7 +102,7 @@ impl Holder {
         let stem = keep(within("diameter of the stem", asked.stem, 1.0, 20.0));
         let lean = keep(angle_within("lean", asked.lean, LEANS.0, LEANS.1));
         let tube = keep(within("length of the tube", asked.tube_length, 3.0, 60.0));
-        let base = keep(within("thickness of the base", asked.base, WALL.length.get(), 10.0));
+        let base = keep(within("thickness of the base", asked.base, BASES.0, BASES.1));
         let lead = keep(within("diameter of the lead", asked.lead, 0.5, 8.0));
         let (near, far) = (TIE_NEAR.length.get(), TIE_FAR.length.get());
         let behind = keep(within("tie behind the plug", asked.tie_behind, near, far));

@@ -17,7 +17,7 @@ use craft::{Anchor, Craft, Edit, Item, Part, PlaceId, PlugRef};
 use fit::{PlanePoint, Thread};
 use quantity::{Degrees, Millimetres};
 
-const ANTENNAS: &[PartKind] = &[PartKind::Antenna];
+pub(super) const ANTENNAS: &[PartKind] = &[PartKind::Antenna];
 /// The lean where nothing says one.
 const LEAN: f64 = 30.0;
 /// Thickness of the base, and length of the tube.

@@ -1,5 +1,6 @@
 //! Why nothing can be printed for a craft: what is lacking, what is not needed, what cannot be.
 
+use super::choices::screws;
 use super::fault::PrintFault;
 use super::wanted::PrintKind;
 use craft::{Missing, PlaceId};
@@ -90,8 +91,7 @@ impl fmt::Display for PrintRefusal {
                 write!(f, "a print of kind \"{}\" has no {what}; leave it out", kind.word())
             }
             Self::NoThread { text } => {
-                let known: Vec<&str> = fit::CLEARANCE_HOLES.iter().map(|hole| hole.thread).collect();
-                write!(f, "screw {text:?} is not known; choose one of M1.4, {}", known.join(", "))
+                write!(f, "screw {text:?} is not known; choose one of {}", screws().join(", "))
             }
             Self::Faults { what, faults } => {
                 write!(f, "{what} cannot be printed so: ")?;

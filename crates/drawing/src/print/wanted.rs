@@ -1,6 +1,7 @@
 //! What is wanted of a print for a craft: the kind, and whatever shall be other than the craft suggests.
 
 use super::bore::HeadSeat;
+use super::choices::{Wish, choices};
 use super::refusal::PrintRefusal;
 use super::wedge::WedgeBase;
 use craft::{Anchor, PlaceId};
@@ -32,6 +33,16 @@ impl PrintKind {
             PrintKind::Wedge => "wedge",
             PrintKind::Cheeks => "cheeks",
             PrintKind::Holder => "holder",
+        }
+    }
+
+    /// What it is, in a line.
+    pub const fn says(self) -> &'static str {
+        match self {
+            PrintKind::Adapter => "a plate with the holes of a frame and those of a board",
+            PrintKind::Wedge => "a wedge under a camera, at its tilt",
+            PrintKind::Cheeks => "what fills the room beside a camera narrower than its mount",
+            PrintKind::Holder => "what holds an antenna, with a tie for its lead",
         }
     }
 
@@ -77,24 +88,20 @@ pub struct Wanted {
 impl Wanted {
     /// Refuses what this kind of print does not have.
     pub(super) fn check(&self, kind: PrintKind) -> Result<(), PrintRefusal> {
-        use PrintKind::*;
-        let said: [(&'static str, bool, &[PrintKind]); 7] = [
-            ("pattern to go on", self.onto.is_some(), &[Adapter]),
-            ("thickness", self.thickness.is_some(), &[Adapter, Wedge, Holder]),
-            ("turn", self.turn.is_some(), &[Adapter]),
-            ("angle", self.angle.is_some(), &[Wedge, Holder]),
-            ("screw", self.screw.is_some(), &[Adapter, Wedge, Holder]),
-            ("seat for heads", self.heads.is_some(), &[Adapter]),
-            ("base", self.base.is_some(), &[Wedge]),
+        let said = [
+            (Wish::Onto, self.onto.is_some(), "pattern to go on"),
+            (Wish::Thickness, self.thickness.is_some(), "thickness"),
+            (Wish::Turn, self.turn.is_some(), "turn"),
+            (Wish::Angle, self.angle.is_some(), "angle"),
+            (Wish::Screw, self.screw.is_some(), "screw"),
+            (Wish::Heads, self.heads.is_some(), "seat for heads"),
+            (Wish::Base, self.base.is_some(), "base"),
+            (Wish::Finish, self.finish == Finish::Plain, "plain form"),
         ];
-        for (what, is_said, kinds) in said {
-            if is_said && !kinds.contains(&kind) {
-                return Err(PrintRefusal::HasNone { kind, what });
-            }
-        }
-        match self.finish == Finish::Plain && !matches!(kind, Cheeks | Holder) {
-            true => Err(PrintRefusal::HasNone { kind, what: "plain form" }),
-            false => Ok(()),
+        let lacks = |wish: Wish| choices(kind).iter().all(|choice| choice.wish != wish);
+        match said.into_iter().find(|(wish, is_said, _)| *is_said && lacks(*wish)) {
+            Some((.., what)) => Err(PrintRefusal::HasNone { kind, what }),
+            None => Ok(()),
         }
     }
 

@@ -21,6 +21,8 @@ use quantity::{Degrees, Millimetres};
 
 /// The least and the steepest slope of a seat, in degrees.
 pub const SLOPES: (f64, f64) = (0.0, 60.0);
+/// How thick the floor under the heads may be, in mm.
+pub const FLOORS: (f64, f64) = (WALL.length.get(), 20.0);
 
 /// What a wedge is asked to be.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -88,7 +90,7 @@ impl Wedge {
         let length = keep(within("length of the seat", asked.seat_length, 4.0, 120.0));
         let width = keep(within("width of the seat", asked.seat_width, 4.0, 120.0));
         keep(wall("the floor under the screw heads", asked.floor));
-        keep(within("floor under the screw heads", asked.floor, 0.0, 20.0));
+        keep(within("floor under the screw heads", asked.floor, 0.0, FLOORS.1));
         keep(within("low edge of the seat over the base", asked.low, -LOW_MAX, LOW_MAX));
         if !faults.is_empty() {
             return Err(faults);

@@ -7,7 +7,7 @@
 //! the body. The wedge stands on the highest flat plate below, with a strip of foam or tape on its seat. Between the plates of
 //! a mount its screws go through the seat; the plate must be drilled for them.
 
-use super::cheeks_for_camera::mount;
+use super::cheeks_for_camera::{CAMERAS, mount};
 use super::custom::{Custom, Filament, SEAT_PAD, SEAT_SIDE};
 use super::fault::PrintFault;
 use super::printed::{
@@ -16,12 +16,11 @@ use super::printed::{
 use super::refusal::PrintRefusal;
 use super::wanted::{PrintKind, Wanted};
 use super::wedge::{SeatHold, Wedge, WedgeAsked, WedgeBase};
-use craft::schema::{PartKind, camera, frame, place as place_schema, shape};
+use craft::schema::{camera, frame, place as place_schema, shape};
 use craft::{Anchor, Craft, Part};
 use fit::Thread;
 use quantity::{Degrees, Millimetres};
 
-const CAMERAS: &[PartKind] = &[PartKind::Camera];
 /// The shortest seat that still holds a camera, and the steps by which one is shortened.
 const SEAT_LEAST: Millimetres = Millimetres::new(7.0);
 const STEP: f64 = 0.25;
