@@ -75,7 +75,9 @@ pub use outline_fault::{OutlineFault, Ring};
 pub use pattern::{HolePattern, MountHole, PATTERN_HOLES_MAX, PatternFault};
 pub use plan_gap::{PlanGap, plan_gap};
 pub use relief::{RELIEF_SOURCE, RELIEF_WITHIN, Relief, nearest_relief};
-pub use role::{APART, NO_DEMAND, REQUIREMENTS, Requirement, RequirementRow, Role, required_clearance};
+pub use role::{
+    APART, NO_DEMAND, PLUG_ROOM, REQUIREMENTS, Requirement, RequirementRow, Role, required_clearance,
+};
 pub use route::{Bend, LeadEnd, Lean, NoRoute, Route, RouteQuestion, shortest_route};
 pub use scene::{Extent, Scene, SolidFault};
 pub use screw::{

@@ -89,6 +89,8 @@ roles! {
     PrintedPart = "printed part",
     /// Space that must stay free.
     KeepOut = "space to keep free",
+    /// The space behind a camera in which its plug sits and its harness bends.
+    RearRoom = "room behind a camera",
     /// Anything else that is solid.
     Other = "other solid",
 }
@@ -137,6 +139,9 @@ pub const APART: Requirement = Requirement {
 const ANTENNAS: &[Role] = &[Role::AntennaElement, Role::ControlAntenna];
 const BARE: &[Role] = &[Role::Board, Role::BareConductor];
 const SOFT: &[Role] = &[Role::Harness, Role::Coax, Role::Pack, Role::Strap];
+/// Boards of every kind, bare or cased, and what they stand on.
+const BOARDS_AND_POSTS: &[Role] =
+    &[Role::Board, Role::Transmitter, Role::ControlReceiver, Role::GnssModule, Role::Standoff, Role::Spacer];
 const WALLS: &[Role] = &[Role::CarbonPlate, Role::InsulatingPlate, Role::MouldedDuct, Role::PrintedPart];
 
 /// Required clearances by pair of roles, in mm: common practice, one row a reason.
@@ -219,10 +224,11 @@ pub const REQUIREMENTS: &[RequirementRow] = &[
         "a camera that rubs cannot tilt",
         "camera to cage plates, each side",
     ),
+    // Beside and below, a camera needs no more than not to meet them: the room is wanted behind it.
     row(
-        &[Role::CameraBody],
-        &[Role::Board, Role::Transmitter, Role::Standoff, Role::Spacer],
-        3.0,
+        &[Role::RearRoom],
+        BOARDS_AND_POSTS,
+        0.0,
         "the harness leaves at the back of the camera and must bend",
         "back of camera to first board or standoff",
     ),
@@ -242,10 +248,42 @@ pub const REQUIREMENTS: &[RequirementRow] = &[
     ),
 ];
 
+/// All roles but [`BOARDS_AND_POSTS`].
+const BUT_BOARDS_AND_POSTS: &[Role] = {
+    const MOST: usize = Role::ALL.len() - BOARDS_AND_POSTS.len();
+    const REST: [Role; MOST] = {
+        let mut rest = [Role::RearRoom; MOST];
+        let (mut i, mut count) = (0, 0);
+        while i < Role::ALL.len() {
+            let (mut j, mut among) = (0, false);
+            while j < BOARDS_AND_POSTS.len() {
+                among |= BOARDS_AND_POSTS[j] as usize == i;
+                j += 1;
+            }
+            if !among {
+                rest[count] = Role::ALL[i];
+                count += 1;
+            }
+            i += 1;
+        }
+        rest
+    };
+    &REST
+};
+
+/// How much room a camera needs behind its back for a plug nobody described: common practice.
+pub const PLUG_ROOM: Requirement = Requirement {
+    distance: Millimetres::new(3.0),
+    why: "the plug sits at the back of the camera",
+    source: Source::common_practice("back of camera to first board or standoff, for the plug alone"),
+};
+
 /// Pairs that ask for nothing, because one side is only air that the other may enter, or because they
 /// are made to touch wherever they meet.
 pub const NO_DEMAND: &[(&[Role], &[Role])] = &[
     (&[Role::PlugPullSpace, Role::KeepOut], &[Role::PlugPullSpace, Role::KeepOut]),
+    // Behind a camera only boards and posts are in the way: plates and prints are gone round.
+    (&[Role::RearRoom], BUT_BOARDS_AND_POSTS),
     // Wires and straps are moved aside to pull a plug.
     (&[Role::PlugPullSpace], &[Role::Harness, Role::Coax, Role::Strap, Role::BladeSweep]),
     // A strap is pulled tight round the pack and its plate.
@@ -343,6 +381,11 @@ mod tests {
         assert_eq!(mm(Role::BladeSweep, Role::Harness), Some(8.0));
         assert_eq!(mm(Role::BladeSweep, Role::Motor), None);
         assert_eq!(mm(Role::Standoff, Role::Pack), Some(0.0));
+        // A camera keeps from boards and posts by the room behind it, not by its sides.
+        assert_eq!(mm(Role::CameraBody, Role::Board), Some(0.0));
+        assert_eq!(mm(Role::RearRoom, Role::Standoff), Some(0.0));
+        assert_eq!(mm(Role::RearRoom, Role::CarbonPlate), None);
+        assert_eq!(mm(Role::RearRoom, Role::Harness), None);
     }
 
     #[test]

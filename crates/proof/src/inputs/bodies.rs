@@ -6,8 +6,8 @@
 use super::Piece;
 use super::builder::{Axis, Builder, Label, exact};
 use super::frame_bodies::{self, plates};
-use super::{board_bodies, fixing_bodies};
-use craft::schema::{PartKind, air, camera, drive, fixing, shape};
+use super::{board_bodies, camera_bodies, fixing_bodies};
+use craft::schema::{PartKind, air, drive, fixing, shape};
 use craft::{Item, Missing, Part};
 use fit::Role;
 use quantity::Linear;
@@ -64,8 +64,8 @@ pub(super) fn bodies(b: &mut Builder) {
     let part = b.part;
     match part.kind {
         PartKind::Frame => frame_bodies::frame(b),
-        PartKind::Camera => camera_body(b),
-        PartKind::Lens => lens(b),
+        PartKind::Camera => camera_bodies::camera(b),
+        PartKind::Lens => camera_bodies::lens(b),
         PartKind::VideoTransmitter => transmitter(b),
         PartKind::Antenna => antenna(b),
         PartKind::FlightController | PartKind::SpeedController | PartKind::IntegratedBoard => {
@@ -89,38 +89,6 @@ pub(super) fn bodies(b: &mut Builder) {
     plugs(b);
     pads(b);
     further_bodies(b);
-}
-
-fn camera_body(b: &mut Builder) {
-    let item = b.part.item();
-    let read = |field| b.length(&item, field);
-    match (
-        read(&camera::BODY_DEPTH),
-        read(&camera::BODY_WIDTH),
-        read(&camera::BODY_HEIGHT),
-        read(&camera::FACE_AHEAD),
-    ) {
-        (Ok(depth), Ok(width), Ok(height), Ok(ahead)) => {
-            let x = ahead - depth.clone() * 0.5;
-            let label = label(b.part.name.clone(), Role::CameraBody, Material::Plastic, Piece::Whole);
-            b.cuboid(label, [x, exact(0.0), exact(0.0)], [depth, width, height]);
-        }
-        (depth, width, height, ahead) => {
-            let missing = [depth, width, height, ahead].into_iter().filter_map(Result::err);
-            b.lacks(b.part.name.clone(), missing);
-        }
-    }
-}
-
-fn lens(b: &mut Builder) {
-    let item = b.part.item();
-    match (b.length(&item, &camera::PROUD), b.length(&item, &camera::HEAD_DIAMETER)) {
-        (Ok(proud), Ok(head)) => {
-            let label = label(b.part.name.clone(), Role::Lens, Material::Glass, Piece::Whole);
-            b.cylinder(label, [proud.clone() * 0.5, exact(0.0), exact(0.0)], Axis::X, &head, &proud);
-        }
-        (proud, head) => b.lacks(b.part.name.clone(), proud.err().into_iter().chain(head.err())),
-    }
 }
 
 fn outer_size(b: &Builder) -> Result<[Linear; 3], Vec<Missing>> {
@@ -253,7 +221,7 @@ pub(super) fn row_name(row: &Item<'_>, one: &str, number: usize, part: &Part) ->
 }
 
 /// Centre and size of a row that is a box.
-fn box_of(b: &Builder, row: &Item<'_>) -> Result<([Linear; 3], [Linear; 3]), Vec<Missing>> {
+pub(super) fn box_of(b: &Builder, row: &Item<'_>) -> Result<([Linear; 3], [Linear; 3]), Vec<Missing>> {
     let read = |field| b.length(row, field);
     let all = [&shape::X, &shape::Y, &shape::Z, &shape::LENGTH, &shape::WIDTH, &shape::HEIGHT].map(read);
     match all {

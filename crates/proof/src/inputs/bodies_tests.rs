@@ -70,8 +70,42 @@ fn a_camera_lies_about_its_screws_and_its_lens_ahead_of_its_face() {
     check(
         &craft,
         "it [camera body]: -10 to 6, -7 to 7, -7.5 to 7.5
+         room for the plug of it [room behind a camera]: -13 to -10, -7 to 7, -7.5 to 7.5
          lens [lens]: 6 to 15, -5 to 5, -5 to 5",
     );
+}
+
+#[test]
+fn a_harness_bends_past_the_plug_it_leaves_by() {
+    let camera = |pull: &str| {
+        let size = [
+            ("body_depth", "16 mm"),
+            ("body_width", "14 mm"),
+            ("body_height", "15 mm"),
+            ("face_ahead", "6 mm"),
+        ];
+        let mut craft = one(PartKind::Camera, &size);
+        let plug = [
+            ("use", "camera"),
+            ("pull", pull),
+            ("x", "-11.5 mm"),
+            ("z", "4 mm"),
+            ("length", "3 mm"),
+            ("width", "8 mm"),
+            ("height", "2 mm"),
+        ];
+        row(&mut craft, "it", "plug", &plug);
+        craft
+    };
+    // 5 mm, the least radius of a harness, from the plug's face: 13 mm behind the screws, or 5 mm above them.
+    check(
+        &camera("back"),
+        "it [camera body]: -10 to 6, -7 to 7, -7.5 to 7.5
+         bend of the harness at plug 1 of it [room behind a camera]: -18 to -13, -4 to 4, 3 to 5
+         plug 1 of it [plug]: -13 to -10, -4 to 4, 3 to 5",
+    );
+    assert!(boxes(&camera("up")).contains("room behind a camera]: -13 to -10, -4 to 4, 5 to 10"));
+    assert!(boxes(&camera("right")).contains("room behind a camera]: -13 to -10, -9 to -4, 3 to 5"));
 }
 
 #[test]

@@ -224,7 +224,8 @@ impl<'a> Builder<'a> {
         let mut drifts = self.seat.drifts.clone();
         drifts.extend(own);
         drifts.retain(|drift| drift.field.is_finite());
-        let ghost = matches!(label.role, Role::PlugPullSpace | Role::BladeSweep | Role::KeepOut);
+        let ghost =
+            matches!(label.role, Role::PlugPullSpace | Role::BladeSweep | Role::KeepOut | Role::RearRoom);
         self.made.push(CraftSolid {
             solid: Solid {
                 name: if self.shared { format!("{} ({})", label.name, self.place.id) } else { label.name },

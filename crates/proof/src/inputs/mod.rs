@@ -8,6 +8,7 @@
 mod board_bodies;
 mod bodies;
 mod builder;
+mod camera_bodies;
 #[cfg(test)]
 mod drift_tests;
 mod fixing_bodies;
@@ -70,6 +71,8 @@ pub enum Piece {
     Element,
     /// One of several like pieces: a spacer, a screw head.
     OneOf(usize),
+    /// Room behind a camera for its plug or for the bend of a harness, by the number of the plug.
+    RearRoom(usize),
     /// The space a plug takes on its way out, by the number of the plug.
     WayOut(usize),
 }

@@ -138,6 +138,7 @@ impl Inputs {
                 solid.role,
                 Role::PlugPullSpace
                     | Role::KeepOut
+                    | Role::RearRoom
                     | Role::Plug
                     | Role::BareConductor
                     | Role::TransmitterHotFace

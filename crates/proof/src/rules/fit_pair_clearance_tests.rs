@@ -294,3 +294,37 @@ fn a_head_too_wide_for_its_board_is_as_doubtful_as_where_the_components_stop() {
           ? diameter free of components of hole pattern "mount" of "flight controller"
     "#]].assert_eq(&told("6.2 mm ± 0.7, measured"));
 }
+
+#[test]
+fn a_camera_wants_room_behind_it_and_not_beside_it() {
+    let post = |craft: &mut Craft, x: &str, y: &str| {
+        let facts = [
+            ("name", "extra"),
+            ("x", x),
+            ("y", y),
+            ("height", "24 mm, measured"),
+            ("diameter", "2 mm, measured"),
+        ];
+        row(craft, "frame", "standoff", &facts);
+    };
+    let told = |x: &str, y: &str| {
+        bay_told_of(&PAIR_CLEARANCE, "extra", |craft| {
+            // The left cheek out of the way.
+            set(craft, "frame.plate[2].y", "14 mm, measured");
+            post(craft, x, y);
+        })
+    };
+    // The camera is 14 mm wide: its side is 1 mm from a post of 1 mm radius at y = 9 mm.
+    expect![[r#"
+        sound · standoff extra of bay frame and nano camera · 1 mm · 100 %
+          standoff extra of bay frame and nano camera are 1 mm apart; they must not meet
+    "#]].assert_eq(&told("56 mm, measured", "9 mm, measured"));
+    // Its plug ends at x = 39 mm, the harness bends until 34 mm: a post there is 2 mm in that room.
+    expect![[r#"
+        broken · standoff extra of bay frame and bend of the harness at plug harness of nano camera · -2 mm · 0 %
+          standoff extra of bay frame and bend of the harness at plug harness of nano camera overlap by 2 mm: the harness leaves at the back of the camera and must bend
+          > Tilt nano camera otherwise, take a smaller one, or a mount that gives 2 mm more.
+        sound · standoff extra of bay frame and board of flight controller · 1 mm · 100 %
+          standoff extra of bay frame and board of flight controller are 1 mm apart; they must not meet
+    "#]].assert_eq(&told("35 mm, measured", "0 mm, measured"));
+}
