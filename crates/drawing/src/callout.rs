@@ -1,5 +1,6 @@
 //! The worst clearances: a dimension line between the two deciding points, a letter, and words beside.
 
+use crate::dimension::Words;
 use crate::projection::View;
 use crate::scale::{Area, Scale};
 use crate::silhouette::PaperPoint;
@@ -14,6 +15,8 @@ use std::fmt::Write;
 pub(crate) const CALLED_OUT_MAX: usize = 5;
 /// Radius of the circle round a letter.
 const RING: f64 = 2.7;
+/// How far the rim of that circle stays from the middle of the words of a size: half their height and some air.
+const BESIDE_WORDS: f64 = 2.2;
 /// Below this length on paper a pair is seen along its line and ringed instead.
 const SEEN_ALONG: f64 = 0.9;
 
@@ -35,7 +38,14 @@ pub(crate) fn callouts(findings: &[Finding]) -> Vec<Callout<'_>> {
 }
 
 /// Draws the dimension lines with their letters.
-pub(crate) fn draw_callouts(out: &mut String, callouts: &[Callout], view: View, scale: &Scale, area: Area) {
+pub(crate) fn draw_callouts(
+    out: &mut String,
+    callouts: &[Callout],
+    view: View,
+    scale: &Scale,
+    area: Area,
+    words: &[Words],
+) {
     let centre = [area.left + area.width / 2.0, area.top + area.height / 2.0];
     let eye = view.eye();
     let mut taken: Vec<PaperPoint> = Vec::new();
@@ -46,7 +56,7 @@ pub(crate) fn draw_callouts(out: &mut String, callouts: &[Callout], view: View, 
         };
         let (a, b) = (on_paper(callout.witness.on_a), on_paper(callout.witness.on_b));
         let middle = [(a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0];
-        let at = free_place(middle, centre, &taken, area);
+        let at = free_place(middle, centre, &taken, area, words);
         taken.push(at);
         measured(out, a, b, middle);
         lettered(out, callout.letter, middle, at);
@@ -83,8 +93,14 @@ fn lettered(out: &mut String, letter: char, from: PaperPoint, at: PaperPoint) {
     text(out, [at[0], at[1] + 1.3], letters, &letter.to_string());
 }
 
-/// A place for a letter: outward from the middle of the sheet, clear of the letters before it.
-fn free_place(from: PaperPoint, centre: PaperPoint, taken: &[PaperPoint], area: Area) -> PaperPoint {
+/// A place for a letter: outward from the middle of the sheet, clear of the letters before it and of the words of sizes.
+fn free_place(
+    from: PaperPoint,
+    centre: PaperPoint,
+    taken: &[PaperPoint],
+    area: Area,
+    words: &[Words],
+) -> PaperPoint {
     let outward = (from[1] - centre[1]).atan2(from[0] - centre[0]);
     let candidates = [10.0, 15.0, 21.0, 28.0].into_iter().flat_map(|reach: f64| {
         [0.0, 0.5, -0.5, 1.0, -1.0, 1.6, -1.6, 2.3, -2.3, 3.1].into_iter().map(move |turn: f64| {
@@ -97,7 +113,8 @@ fn free_place(from: PaperPoint, centre: PaperPoint, taken: &[PaperPoint], area: 
             && (area.top..=area.top + area.height).contains(&p[1])
     };
     let apart = |p: &PaperPoint| taken.iter().all(|q| (p[0] - q[0]).hypot(p[1] - q[1]) > 2.0 * RING + 1.0);
-    candidates.into_iter().find(|p| inside(p) && apart(p)).unwrap_or([from[0] + 10.0, from[1]])
+    let clear = |p: &PaperPoint| words.iter().all(|words| words.from(*p) > RING + BESIDE_WORDS);
+    candidates.into_iter().find(|p| inside(p) && apart(p) && clear(p)).unwrap_or([from[0] + 10.0, from[1]])
 }
 
 /// The words of each callout, one under the other.

@@ -4,7 +4,7 @@
 //! read from below or from the right. Where a line is too short for its arrows they stand outside, pointing in.
 
 use crate::scale::{Area, Bounds, Scale};
-use crate::silhouette::PaperPoint;
+use crate::silhouette::{PaperPoint, from_line};
 use crate::svg::{HAIRLINE, INK, Lettering, PAPER, line, number, text};
 use crate::wrap::width_of;
 use std::fmt::Write;
@@ -15,23 +15,37 @@ pub(crate) const STEP: f64 = 7.0;
 /// Length and half width of an arrow, in mm of paper.
 const ARROW: [f64; 2] = [2.4, 0.4];
 
-/// Overall sizes on the sheet: length and width of what is solid, and of all with the blades where that is more.
-pub(crate) fn overall(out: &mut String, solid: Bounds, with_blades: Bounds, scale: &Scale) {
-    let edge = [with_blades.low[0].min(solid.low[0]), with_blades.low[1].min(solid.low[1])];
-    let [left, bottom] = scale.at(edge);
-    across(out, solid, scale, bottom + STEP, "");
-    upright(out, solid, scale, left - STEP, "");
-    let more = |axis: usize| with_blades.size()[axis] > solid.size()[axis] + 0.05;
-    if more(0) {
-        across(out, with_blades, scale, bottom + 2.0 * STEP, " over the blades");
-    }
-    if more(1) {
-        upright(out, with_blades, scale, left - 2.0 * STEP, " over the blades");
+/// Where the words of a dimension stand, as a line through their middle: letters of callouts keep clear of it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Words {
+    ends: [PaperPoint; 2],
+}
+
+impl Words {
+    /// How far a point lies from the line through the middle of the words.
+    pub fn from(&self, p: PaperPoint) -> f64 {
+        from_line(p, self.ends[0], self.ends[1])
     }
 }
 
+/// Overall sizes on the sheet: length and width of what is solid, and of all with the blades where that is more.
+pub(crate) fn overall(out: &mut String, solid: Bounds, with_blades: Bounds, scale: &Scale) -> Vec<Words> {
+    let edge = [with_blades.low[0].min(solid.low[0]), with_blades.low[1].min(solid.low[1])];
+    let [left, bottom] = scale.at(edge);
+    let mut words =
+        vec![across(out, solid, scale, bottom + STEP, ""), upright(out, solid, scale, left - STEP, "")];
+    let more = |axis: usize| with_blades.size()[axis] > solid.size()[axis] + 0.05;
+    if more(0) {
+        words.push(across(out, with_blades, scale, bottom + 2.0 * STEP, " over the blades"));
+    }
+    if more(1) {
+        words.push(upright(out, with_blades, scale, left - 2.0 * STEP, " over the blades"));
+    }
+    words.into_iter().flatten().collect()
+}
+
 /// The width of some bounds, drawn level at a height of the paper.
-pub(crate) fn across(out: &mut String, bounds: Bounds, scale: &Scale, y: f64, what: &str) {
+pub(crate) fn across(out: &mut String, bounds: Bounds, scale: &Scale, y: f64, what: &str) -> Option<Words> {
     let (low, high) = (scale.at(bounds.low), scale.at(bounds.high));
     // Extension lines lie toward what is measured.
     let toward = if y < high[1] { 1.0 } else { -1.0 };
@@ -39,26 +53,26 @@ pub(crate) fn across(out: &mut String, bounds: Bounds, scale: &Scale, y: f64, wh
         line(out, [end, y + 3.0 * toward], [end, y - 1.2 * toward], HAIRLINE, 0.13);
     }
     let words = format!("{}{what}", sized(bounds.size()[0]));
-    dimension(out, [low[0], y], [high[0], y], &words);
+    dimension(out, [low[0], y], [high[0], y], &words)
 }
 
 /// The height of some bounds, drawn upright at a place across the paper.
-pub(crate) fn upright(out: &mut String, bounds: Bounds, scale: &Scale, x: f64, what: &str) {
+pub(crate) fn upright(out: &mut String, bounds: Bounds, scale: &Scale, x: f64, what: &str) -> Option<Words> {
     let (low, high) = (scale.at(bounds.low), scale.at(bounds.high));
     let toward = if x > high[0] { -1.0 } else { 1.0 };
     for end in [low[1], high[1]] {
         line(out, [x + 3.0 * toward, end], [x - 1.2 * toward, end], HAIRLINE, 0.13);
     }
     let words = format!("{}{what}", sized(bounds.size()[1]));
-    dimension(out, [x, low[1]], [x, high[1]], &words);
+    dimension(out, [x, low[1]], [x, high[1]], &words)
 }
 
 /// A dimension line between two points of the paper with its words above the middle.
-pub(crate) fn dimension(out: &mut String, a: PaperPoint, b: PaperPoint, words: &str) {
+pub(crate) fn dimension(out: &mut String, a: PaperPoint, b: PaperPoint, words: &str) -> Option<Words> {
     let [dx, dy] = [b[0] - a[0], b[1] - a[1]];
     let length = dx.hypot(dy);
     if length < 1e-6 {
-        return;
+        return None;
     }
     let along = [dx / length, dy / length];
     let inside = length > 3.0 * ARROW[0];
@@ -77,6 +91,11 @@ pub(crate) fn dimension(out: &mut String, a: PaperPoint, b: PaperPoint, words: &
     }
     let middle = [(a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0];
     turned_text(out, middle, angle, words);
+    // The words stand over the line, read along it.
+    let (sin, cos) = angle.to_radians().sin_cos();
+    let at = |along: f64| [middle[0] + along * cos + 2.2 * sin, middle[1] + along * sin - 2.2 * cos];
+    let half = width_of(words, LETTERS.size) / 2.0;
+    Some(Words { ends: [at(-half), at(half)] })
 }
 
 /// Words above a point, turned about it, on a strip of paper that keeps them readable over the drawing.

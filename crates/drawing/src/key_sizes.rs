@@ -5,7 +5,7 @@
 //! their discs, clear height from the top of the bottom plates to the underside of the lowest top plate above them,
 //! tilt as the angle of the camera's x axis over the level. What is not there is not drawn.
 
-use crate::dimension::{STEP, across, arrow, dimension, sized, upright};
+use crate::dimension::{STEP, Words, across, arrow, dimension, sized, upright};
 use crate::level_plates::level_plates;
 use crate::projection::View;
 use crate::scale::{Bounds, Scale};
@@ -24,21 +24,23 @@ pub(crate) fn key_sizes(
     view: View,
     all: Bounds,
     scale: &Scale,
-) {
+) -> Vec<Words> {
+    let mut words = Vec::new();
     match view {
         View::Top => {
-            motor_spacing(out, proved, view, all, scale, true);
-            blade_diameter(out, proved, scale);
+            words.extend(motor_spacing(out, proved, view, all, scale, true));
+            words.extend(blade_diameter(out, proved, scale));
         }
         View::Side => {
-            clear_height(out, craft, proved, all, scale, view);
+            words.extend(clear_height(out, craft, proved, all, scale, view));
             camera_tilt(out, proved, view, scale);
         }
         View::Front => {
-            motor_spacing(out, proved, view, all, scale, false);
-            clear_height(out, craft, proved, all, scale, view);
+            words.extend(motor_spacing(out, proved, view, all, scale, false));
+            words.extend(clear_height(out, craft, proved, all, scale, view));
         }
     }
+    words
 }
 
 /// Bodies of a role: the middle of each.
@@ -48,7 +50,14 @@ fn middles(proved: &Proved, role: Role) -> Vec<(BodyPoint, &CraftSolid)> {
 }
 
 /// Above the view the spacing across; for the top view at its right the spacing along, and the diagonal.
-fn motor_spacing(out: &mut String, proved: &Proved, view: View, all: Bounds, scale: &Scale, diagonal: bool) {
+fn motor_spacing(
+    out: &mut String,
+    proved: &Proved,
+    view: View,
+    all: Bounds,
+    scale: &Scale,
+    diagonal: bool,
+) -> Vec<Words> {
     let eye = view.eye();
     let at: Vec<PaperPoint> = middles(proved, Role::Motor)
         .iter()
@@ -57,17 +66,18 @@ fn motor_spacing(out: &mut String, proved: &Proved, view: View, all: Bounds, sca
             [seen.u, seen.v]
         })
         .collect();
-    let Some(spread) = Bounds::of(&at).filter(|_| at.len() > 1) else { return };
+    let Some(spread) = Bounds::of(&at).filter(|_| at.len() > 1) else { return Vec::new() };
+    let mut words = Vec::new();
     let top = scale.at(all.high)[1];
     let right = scale.at(all.high)[0];
     if spread.size()[0] > 0.05 {
-        across(out, spread, scale, top - STEP, " motor to motor");
+        words.extend(across(out, spread, scale, top - STEP, " motor to motor"));
     }
     if !diagonal {
-        return;
+        return words;
     }
     if spread.size()[1] > 0.05 {
-        upright(out, spread, scale, right + STEP, " motor to motor");
+        words.extend(upright(out, spread, scale, right + STEP, " motor to motor"));
     }
     let apart = |a: &PaperPoint, b: &PaperPoint| (a[0] - b[0]).hypot(a[1] - b[1]);
     let pairs = at.iter().enumerate().flat_map(|(n, a)| at[n + 1..].iter().map(move |b| (a, b)));
@@ -76,37 +86,49 @@ fn motor_spacing(out: &mut String, proved: &Proved, view: View, all: Bounds, sca
         && (a[0] - b[0]).abs() > 0.05
         && (a[1] - b[1]).abs() > 0.05
     {
-        dimension(out, scale.at(*a), scale.at(*b), &format!("{} wheelbase", sized(apart(a, b))));
+        words.extend(dimension(
+            out,
+            scale.at(*a),
+            scale.at(*b),
+            &format!("{} wheelbase", sized(apart(a, b))),
+        ));
     }
+    words
 }
 
 /// Across one disc, the foremost on the right.
-fn blade_diameter(out: &mut String, proved: &Proved, scale: &Scale) {
+fn blade_diameter(out: &mut String, proved: &Proved, scale: &Scale) -> Option<Words> {
     let discs = middles(proved, Role::BladeSweep);
     let foremost = |a: &BodyPoint, b: &BodyPoint| (a.x() - a.y()).total_cmp(&(b.x() - b.y()));
-    let Some((at, disc)) = discs.into_iter().max_by(|(a, _), (b, _)| foremost(a, b)) else { return };
-    let Shape::Cylinder(cylinder) = &disc.solid.shape else { return };
+    let (at, disc) = discs.into_iter().max_by(|(a, _), (b, _)| foremost(a, b))?;
+    let Shape::Cylinder(cylinder) = &disc.solid.shape else { return None };
     let radius = cylinder.radius().get();
     let eye = View::Top.eye();
     let seen = eye.see(at);
     // Askew, so that the line crosses neither arms nor other sizes.
     let (sin, cos) = 20f64.to_radians().sin_cos();
     let end = |side: f64| scale.at([seen.u + side * radius * cos, seen.v + side * radius * sin]);
-    dimension(out, end(-1.0), end(1.0), &format!("Ø {}", sized(2.0 * radius)));
+    dimension(out, end(-1.0), end(1.0), &format!("Ø {}", sized(2.0 * radius)))
 }
 
 /// Between the plates: at the right of the front view; from the side at the left, since the nose is at the right.
-fn clear_height(out: &mut String, craft: &Craft, proved: &Proved, all: Bounds, scale: &Scale, view: View) {
-    let floor = level_plates(craft, proved, "bottom").iter().map(|[_, top]| *top).reduce(f64::max);
-    let Some(floor) = floor else { return };
-    let ceiling = level_plates(craft, proved, "top").into_iter().map(|[under, _]| under).find(|z| *z > floor);
-    let Some(ceiling) = ceiling else { return };
+fn clear_height(
+    out: &mut String,
+    craft: &Craft,
+    proved: &Proved,
+    all: Bounds,
+    scale: &Scale,
+    view: View,
+) -> Option<Words> {
+    let floor = level_plates(craft, proved, "bottom").iter().map(|[_, top]| *top).reduce(f64::max)?;
+    let ceiling =
+        level_plates(craft, proved, "top").into_iter().map(|[under, _]| under).find(|z| *z > floor)?;
     let between = Bounds { low: [all.low[0], floor], high: [all.high[0], ceiling] };
     let x = match view {
         View::Side => scale.at(all.low)[0] - 2.0 * STEP,
         _ => scale.at(all.high)[0] + STEP,
     };
-    upright(out, between, scale, x, " clear");
+    upright(out, between, scale, x, " clear")
 }
 
 /// The angle of the camera over the level, at the camera.

@@ -91,9 +91,9 @@ fn the_view(
     let solid = Bounds::of(corners(layers, false)).unwrap_or(all);
     let scale = Scale::fitting(all, VIEW);
     paint(out, layers, &scale);
-    overall(out, solid, all, &scale);
-    key_sizes(out, craft, proved, view, all, &scale);
-    draw_callouts(out, called, view, &scale, LETTERS);
+    let mut words = overall(out, solid, all, &scale);
+    words.extend(key_sizes(out, craft, proved, view, all, &scale));
+    draw_callouts(out, called, view, &scale, LETTERS, &words);
     scale_bar(out, &scale, BAR);
     text(out, [90.0, 199.0], Lettering::plain(3.0), LEGEND);
     let left_out = proved.solids.len() - layers.len();

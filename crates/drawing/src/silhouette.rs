@@ -129,6 +129,14 @@ fn hull(mut points: Vec<PaperPoint>) -> Vec<PaperPoint> {
     lower
 }
 
+/// How far a point lies from the line between two others.
+pub(crate) fn from_line(p: PaperPoint, a: PaperPoint, b: PaperPoint) -> f64 {
+    let [dx, dy] = [b[0] - a[0], b[1] - a[1]];
+    let share = ((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / (dx * dx + dy * dy).max(1e-9);
+    let share = share.clamp(0.0, 1.0);
+    (p[0] - a[0] - share * dx).hypot(p[1] - a[1] - share * dy)
+}
+
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {

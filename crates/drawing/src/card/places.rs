@@ -16,7 +16,7 @@ const BETWEEN: f64 = 4.0;
 
 /// Draws the table in two columns and tells where it ends.
 pub(super) fn places(out: &mut String, proof: &Proof, area: Area) -> f64 {
-    text(out, [area.left, area.top + 1.0], HEADING, "Placement");
+    text(out, [area.left, area.top + 1.0], HEADING, "Placement, in mm");
     let flies = |place: &&Place| {
         let part = proof.craft.part_at(place);
         !part.is_some_and(|part| matches!(part.kind, PartKind::GroundReceiver | PartKind::Display))

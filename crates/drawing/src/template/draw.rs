@@ -2,7 +2,7 @@
 
 use super::stencil::{Bore, Spot, Stencil};
 use crate::scale::Bounds;
-use crate::silhouette::PaperPoint;
+use crate::silhouette::{PaperPoint, from_line};
 use crate::svg::{HAIRLINE, INK, Lettering, RUST, line, number, path, text};
 use crate::wrap::on_one_line;
 use fit::{Hole, PlanePoint};
@@ -109,7 +109,8 @@ fn hole(out: &mut String, stencil: &Stencil, laid: &Laid, bore: &Bore, label: us
     text(out, at, letters, &label.to_string());
 }
 
-/// Where a hole's number stands: beside it toward the corner that is freest of other holes.
+/// Where a hole's number stands: beside it toward the corner that is freest of other holes and of
+/// lines of the plate.
 fn label_place(stencil: &Stencil, laid: &Laid, number: usize, letters: Lettering) -> (PaperPoint, Lettering) {
     let bore = &stencil.bores[number];
     let from = laid.paper(stencil.spot(bore.at));
@@ -123,8 +124,14 @@ fn label_place(stencil: &Stencil, laid: &Laid, number: usize, letters: Lettering
             let ends = [Some(other.at), other.to].into_iter().flatten();
             ends.map(move |end| (laid.paper(stencil.spot(end)), other.diameter / 2.0))
         });
+        let lines = std::iter::once(&stencil.outer).chain(&stencil.windows).flat_map(|ring| {
+            let next = ring.iter().cycle().skip(1);
+            ring.iter().zip(next).map(|(a, b)| [a, b].map(|p| laid.paper(stencil.spot(*p))))
+        });
+        let beside_lines = lines.map(|[a, b]| from_line(middle, a, b));
         // Beyond some air more of it makes no difference: then the usual corner is kept.
-        let least = rims.map(|([x, y], r)| (x - middle[0]).hypot(y - middle[1]) - r).fold(ENOUGH, f64::min);
+        let beside_rims = rims.map(|([x, y], r)| (x - middle[0]).hypot(y - middle[1]) - r);
+        let least = beside_rims.chain(beside_lines).fold(ENOUGH, f64::min);
         (least * 10.0).round() as i64
     };
     let sides = [[1.0, -1.0], [-1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]];

@@ -170,7 +170,12 @@ fn head(craft: &Craft, stencils: &[Stencil], sheet: usize, of: usize) -> String 
     let heading = on_one_line(&title, 140.0, 5.0);
     text(&mut out, [FREE.left, 15.0], Lettering::plain(5.0).heading().bold(), &heading);
     let right = FREE.left + FREE.width;
-    text(&mut out, [right, 15.0], Lettering::plain(3.2).ending(), &format!("sheet {sheet} of {of}, A4"));
+    text(
+        &mut out,
+        [right, 15.0],
+        Lettering::plain(3.2).ending(),
+        &format!("sheet {sheet} of {of}, A4; sizes in mm"),
+    );
     line(&mut out, [FREE.left, 18.5], [right, 18.5], HAIRLINE, 0.2);
     bars(&mut out);
     let words = "Centre-punch every cross, drill under size first, and mind what lies beneath. Carbon dust harms: damp it, mask on.";
