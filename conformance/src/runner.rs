@@ -12,14 +12,18 @@ use toml_edit::Table;
 use crate::fault::{Fault, FaultKind};
 use crate::report::{Compared, Outcome, Report, Row};
 use crate::row::{Check, MadeBy, read_vectors};
-use crate::{doubt, geometry, optics};
+use crate::{doubt, geometry, optics, radio};
 
 /// Answers one question: what is asked, with which values, gives these values; or why it cannot.
 type Adapter = fn(kind: &str, given: &Table) -> Result<BTreeMap<String, f64>, String>;
 
 /// The adapters by the folder whose vectors they answer.
-const ADAPTERS: &[(&str, Adapter)] =
-    &[("doubt", doubt::answer), ("geometry", geometry::answer), ("optics", optics::answer)];
+const ADAPTERS: &[(&str, Adapter)] = &[
+    ("doubt", doubt::answer),
+    ("geometry", geometry::answer),
+    ("optics", optics::answer),
+    ("radio", radio::answer),
+];
 
 /// The vector files as they were when this was built: name below `conformance/`, text.
 const VECTORS: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/vectors.rs"));
