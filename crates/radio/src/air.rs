@@ -126,6 +126,8 @@ pub fn rain_coefficients(tilt: Degrees, carrier: Carrier) -> Result<(f64, f64), 
     if f < least || f > most {
         return Err(RadioFault::OffTable { what: "rain", frequency: f, least, most });
     }
+    let turn = Degrees::new(360.0);
+    RadioFault::within("tilt of the polarisation", tilt, -turn, turn, "45° stands for circular")?;
     let log = carrier.ghz().log10();
     let (kh, kv) = (10f64.powf(K_LEVEL.at(log)), 10f64.powf(K_UPRIGHT.at(log)));
     let (ah, av) = (ALPHA_LEVEL.at(log), ALPHA_UPRIGHT.at(log));

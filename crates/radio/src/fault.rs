@@ -20,6 +20,12 @@ pub enum RadioFault {
         /// What to do.
         mend: &'static str,
     },
+    /// A turn or tilt that is no number.
+    #[error("the antenna at {end} is turned or tilted by something that is no number; check its angles")]
+    NoTurn {
+        /// The sender or the receiver.
+        end: &'static str,
+    },
     /// No direction.
     #[error("{x}, {y}, {z} has no direction; the two places must lie apart")]
     NoDirection {

@@ -55,7 +55,9 @@ impl Ground {
 
     /// Its two coefficients at a grazing angle: across is level, within is upright.
     pub fn reflection(&self, grazing: Degrees, carrier: Carrier) -> Result<Surface, RadioFault> {
-        self.at_sine(grazing.get().to_radians().sin().abs(), carrier)
+        let (least, most) = (Degrees::new(0.0), Degrees::new(90.0));
+        RadioFault::within("grazing angle", grazing, least, most, "count it up from the ground")?;
+        self.at_sine(grazing.get().to_radians().sin(), carrier)
     }
 
     pub(crate) fn at_sine(&self, sine: f64, carrier: Carrier) -> Result<Surface, RadioFault> {

@@ -96,6 +96,11 @@ pub fn reception(from: &End, to: &End, scenery: &Scenery, carrier: Carrier) -> R
     let straight = Direction(unit(b - a)?);
     let sent = from.antenna.wave(from.turn, straight);
     let fitting = to.antenna.wave(to.turn, straight.opposite());
+    for (end, wave) in [("the sender", sent), ("the receiver", fitting)] {
+        if !wave.power().is_finite() {
+            return Err(RadioFault::NoTurn { end });
+        }
+    }
     let plain = taken(sent, fitting);
     let walled = taken(through_walls(sent, &scenery.walls, (a, b), false, carrier)?, fitting);
     let leaves = leaves(scenery, &[(a, b)], carrier)?;

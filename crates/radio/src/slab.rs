@@ -8,7 +8,7 @@
 
 use crate::material::Surface;
 use crate::{Carrier, Complex, Material, RadioFault};
-use quantity::{Grade, Millimetres, Source};
+use quantity::{Grade, Measure, Millimetres, Ratio, Source};
 
 /// Where the formulas come from.
 pub const SLAB_SOURCE: Source = Source {
@@ -74,7 +74,16 @@ impl Slab {
 
     /// What it does to a wave that meets it, by the cosine of the angle from its normal.
     pub fn waves(&self, cosine: f64, carrier: Carrier) -> Result<SlabWaves, RadioFault> {
-        let cosine = cosine.abs().clamp(1e-6, 1.0);
+        let mend = "count the angle from the normal";
+        let cosine = RadioFault::within(
+            "cosine of the angle",
+            Ratio::of(cosine),
+            Ratio::of(0.0),
+            Ratio::of(1.0),
+            mend,
+        )?;
+        // Along the face itself nothing goes in; just off it the same comes out without a division by nought.
+        let cosine = cosine.get().max(1e-6);
         let sine_squared = 1.0 - cosine * cosine;
         // Medium before, each layer, medium behind: permittivity and normal index.
         let air = (Complex::ONE, Complex::real(cosine));

@@ -96,7 +96,7 @@ impl Wall {
         let blocked = sideways * upward;
         let open = Complex::ONE - blocked;
 
-        let cosine = unit.dot(self.normal).abs();
+        let cosine = unit.dot(self.normal).abs().min(1.0);
         let waves = self.slab.waves(cosine, carrier)?;
         // From face to face; the way without the wall would have turned the phase by this much there.
         let back = Complex::phase(carrier.wave_number() * self.slab.thickness() * cosine) * blocked;
