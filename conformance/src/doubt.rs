@@ -4,14 +4,12 @@
 //! and no unit of their own: `half_widths` are rectangular doubts, `normals` are standard uncertainties.
 //! Trials are seeded, so a row answers the same each time.
 
-use std::collections::BTreeMap;
-
 use quantity::{
     Basis, Distribution, Doubt, DoubtKind, FactIndex, FactLedger, FactPath, LedgerEntry, Linear, Shape, Unit,
 };
 use toml_edit::Table;
 
-type Answer = BTreeMap<String, f64>;
+use crate::given::{Answer, Given, named};
 
 const SEED: u64 = 7;
 /// Trials where a row is answered by trials.
@@ -19,7 +17,7 @@ const TRIALS: usize = 400_000;
 
 /// Our answer to a check: what is asked, and the values given.
 pub(crate) fn answer(kind: &str, given: &Table) -> Result<Answer, String> {
-    let given = Given(given);
+    let given = Given::of(given);
     match kind {
         "standard_uncertainty" => standard_uncertainty(&given),
         "budget" => budget(&given),
@@ -40,29 +38,7 @@ pub(crate) fn answer(kind: &str, given: &Table) -> Result<Answer, String> {
     }
 }
 
-fn named<const N: usize>(values: [(&str, f64); N]) -> Answer {
-    values.into_iter().map(|(key, value)| (key.to_owned(), value)).collect()
-}
-
-/// The given values of a row.
-struct Given<'a>(&'a Table);
-
 impl Given<'_> {
-    fn number(&self, key: &str) -> Result<f64, String> {
-        let item = self.0.get(key).ok_or(format!("`{key}` is not given"))?;
-        item.as_float().or(item.as_integer().map(|n| n as f64)).ok_or(format!("`{key}` is no number"))
-    }
-
-    /// A list of numbers; empty if it is not given.
-    fn list(&self, key: &str) -> Result<Vec<f64>, String> {
-        let Some(item) = self.0.get(key) else { return Ok(Vec::new()) };
-        let list = item.as_array().ok_or(format!("`{key}` is no list"))?;
-        list.iter()
-            .map(|value| value.as_float().or(value.as_integer().map(|n| n as f64)))
-            .collect::<Option<_>>()
-            .ok_or(format!("`{key}` holds something that is no number"))
-    }
-
     /// Facts with value 0: first those with `half_widths`, then those with `normals`.
     fn ledger(&self) -> Result<FactLedger, String> {
         let flat = self.list("half_widths")?.into_iter().map(Doubt::even);

@@ -14,14 +14,13 @@ use fit::{
 };
 use fit::{Hole, Outline, Scene, ScrewJoint, Shape, Solid, SolidIndex, Thread, ThreadMaterial};
 use quantity::{Degrees, Grams, Linear, Millimetres};
-use std::collections::BTreeMap;
-use toml_edit::{Array, Table, TableLike};
+use toml_edit::Table;
 
-type Answer = BTreeMap<String, f64>;
+use crate::given::{Answer, Given, all_told, named, rows, told};
 
 /// Our answer to a check: what is asked, and the values given.
 pub(crate) fn answer(kind: &str, given: &Table) -> Result<Answer, String> {
-    let given = Given(given);
+    let given = Given::of(given);
     match kind {
         "pair_distance" | "pair_overlap" => pair(&given),
         "plan_gap" => plan_gap(&given),
@@ -37,52 +36,11 @@ pub(crate) fn answer(kind: &str, given: &Table) -> Result<Answer, String> {
     }
 }
 
-fn named<const N: usize>(values: [(&str, f64); N]) -> Answer {
-    values.into_iter().map(|(key, value)| (key.to_owned(), value)).collect()
-}
-
 fn mm(value: f64) -> Millimetres {
     Millimetres::new(value)
 }
 
-fn told<E: std::fmt::Display>(faults: Vec<E>) -> String {
-    faults.iter().map(E::to_string).collect::<Vec<_>>().join("; ")
-}
-
-/// The given values of a row, or of a solid in it.
-struct Given<'a>(&'a dyn TableLike);
-
-impl<'a> Given<'a> {
-    fn number(&self, key: &str) -> Result<f64, String> {
-        let item = self.0.get(key).ok_or(format!("`{key}` is not given"))?;
-        item.as_float().or(item.as_integer().map(|n| n as f64)).ok_or(format!("`{key}` is no number"))
-    }
-    fn word(&self, key: &str) -> Result<&'a str, String> {
-        self.0.get(key).and_then(|item| item.as_str()).ok_or(format!("`{key}` must be a word"))
-    }
-    fn array(&self, key: &str) -> Result<&'a Array, String> {
-        self.0.get(key).and_then(|item| item.as_array()).ok_or(format!("`{key}` must be a list"))
-    }
-    fn numbers(&self, key: &str) -> Result<Vec<f64>, String> {
-        numbers(self.array(key)?).ok_or(format!("`{key}` holds something that is no number"))
-    }
-    fn fixed<const N: usize>(&self, key: &str) -> Result<[f64; N], String> {
-        self.numbers(key)?.try_into().map_err(|_| format!("`{key}` must be {N} numbers"))
-    }
-    /// A list of lists of `N` numbers; none if it is not given.
-    fn rows<const N: usize>(&self, key: &str) -> Result<Vec<[f64; N]>, String> {
-        if self.0.get(key).is_none() {
-            return Ok(Vec::new());
-        }
-        rows(self.array(key)?).ok_or(format!("`{key}` must be lists of {N} numbers"))
-    }
-    fn within(&self, key: &str) -> Result<Given<'a>, String> {
-        self.0
-            .get(key)
-            .and_then(|item| item.as_table_like())
-            .map(Given)
-            .ok_or(format!("`{key}` must be a solid"))
-    }
+impl Given<'_> {
     fn thread(&self) -> Result<Thread, String> {
         let name = self.word("thread")?;
         Thread::named(name).ok_or(format!("thread {name} is not in the table"))
@@ -124,12 +82,12 @@ impl<'a> Given<'a> {
                         window.as_array().and_then(rows).ok_or("a window must be a list of corners")?;
                     holes.push(Hole::Polygon(points(&corners)));
                 }
-                let outline = Outline::new(points(&self.rows("outer")?), holes).map_err(told)?;
+                let outline = Outline::new(points(&self.rows("outer")?), holes).map_err(all_told)?;
                 Shape::prism(outline, mm(self.number("thickness")?))
             }
             other => return Err(format!("unknown shape `{other}`")),
         };
-        made.map_err(|fault| fault.to_string())
+        made.map_err(told)
     }
 
     fn holes(&self, key: &str) -> Result<HolePattern, String> {
@@ -139,17 +97,9 @@ impl<'a> Given<'a> {
     }
 }
 
-fn numbers(list: &Array) -> Option<Vec<f64>> {
-    list.iter().map(|v| v.as_float().or(v.as_integer().map(|n| n as f64))).collect()
-}
-
-fn rows<const N: usize>(list: &Array) -> Option<Vec<[f64; N]>> {
-    list.iter().map(|row| numbers(row.as_array()?)?.try_into().ok()).collect()
-}
-
 fn pair(given: &Given) -> Result<Answer, String> {
     let (a, b) = (given.within("a")?.solid(0)?, given.within("b")?.solid(1)?);
-    let gap = fit::distance_between(&a, &b).map_err(told)?;
+    let gap = fit::distance_between(&a, &b).map_err(all_told)?;
     Ok(named([
         ("distance_mm", gap.distance.get()),
         ("overlap", f64::from(u8::from(gap.distance.get() < 0.0))),
@@ -239,7 +189,7 @@ fn screw(given: &Given) -> Result<Answer, String> {
 
 fn pattern_match(given: &Given) -> Result<Answer, String> {
     let (board, frame) = (given.holes("board")?, given.holes("frame")?);
-    let met = fit::meet(&board, &frame, mm(given.number("screw_mm")?)).map_err(|fault| fault.to_string())?;
+    let met = fit::meet(&board, &frame, mm(given.number("screw_mm")?)).map_err(told)?;
     // The rows pair hole with hole of the same number, on the face.
     let straight = |m: &&fit::Meeting| !m.flipped && m.matched.iter().all(|(b, f)| b == f);
     let best = met.iter().find(straight).ok_or("the holes do not meet")?;
@@ -266,7 +216,7 @@ fn pull(given: &Given) -> Result<Answer, String> {
         solids.push(Given(table).solid(1 + n as u32)?);
     }
     let [x, y, z] = given.fixed("way")?;
-    let scene = Scene::new(solids).map_err(told)?;
+    let scene = Scene::new(solids).map_err(all_told)?;
     let travel = mm(given.number("travel_mm")?);
     let pull = fit::straight_sweep_free(&scene, SolidIndex(0), BodyVector::new(x, y, z), travel, &[]);
     let pull = pull.ok_or("no direction")?;

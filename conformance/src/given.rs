@@ -20,6 +20,11 @@ pub(crate) fn told<E: std::fmt::Display>(fault: E) -> String {
     fault.to_string()
 }
 
+/// Several faults in words.
+pub(crate) fn all_told<E: std::fmt::Display>(faults: Vec<E>) -> String {
+    faults.iter().map(E::to_string).collect::<Vec<_>>().join("; ")
+}
+
 /// The given values of a row, or of a table in it.
 pub(crate) struct Given<'a>(pub(crate) &'a dyn TableLike);
 
@@ -32,7 +37,11 @@ impl<'a> Given<'a> {
     }
     pub(crate) fn number(&self, key: &str) -> Result<f64, String> {
         let item = self.0.get(key).ok_or(format!("`{key}` is not given"))?;
-        item.as_float().or(item.as_integer().map(|n| n as f64)).ok_or(format!("`{key}` is no number"))
+        item.as_value().and_then(number).ok_or(format!("`{key}` is no number"))
+    }
+    pub(crate) fn count(&self, key: &str) -> Result<u32, String> {
+        let item = self.0.get(key).and_then(|item| item.as_integer()).and_then(|n| u32::try_from(n).ok());
+        item.ok_or(format!("`{key}` must be a count"))
     }
     pub(crate) fn word(&self, key: &str) -> Result<&'a str, String> {
         self.0.get(key).and_then(|item| item.as_str()).ok_or(format!("`{key}` must be a word"))
@@ -43,17 +52,37 @@ impl<'a> Given<'a> {
     pub(crate) fn numbers(&self, key: &str) -> Result<Vec<f64>, String> {
         numbers(self.array(key)?).ok_or(format!("`{key}` holds something that is no number"))
     }
+    /// A list of numbers; empty if it is not given.
+    pub(crate) fn list(&self, key: &str) -> Result<Vec<f64>, String> {
+        if self.has(key) { self.numbers(key) } else { Ok(Vec::new()) }
+    }
     pub(crate) fn fixed<const N: usize>(&self, key: &str) -> Result<[f64; N], String> {
         self.numbers(key)?.try_into().map_err(|_| format!("`{key}` must be {N} numbers"))
     }
-    /// A list of lists of `N` numbers.
+    /// A list of lists of `N` numbers; none if it is not given.
     pub(crate) fn rows<const N: usize>(&self, key: &str) -> Result<Vec<[f64; N]>, String> {
-        let row = |value: &Value| numbers(value.as_array()?)?.try_into().ok();
-        let rows: Option<Vec<[f64; N]>> = self.array(key)?.iter().map(row).collect();
-        rows.ok_or(format!("`{key}` must be lists of {N} numbers"))
+        if !self.has(key) {
+            return Ok(Vec::new());
+        }
+        rows(self.array(key)?).ok_or(format!("`{key}` must be lists of {N} numbers"))
+    }
+    /// A table in this one: a solid.
+    pub(crate) fn within(&self, key: &str) -> Result<Given<'a>, String> {
+        let table = self.0.get(key).and_then(|item| item.as_table_like());
+        table.map(Given).ok_or(format!("`{key}` must be a solid"))
     }
 }
 
+/// A number, whole or not.
+pub(crate) fn number(value: &Value) -> Option<f64> {
+    value.as_float().or(value.as_integer().map(|n| n as f64))
+}
+
 fn numbers(list: &Array) -> Option<Vec<f64>> {
-    list.iter().map(|v| v.as_float().or(v.as_integer().map(|n| n as f64))).collect()
+    list.iter().map(number).collect()
+}
+
+/// Lists of `N` numbers.
+pub(crate) fn rows<const N: usize>(list: &Array) -> Option<Vec<[f64; N]>> {
+    list.iter().map(|row| numbers(row.as_array()?)?.try_into().ok()).collect()
 }

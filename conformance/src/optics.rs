@@ -14,14 +14,13 @@ use optics::{
     Shape, View, shares,
 };
 use quantity::{Degrees, Micrometres, Millimetres};
-use std::collections::BTreeMap;
-use toml_edit::{Array, Table, TableLike, Value};
+use toml_edit::{Table, Value};
 
-type Answer = BTreeMap<String, f64>;
+use crate::given::{Answer, Given, named, rows, told};
 
 /// Our answer to a check: what is asked, and the values given.
 pub(crate) fn answer(kind: &str, given: &Table) -> Result<Answer, String> {
-    let given = Given(given);
+    let given = Given::of(given);
     match kind {
         "image_radius" => image_radius(&given),
         "sensor" => sensor(&given),
@@ -32,53 +31,22 @@ pub(crate) fn answer(kind: &str, given: &Table) -> Result<Answer, String> {
     }
 }
 
-fn named<const N: usize>(values: [(&str, f64); N]) -> Answer {
-    values.into_iter().map(|(key, value)| (key.to_owned(), value)).collect()
-}
-
-fn told<E: std::fmt::Display>(fault: E) -> String {
-    fault.to_string()
-}
-
 fn mm(value: f64) -> Millimetres {
     Millimetres::new(value)
 }
 
-/// The given values of a row, or of a solid in it.
-struct Given<'a>(&'a dyn TableLike);
-
-impl<'a> Given<'a> {
-    fn number(&self, key: &str) -> Result<f64, String> {
-        let item = self.0.get(key).and_then(|item| item.as_value()).and_then(number);
-        item.ok_or(format!("`{key}` must be a number"))
-    }
+impl Given<'_> {
     fn length(&self, key: &str) -> Result<Millimetres, String> {
         self.number(key).map(mm)
-    }
-    fn count(&self, key: &str) -> Result<u32, String> {
-        let item = self.0.get(key).and_then(|item| item.as_integer()).and_then(|n| u32::try_from(n).ok());
-        item.ok_or(format!("`{key}` must be a count"))
-    }
-    fn word(&self, key: &str) -> Result<&'a str, String> {
-        self.0.get(key).and_then(|item| item.as_str()).ok_or(format!("`{key}` must be a word"))
-    }
-    fn array(&self, key: &str) -> Result<&'a Array, String> {
-        self.0.get(key).and_then(|item| item.as_array()).ok_or(format!("`{key}` must be a list"))
-    }
-    fn fixed<const N: usize>(&self, key: &str) -> Result<[f64; N], String> {
-        fixed(self.array(key)?).ok_or(format!("`{key}` must be {N} numbers"))
-    }
-    fn has(&self, key: &str) -> bool {
-        self.0.get(key).is_some()
     }
 
     fn lens(&self) -> Result<Lens, String> {
         let lens = if self.has("map") {
-            let row = |value: &Value| fixed::<2>(value.as_array()?);
-            let points: Option<Vec<[f64; 2]>> = self.array("map")?.iter().map(row).collect();
-            let points = points.ok_or("`map` must be a list of angle and radius")?;
-            let points: Vec<_> =
-                points.into_iter().map(|[angle, radius]| (Degrees::new(angle), mm(radius))).collect();
+            let points: Vec<_> = self
+                .rows::<2>("map")?
+                .into_iter()
+                .map(|[angle, radius]| (Degrees::new(angle), mm(radius)))
+                .collect();
             Lens::measured(MeasuredMap::new(&points).map_err(told)?)
         } else {
             let word = self.word("projection")?;
@@ -95,7 +63,7 @@ impl<'a> Given<'a> {
         SensorArea::of_sides(self.length("width_mm")?, self.length("height_mm")?).map_err(told)
     }
 
-    fn solid(&self) -> Result<Occluder, String> {
+    fn occluder(&self) -> Result<Occluder, String> {
         let [x, y, z] = self.fixed("at")?;
         let placement = Placement::turned(Point::new(x, y, z), axes(self.fixed("turn")?)?).map_err(told)?;
         let shape = match self.word("shape")? {
@@ -105,9 +73,7 @@ impl<'a> Given<'a> {
             }
             "cylinder" => Shape::cylinder(self.length("radius")?, self.length("length")?),
             "plate" => {
-                let ring = |value: &Value| -> Option<Vec<[f64; 2]>> {
-                    value.as_array()?.iter().map(|corner| fixed(corner.as_array()?)).collect()
-                };
+                let ring = |value: &Value| rows::<2>(value.as_array()?);
                 let rings: Option<Vec<_>> = self.array("rings")?.iter().map(ring).collect();
                 let outline =
                     Outline::new(&rings.ok_or("`rings` must be lists of corners")?).map_err(told)?;
@@ -117,14 +83,6 @@ impl<'a> Given<'a> {
         };
         Ok(Occluder { shape: shape.map_err(told)?, placement })
     }
-}
-
-fn number(value: &Value) -> Option<f64> {
-    value.as_float().or(value.as_integer().map(|n| n as f64))
-}
-
-fn fixed<const N: usize>(list: &Array) -> Option<[f64; N]> {
-    list.iter().map(number).collect::<Option<Vec<f64>>>()?.try_into().ok()
 }
 
 /// Own axes after yaw (nose left), pitch (nose up) and roll (left side up).
@@ -182,7 +140,7 @@ fn seen_at(given: &Given) -> Result<Answer, String> {
 }
 
 fn share(given: &Given) -> Result<Answer, String> {
-    let solid = |value: &Value| Given(value.as_inline_table().ok_or("a solid must be a table")?).solid();
+    let solid = |value: &Value| Given(value.as_inline_table().ok_or("a solid must be a table")?).occluder();
     let solids: Vec<Occluder> = given.array("solids")?.iter().map(solid).collect::<Result<_, String>>()?;
     let view = View::new(given.lens()?, given.area()?, 1280, 720).map_err(told)?;
     let shares = shares(&view, &Scene::new(solids));
