@@ -33,8 +33,14 @@ const NORMALS_MAX: usize = 8;
 const SIDES: usize = 6;
 /// Shallower than this counts as touching.
 const TOUCH: f64 = 1e-5;
-/// Among plates of many pieces a way must be this much shorter than the best to be followed to its end.
+/// Among plates of many pieces a way must be this much shorter than the best to be followed to its end, or this
+/// share of it: where little overlaps, a way that slips past the face it lies against is hardly longer than the one
+/// straight off it, yet the distance follows the facts along the straight one.
 const WORTH: f64 = 5e-4;
+const WORTH_SHARE: f64 = 0.01;
+/// A pair that overlaps less than this is slid apart by as much to learn which way leads out: slides are no finer
+/// than [`PAST`], and so near to touching any way is as short as another.
+const SHALLOW: f64 = 1e-3;
 /// A slide goes this much past an exit, so that touching does not count as overlap.
 const PAST: f64 = 1e-6;
 
@@ -46,7 +52,7 @@ pub(crate) fn least_way_out(a: &Shape, b: &Shape, filled: &Pairing, drilled: Opt
         _ => {
             let ways = axes(&filled.b_in_a);
             let boxed = best_of(&ways, (DVec3::Z, f64::INFINITY), |n, _| Some(boxes_apart(filled, n)));
-            piecewise_way_out(filled, ways, boxed)
+            out_of_shallows(filled, &ways, piecewise_way_out(filled, ways.clone(), boxed))
         }
     };
     // What frees the pair with its holes filled frees it drilled; through a hole it may get out sooner.
@@ -55,7 +61,8 @@ pub(crate) fn least_way_out(a: &Shape, b: &Shape, filled: &Pairing, drilled: Opt
             let mut ways = axes(&filled.b_in_a);
             ways.extend(from_holes(a, &filled.b_in_a, false));
             ways.extend(from_holes(b, &filled.b_in_a, true));
-            (drilled, piecewise_way_out(drilled, ways, (way, depth)))
+            let found = piecewise_way_out(drilled, ways.clone(), (way, depth));
+            (drilled, out_of_shallows(drilled, &ways, found))
         }
         _ => (filled, (way, depth)),
     };
@@ -94,8 +101,27 @@ fn piecewise_way_out(pairing: &Pairing, mut ways: Vec<DVec3>, known: (DVec3, f64
         ways.extend(polytope_normal(a, b, &pairing.b_in_a));
     }
     let search = Search { pairing, meeting, teller: Cell::new(0), looked };
-    let slide = |n: DVec3, limit: f64| search.slide_out(n, limit - WORTH);
+    let slide = |n: DVec3, limit: f64| search.slide_out(n, limit - WORTH.min(limit * WORTH_SHARE));
     refined(best_of(&ways, known, slide), 0.3, 40, 5e-4, slide)
+}
+
+/// The way out of a pair that overlaps less than [`SHALLOW`], corrected: slid free by that much along the way found, the
+/// pair's nearest places tell which way truly leads from the one to the other, and how deep it was along that.
+fn out_of_shallows(pairing: &Pairing, ways: &[DVec3], (way, depth): (DVec3, f64)) -> (DVec3, f64) {
+    if depth >= SHALLOW {
+        return (way, depth);
+    }
+    let slid = way * (depth + SHALLOW);
+    match pairing.shifted(slid).nearest(1.0) {
+        Nearest::Apart(found) => (found.direction, (found.direction.dot(slid) - found.distance).max(0.0)),
+        // The slide was within rounding, and led further in.
+        Nearest::Overlap => {
+            let deeper = pairing.shifted(slid);
+            let (found, out) = piecewise_way_out(&deeper, ways.to_vec(), (way, f64::INFINITY));
+            if out.is_finite() { (found, (out + found.dot(slid)).max(0.0)) } else { (way, depth) }
+        }
+        Nearest::Beyond => (way, depth),
+    }
 }
 
 /// The three axes of both frames, both ways, and the line of middles.

@@ -2,8 +2,8 @@
 //!
 //! The nearest place of two solids may jump from one edge to another when a fact grows and back when it shrinks:
 //! there no slope holds for both sides. Where the two one-sided differences disagree, no more is asked than that
-//! the slope lies between them. Of solids that overlap, outlines are left out: the least way out of an outline with
-//! corners may turn with each fact.
+//! the slope lies between them. Of solids that overlap by more than a little, outlines are left out: the least way out
+//! of an outline with corners may turn with each fact.
 #![allow(clippy::unwrap_used)]
 
 use crate::Proof;
@@ -20,6 +20,8 @@ const STEP: f64 = 1e-4;
 const WITHIN: f64 = 2e-3;
 /// The same where two solids overlap: the way out of a round solid is found to a hundredth or two of a radian.
 const WITHIN_DEEP: f64 = 3e-2;
+/// Overlapping by less, an outline is followed too.
+const SHALLOW: f64 = 5e-3;
 
 /// Compares slope and differences for each of these facts and every near pair that leans on it; says how many
 /// comparisons were made and how many were one-sided.
@@ -49,7 +51,7 @@ fn held(craft: &Craft, wanted: impl Fn(usize, &str) -> bool) -> (usize, usize) {
             let outline = [pair.clearance.a, pair.clearance.b].iter().any(|index| {
                 matches!(proof.inputs().solids[index.0 as usize].solid.shape, fit::Shape::Prism(_))
             });
-            if here < 0.0 && outline {
+            if here < -SHALLOW && outline {
                 continue;
             }
             let slope = pair.margin.slope_on(fact);

@@ -318,7 +318,8 @@ fn a_camera_wants_room_behind_it_and_not_beside_it() {
     expect![[r#"
         sound · standoff extra of bay frame and nano camera · 1 mm · 100 %
           standoff extra of bay frame and nano camera are 1 mm apart; they must not meet
-    "#]].assert_eq(&told("56 mm, measured", "9 mm, measured"));
+    "#]]
+    .assert_eq(&told("56 mm, measured", "9 mm, measured"));
     // Its plug ends at x = 39 mm, the harness bends until 34 mm: a post there is 2 mm in that room.
     expect![[r#"
         broken · standoff extra of bay frame and bend of the harness at plug harness of nano camera · -2 mm · 0 %
