@@ -9,6 +9,7 @@ use crate::{Finding, Verdict};
 use craft::read_sheet;
 use expect_test::{Expect, expect};
 use proptest::prelude::*;
+use proptest::test_runner::RngSeed;
 
 fn demo(name: &str) -> Craft {
     let sheet = match name {
@@ -148,7 +149,9 @@ fn holds(craft: &Craft, only: &[&str]) {
     let found = asked(craft, only);
     for one in &found.best {
         let after = judged::made(craft, &one.edits).unwrap();
-        let again = asked(&after, &found.searched.iter().map(|place| place.as_str()).collect::<Vec<_>>());
+        // How it stands is told without searching further.
+        let question = PlacementQuestion { only: found.searched.clone(), best: 0 };
+        let again = placements(&after, &question, &Arc::default(), &|_| false).unwrap();
         let margins = [&one.then, &again.now].map(|standing| standing.margin.unwrap().get());
         assert!((margins[0] - margins[1]).abs() < 0.011, "{}: {margins:?}", one.reason);
         let broken = |finding: &Finding| finding.verdict == Verdict::Broken;
@@ -211,7 +214,12 @@ fn where_nothing_serves_the_two_that_cannot_both_be_had_are_named() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(6))]
+    // Few, since each builds all pairs of a craft: search_tests.rs tries the search itself on hundreds of made-up ones.
+    #![proptest_config(ProptestConfig {
+        rng_seed: RngSeed::Fixed(5),
+        failure_persistence: None,
+        ..ProptestConfig::with_cases(2)
+    })]
 
     #[test]
     fn the_search_finds_what_trying_all_finds(
