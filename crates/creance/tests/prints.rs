@@ -78,6 +78,52 @@ fn what_cannot_be_printed_or_written_is_told_and_nothing_is_lost() {
 }
 
 #[test]
+fn patterns_that_coincide_and_places_that_cannot_be_written_are_told() {
+    let desk = Desk::new();
+    desk.put("ducted.toml", include_str!("../../../demo/brambling.toml"));
+    std::fs::create_dir(desk.path("dir.stl")).unwrap();
+    let before = files_in(&desk.path(""));
+    let refused = |words: &[&str], told: &str| {
+        desk.run(&[&["print", "ducted.toml"], words].concat()).ends(2).says(told);
+    };
+    // The board's own holes are the frame's: nothing is needed, and a plate with both would have heads in heads.
+    refused(
+        &["adapter", "--place", "fc", "--out", "a.stl"],
+        "needs no adapter: its holes meet esc/mount as they are",
+    );
+    refused(
+        &["adapter", "--place", "fc", "--turn", "0", "--out", "a.stl"],
+        "the nearest screw heads overlap",
+    );
+    refused(
+        &["adapter", "--place", "vtx", "--onto", "vtx/mount", "--turn", "0", "--out", "a.stl"],
+        "screw heads overlap",
+    );
+    refused(&["wedge", "--out", "dir.stl"], "is a folder");
+    refused(&["wedge", "--out", "no/where/w.stl"], "there is no such folder");
+    refused(&["wedge", "--out", "ducted.toml/w.stl"], "is a file");
+    assert_eq!(files_in(&desk.path("")), before);
+}
+
+#[test]
+fn an_outline_that_crosses_itself_is_named_wherever_it_would_be_drawn() {
+    let desk = Desk::new();
+    let sheet = include_str!("../../../demo/brambling.toml");
+    let sound = "[[58, -12], [58, 12], [48, 16], ";
+    assert!(sheet.contains(sound));
+    desk.put("crossed.toml", sheet.replace(sound, "[[58, -12], [48, 16], [58, 12], "));
+    let crossed = "edge 1 crosses edge 3; put the";
+    assert!(desk.run(&["check", "crossed.toml"]).ends(1).out.contains(crossed));
+    let template = ["draw", "crossed.toml", "template", "--of", "frame/top plate", "--out", "t.pdf"];
+    desk.run(&template).ends(2).says(crossed);
+    let top = desk.run(&["draw", "crossed.toml", "top", "--out", "-"]).ends(0);
+    assert!(top.out.contains("Not drawn, as its facts are missing or wrong: top plate of Brambling frame"));
+    // What does not rest on that plate is drawn and printed all the same.
+    desk.run(&["draw", "crossed.toml", "exploded", "--out", "e.svg"]).ends(0);
+    desk.run(&["print", "crossed.toml", "wedge", "--out", "w.stl"]).ends(0);
+}
+
+#[test]
 fn a_print_is_shown_loaded_and_taken_as_one_step() {
     let desk = Desk::new();
     let server = desk.serve();

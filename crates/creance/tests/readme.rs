@@ -1,7 +1,7 @@
 //! What `README.md` shows of the program is what the program says.
 //!
 //! A block marked `console` is what was typed in the project's folder: lines after `$ ` are run, one after
-//! the other, in a data folder of their own, and the lines below must be what comes out. A line `…` stands
+//! the other, beside a copy of the demo, and the lines below must be what comes out. A line `…` stands
 //! for any lines, a line that ends in ` …` for one that begins so.
 
 #![allow(clippy::unwrap_used)]
@@ -49,11 +49,17 @@ fn the_output_shown_is_what_the_program_says() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
     let readme = std::fs::read_to_string(root.join("README.md")).unwrap();
     let home = tempfile::tempdir().unwrap();
+    // What the commands write must not stay in the project's folder.
+    std::fs::create_dir(home.path().join("demo")).unwrap();
+    for sheet in std::fs::read_dir(root.join("demo")).unwrap() {
+        let sheet = sheet.unwrap();
+        std::fs::copy(sheet.path(), home.path().join("demo").join(sheet.file_name())).unwrap();
+    }
     let all = shown(&readme);
     assert!(all.len() > 3, "the README shows the program at work");
     for Shown { command, lines } in all {
         let mut program = Command::new(env!("CARGO_BIN_EXE_creance"));
-        program.args(command.split_whitespace()).current_dir(&root);
+        program.args(command.split_whitespace()).current_dir(home.path());
         for variable in ["XDG_DATA_HOME", "HOME", "APPDATA"] {
             program.env(variable, home.path());
         }

@@ -12,8 +12,9 @@ use crate::projection::View;
 use crate::scale::{Area, Bounds, Scale};
 use crate::svg::{HAIRLINE, Lettering, RUST, line, text};
 use crate::title_block::title_block;
+use crate::wrap::on_one_line;
 use craft::Craft;
-use proof::{Proved, Verdict};
+use proof::{Proof, Proved, Verdict};
 use std::fmt::Write;
 
 const VIEW: Area = Area { left: 30.0, top: 20.0, width: 164.0, height: 146.0 };
@@ -21,6 +22,7 @@ const LETTERS: Area = Area { left: 12.0, top: 13.0, width: 186.0, height: 168.0 
 const WORDS: Area = Area { left: 207.0, top: 11.0, width: 81.0, height: 145.0 };
 const BLOCK: Area = Area { left: 203.0, top: 161.0, width: 87.0, height: 42.0 };
 const BAR: Area = Area { left: 13.0, top: 197.0, width: 60.0, height: 4.0 };
+const NOT_DRAWN: Area = Area { left: 13.0, top: 188.0, width: 185.0, height: 3.4 };
 const LEGEND: &str = "Carbon hatched; hidden edges dashed; swept and kept-clear space dotted.";
 
 /// A view of a craft as a page.
@@ -102,5 +104,19 @@ fn the_view(
             format!("Simplified: the {left_out} smallest of {} solids are not drawn.", proved.solids.len());
         text(out, [90.0, 194.6], Lettering::plain(3.0).ink(RUST), &words);
     }
+    not_drawn(out, craft);
     Some(scale)
+}
+
+/// What could not be drawn, so that nobody takes its place for free.
+fn not_drawn(out: &mut String, craft: &Craft) {
+    let proof = Proof::new(craft);
+    let mut names: Vec<&str> = proof.inputs().unbuilt.iter().map(|unbuilt| unbuilt.what.as_str()).collect();
+    names.dedup();
+    if names.is_empty() {
+        return;
+    }
+    let words = format!("Not drawn, as its facts are missing or wrong: {}.", names.join("; "));
+    let words = on_one_line(&words, NOT_DRAWN.width, NOT_DRAWN.height);
+    text(out, [NOT_DRAWN.left, NOT_DRAWN.top], Lettering::plain(NOT_DRAWN.height).bold().ink(RUST), &words);
 }

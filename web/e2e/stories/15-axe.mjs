@@ -13,9 +13,19 @@ export default {
       '/parts',
       `/parts/${view.parts[0].id}`,
       '/manual',
-      ...['rules', 'clearances', 'doubts', 'figures', 'sheet', 'checks', 'glossary', 'commands', 'keys'].map(
-        (one) => `/manual/${one}`,
-      ),
+      ...[
+        'rules',
+        'clearances',
+        'doubts',
+        'figures',
+        'drawings',
+        'prints',
+        'sheet',
+        'checks',
+        'glossary',
+        'commands',
+        'keys',
+      ].map((one) => `/manual/${one}`),
       '/nowhere',
     ];
     const bad = [];

@@ -4,6 +4,7 @@
 
 pub mod figures;
 mod glossary;
+mod papers;
 mod sheet_format;
 
 use crate::commands;
@@ -51,6 +52,8 @@ fn put_together() -> ManualView {
         glossary: glossary::GLOSSARY.iter().map(|(word, meaning)| GlossaryEntry { word, meaning }).collect(),
         clearances: fit::REQUIREMENTS.iter().map(clearance).collect(),
         doubts: doubts(),
+        drawings: papers::drawings(),
+        prints: papers::prints(),
         commands: command_docs(),
         cautions: CAUTIONS.map(str::to_owned).to_vec(),
     }

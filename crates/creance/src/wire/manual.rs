@@ -23,6 +23,10 @@ pub struct ManualView {
     pub clearances: Vec<ClearanceRow>,
     /// How far off facts may be by default.
     pub doubts: Vec<DoubtsRow>,
+    /// The drawings there are.
+    pub drawings: Vec<DrawingDoc>,
+    /// The prints there are, and what each keeps.
+    pub prints: PrintsDoc,
     /// The program's commands with their help.
     pub commands: Vec<CommandDoc>,
     /// The usual cautions.
@@ -166,6 +170,63 @@ pub struct DoubtsRow {
     pub data_sheet: String,
     /// When only typical.
     pub typical: String,
+}
+
+/// One drawing.
+#[derive(Serialize, TS)]
+pub struct DrawingDoc {
+    /// Its word.
+    pub word: &'static str,
+    /// What it shows.
+    pub says: String,
+}
+
+/// All about prints.
+#[derive(Serialize, TS)]
+pub struct PrintsDoc {
+    /// The kinds, with what may be set of each.
+    pub kinds: Vec<PrintDoc>,
+    /// The lengths they keep.
+    pub customs: Vec<CustomRow>,
+    /// What they are printed from.
+    pub filaments: Vec<FilamentDoc>,
+}
+
+/// One kind of print.
+#[derive(Serialize, TS)]
+pub struct PrintDoc {
+    /// Its word.
+    pub word: &'static str,
+    /// What it is.
+    pub says: &'static str,
+    /// What may be set: its label with its limits, and what it does.
+    pub choices: Vec<[String; 2]>,
+}
+
+/// A length that printed parts keep.
+#[derive(Serialize, TS)]
+pub struct CustomRow {
+    /// What it is.
+    pub of: &'static str,
+    /// The length, in mm.
+    pub length: f64,
+    /// Where it comes from.
+    pub grade: &'static str,
+}
+
+/// One filament.
+#[derive(Serialize, TS)]
+pub struct FilamentDoc {
+    /// The word for the material on a sheet.
+    pub material: &'static str,
+    /// The temperature it must stand, in °C.
+    pub softens: f64,
+    /// The mass of a cubic centimetre, in g.
+    pub gram_each_cm3: f64,
+    /// What to load.
+    pub advice: &'static str,
+    /// Where this comes from.
+    pub source: String,
 }
 
 /// One command of the program.

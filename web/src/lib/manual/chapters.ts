@@ -10,6 +10,16 @@ export const CHAPTERS = [
     says: 'How far off a fact may be when nobody stated a tolerance.',
   },
   { word: 'figures', title: 'Figures', says: 'What is computed, by which formula, from which source.' },
+  {
+    word: 'drawings',
+    title: 'Drawings',
+    says: 'A craft on paper: what each drawing shows, and how to trust a template.',
+  },
+  {
+    word: 'prints',
+    title: 'Prints',
+    says: 'Parts to print: what may be set of each, and what all of them keep.',
+  },
   { word: 'sheet', title: 'Sheet format', says: 'A craft with all its parts as one text file.' },
   { word: 'checks', title: 'Checks', says: 'This program held against the outside: asked, expected, ours.' },
   { word: 'sources', title: 'Sources', says: 'Where published numbers come from.' },
@@ -65,6 +75,12 @@ export function found(manual: ManualView, words: string): ManualView {
     glossary: manual.glossary.filter((one) => hit(one.word, one.meaning)),
     clearances: manual.clearances.filter((row) => hit(...row.a, ...row.b, row.why, row.source)),
     doubts: manual.doubts.filter((row) => hit(row.words)),
+    drawings: manual.drawings.filter((one) => hit(one.word, one.says)),
+    prints: {
+      kinds: manual.prints.kinds.filter((one) => hit(one.word, one.says, ...one.choices.flat())),
+      customs: manual.prints.customs.filter((row) => hit(row.of)),
+      filaments: manual.prints.filaments.filter((row) => hit(row.material, row.advice)),
+    },
     commands: manual.commands.filter((one) => hit(one.name, one.about, one.help)),
     cautions: manual.cautions.filter((one) => hit(one)),
   };

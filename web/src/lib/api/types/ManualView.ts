@@ -3,8 +3,10 @@ import type { ChecksView } from "./ChecksView";
 import type { ClearanceRow } from "./ClearanceRow";
 import type { CommandDoc } from "./CommandDoc";
 import type { DoubtsRow } from "./DoubtsRow";
+import type { DrawingDoc } from "./DrawingDoc";
 import type { FigureDoc } from "./FigureDoc";
 import type { GlossaryEntry } from "./GlossaryEntry";
+import type { PrintsDoc } from "./PrintsDoc";
 import type { RuleView } from "./RuleView";
 import type { SheetDoc } from "./SheetDoc";
 import type { SourceView } from "./SourceView";
@@ -45,6 +47,14 @@ clearances: Array<ClearanceRow>,
  * How far off facts may be by default.
  */
 doubts: Array<DoubtsRow>, 
+/**
+ * The drawings there are.
+ */
+drawings: Array<DrawingDoc>, 
+/**
+ * The prints there are, and what each keeps.
+ */
+prints: PrintsDoc, 
 /**
  * The program's commands with their help.
  */
