@@ -1,17 +1,19 @@
 //! How fast are we, and how does that compare with a general-purpose library on the same scenes?
 //!
-//! Runs the crates' own benches, then lets `crates/proof/examples/dump_scene.rs` write its scenes with our
-//! timings, lets `conformance/geometry/bench_pairs.py` time the reference on those scenes, and prints
-//! both side by side from this one run. The two files below `target/bench/` hold the raw numbers:
+//! Runs the crates' own benches. Then, for each of [`COMPARISONS`], an example of a crate writes its scenes with our
+//! timings, a script times the reference on those scenes, and both are printed side by side from this one run. The
+//! files below `target/bench/` hold the raw numbers:
 //!
 //! ```text
-//! scenes.json     { "scenes": [ { "name", "solids": [ … ], "pairs": [[0, 1], …], "distances_mm": [ … ] } ],
-//!                   "timings": [ { "scene", "what", "seconds" } ] }
-//! reference.json  { "library", "timings": [ … as above … ], "differences": [ { "scene", "greatest_mm" } ] }
+//! scenes.json       { "scenes": [ { "name", "solids": [ … ], "pairs": [[0, 1], …], "distances_mm": [ … ] } ],
+//!                     "timings": [ { "scene", "what", "seconds" } ] }
+//! reference.json    { "library", "timings": [ … as above … ], "differences": [ { "scene", "greatest_mm" } ] }
+//! picture.json      { "scenes": [ { "name", "what", "view": { … }, "solids": [ … ], "pixels": [ … ] } ], "timings": … }
+//! picture_reference.json  as reference.json, with "greatest_percent" of the picture in its differences
 //! ```
 //!
 //! A solid is `{ "shape": "box", "size": [x, y, z] }` or `{ "shape": "cylinder", "radius", "length" }` along its
-//! z, each with the centre `"at": [x, y, z]` and `"turn"`, three rows of three; all in mm. A distance is null
+//! z, or, in pictures, `{ "shape": "plate", "rings", "thickness" }` from z = 0 up, each with the centre `"at": [x, y, z]` and `"turn"`, three rows of three; all in mm. A distance is null
 //! where the pair overlaps. Rows of the same scene and `what` are compared. Left out on purpose: the time from key
 //! press to new findings, which the browser tests measure.
 
@@ -38,10 +40,37 @@ const GOALS: &[(&str, Goal)] = &[
     ("proof again after one edit", Goal::Seconds(0.020)),
     ("distance of one pair", Goal::Ratio(1.0)),
     ("every pair of the craft", Goal::Ratio(5.0)),
+    ("picture of 1280 × 720 pixels", Goal::Seconds(0.050)),
+    ("outlines of the picture", Goal::Seconds(0.050)),
 ];
 
-/// How far the two may differ in the distance of one pair before the comparison means nothing.
-const DIFFERENCE_MAX_MM: f64 = 1e-3;
+/// Ours against a reference on the same scenes.
+struct Comparison {
+    /// The example of `proof` that writes scenes and timings.
+    example: &'static str,
+    /// The script that times the reference.
+    script: &'static str,
+    /// The names of their files.
+    files: [&'static str; 2],
+    /// What the differences are counted in, and how large they may be before the comparison means nothing.
+    apart: (&'static str, &'static str, f64),
+}
+
+const COMPARISONS: &[Comparison] = &[
+    Comparison {
+        example: "dump_scene",
+        script: "conformance/geometry/bench_pairs.py",
+        files: ["scenes.json", "reference.json"],
+        apart: ("greatest_mm", "mm", 1e-3),
+    },
+    Comparison {
+        example: "dump_picture",
+        script: "conformance/optics/bench_pictures.py",
+        files: ["picture.json", "picture_reference.json"],
+        // A hundred pixels of the picture along all the edges of one solid.
+        apart: ("greatest_percent", "% of the picture", 0.011),
+    },
+];
 
 /// One thing timed, on one scene.
 #[derive(Debug, PartialEq)]
@@ -56,37 +85,44 @@ pub fn bench(place: &Place, arguments: &[String]) -> Result<ExitCode, Trouble> {
     if let Some(argument) = arguments.first() {
         return Err(Trouble::Usage(format!("bench takes no argument, not `{argument}`")));
     }
-    for package in ["fit", "proof"] {
+    for package in ["fit", "optics", "proof"] {
         if place.root.join("crates").join(package).join("benches").is_dir() {
             tool::run(&mut place.cargo(["bench", "--package", package, "--benches"]))?;
         }
     }
-
     let folder = place.target.join("bench");
     fs::create_dir_all(&folder).map_err(|cause| Trouble::Failed(format!("{}: {cause}", folder.display())))?;
-    let (scenes, answers) = (folder.join("scenes.json"), folder.join("reference.json"));
-    let example = ["run", "--release", "--package", "proof", "--example", "dump_scene", "--"];
+    let mut reached = true;
+    for comparison in COMPARISONS {
+        reached &= compared(place, &folder, comparison)?;
+    }
+    Ok(if reached { ExitCode::SUCCESS } else { ExitCode::FAILURE })
+}
+
+/// Runs one comparison and prints its table; whether every goal is reached.
+fn compared(place: &Place, folder: &Path, comparison: &Comparison) -> Result<bool, Trouble> {
+    let [scenes, answers] = comparison.files.map(|file| folder.join(file));
+    let example = ["run", "--release", "--package", "proof", "--example", comparison.example, "--"];
     tool::run(place.cargo(example).arg(&scenes))?;
     let python = reference::environment(place)?;
-    let script = place.root.join("conformance/geometry/bench_pairs.py");
+    let script = place.root.join(comparison.script);
     tool::run(reference::script_command(place, &python, &script).arg(&scenes).arg(&answers))?;
 
     let (ours, theirs) = (read(&scenes)?, read(&answers)?);
     let library = theirs["library"].as_str().unwrap_or("reference");
     let (table, reached) = table(&timings(&ours)?, &timings(&theirs)?, library);
     println!("\n{table}");
-    let apart = differences(&theirs);
-    for (scene, millimetres) in &apart {
-        println!("{scene}: distances differ by at most {millimetres:.1e} mm");
+    let (key, unit, most) = comparison.apart;
+    let apart = differences(&theirs, key);
+    for (scene, by) in &apart {
+        println!("{scene}: the two differ by at most {by:.1e} {unit}");
     }
-    if let Some((scene, millimetres)) =
-        apart.iter().find(|(_, millimetres)| millimetres.abs() > DIFFERENCE_MAX_MM)
-    {
-        return Err(Trouble::Failed(format!(
-            "{scene}: the two differ by {millimetres} mm, {DIFFERENCE_MAX_MM} mm at most may lie between them"
-        )));
+    match apart.iter().find(|(_, by)| by.abs() > most) {
+        Some((scene, by)) => Err(Trouble::Failed(format!(
+            "{scene}: the two differ by {by} {unit}, {most} {unit} at most may lie between them"
+        ))),
+        None => Ok(reached),
     }
-    Ok(if reached { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }
 
 fn read(file: &Path) -> Result<Value, Trouble> {
@@ -110,11 +146,9 @@ fn timings(from: &Value) -> Result<Vec<Timing>, Trouble> {
         .ok_or_else(|| Trouble::Failed("no timings, or one without scene, what and seconds above 0".into()))
 }
 
-fn differences(from: &Value) -> Vec<(String, f64)> {
+fn differences(from: &Value, key: &str) -> Vec<(String, f64)> {
     let rows = from["differences"].as_array().map(Vec::as_slice).unwrap_or_default();
-    rows.iter()
-        .filter_map(|row| Some((row["scene"].as_str()?.to_owned(), row["greatest_mm"].as_f64()?)))
-        .collect()
+    rows.iter().filter_map(|row| Some((row["scene"].as_str()?.to_owned(), row[key].as_f64()?))).collect()
 }
 
 /// Ours beside the reference's, a line each, and whether every goal is reached.

@@ -5,6 +5,7 @@
 
 use crate::judged::{Judged, Proofs};
 use crate::refusal::{Cause, Refusal};
+use crate::tilt_tried::TiltTried;
 use crate::wire::bench::BenchView;
 use crate::wire::fleet::{BackupView, FleetCraft, FleetView, JournalLine};
 use crate::wire::part::{PartView, UsedBy};
@@ -85,6 +86,14 @@ impl Bench {
     /// A craft with its proof, for drawing.
     pub fn judged(&mut self, id: &CraftId) -> Result<Arc<Judged>, Refusal> {
         Ok(self.proofs.of(self.shop.craft(id)?))
+    }
+
+    /// The same with a camera tilted otherwise, which is only tried: the first camera that carries a lens when none is
+    /// named.
+    pub fn judged_tilted(&mut self, id: &CraftId, tried: &TiltTried) -> Result<Arc<Judged>, Refusal> {
+        let Some(tilt) = tried.tilt else { return self.judged(id) };
+        let tilted = tried.craft(&self.shop.craft(id)?, tilt)?;
+        Ok(Arc::new(self.proofs.tried(tilted)))
     }
 
     /// Begins a craft.

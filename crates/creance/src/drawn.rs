@@ -4,7 +4,7 @@ use crate::bench::now;
 use crate::refusal::{Cause, Refusal};
 use clap::ValueEnum;
 use craft::Craft;
-use drawing::{Page, PageFault, TemplateFault, View};
+use drawing::{Page, PageFault, TemplateFault, View, ViewPictureFault};
 use proof::Proved;
 
 /// What is drawn of a craft.
@@ -20,6 +20,8 @@ pub enum Subject {
     Exploded,
     /// At 1 : 1, to drill by: holes to be drilled, adapters, every pattern in use; --of chooses
     Template,
+    /// What each lens sees of the craft: blades, arms, cage and antennas in the picture
+    View,
     /// Two pages for the bench: parts, mass, placement, findings, what to measure, cautions
     Card,
 }
@@ -47,6 +49,7 @@ impl Subject {
             Subject::Front => "front",
             Subject::Exploded => "exploded",
             Subject::Template => "template",
+            Subject::View => "view",
             Subject::Card => "card",
         }
     }
@@ -65,6 +68,7 @@ impl Subject {
             Subject::Front => view(View::Front),
             Subject::Exploded => Ok(drawing::exploded(craft, proved)),
             Subject::Template => drawing::template(craft, proved, of).map_err(Refusal::from),
+            Subject::View => drawing::view_picture(craft, proved).map_err(Refusal::from),
             Subject::Card => {
                 // The day in universal time, as the journal counts it.
                 let moment = now().to_string();
@@ -126,6 +130,12 @@ impl From<TemplateFault> for Refusal {
             _ => Cause::Unfit,
         };
         Refusal::new(cause, fault.to_string())
+    }
+}
+
+impl From<ViewPictureFault> for Refusal {
+    fn from(fault: ViewPictureFault) -> Self {
+        Refusal::new(Cause::Unfit, fault.to_string())
     }
 }
 

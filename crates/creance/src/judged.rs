@@ -42,14 +42,19 @@ impl Proofs {
         if self.kept.len() >= KEPT_MAX {
             self.kept.clear();
         }
+        let id = craft.id.clone();
+        let judged = Arc::new(self.tried(craft));
+        self.kept.insert(id, Arc::clone(&judged));
+        judged
+    }
+
+    /// The proof of a craft that is only tried: it is not kept.
+    pub fn tried(&self, craft: Craft) -> Judged {
         let started = Instant::now();
         let proved = proof::prove_again(&craft, &self.outlines);
         let prove_ms = started.elapsed().as_secs_f64() * 1000.0;
         let faults = craft::faults(&craft);
-        let id = craft.id.clone();
-        let judged = Arc::new(Judged { craft, proved, faults, prove_ms });
-        self.kept.insert(id, Arc::clone(&judged));
-        judged
+        Judged { craft, proved, faults, prove_ms }
     }
 }
 

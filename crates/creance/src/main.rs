@@ -18,6 +18,7 @@ mod placing;
 mod refusal;
 mod searches;
 mod server;
+mod tilt_tried;
 mod wire;
 mod written;
 

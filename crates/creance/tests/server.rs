@@ -259,6 +259,53 @@ fn what_is_not_there_is_told() {
 }
 
 #[test]
+fn what_the_lens_sees_is_served_as_set_and_at_a_tilt_that_is_tried() {
+    let (_desk, server) = served();
+    server.import(include_str!("../../../demo/fieldfare.toml")).ok();
+    let seen = |asked: &str| server.get(&format!("/api/craft/fieldfare/view{asked}")).ok();
+    let (set, tried) = (seen(""), seen("?tilt=30&camera=cam"));
+    let lens = |view: &serde_json::Value| view["lenses"][0].clone();
+    assert_eq!(
+        (lens(&set)["tilt_degrees"].as_f64(), lens(&tried)["tilt_degrees"].as_f64()),
+        (Some(15.0), Some(30.0))
+    );
+    let blades = |view| lens(view)["picture"]["fills"][0]["percent"].as_f64().unwrap();
+    assert!(blades(&set) > 3.0 && blades(&tried) < 1.0, "{} and {}", blades(&set), blades(&tried));
+    assert_eq!(lens(&set)["picture"]["verdict"], "tight");
+    assert_eq!(lens(&tried)["picture"]["verdict"], "sound");
+    assert!(lens(&set)["picture"]["svg"].as_str().unwrap().starts_with("<svg "));
+    // Trying changes nothing.
+    assert_eq!(server.get("/api/craft/fieldfare").ok()["undo"], json!(null));
+    assert_eq!(seen(""), set);
+    let sheet = server.get("/api/craft/fieldfare/draw/view.svg?tilt=30");
+    assert!(sheet.text.contains("camera tilted 30°"), "{}", sheet.text);
+    let inside = lens(&seen("?tilt=45"));
+    assert!(
+        inside["picture"].is_null() && inside["unseen"].as_str().unwrap().contains("lies inside top plate")
+    );
+    assert!(server.get("/api/craft/fieldfare/view?tilt=400").refused(422).contains("400°"));
+    server.get("/api/craft/fieldfare/view?tilt=much").refused(400);
+    server.get("/api/craft/fieldfare/view?tilt=NaN").refused(422);
+    assert!(
+        server
+            .get("/api/craft/fieldfare/view?tilt=3&camera=vtx")
+            .refused(404)
+            .contains("no camera stands at")
+    );
+    server.import(TERN).ok();
+    let unseen = lens(&server.get("/api/craft/tern/view").ok());
+    assert!(
+        unseen["unseen"].as_str().unwrap().starts_with("Nobody can say yet: the projection of"),
+        "{unseen}"
+    );
+    server.post("/api/craft", json!({"name": "Bare"})).ok();
+    let none = server.get("/api/craft/bare/view").ok();
+    assert!(none["lenses"] == json!([]) && none["none_because"].as_str().unwrap().contains("put a camera"));
+    server.get("/api/craft/bare/draw/view.svg").refused(422);
+    server.get("/api/craft/bare/view?tilt=3").refused(404);
+}
+
+#[test]
 fn drawings_manual_schema_and_backup_are_served() {
     let (desk, server) = served();
     server.import(TERN).ok();
@@ -278,6 +325,7 @@ fn drawings_manual_schema_and_backup_are_served() {
     server.get("/api/craft/tern/draw/card-3.svg").refused(404);
     server.get("/api/craft/tern/draw/front.png?dots_per_inch=many").refused(400);
     server.get("/api/craft/tern/draw/front.png?dots_per_inch=9000").refused(422);
+    assert!(server.get("/api/craft/tern/draw/view.svg").text.contains("Nobody can say yet: the projection"));
     assert!(server.get("/api/fleet").ok()["craft"][0]["outline_svg"].as_str().unwrap().contains("<path"));
     let manual = server.get("/api/manual").ok();
     for key in ["rules", "sources", "sheet", "glossary", "clearances", "doubts", "commands", "cautions"] {

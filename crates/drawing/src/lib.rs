@@ -1,5 +1,5 @@
 //! Drawings of a craft, on sheets of A4: top, side and front with their sizes; the exploded view with the order of
-//! assembly; templates at 1 : 1 to drill by; the bench card; and a small top view for lists.
+//! assembly; templates at 1 : 1 to drill by; the bench card; what each lens sees of the craft; and a small top view for lists.
 //!
 //! Every page is SVG, written here: it serves page, print and command line, so it carries no style sheet, no script and
 //! no link; only presentation attributes. [`pdf`] and [`png`] make the same pages into PDF and PNG with letters that the
@@ -30,6 +30,7 @@ mod svg;
 mod template;
 mod thumbnail;
 mod title_block;
+mod view_picture;
 mod wrap;
 
 pub use assembly::exploded;
@@ -42,3 +43,6 @@ pub use projection::View;
 pub use sheet::{draw, page};
 pub use template::{CHECK_LINE, TemplateFault, template};
 pub use thumbnail::{thumbnail, thumbnail_marking};
+pub use view_picture::{
+    ViewPictureFault, bare_picture, no_lens, picture_facts, share_words, swatch, view_picture,
+};

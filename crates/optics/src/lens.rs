@@ -120,6 +120,11 @@ impl Lens {
         }
     }
 
+    /// Where the image ends, from the middle: at the image circle, or where the projection does; `None` if it does not.
+    pub fn image_end(&self) -> Option<Millimetres> {
+        Some(self.image_radius()).filter(|end| end.is_finite()).map(Millimetres::new)
+    }
+
     /// How far from the middle an angle off the axis falls.
     pub fn radius(&self, angle: Degrees) -> Result<Millimetres, OpticsFault> {
         let radius = self.radius_at(angle.get().to_radians());

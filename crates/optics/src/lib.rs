@@ -3,7 +3,7 @@
 //! A [`Lens`] says where on the sensor a direction falls, a [`SensorArea`] how much of it is read, a
 //! [`View`] puts both under a grid of pixels. The craft's own solids come in as [`Occluder`]s in the camera
 //! frame: x along the lens axis, y left, z up, in millimetres, the eye at the origin. From these follow
-//! [`shares`] (how much each fills), [`mask`] (which one each pixel sees) and what movement of the camera
+//! [`shares`] (how much each fills), [`mask`] (which one each pixel sees), [`contours`] (its outline in the picture) and what movement of the camera
 //! clears the picture.
 //!
 //! The eye is one point: the entrance pupil of such short lenses lies close behind the front glass, and
@@ -12,6 +12,7 @@
 
 mod cell;
 mod clearing;
+mod contour;
 mod fault;
 mod lens;
 mod mask;
@@ -28,6 +29,7 @@ mod view;
 mod whereabouts;
 
 pub use clearing::{Clearing, SHIFT_TOLERANCE, TURN_TOLERANCE, Wanted, least_shift, least_turn};
+pub use contour::{Contour, contours};
 pub use fault::OpticsFault;
 pub use lens::{Lens, PROJECTION_SOURCE, Projection};
 pub use mask::{Mask, Pixel, mask};

@@ -10,8 +10,10 @@ use crate::{Scene, View};
 const COARSE: u32 = 64;
 const FINE: u32 = 16;
 
-const CLEAR: u32 = u32::MAX;
-const DARK: u32 = u32::MAX - 1;
+/// A pixel that sees the world outside.
+pub(crate) const CLEAR: u32 = u32::MAX;
+/// A pixel that sees nothing.
+pub(crate) const DARK: u32 = u32::MAX - 1;
 
 /// What one pixel sees.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -48,6 +50,12 @@ impl Mask {
             DARK => Pixel::Dark,
             n => Pixel::Solid(n as usize),
         })
+    }
+
+    /// The label of a pixel: a solid's number, or one of [`CLEAR`] and [`DARK`]; `None` outside the picture.
+    pub(crate) fn label(&self, x: i64, y: i64) -> Option<u32> {
+        let (x, y) = (u32::try_from(x).ok()?, u32::try_from(y).ok()?);
+        (x < self.across && y < self.down).then(|| self.pixels[(y * self.across + x) as usize])
     }
 
     /// Every pixel, row by row from the top.

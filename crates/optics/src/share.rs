@@ -12,6 +12,7 @@
 //! place counts for the nearest solid it sees, so that shares add up to the whole.
 
 use crate::cell::{Beam, InReach};
+use crate::mask::{CLEAR, DARK};
 use crate::vector::Triple;
 use crate::{Scene, View};
 use quantity::Percent;
@@ -25,9 +26,6 @@ const CELLS: u32 = 20;
 const LEVELS: u32 = 3;
 /// Bisections along a side.
 const HALVINGS: u32 = 6;
-
-const CLEAR: u32 = u32::MAX;
-const DARK: u32 = u32::MAX - 1;
 
 /// How much of the lit picture each solid fills.
 #[derive(Clone, Debug, PartialEq)]

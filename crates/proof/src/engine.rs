@@ -25,6 +25,7 @@ pub struct Proof<'a> {
     inputs: OnceCell<Inputs>,
     near: OnceCell<Result<Vec<NearPair>, TooManyPairs>>,
     weights: OnceCell<Weights>,
+    views: OnceCell<Vec<Result<LensView, Unseen>>>,
     turns: RefCell<HashMap<usize, Option<f64>>>,
     control_antennas: OnceCell<HashMap<usize, usize>>,
     is_trial: bool,
@@ -64,6 +65,8 @@ pub struct Proved {
     /// The craft's solids, for drawing; witnesses refer to them by number. Last stand the spaces that plugs
     /// need to come out, which are drawn and never measured.
     pub solids: Vec<CraftSolid>,
+    /// What each lens on a camera sees of the craft; an error says why nobody can say.
+    pub views: Vec<Result<LensView, Unseen>>,
     /// From the anchor's frame of each place to the craft's, for moving it; `None` where nothing says it yet.
     pub anchors: Vec<Option<fit::Pose>>,
 }
@@ -107,6 +110,7 @@ impl<'a> Proof<'a> {
             inputs: OnceCell::new(),
             near: OnceCell::new(),
             weights: OnceCell::new(),
+            views: OnceCell::new(),
             turns: RefCell::default(),
             control_antennas: OnceCell::new(),
             is_trial: false,
@@ -152,8 +156,8 @@ impl<'a> Proof<'a> {
     }
 
     /// What each lens on a camera sees of the craft; an error says why nobody can say.
-    pub fn lens_views(&self) -> Vec<Result<LensView, Unseen>> {
-        lens_views(self)
+    pub fn lens_views(&self) -> &[Result<LensView, Unseen>] {
+        self.views.get_or_init(|| lens_views(self))
     }
 
     /// The places of antennas that are plugged into a control receiver, each with its receiver's place.
@@ -242,6 +246,11 @@ impl<'a> Proof<'a> {
 }
 
 impl Proved {
+    /// What a rule says of the thing at a place.
+    pub fn finding_at(&self, rule: &str, place: &PlaceId) -> Option<&Finding> {
+        self.findings.iter().find(|finding| finding.rule == rule && finding.places.contains(place))
+    }
+
     /// The worst verdict, *unknown* counting less than *tight*.
     pub fn verdict(&self) -> Verdict {
         self.findings.iter().map(|finding| finding.verdict).min().unwrap_or(Verdict::Unknown)
@@ -284,11 +293,13 @@ fn proved(proof: Proof) -> Proved {
     proved.findings.sort_by_key(|finding| finding.verdict);
     tell_apart(&mut proved.findings);
     proved.findings.iter_mut().for_each(|finding| begin_as_a_sentence(&mut finding.message));
+    proof.lens_views();
     proved.solids = proof.inputs().solids.clone();
     proved.anchors =
         proof.inputs().seats.iter().map(|seat| seat.as_ref().ok().map(|seat| seat.anchor)).collect();
     // After the scene's own, whose numbers witnesses name.
     proved.solids.extend(pull_spaces(&proof));
+    proved.views = proof.views.into_inner().unwrap_or_default();
     proved.ledger = proof.ledger.into_inner();
     proved
 }

@@ -29,6 +29,7 @@ mod working;
 pub use engine::{OutlineStore, Placed, Proof, Proved, prove, prove_again};
 pub use finding::{Finding, Margin, MeasureAdvice, Verdict, Witness};
 pub use inputs::{
-    CraftSolid, Inputs, LensView, Material, NearPair, Piece, Seat, Unbuilt, Unseen, Weights, pattern_holes,
+    CraftSolid, Fills, Inputs, LensView, Material, NearPair, Outlined, Piece, Seat, SeenAs, Unbuilt, Unseen,
+    Weights, pattern_holes,
 };
 pub use rule::{Answer, HEADINGS, Rule, RuleDoc};

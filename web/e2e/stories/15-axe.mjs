@@ -10,6 +10,7 @@ export default {
       '/',
       `/craft/${id}`,
       `/craft/${id}?${search}`,
+      `/craft/${id}?pane=picture`,
       '/parts',
       `/parts/${view.parts[0].id}`,
       '/manual',

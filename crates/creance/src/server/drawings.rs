@@ -1,10 +1,12 @@
-//! What the route of drawings reads: `exploded.pdf`, `card-2.png`, with `?of=PLACE/NAME` and `?dots_per_inch=N`.
+//! What the route of drawings reads: `exploded.pdf`, `card-2.png`, with `?of=PLACE/NAME` and `?dots_per_inch=N`; with
+//! `?tilt=30` of a craft whose camera is so tilted.
 //!
 //! A PDF holds all pages. SVG and PNG hold one: the first, or the one whose number stands before the dot.
 
 use crate::drawn::{DOTS_USUAL, Format, Subject, files};
 use crate::judged::Judged;
 use crate::refusal::{Cause, Refusal};
+use crate::tilt_tried::TiltTried;
 use serde::Deserialize;
 
 /// What may be asked besides the name.
@@ -14,6 +16,17 @@ pub struct DrawingAsked {
     of: Option<String>,
     /// How fine a PNG is.
     dots_per_inch: Option<u32>,
+    /// A tilt of the camera that is tried.
+    tilt: Option<f64>,
+    /// The camera that is tilted.
+    camera: Option<String>,
+}
+
+impl DrawingAsked {
+    /// The tilt that is tried.
+    pub fn tried(&self) -> TiltTried {
+        TiltTried { tilt: self.tilt, camera: self.camera.clone() }
+    }
 }
 
 /// A drawing by its name.
@@ -30,7 +43,7 @@ impl DrawingWanted {
     pub fn read(file: &str) -> Result<Self, Refusal> {
         let none = || {
             Refusal::new(Cause::NoSuch, format!("there is no drawing {file:?}")).hint(
-                "There are top, side, front, exploded, template and card, each as .svg, .pdf and .png; a page by its number: card-2.png.",
+                "There are top, side, front, exploded, template, view and card, each as .svg, .pdf and .png; a page by its number: card-2.png.",
             )
         };
         let (name, end) = file.rsplit_once('.').ok_or_else(none)?;

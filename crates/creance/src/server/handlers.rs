@@ -120,7 +120,8 @@ pub async fn draw(
     let id = craft_id(id)?;
     let wanted = DrawingWanted::read(&file)?;
     let Query(asked) = asked.map_err(|cause| Refusal::new(Cause::Misread, cause.body_text()))?;
-    let judged = shared.with(move |bench| bench.judged(&id)).await?;
+    let tried = asked.tried();
+    let judged = shared.with(move |bench| bench.judged_tilted(&id, &tried)).await?;
     // Laying out and filling in take a moment: not on a thread that answers others.
     let made = tokio::task::spawn_blocking(move || wanted.made(&judged, &asked)).await;
     let (format, name, contents) = made.map_err(|_| guard::ours())??;
@@ -205,7 +206,7 @@ pub async fn backup(State(shared): State<Shared>, Sent(asked): Sent<BackupAsked>
     shared.with(move |bench| bench.backup(asked.name.as_deref())).await.map(Json)
 }
 
-fn craft_id(text: String) -> Result<CraftId, Refusal> {
+pub(super) fn craft_id(text: String) -> Result<CraftId, Refusal> {
     CraftId::new(text).map_err(|fault| Refusal::new(Cause::NoSuch, format!("no craft: {fault}")))
 }
 

@@ -7,6 +7,7 @@ mod handlers;
 mod pages;
 mod placements;
 mod prints;
+mod views;
 
 use crate::bench::Bench;
 use crate::refusal::Refusal;
@@ -84,6 +85,7 @@ fn router(shared: Shared) -> Router {
         .route("/api/craft/{id}/sheet", get(sheet))
         .route("/api/craft/{id}/draw/{file}", get(draw))
         .route("/api/craft/{id}/print", get(prints::print_forms))
+        .route("/api/craft/{id}/view", get(views::in_picture))
         .route("/api/craft/{id}/print/{file}", get(prints::print))
         .route("/api/craft/{id}/print/{file}/take", post(prints::take_print))
         .route("/api/craft/{id}/place", post(placements::begin))

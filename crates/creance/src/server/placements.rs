@@ -1,6 +1,7 @@
 //! Placements over the wire: a search, how far it is, ending it, and taking what it found as one step.
 
 use super::Shared;
+use super::handlers::craft_id;
 use super::body::Sent;
 use crate::placing::question;
 use crate::refusal::{Cause, Refusal};
@@ -8,7 +9,6 @@ use crate::wire::bench::BenchView;
 use crate::wire::placed::{PlaceAsked, PlacementTaken, SearchView};
 use axum::Json;
 use axum::extract::{Path, State};
-use craft::CraftId;
 
 type Answer<T> = Result<Json<T>, Refusal>;
 
@@ -53,8 +53,4 @@ pub async fn take(
 
 fn number(text: &str) -> Result<u32, Refusal> {
     text.parse().map_err(|_| Refusal::new(Cause::NoSuch, format!("there is no search {text:?}")))
-}
-
-fn craft_id(text: String) -> Result<CraftId, Refusal> {
-    CraftId::new(text).map_err(|fault| Refusal::new(Cause::NoSuch, format!("no craft: {fault}")))
 }

@@ -2,6 +2,7 @@
 
 use super::Shared;
 use super::body::Sent;
+use super::handlers::craft_id;
 use crate::commands::print::PrintFile;
 use crate::drawn::Format;
 use crate::refusal::{Cause, Refusal};
@@ -12,7 +13,6 @@ use axum::extract::rejection::QueryRejection;
 use axum::extract::{Path, Query, State};
 use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
-use craft::CraftId;
 use drawing::print::{picture, print_for};
 
 type Asked = Result<Query<PrintAsked>, QueryRejection>;
@@ -66,8 +66,4 @@ pub async fn take_print(
 fn no_file(word: &str, ending: &str) -> Refusal {
     Refusal::new(Cause::NoSuch, format!("there is no file {:?} of a print", format!("{word}.{ending}")))
         .hint(format!("There are {word}.stl, {word}.3mf and {word}.svg."))
-}
-
-fn craft_id(text: String) -> Result<CraftId, Refusal> {
-    CraftId::new(text).map_err(|fault| Refusal::new(Cause::NoSuch, format!("no craft: {fault}")))
 }

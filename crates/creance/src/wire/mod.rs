@@ -12,6 +12,7 @@ pub mod edit;
 pub mod figure;
 pub mod finding;
 pub mod fleet;
+pub mod in_picture;
 pub mod manual;
 pub mod part;
 pub mod placed;

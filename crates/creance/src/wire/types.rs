@@ -1,6 +1,6 @@
 //! The TypeScript beside the pages is what these types generate.
 
-use super::{bench, edit, fleet, manual, part, placed, print, refused, schema};
+use super::{bench, edit, fleet, in_picture, manual, part, placed, print, refused, schema};
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -24,6 +24,7 @@ fn write_all(folder: &Path) {
         print::PrintView::export_all(&config),
         print::PrintAsked::export_all(&config),
         print::PrintForm::export_all(&config),
+        in_picture::InPictureView::export_all(&config),
         refused::Refused::export_all(&config),
         edit::shape::EditShape::export_all(&config),
     ];

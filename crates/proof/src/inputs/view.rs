@@ -3,23 +3,21 @@
 //! The eye is the middle of the lens's front; the picture stands as the camera's body does, and a camera mounted upside
 //! down is taken to have its picture turned over by its own setting, as is the custom. All solids of the craft but
 //! camera and lens may stand in the picture, discs of blades among them; room for plugs may not. A solid that holds the
-//! eye is left out: it is a holder or canopy whose opening nobody drew.
+//! eye is left out: it is a holder or canopy whose opening nobody drew. Only a plate or board that does is a fault.
 //!
-//! The sensor is pixel pitch times pixels, cut to the camera's first picture mode; or the stated diagonal, which is
-//! that of the area in use, in the shape of the mode or else of the sensor. Without an image circle the whole picture
-//! counts as lit: corners that are dark in truth then count as if they showed what is there.
+//! Without an image circle the whole picture counts as lit: corners that are dark in truth then count as if they showed
+//! what is there.
 
-use super::{CraftSolid, Inputs};
+use super::glass::{Glass, Sensor, Trouble, glass, sensor, within};
+use super::{CraftSolid, Inputs, SeenAs};
 use crate::engine::{Placed, Proof};
 use crate::names::called;
+use crate::{Finding, Verdict};
 use craft::schema::{PartKind, camera};
-use craft::{Item, Missing, PlaceId, Reading};
+use craft::{Missing, PlaceId};
 use fit::{BodyPoint, BodyVector, InPart, PartPoint, PartVector, Placement, Pose, Role};
-use optics::{
-    Aspect, Direction, Lens, MeasuredMap, Occluder, OpticsFault, Outline, Point, Projection, Scene,
-    SensorArea, View,
-};
-use quantity::{Degrees, FactIndex, FactPath, Measure, Millimetres, Percent, Ratio};
+use optics::{Direction, Lens, Movement, Occluder, OpticsFault, Outline, Point, Scene, SensorArea, View};
+use quantity::{Degrees, FactIndex, Millimetres, Percent};
 
 /// The most lenses that are looked through.
 const LENSES_MAX: usize = 12;
@@ -43,6 +41,8 @@ pub struct LensView {
     pub scene: Scene,
     /// The number in [`Inputs::solids`] of each solid of the scene.
     pub solids: Vec<usize>,
+    /// As what each solid of the scene counts.
+    pub seen_as: Vec<SeenAs>,
     /// Whether each solid of the scene is a disc of blades.
     pub is_blades: Vec<bool>,
     /// Whether the image circle is known.
@@ -51,6 +51,8 @@ pub struct LensView {
     pub mode: Option<String>,
     /// From the camera frame, its origin in the eye, to the craft's.
     frame: Pose,
+    /// Where the camera's side screws are on the craft: it is tilted about them.
+    pivot: BodyPoint,
     glass: Glass,
     sensor: Sensor,
 }
@@ -68,21 +70,25 @@ pub struct Unseen {
     pub wrong: Option<String>,
 }
 
-/// What bends the rays, with the facts that say so.
-#[derive(Clone, Debug)]
-struct Glass {
-    /// Projection and focal length; a measured map has none.
-    formula: Option<(Projection, Reading<Millimetres>)>,
-    lens: Lens,
-    circle: Option<Reading<Millimetres>>,
-}
+impl Unseen {
+    /// What a rule says that would need the view.
+    pub(crate) fn finding(&self, rule: &'static str) -> Finding {
+        let finding = match &self.wrong {
+            Some(wrong) => Finding::new(
+                rule,
+                Verdict::Unknown,
+                self.subject.clone(),
+                format!("Nobody can say yet what the lens sees: {wrong}"),
+            ),
+            None => Finding::unknown(rule, self.subject.clone(), self.missing.clone()),
+        };
+        finding.at(self.places.clone())
+    }
 
-/// What is read of the sensor, with the fact its size follows: pixel pitch or diagonal.
-#[derive(Clone, Debug)]
-struct Sensor {
-    area: SensorArea,
-    fact: FactIndex,
-    value: f64,
+    /// Why nobody can say what the lens sees, in a sentence.
+    pub fn words(&self) -> String {
+        self.finding("").message
+    }
 }
 
 /// A fact the view follows, and the view after it has grown.
@@ -90,23 +96,6 @@ pub(crate) struct Grown {
     pub fact: FactIndex,
     pub by: f64,
     pub view: View,
-}
-
-enum Trouble {
-    Missing(Vec<Missing>),
-    Wrong(String),
-}
-
-impl From<OpticsFault> for Trouble {
-    fn from(fault: OpticsFault) -> Self {
-        Trouble::Wrong(fault.to_string())
-    }
-}
-
-impl From<Missing> for Trouble {
-    fn from(missing: Missing) -> Self {
-        Trouble::Missing(vec![missing])
-    }
 }
 
 /// What every lens on a camera sees, in the order of the sheet.
@@ -168,25 +157,44 @@ fn lens_view(proof: &Proof, lens: Placed, camera: Placed) -> Result<LensView, Tr
         .collect::<Result<_, OpticsFault>>()?;
     let is_blades = |number: usize| inputs.solids[number].solid.role == Role::BladeSweep;
     let all = Scene::new(kept.iter().map(|(_, occluder)| occluder.clone()).collect());
-    let open = |n: &usize| is_blades(kept[*n].0) || !all.holds_eye(*n);
-    let open: Vec<usize> = (0..kept.len()).filter(open).collect();
+    let (inside, open): (Vec<usize>, Vec<usize>) =
+        (0..kept.len()).partition(|n| !is_blades(kept[*n].0) && all.holds_eye(*n));
+    not_within_a_plate(inside.iter().map(|n| &inputs.solids[kept[*n].0]))?;
     let solids: Vec<usize> = open.iter().map(|n| kept[*n].0).collect();
-    let ahead = frame.vector(PartVector::X);
     Ok(LensView {
         subject: subject(proof, lens, camera),
         lens: lens_number,
         camera: camera_number,
-        tilt: Degrees::new(ahead.z().clamp(-1.0, 1.0).asin().to_degrees()),
+        tilt: tilt_of(&frame),
         view: view(glass.lens.clone(), sensor.area)?,
         scene: Scene::new(open.iter().map(|n| kept[*n].1.clone()).collect()),
+        seen_as: solids.iter().map(|n| SeenAs::of(proof, &inputs.solids[*n])).collect(),
         is_blades: solids.iter().map(|n| is_blades(*n)).collect(),
         solids,
         circle_known: glass.circle.is_some(),
         mode,
         frame,
+        pivot: camera_seat.pose.origin(),
         glass,
         sensor,
     })
+}
+
+/// How far the lens looks up.
+fn tilt_of(frame: &Pose) -> Degrees {
+    Degrees::new(frame.vector(PartVector::X).z().clamp(-1.0, 1.0).asin().to_degrees())
+}
+
+/// A holder or a canopy has an opening that nobody drew; a plate or a board has none.
+fn not_within_a_plate<'a>(mut holding: impl Iterator<Item = &'a CraftSolid>) -> Result<(), Trouble> {
+    let shut = [Role::CarbonPlate, Role::InsulatingPlate, Role::Board];
+    match holding.find(|solid| shut.contains(&solid.solid.role)) {
+        Some(solid) => Err(Trouble::Wrong(format!(
+            "the front of the lens lies inside {}; move or tilt the camera, or cut that outline open there",
+            solid.solid.name
+        ))),
+        None => Ok(()),
+    }
 }
 
 /// Facts for want of which blades, lens or camera have no body or no seat.
@@ -252,74 +260,6 @@ fn occluder(solid: &CraftSolid, frame: &Pose) -> Result<Occluder, OpticsFault> {
     Ok(Occluder { shape, placement })
 }
 
-fn glass(lens: Placed) -> Result<Glass, Trouble> {
-    let item = lens.part.item();
-    let circle = item.read(&camera::IMAGE_CIRCLE).ok();
-    let (formula, made) = match item.text(&camera::PROJECTION)? {
-        "measured" => (None, Lens::measured(measured_map(lens, &item)?)),
-        word => {
-            let focal_length = item.read(&camera::FOCAL_LENGTH)?;
-            let projection =
-                Projection::of_word(word).ok_or_else(|| item.missing(&camera::PROJECTION.def))?;
-            (Some((projection, focal_length.clone())), Lens::new(projection, focal_length.value)?)
-        }
-    };
-    let lens = within(made, &circle)?;
-    Ok(Glass { formula, lens, circle })
-}
-
-fn within(lens: Lens, circle: &Option<Reading<Millimetres>>) -> Result<Lens, OpticsFault> {
-    match circle {
-        Some(circle) => lens.with_image_circle(circle.value),
-        None => Ok(lens),
-    }
-}
-
-fn measured_map(lens: Placed, item: &Item<'_>) -> Result<MeasuredMap, Trouble> {
-    let mut points = Vec::new();
-    for row in lens.part.rows(&camera::map::TABLE) {
-        points.push((row.read(&camera::map::ANGLE)?.value, row.read(&camera::map::RADIUS)?.value));
-    }
-    if points.is_empty() {
-        let path = FactPath(format!("{}.{}", item.path, camera::map::TABLE.key));
-        return Err(Missing { path, label: format!("measured map of {}", item.called) }.into());
-    }
-    points.sort_by(|a, b| a.0.get().total_cmp(&b.0.get()));
-    Ok(MeasuredMap::new(&points)?)
-}
-
-/// The area in use, and the name of the mode that reads it.
-fn sensor(proof: &Proof, camera: Placed) -> Result<(Sensor, Option<String>), Trouble> {
-    let item = camera.part.item();
-    let mut mode = None;
-    let mut name = None;
-    if let Some(row) = camera.part.rows(&camera::mode::TABLE).next()
-        && let (Ok(across), Ok(down)) = (row.count(&camera::mode::ACROSS), row.count(&camera::mode::DOWN))
-    {
-        let crop = row.read(&camera::mode::CROP).map_or(Ratio::new(1.0), |crop| crop.value);
-        mode = Some((Aspect::of_pixels(across, down)?, crop));
-        name = row.name().map(str::to_owned);
-    }
-    let (across, down) = (item.count(&camera::PIXELS_ACROSS), item.count(&camera::PIXELS_DOWN));
-    let pitch = item.read(&camera::PIXEL_PITCH);
-    if let (Ok(pitch), Ok(across), Ok(down)) = (&pitch, &across, &down) {
-        let whole = SensorArea::of_pixels(pitch.value, *across, *down)?;
-        let area = mode.map_or(Ok(whole), |(aspect, crop)| whole.in_mode(crop, aspect))?;
-        return Ok((Sensor { area, fact: proof.enter(pitch), value: pitch.value.raw() }, name));
-    }
-    let shape = match (mode, &across, &down) {
-        (Some((aspect, _)), ..) => Some(aspect),
-        (None, Ok(across), Ok(down)) => Some(Aspect::of_pixels(*across, *down)?),
-        _ => None,
-    };
-    if let (Ok(diagonal), Some(shape)) = (item.read(&camera::SENSOR_DIAGONAL), shape) {
-        let area = SensorArea::of_diagonal(diagonal.value, shape)?;
-        return Ok((Sensor { area, fact: proof.enter(&diagonal), value: diagonal.value.raw() }, name));
-    }
-    let pitch = if item.has(&camera::SENSOR_DIAGONAL.def) { None } else { pitch.err() };
-    Err(Trouble::Missing([pitch, across.err(), down.err()].into_iter().flatten().collect()))
-}
-
 fn view(lens: Lens, area: SensorArea) -> Result<View, OpticsFault> {
     let down = (f64::from(ACROSS) * (area.height() / area.width())).round().clamp(1.0, 10_000.0);
     View::new(lens, area, ACROSS, down as u32)
@@ -353,6 +293,11 @@ impl LensView {
         self.frame.origin()
     }
 
+    /// From the camera frame, its origin in the eye, to the craft's.
+    pub fn eye_frame(&self) -> Pose {
+        self.frame
+    }
+
     /// The view after each fact it follows has grown by a share of itself: focal length, size of the sensor.
     pub(crate) fn grown(&self, proof: &Proof, share: f64) -> Vec<Grown> {
         let mut all = Vec::new();
@@ -380,9 +325,21 @@ impl LensView {
     }
 
     /// The axis about which the camera is tilted: through its side screws, nose up by the right-hand rule.
-    pub(crate) fn tilt_axis(&self, proof: &Proof) -> Option<(Point, Direction)> {
-        let pivot = proof.inputs().seat(self.camera)?.pose.origin();
-        Some((self.at(pivot), Direction::LEFT.opposite()))
+    pub(crate) fn tilt_axis(&self) -> (Point, Direction) {
+        (self.at(self.pivot), Direction::LEFT.opposite())
+    }
+
+    /// What the same lens sees when the camera is tilted so much further up about its side screws; where its front comes to
+    /// lie inside something, the number of that solid in [`Inputs::solids`].
+    pub fn tilted(&self, by: Degrees) -> Result<LensView, usize> {
+        let (about, axis) = self.tilt_axis();
+        let right = -self.frame.vector(PartVector::Y);
+        let frame = self.frame.turned_further(self.pivot, right, by);
+        let scene = self.scene.after(Movement::Turn { about, axis, by });
+        match (0..scene.len()).find(|n| !self.is_blades[*n] && scene.holds_eye(*n)) {
+            Some(within) => Err(self.solids[within]),
+            None => Ok(LensView { tilt: tilt_of(&frame), frame, scene, ..self.clone() }),
+        }
     }
 
     /// The horizon of flat ground far away, for a craft whose nose is up by so much: places in the picture, from left to

@@ -6,7 +6,7 @@ use crate::rule::rule;
 use crate::standing::standing;
 use crate::subject::{BladeShare, Clears, blade_share, clears};
 use crate::working::Lines;
-use crate::{Answer, Finding, LensView, Proof, Unseen, Verdict};
+use crate::{Answer, LensView, Proof, Verdict};
 use craft::schema::PartKind;
 use optics::{ViewAngles, whereabouts};
 use quantity::{FigureId, Linear, Unit};
@@ -40,24 +40,11 @@ fn run(proof: &Proof) -> Answer {
     }
     for view in proof.lens_views() {
         match view {
-            Ok(view) => judge(proof, &view, &mut answer),
-            Err(unseen) => answer.findings.push(unknown(unseen)),
+            Ok(view) => judge(proof, view, &mut answer),
+            Err(unseen) => answer.findings.push(unseen.finding(BLADES_IN_PICTURE.id)),
         }
     }
     answer
-}
-
-fn unknown(unseen: Unseen) -> Finding {
-    let finding = match unseen.wrong {
-        Some(wrong) => Finding::new(
-            BLADES_IN_PICTURE.id,
-            Verdict::Unknown,
-            unseen.subject,
-            format!("Nobody can say yet what the lens sees: {wrong}"),
-        ),
-        None => Finding::unknown(BLADES_IN_PICTURE.id, unseen.subject, unseen.missing),
-    };
-    finding.at(unseen.places)
 }
 
 fn judge(proof: &Proof, view: &LensView, answer: &mut Answer) {
@@ -77,7 +64,7 @@ fn judge(proof: &Proof, view: &LensView, answer: &mut Answer) {
     }
     let mut mends = Vec::new();
     if verdict != Verdict::Sound && !proof.is_trial() {
-        mends.push(mend(&clears(proof, view)));
+        mends.push(mend(&clears(view)));
     }
     let figure = figure(proof, view, &share, all);
     let mut finding = judged.finding(BLADES_IN_PICTURE.id, view.subject.clone(), message);

@@ -3,10 +3,12 @@
 #![allow(clippy::unwrap_used)]
 
 use super::*;
+use crate::SeenAs;
 use crate::testing::{part_mut, remove_place, row, set};
 use crate::testing_stack::{bay_is_sound, bay_told, bay_told_of, sound_bay};
 use craft::Craft;
 use expect_test::{Expect, expect};
+use quantity::Degrees;
 
 fn check(spoil: impl FnOnce(&mut Craft), expected: Expect) {
     expected.assert_eq(&bay_told(&BLADES_IN_PICTURE, spoil));
@@ -23,7 +25,7 @@ fn share(spoil: impl FnOnce(&mut Craft)) -> (Linear, Vec<String>) {
     let mut craft = sound_bay();
     spoil(&mut craft);
     let proof = Proof::new(&craft);
-    let view = proof.lens_views().remove(0).unwrap();
+    let view = proof.lens_views()[0].clone().unwrap();
     let share = blade_share(&proof, &view).share;
     let named =
         share.slopes.iter().map(|(fact, _)| proof.ledger().get(*fact).unwrap().label.clone()).collect();
@@ -60,7 +62,7 @@ fn what_is_told_serves() {
     let mut craft = sound_bay();
     fisheye(&mut craft);
     let proof = Proof::new(&craft);
-    let clears = clears(&proof, &proof.lens_views().remove(0).unwrap());
+    let clears = clears(&proof.lens_views()[0].clone().unwrap());
     let place = |key: &str, by: f64| {
         let unit = if key == "pitch" { "°" } else { " mm" };
         let (key, text) = (format!("place cam.{key}"), format!("{by}{unit}"));
@@ -155,6 +157,48 @@ fn what_is_missing_is_named() {
           > Measure or look up the length ahead of the face of "lens".
     "#]],
     );
+}
+
+#[test]
+fn a_lens_inside_a_plate_sees_nothing() {
+    check(|craft| set(craft, "place cam.y", "11.2 mm"), expect![[r#""#]]);
+}
+
+#[test]
+fn a_tilt_that_brings_the_lens_into_something_names_it() {
+    let mut craft = sound_bay();
+    set(&mut craft, "place cam.y", "6.5 mm");
+    let proof = Proof::new(&craft);
+    let view = proof.lens_views()[0].clone().unwrap();
+    let within = (-90..=90).filter_map(|by| view.tilted(Degrees::new(f64::from(by))).err());
+    let named: std::collections::BTreeSet<&str> =
+        within.map(|n| proof.inputs().solids[n].solid.name.as_str()).collect();
+    assert!(named.iter().any(|name| name.contains("plate")), "{named:?}");
+}
+
+#[test]
+fn a_view_tilted_is_the_view_of_the_camera_tilted() {
+    let fill = |craft: &Craft, by: f64| {
+        let proof = Proof::new(craft);
+        let view = proof.lens_views()[0].clone().unwrap().tilted(Degrees::new(by)).unwrap();
+        let shares = view.shares();
+        let by_kind = SeenAs::ALL.map(|kind| shares.of_all(|n| view.seen_as[n] == kind).get());
+        (view.tilt.get(), by_kind, view.horizon(Degrees::new(0.0)))
+    };
+    let mut craft = sound_bay();
+    fisheye(&mut craft);
+    let turned = fill(&craft, 12.0);
+    let before: f64 = craft.places.iter().find(|place| place.id.as_str() == "cam").map_or(0.0, |place| {
+        place.item().read(&craft::schema::place::PITCH).map_or(0.0, |pitch| pitch.value.get())
+    });
+    set(&mut craft, "place cam.pitch", &format!("{}°", before + 12.0));
+    let placed = fill(&craft, 0.0);
+    assert!((turned.0 - placed.0).abs() < 1e-9);
+    for (one, other) in turned.1.iter().zip(placed.1) {
+        assert!((one - other).abs() < 0.01, "{turned:?} against {placed:?}");
+    }
+    assert!(turned.1[0] > 1.0, "blades are in this picture: {turned:?}");
+    assert!(turned.2.iter().zip(&placed.2).all(|(a, b)| (a[1] - b[1]).abs() < 1e-6));
 }
 
 #[test]

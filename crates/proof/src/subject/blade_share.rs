@@ -86,7 +86,7 @@ pub(crate) struct Clears {
 }
 
 /// What movement of the camera, alone, brings the blades under the limit.
-pub(crate) fn clears(proof: &Proof, view: &LensView) -> Clears {
+pub(crate) fn clears(view: &LensView) -> Clears {
     let wanted = Wanted { counted: &view.is_blades, at_most: Percent::new(BLADES_IN_PICTURE.tight) };
     let shift = |along: BodyVector, up_to: Millimetres| {
         let along: Direction = view.toward(along)?;
@@ -95,13 +95,13 @@ pub(crate) fn clears(proof: &Proof, view: &LensView) -> Clears {
             _ => None,
         }
     };
-    let tilt = || match least_turn(&view.view, &view.scene, wanted, view.tilt_axis(proof)?, CAMERA_TILT_MAX) {
+    let tilt = match least_turn(&view.view, &view.scene, wanted, view.tilt_axis(), CAMERA_TILT_MAX) {
         Clearing::By(by) => Some(by),
         _ => None,
     };
     Clears {
         forward: shift(BodyVector::X, CAMERA_FORWARD_MAX),
         lift: shift(BodyVector::Z, CAMERA_LIFT_MAX),
-        tilt: tilt(),
+        tilt,
     }
 }

@@ -1,0 +1,61 @@
+//! The words beside a picture: what it rests on, and what it shows for those who cannot see it.
+
+use proof::{Fills, Finding, LensView, SeenAs};
+use std::fmt::Write;
+
+/// A share as a person reads it.
+pub fn share_words(share: f64) -> String {
+    let tenths = (share * 10.0).round() / 10.0;
+    if share > 0.0 && tenths == 0.0 { "under 0.1 %".to_owned() } else { format!("{tenths} %") }
+}
+
+fn degrees(angle: Option<quantity::Degrees>) -> String {
+    angle.map_or("dark before the edge".to_owned(), |angle| format!("{:.0}°", angle.get()))
+}
+
+/// What the picture was made from, line by line.
+pub fn picture_facts(view: &LensView) -> Vec<(&'static str, String)> {
+    let (word, formula) = view.projection();
+    let [width, height] = view.sensor_mm();
+    let [across, upright, corner] = view.angles();
+    let projection = formula.map_or(word.to_owned(), |formula| format!("{word}, {formula}"));
+    let mut facts = vec![
+        ("projection", projection),
+        ("focal length", format!("{:.2} mm", view.focal_length_mm())),
+        ("sensor in use", format!("{width:.2} × {height:.2} mm")),
+    ];
+    if let Some(mode) = &view.mode {
+        facts.push(("picture mode", mode.clone()));
+    }
+    facts.extend([
+        ("view across", degrees(across)),
+        ("bottom to top", degrees(upright)),
+        ("corner to corner", degrees(corner)),
+    ]);
+    if !view.circle_known {
+        facts.push(("image circle", "not known: all counts as lit".to_owned()));
+    }
+    facts
+}
+
+/// What the picture shows, for those who cannot see it.
+pub(super) fn described(view: &LensView, fills: &Fills, finding: Option<&Finding>) -> String {
+    let mut words = format!(
+        "{} sees a {} picture, tilted {:.1} degrees up.",
+        view.subject,
+        view.aspect_words(),
+        view.tilt.get()
+    );
+    for (kind, share) in fills.by_kind {
+        if share.get() > 0.0 || kind == SeenAs::Blades {
+            let _ = write!(words, " {}: {}.", kind.words(), share_words(share.get()));
+        }
+    }
+    if let Some(finding) = finding {
+        let _ = write!(words, " {}: {}.", finding.verdict.word(), finding.message);
+        for mend in &finding.mends {
+            let _ = write!(words, " {mend}");
+        }
+    }
+    words
+}
