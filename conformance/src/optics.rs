@@ -7,6 +7,9 @@
 //! - `sensor`: `pitch_um` or `diagonal_mm`, `across`, `down`; its sides and diagonal;
 //! - `view_angles`: across, down and over the diagonal;
 //! - `seen_at`: a `point` and the `pixels`; where in the picture it falls, and the ray that comes back;
+//! - `detail`: `angle_deg` and `pixels` across; pixels a degree along and across the radius;
+//! - `focal_length`: `angle_deg` over `over_mm`; the focal length that sees it;
+//! - `seen_from`: `size_mm`, `pixels` and `pixels_a_degree`; from how far it is seen;
 //! - `share`: how much of the picture the `solids` fill, and how much is lit.
 
 use optics::{
@@ -26,6 +29,9 @@ pub(crate) fn answer(kind: &str, given: &Table) -> Result<Answer, String> {
         "sensor" => sensor(&given),
         "view_angles" => view_angles(&given),
         "seen_at" => seen_at(&given),
+        "detail" => detail(&given),
+        "focal_length" => focal_length(&given),
+        "seen_from" => seen_from(&given),
         "share" => share(&given),
         _ => Err(format!("unknown kind `{kind}`")),
     }
@@ -137,6 +143,26 @@ fn seen_at(given: &Given) -> Result<Answer, String> {
     let cosine: f64 = back.iter().zip(toward.coordinates()).map(|(a, b)| a * b).sum();
     let off = cosine.min(1.0).acos().to_degrees();
     Ok(named([("across_px", place.across), ("down_px", place.down), ("back_off_deg", off)]))
+}
+
+fn detail(given: &Given) -> Result<Answer, String> {
+    let view = View::new(given.lens()?, given.area()?, given.count("across")?, given.count("down")?)
+        .map_err(told)?;
+    let detail = optics::detail_at(&view, Degrees::new(given.number("angle_deg")?)).map_err(told)?;
+    Ok(named([("along_px", detail.along), ("across_px", detail.across)]))
+}
+
+fn focal_length(given: &Given) -> Result<Answer, String> {
+    let word = given.word("projection")?;
+    let projection = Projection::of_word(word).ok_or(format!("unknown projection `{word}`"))?;
+    let angle = Degrees::new(given.number("angle_deg")?);
+    let found = optics::focal_length_for(projection, given.length("over_mm")?, angle).map_err(told)?;
+    Ok(named([("focal_length_mm", found.get())]))
+}
+
+fn seen_from(given: &Given) -> Result<Answer, String> {
+    let pixels = (given.number("pixels")?, given.number("pixels_a_degree")?);
+    Ok(named([("distance_mm", optics::seen_from(given.length("size_mm")?, pixels.0, pixels.1).get())]))
 }
 
 fn share(given: &Given) -> Result<Answer, String> {

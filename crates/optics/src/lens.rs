@@ -112,6 +112,14 @@ impl Lens {
         })
     }
 
+    /// Its projection, where that is a formula.
+    pub fn projection(&self) -> Option<Projection> {
+        match &self.model {
+            Model::Formula { projection, .. } => Some(*projection),
+            Model::Measured(_) => None,
+        }
+    }
+
     /// The word of its projection.
     pub fn projection_word(&self) -> &'static str {
         match &self.model {

@@ -13,6 +13,7 @@
 mod cell;
 mod clearing;
 mod contour;
+mod detail;
 mod fault;
 mod lens;
 mod mask;
@@ -30,6 +31,7 @@ mod whereabouts;
 
 pub use clearing::{Clearing, SHIFT_TOLERANCE, TURN_TOLERANCE, Wanted, least_shift, least_turn};
 pub use contour::{Contour, contours};
+pub use detail::{Detail, detail_at, focal_length_for, seen_from};
 pub use fault::OpticsFault;
 pub use lens::{Lens, PROJECTION_SOURCE, Projection};
 pub use mask::{Mask, Pixel, mask};

@@ -23,6 +23,7 @@ mod subject;
 mod testing;
 #[cfg(test)]
 mod testing_stack;
+mod view_figures;
 mod weight;
 mod working;
 

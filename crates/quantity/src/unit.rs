@@ -179,6 +179,8 @@ units! {
     GramSquareMillimetres, "g·mm²", ["g*mm2" => 1.0];
     /// Bit rates of serial links.
     Baud, "Bd", ["baud" => 1.0, "kBd" => 1000.0];
+    /// How fine a picture is.
+    PixelsPerDegree, "px/°", [];
     /// Shares of a whole.
     Percent, "%", [];
     /// Plain ratios.

@@ -61,9 +61,9 @@ pub fn no_lens(craft: &Craft) -> ViewPictureFault {
     ViewPictureFault::NoLens { craft: craft.name.clone(), mend }
 }
 
-/// What a lens sees, without the page around it, as SVG of the picture's own shape. `solids` are those of the proof.
+/// What a lens sees, without the page around it and without letters, as SVG of the picture's own shape. `solids` are those of the proof.
 pub fn bare_picture(view: &LensView, solids: &[proof::CraftSolid]) -> String {
-    let size = Detail::Large.size(view);
+    let size = Detail::Screen.size(view);
     let words = format!("What {} sees of the craft", view.subject);
     let mut out = format!(
         r#"<svg xmlns="http://www.w3.org/2000/svg" width="{w}" height="{h}" viewBox="0 0 {w} {h}" role="img" aria-label="{}">"#,
@@ -72,7 +72,7 @@ pub fn bare_picture(view: &LensView, solids: &[proof::CraftSolid]) -> String {
         h = number(size[1]),
     );
     hatches(&mut out);
-    inside(&mut out, view, solids, size, Detail::Large);
+    inside(&mut out, view, solids, size, Detail::Screen);
     out.push_str("</svg>\n");
     out
 }

@@ -19,8 +19,10 @@ const FREE: &str = "#eef2f3";
 /// How much a picture says.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Detail {
-    /// Horizons with their names, the lens axis, names of solids.
+    /// Both horizons with their names, names of solids: for paper.
     Large,
+    /// The same without letters, which a phone would make too small to read.
+    Screen,
     /// Outlines and horizon only.
     Small,
 }
@@ -29,7 +31,7 @@ impl Detail {
     /// Pixels from which the outlines are made, across.
     const fn pixels(self) -> u32 {
         match self {
-            Detail::Large => 1280,
+            Detail::Large | Detail::Screen => 1280,
             Detail::Small => 320,
         }
     }
@@ -128,7 +130,7 @@ pub(super) fn inside(
         for outlined in outlines.iter().filter(|outlined| outlined.seen_as == kind) {
             let rings: Vec<Vec<PaperPoint>> =
                 outlined.rings.iter().map(|ring| ring.iter().map(|p| at(*p)).collect()).collect();
-            let name = solids.get(outlined.solid).filter(|_| detail == Detail::Large);
+            let name = solids.get(outlined.solid).filter(|_| detail != Detail::Small);
             let name =
                 name.map_or(String::new(), |solid| format!("<title>{}</title>", escaped(&solid.solid.name)));
             let _ = writeln!(out, r#"<path d="{}">{name}</path>"#, path(&rings));

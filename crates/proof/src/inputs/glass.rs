@@ -24,6 +24,8 @@ pub(super) struct Sensor {
     pub area: SensorArea,
     pub fact: FactIndex,
     pub value: f64,
+    /// Pixels of the picture across and down: of the mode, or else of the sensor.
+    pub pixels: Option<(u32, u32)>,
 }
 
 /// Why lens and sensor cannot be had.
@@ -86,20 +88,24 @@ fn measured_map(lens: Placed, item: &Item<'_>) -> Result<MeasuredMap, Trouble> {
 pub(super) fn sensor(proof: &Proof, camera: Placed) -> Result<(Sensor, Option<String>), Trouble> {
     let item = camera.part.item();
     let mut mode = None;
-    let mut name = None;
+    let (mut name, mut pixels) = (None, None);
     if let Some(row) = camera.part.rows(&camera::mode::TABLE).next()
         && let (Ok(across), Ok(down)) = (row.count(&camera::mode::ACROSS), row.count(&camera::mode::DOWN))
     {
         let crop = row.read(&camera::mode::CROP).map_or(Ratio::new(1.0), |crop| crop.value);
         mode = Some((Aspect::of_pixels(across, down)?, crop));
+        pixels = Some((across, down));
         name = row.name().map(str::to_owned);
     }
     let (across, down) = (item.count(&camera::PIXELS_ACROSS), item.count(&camera::PIXELS_DOWN));
+    if let (None, Ok(across), Ok(down)) = (pixels, &across, &down) {
+        pixels = Some((*across, *down));
+    }
     let pitch = item.read(&camera::PIXEL_PITCH);
     if let (Ok(pitch), Ok(across), Ok(down)) = (&pitch, &across, &down) {
         let whole = SensorArea::of_pixels(pitch.value, *across, *down)?;
         let area = mode.map_or(Ok(whole), |(aspect, crop)| whole.in_mode(crop, aspect))?;
-        return Ok((Sensor { area, fact: proof.enter(pitch), value: pitch.value.raw() }, name));
+        return Ok((Sensor { area, fact: proof.enter(pitch), value: pitch.value.raw(), pixels }, name));
     }
     let shape = match (mode, &across, &down) {
         (Some((aspect, _)), ..) => Some(aspect),
@@ -108,7 +114,10 @@ pub(super) fn sensor(proof: &Proof, camera: Placed) -> Result<(Sensor, Option<St
     };
     if let (Ok(diagonal), Some(shape)) = (item.read(&camera::SENSOR_DIAGONAL), shape) {
         let area = SensorArea::of_diagonal(diagonal.value, shape)?;
-        return Ok((Sensor { area, fact: proof.enter(&diagonal), value: diagonal.value.raw() }, name));
+        return Ok((
+            Sensor { area, fact: proof.enter(&diagonal), value: diagonal.value.raw(), pixels },
+            name,
+        ));
     }
     let pitch = if item.has(&camera::SENSOR_DIAGONAL.def) { None } else { pitch.err() };
     Err(Trouble::Missing([pitch, across.err(), down.err()].into_iter().flatten().collect()))

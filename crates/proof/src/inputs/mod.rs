@@ -35,7 +35,7 @@ pub use seats::Seat;
 pub(crate) use seats::feature_frame;
 pub use seen_as::SeenAs;
 pub(crate) use touching::{Contacts, Rest, plug_row};
-pub(crate) use view::lens_views;
+pub(crate) use view::{Grown, lens_views};
 pub use view::{LensView, Unseen};
 pub use weights::Weights;
 

@@ -49,6 +49,8 @@ pub struct LensView {
     pub circle_known: bool,
     /// The name of the picture mode that is judged, where the camera has one.
     pub mode: Option<String>,
+    /// Pixels of the picture across and down: of that mode, or else of the sensor.
+    pub pixels: Option<(u32, u32)>,
     /// From the camera frame, its origin in the eye, to the craft's.
     frame: Pose,
     /// Where the camera's side screws are on the craft: it is tilted about them.
@@ -173,6 +175,7 @@ fn lens_view(proof: &Proof, lens: Placed, camera: Placed) -> Result<LensView, Tr
         solids,
         circle_known: glass.circle.is_some(),
         mode,
+        pixels: sensor.pixels,
         frame,
         pivot: camera_seat.pose.origin(),
         glass,
@@ -309,7 +312,7 @@ impl LensView {
                 all.push(Grown { fact: proof.enter(focal), by, view });
             }
         }
-        let Sensor { area, fact, value } = &self.sensor;
+        let Sensor { area, fact, value, .. } = &self.sensor;
         let area = SensorArea::of_sides(area.width() * (1.0 + share), area.height() * (1.0 + share));
         if let Ok(view) = area.and_then(|area| view(self.glass.lens.clone(), area)) {
             all.push(Grown { fact: *fact, by: share * value, view });
