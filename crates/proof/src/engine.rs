@@ -290,7 +290,10 @@ fn proved(proof: Proof) -> Proved {
     let craft = proved.figures.iter().position(|figure| figure.id.0.starts_with("craft."));
     let at = craft.unwrap_or(proved.figures.len());
     proved.figures.splice(at..at, crate::weight::mass_figure(&proof));
-    proved.figures.extend(crate::view_figures::view_figures(&proof));
+    // A craft that is only tried is asked for its verdicts.
+    if !proof.is_trial() {
+        proved.figures.extend(crate::view_figures::view_figures(&proof));
+    }
     proved.findings.sort_by_key(|finding| finding.verdict);
     tell_apart(&mut proved.findings);
     proved.findings.iter_mut().for_each(|finding| begin_as_a_sentence(&mut finding.message));

@@ -1,8 +1,8 @@
 //! Placements over the wire: a search, how far it is, ending it, and taking what it found as one step.
 
 use super::Shared;
-use super::handlers::craft_id;
 use super::body::Sent;
+use super::handlers::craft_id;
 use crate::placing::question;
 use crate::refusal::{Cause, Refusal};
 use crate::wire::bench::BenchView;
