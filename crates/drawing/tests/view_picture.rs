@@ -50,7 +50,11 @@ fn pages(sheet: &str) -> Vec<Page> {
 
 #[test]
 fn the_page_is_as_reviewed() {
-    expect_file!["pages/view.svg"].assert_eq(&pages(&sheet())[0].svg);
+    let (craft, mut proved) = read(&sheet());
+    // What other rules say is counted on the page and is no matter of this picture.
+    proved.findings.retain(|finding| finding.rule.starts_with("view."));
+    let pages = view_picture(&craft, &proved).unwrap();
+    expect_file!["pages/view.svg"].assert_eq(&pages[0].svg);
 }
 
 #[test]
