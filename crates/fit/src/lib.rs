@@ -57,7 +57,7 @@ pub use air::Air;
 pub use axes::angle_of_axes;
 pub use clearance::{
     Clearance, ClearanceQuestion, Gap, TooManyPairs, clearances, clearances_after, distance_between,
-    nearer_than,
+    nearer_than, overlap,
 };
 pub use faces::{Faces, PointRing};
 pub use frame::{

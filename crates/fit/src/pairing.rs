@@ -249,7 +249,12 @@ pub(crate) fn signed_nearest(a: &Shape, b: &Shape, b_in_a: DPose3, limit: f64) -
     }
 }
 
-/// The same, but where they overlap the distance is a bite: overlapping they stay while no point of either
+/// Whether they overlap: all that needs no way out.
+pub(crate) fn do_overlap(a: &Shape, b: &Shape, b_in_a: DPose3) -> bool {
+    matches!(Looked::at(a, b, b_in_a, 0.0).found, Nearest::Overlap)
+}
+
+/// Distance and places as [`signed_nearest`] gives them, but where they overlap the distance is a bite: overlapping they stay while no point of either
 /// moves further than that. If one place lies u deep in one and v deep in the other it is u + v, since a ball
 /// of those sizes stays in each. It costs far less than the least slide, and holds for turns too.
 pub(crate) fn nearest_or_bite(a: &Shape, b: &Shape, b_in_a: DPose3, limit: f64) -> Option<Facing> {

@@ -9,7 +9,10 @@ use super::{CraftSolid, Inputs};
 use crate::engine::Proof;
 use craft::Anchor;
 use craft::schema::{PartKind, place as place_schema};
-use fit::{Clearance, ClearanceQuestion, Requirement, Role, TooManyPairs, clearances};
+use fit::{
+    Clearance, ClearanceQuestion, Extent, Requirement, Role, SolidIndex, TooManyPairs, clearances,
+    clearances_after, overlap, required_clearance,
+};
 use quantity::{Linear, Millimetres, Source};
 use std::collections::HashSet;
 
@@ -17,6 +20,10 @@ use std::collections::HashSet;
 pub(crate) const ALLOWANCE: Millimetres = Millimetres::new(2.0);
 /// How many pairs are measured at most.
 const PAIRS_MAX: usize = 100_000;
+
+/// What is asked of `fit`.
+const QUESTION: ClearanceQuestion =
+    ClearanceQuestion { touching: &[], allowance: ALLOWANCE, pairs_max: PAIRS_MAX };
 
 /// What a board needs toward carbon with a sheet between.
 const INSULATED_NEED: Millimetres = Millimetres::new(1.0);
@@ -41,12 +48,38 @@ pub struct NearPair {
 impl Inputs {
     /// Measures every near pair.
     pub(crate) fn near(&self, proof: &Proof) -> Result<Vec<NearPair>, TooManyPairs> {
-        let question = ClearanceQuestion { touching: &[], allowance: ALLOWANCE, pairs_max: PAIRS_MAX };
-        let all = clearances(&self.scene, &question)?;
+        let all = clearances(&self.scene, &QUESTION)?;
+        Ok(self.judged(proof, &Contacts::of(proof), all))
+    }
+
+    /// Measures the near pairs of one place that are meant to keep apart; `None` where one of them overlaps, which is
+    /// seen long before it is known how deep.
+    pub(crate) fn near_of(&self, proof: &Proof, place: usize) -> Result<Option<Vec<NearPair>>, TooManyPairs> {
         let contacts = Contacts::of(proof);
+        let (own, mine): (Vec<SolidIndex>, Vec<&CraftSolid>) = self.solids_of(place).unzip();
+        let fouled = |(one, extent): &(&CraftSolid, Extent), (number, other): (usize, &CraftSolid)| {
+            let roles = [one, other].map(|solid| solid.solid.role);
+            let meets =
+                self.scene.extent(SolidIndex(number as u32)).is_some_and(|box_of| meet(extent, &box_of));
+            meets
+                && other.place != place
+                && required_clearance(roles[0], roles[1]).is_some()
+                && !contacts.meant(one, other)
+                && !contacts.left_open(one, other)
+                && overlap(&one.solid, &other.solid)
+        };
+        let boxed = mine.into_iter().zip(own.iter().filter_map(|index| self.scene.extent(*index)));
+        if boxed.into_iter().any(|one| self.solids.iter().enumerate().any(|other| fouled(&one, other))) {
+            return Ok(None);
+        }
+        let all = clearances_after(&self.scene, &QUESTION, &[], &own)?;
+        let all = self.judged(proof, &contacts, all);
+        Ok(Some(all.into_iter().filter(|pair| !pair.touching).collect()))
+    }
+
+    fn judged(&self, proof: &Proof, contacts: &Contacts, all: Vec<Clearance>) -> Vec<NearPair> {
         let soft = SoftlyMounted::of(proof);
-        Ok(all
-            .into_iter()
+        all.into_iter()
             .map(|clearance| {
                 let pair = [clearance.a, clearance.b].map(|index| &self.solids[index.0 as usize]);
                 (clearance, pair)
@@ -60,7 +93,7 @@ impl Inputs {
                 let touching = contacts.meant(pair[0], pair[1]);
                 NearPair { clearance, margin, places, touching }
             })
-            .collect())
+            .collect()
     }
 }
 
@@ -113,3 +146,14 @@ impl SoftlyMounted {
         self.0.get(place).copied().unwrap_or(false)
     }
 }
+
+/// Whether two boxes share a place.
+fn meet(a: &Extent, b: &Extent) -> bool {
+    let (a_low, a_high) = (a.low.coordinates(), a.high.coordinates());
+    let (b_low, b_high) = (b.low.coordinates(), b.high.coordinates());
+    (0..3).all(|axis| a_low[axis] <= b_high[axis] && b_low[axis] <= a_high[axis])
+}
+
+#[cfg(test)]
+#[path = "near_tests.rs"]
+mod tests;

@@ -61,10 +61,10 @@ fn turned(craft: &Craft, number: usize, yaw: f64) -> Craft {
 
 fn does_no_harm(proof: &Proof, craft: &Craft, number: usize) -> bool {
     let trial = proof.trial(craft);
-    let Ok(near) = trial.near_pairs() else { return false };
+    // Only what is turned is measured, and what overlaps is measured no further.
+    let Ok(Some(near)) = trial.inputs().near_of(&trial, number) else { return false };
     let clear = near
         .iter()
-        .filter(|pair| pair.places.contains(&number) && !pair.touching)
         .all(|pair| chance_at_least(&pair.margin, &trial.ledger(), 0.0).get() >= crate::limits::TIGHT_UNDER);
     let id = &craft.places[number].id;
     let sound = |rule: &str| {
