@@ -66,6 +66,41 @@ pub struct MeasureAdvice {
     pub certainty_after: Probability,
 }
 
+/// What is to be said of measuring where the verdict is in doubt and no single fact would change it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NoSingleFact {
+    /// Certainty of the verdict as things stand.
+    pub certainty_now: Probability,
+    /// Certainty of the verdict to be expected once every fact is measured.
+    pub certainty_all: Probability,
+    /// Whether any fact is known less well than measuring would tell.
+    pub measurable: bool,
+    /// Two facts that would change it together, each with the certainty to be expected once both are measured.
+    pub pair: Option<[MeasureAdvice; 2]>,
+}
+
+impl NoSingleFact {
+    /// The same in a sentence or two, as every door tells it.
+    pub fn words(&self) -> String {
+        let (now, all) = (self.certainty_now, self.certainty_all);
+        match &self.pair {
+            Some([first, second]) => format!(
+                "No single measurement would change this verdict; two would: {} and {}. They take its certainty from \
+                 {now} to {}.",
+                first.label, second.label, first.certainty_after
+            ),
+            None if self.measurable => format!(
+                "No single measurement would change this verdict, nor would two: it is {now} certain now, and would be \
+                 {all} certain with every fact measured."
+            ),
+            None => format!(
+                "No measurement would settle this: what it rests on is known as well as one can measure, and the verdict \
+                 is {now} certain."
+            ),
+        }
+    }
+}
+
 /// What a rule says of a craft, or of one pair or part of it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Finding {
@@ -89,6 +124,8 @@ pub struct Finding {
     pub missing: Vec<Missing>,
     /// Which fact to measure first, where doubt decides.
     pub measure_next: Option<MeasureAdvice>,
+    /// What is to be said where doubt decides and no single fact would.
+    pub no_single_fact: Option<NoSingleFact>,
     /// The figure whose working shows the margin.
     pub figure: Option<FigureId>,
     /// The two points that decide.
@@ -114,6 +151,7 @@ impl Finding {
             mends: Vec::new(),
             missing: Vec::new(),
             measure_next: None,
+            no_single_fact: None,
             figure: None,
             witness: None,
         }

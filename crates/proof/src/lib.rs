@@ -28,7 +28,7 @@ mod weight;
 mod working;
 
 pub use engine::{OutlineStore, Placed, Proof, Proved, prove, prove_again};
-pub use finding::{Finding, Margin, MeasureAdvice, Verdict, Witness};
+pub use finding::{Finding, Margin, MeasureAdvice, NoSingleFact, Verdict, Witness};
 pub use inputs::{
     CraftSolid, Fills, Inputs, LensView, Material, NearPair, Outlined, Piece, Seat, SeenAs, Unbuilt, Unseen,
     Weights, pattern_holes,

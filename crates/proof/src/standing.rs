@@ -2,13 +2,14 @@
 //!
 //! Margin m = value − limit, or limit − value where less is better. With p = P(m ≥ 0) over the doubts of the
 //! facts: broken where p is under one half; tight where p is under 95 %, or where m lies inside the tight
-//! band; sound otherwise. Where doubt takes part, the fact to measure first is named.
+//! band; sound otherwise. Where doubt takes part, the fact to measure first is
+//! named; where no single one would change the verdict, that is said, and which two would.
 
 use crate::limits::{BROKEN_UNDER, Limit, Sense, TIGHT_UNDER};
-use crate::{Finding, Margin, MeasureAdvice, Proof, Verdict};
+use crate::{Finding, Margin, MeasureAdvice, NoSingleFact, Proof, Verdict};
 use quantity::{
     Linear, Probability, Quantity, USUAL_SEED, USUAL_TRIALS, Unit, chance_all_at_least, chance_at_least,
-    measure_next, standard_uncertainty,
+    measure_next, measure_together, standard_uncertainty,
 };
 
 /// How a result stands toward a limit.
@@ -20,8 +21,17 @@ pub(crate) struct Standing {
     pub margin: Margin,
     /// How likely the requirement is to hold.
     pub certainty: Probability,
-    /// What to measure first, where doubt decides.
-    pub advice: Option<MeasureAdvice>,
+    /// What to measure, where doubt decides.
+    pub advice: Advice,
+}
+
+/// What to measure.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(crate) struct Advice {
+    /// The fact to measure first.
+    pub next: Option<MeasureAdvice>,
+    /// What is to be said where no single fact would change the verdict.
+    pub no_single: Option<NoSingleFact>,
 }
 
 /// How a result stands toward a limit.
@@ -51,7 +61,7 @@ pub(crate) fn standing_of(proof: &Proof, margin: &Linear, ample: f64, unit: Unit
     };
     let doubtful =
         verdict != Verdict::Sound && certainty > Probability::NOUGHT && certainty < Probability::ONE;
-    let advice = doubtful.then(|| advice(proof, std::slice::from_ref(margin))).flatten();
+    let advice = if doubtful { advice(proof, std::slice::from_ref(margin)) } else { Advice::default() };
     Standing {
         verdict,
         margin: Margin {
@@ -81,22 +91,46 @@ pub(crate) fn standing_of_all(proof: &Proof, margins: &[Linear], ample: f64, uni
         standing.verdict
     };
     let doubtful = certainty > Probability::NOUGHT && certainty < Probability::ONE;
-    standing.advice =
-        (doubtful && standing.verdict != Verdict::Sound).then(|| advice(proof, margins)).flatten();
+    standing.advice = if doubtful && standing.verdict != Verdict::Sound {
+        advice(proof, margins)
+    } else {
+        Advice::default()
+    };
     Some(standing)
 }
 
-/// Which fact to measure first, so that one may be surer whether all margins hold.
-pub(crate) fn advice(proof: &Proof, margins: &[Linear]) -> Option<MeasureAdvice> {
+/// Which fact to measure first, so that one may be surer whether all margins hold; what to say where none is.
+pub(crate) fn advice(proof: &Proof, margins: &[Linear]) -> Advice {
     let ledger = proof.ledger();
-    let next = measure_next(margins, &ledger)?;
-    let entry = ledger.get(next.fact)?;
-    Some(MeasureAdvice {
-        path: entry.path.clone(),
-        label: entry.label.clone(),
-        certainty_now: next.certainty_now,
-        certainty_after: next.certainty_after,
-    })
+    let named = |fact| ledger.get(fact).map(|entry| (entry.path.clone(), entry.label.clone()));
+    if let Some(next) = measure_next(margins, &ledger) {
+        let next = named(next.fact).map(|(path, label)| MeasureAdvice {
+            path,
+            label,
+            certainty_now: next.certainty_now,
+            certainty_after: next.certainty_after,
+        });
+        return Advice { next, no_single: None };
+    }
+    // A verdict that is tight only because little is in hand does not hang on doubt.
+    let found = measure_together(margins, &ledger).filter(|found| found.certainty_now.get() < TIGHT_UNDER);
+    let no_single = found.map(|found| NoSingleFact {
+        certainty_now: found.certainty_now,
+        certainty_all: found.certainty_all,
+        measurable: found.measurable,
+        pair: found.pair.and_then(|pair| {
+            let advice = |fact| {
+                named(fact).map(|(path, label)| MeasureAdvice {
+                    path,
+                    label,
+                    certainty_now: found.certainty_now,
+                    certainty_after: pair.certainty_after,
+                })
+            };
+            Some([advice(pair.facts[0])?, advice(pair.facts[1])?])
+        }),
+    });
+    Advice { next: None, no_single }
 }
 
 impl Standing {
@@ -110,7 +144,8 @@ impl Standing {
         Finding {
             margin: Some(self.margin),
             certainty: Some(self.certainty),
-            measure_next: self.advice,
+            measure_next: self.advice.next,
+            no_single_fact: self.advice.no_single,
             ..Finding::new(rule, self.verdict, subject, message)
         }
     }
@@ -152,7 +187,7 @@ mod tests {
         let standing = of(3.1, 1.6, &THRUST_OPEN);
         assert_eq!(standing.verdict, Verdict::Tight);
         assert!((standing.certainty.get() - 2.9 / 3.2).abs() < 1e-9);
-        assert!(standing.advice.is_some_and(|advice| advice.certainty_after > advice.certainty_now));
+        assert!(standing.advice.next.is_some_and(|advice| advice.certainty_after > advice.certainty_now));
     }
 
     proptest! {

@@ -395,5 +395,8 @@ fn line(finding: &Finding) -> String {
     if let Some(advice) = &finding.measure_next {
         line += &format!("  ? {}\n", advice.label);
     }
+    if let Some(none) = &finding.no_single_fact {
+        line += &format!("  ? {}\n", none.words());
+    }
     line
 }

@@ -17,8 +17,7 @@
 //! p(k) comes from [`TRIALS`] trials of all other facts; in each, x may lie in an interval, whose overlap with
 //! a cell is exact. Results are linear, so a second fact's reading would be judged after the first is in.
 //!
-//! Left out: what measuring costs, and measuring two facts at once (two facts may gain together what
-//! neither gains alone).
+//! Left out: what measuring costs. Two facts may gain together what neither gains alone: `measure_together.rs`.
 
 use crate::least::moved;
 use crate::monte_carlo::{BLOCK, SharedDraws};
@@ -58,24 +57,8 @@ pub fn measure_next(margins: &[Linear], ledger: &FactLedger) -> Option<MeasureNe
 /// Every fact whose measuring makes the verdict "all margins are at least nought" surer, best first.
 /// Empty where the verdict is as good as certain already (over 99.9 %) or no single fact helps.
 pub fn measuring_order(margins: &[Linear], ledger: &FactLedger) -> Vec<MeasureNext> {
-    let mut open = Vec::new();
-    for margin in margins {
-        let chance = chance_at_least(margin, ledger, 0.0);
-        if chance == Probability::NOUGHT {
-            return Vec::new();
-        }
-        if chance.get() < 1.0 - NEGLIGIBLE {
-            open.push(margin);
-        }
-    }
+    let Some((open, certainty_now)) = in_doubt(margins, ledger) else { return Vec::new() };
     let mut candidates = candidates(&open, ledger);
-    if candidates.is_empty() {
-        return Vec::new();
-    }
-    let certainty_now = chance_all_at_least(margins, ledger, 0.0, USUAL_TRIALS, USUAL_SEED).certainty();
-    if certainty_now.get() > SETTLED {
-        return Vec::new();
-    }
     run_trials(&open, &mut candidates, ledger);
 
     let mut gains: Vec<(FactIndex, f64)> =
@@ -87,6 +70,38 @@ pub fn measuring_order(margins: &[Linear], ledger: &FactLedger) -> Vec<MeasureNe
         .into_iter()
         .map(|(fact, gain)| MeasureNext { fact, certainty_now, certainty_after: after(gain) })
         .collect()
+}
+
+/// The margins that may fail, and the certainty of the verdict as things stand; `None` where one is sure to
+/// fail, or the verdict is as good as certain.
+pub(crate) fn in_doubt<'a>(
+    margins: &'a [Linear],
+    ledger: &FactLedger,
+) -> Option<(Vec<&'a Linear>, Probability)> {
+    let mut open = Vec::new();
+    for margin in margins {
+        let chance = chance_at_least(margin, ledger, 0.0);
+        if chance == Probability::NOUGHT {
+            return None;
+        }
+        if chance.get() < 1.0 - NEGLIGIBLE {
+            open.push(margin);
+        }
+    }
+    if open.is_empty() {
+        return None;
+    }
+    let now = chance_all_at_least(margins, ledger, 0.0, USUAL_TRIALS, USUAL_SEED).certainty();
+    (now.get() <= SETTLED).then_some((open, now))
+}
+
+/// The facts some margins lean on, each once.
+pub(crate) fn facts_under(margins: &[&Linear]) -> Vec<FactIndex> {
+    let slopes = margins.iter().flat_map(|margin| &margin.slopes);
+    let mut facts: Vec<FactIndex> = slopes.map(|(fact, _)| *fact).collect();
+    facts.sort();
+    facts.dedup();
+    facts
 }
 
 /// A fact that might be measured.
@@ -102,39 +117,55 @@ struct Candidate {
 }
 
 fn candidates(open: &[&Linear], ledger: &FactLedger) -> Vec<Candidate> {
-    let mut facts: Vec<FactIndex> =
-        open.iter().flat_map(|margin| margin.slopes.iter().map(|(fact, _)| *fact)).collect();
-    facts.sort();
-    facts.dedup();
-    facts
+    facts_under(open)
         .into_iter()
         .filter_map(|fact| {
             let entry = ledger.get(fact)?;
-            let edges = cell_edges(entry);
+            let edges = Cells::of(entry)?.edges(&entry.doubt);
             let leaning = open.iter().enumerate().map(|(j, margin)| (j, margin.slope_on(fact)));
             let leaning = leaning.filter(|(_, slope)| *slope != 0.0).collect();
             let held = vec![0.0; edges.len() - 1];
-            (held.len() > 1).then_some(Candidate { fact, doubt: entry.doubt, leaning, edges, held })
+            Some(Candidate { fact, doubt: entry.doubt, leaning, edges, held })
         })
         .collect()
 }
 
-/// The edges of the cells a reading tells apart, as shares of the fact's own distribution.
-fn cell_edges(entry: &LedgerEntry) -> Vec<f64> {
-    let reading = entry.kind.default_doubt(Basis::Measured, entry.value);
-    let told_apart = reading.minus + reading.plus;
-    let stated = entry.doubt.minus + entry.doubt.plus;
-    // A normal doubt reaches beyond its interval of two standard uncertainties; cells cover three.
-    let (start, range) = match entry.doubt.shape {
-        Shape::Rectangular => (-entry.doubt.minus, stated),
-        Shape::Normal => (entry.doubt.centre_offset() - 0.75 * stated, 1.5 * stated),
-    };
-    if stated <= told_apart || stated == 0.0 {
-        return vec![0.0, 1.0];
+/// The equal cells a reading tells apart, in distances from the fact's value.
+pub(crate) struct Cells {
+    start: f64,
+    width: f64,
+    count: usize,
+}
+
+impl Cells {
+    /// `None` for a fact that is known as well as measuring would tell.
+    pub(crate) fn of(entry: &LedgerEntry) -> Option<Self> {
+        let reading = entry.kind.default_doubt(Basis::Measured, entry.value);
+        let told_apart = reading.minus + reading.plus;
+        let stated = entry.doubt.minus + entry.doubt.plus;
+        // A normal doubt reaches beyond its interval of two standard uncertainties; cells cover three.
+        let (start, range) = match entry.doubt.shape {
+            Shape::Rectangular => (-entry.doubt.minus, stated),
+            Shape::Normal => (entry.doubt.centre_offset() - 0.75 * stated, 1.5 * stated),
+        };
+        if stated <= told_apart || stated == 0.0 {
+            return None;
+        }
+        let count = (range / told_apart - 1e-9).ceil().clamp(1.0, MOST_CELLS as f64) as usize;
+        (count > 1).then(|| Self { start, width: range / count as f64, count })
     }
-    let cells = (range / told_apart - 1e-9).ceil().clamp(1.0, MOST_CELLS as f64) as usize;
-    let inner = (1..cells).map(|k| share_of(&entry.doubt, start + range * k as f64 / cells as f64));
-    [0.0].into_iter().chain(inner).chain([1.0]).collect()
+
+    /// Where they begin and end, as shares of the fact's own distribution.
+    fn edges(&self, doubt: &Doubt) -> Vec<f64> {
+        let inner = (1..self.count).map(|k| share_of(doubt, self.start + self.width * k as f64));
+        [0.0].into_iter().chain(inner).chain([1.0]).collect()
+    }
+
+    /// The middle of the cell in which a distance lies: what a reading says.
+    pub(crate) fn reading(&self, distance: f64) -> f64 {
+        let cell = ((distance - self.start) / self.width).floor().clamp(0.0, (self.count - 1) as f64);
+        self.start + self.width * (cell + 0.5)
+    }
 }
 
 /// The share of a doubt's distribution that lies below a distance from the value.

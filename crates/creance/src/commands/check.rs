@@ -90,6 +90,9 @@ fn full(out: &mut String, finding: &Finding) {
         );
         let _ = writeln!(out, "{}", folded(&words, "    "));
     }
+    if let Some(none) = &finding.no_single_fact {
+        let _ = writeln!(out, "{}", folded(&none.words(), "    "));
+    }
     for mend in &finding.mends {
         let _ = writeln!(out, "{}", folded(&format!("> {mend}"), "    "));
     }
@@ -122,7 +125,8 @@ mod tests {
     use super::*;
     use craft::CraftId;
     use expect_test::expect;
-    use quantity::{Millimetres, Probability};
+    use proof::{MeasureAdvice, NoSingleFact};
+    use quantity::{FactPath, Millimetres, Probability};
 
     #[test]
     fn the_worst_comes_first_with_margin_doubt_certainty_and_mend() {
@@ -150,6 +154,36 @@ mod tests {
 
             Sound (1)
               match.lens_thread: lens in camera, 1 mm in hand
+        "#]]
+        .assert_eq(&told);
+    }
+
+    #[test]
+    fn where_no_single_fact_would_change_a_verdict_that_is_said() {
+        let mut near =
+            Finding::new("fit.pair_clearance", Verdict::Tight, "plug and post", "They are 0.6 mm apart");
+        let advice = |label: &str| MeasureAdvice {
+            path: FactPath("vtx.length".to_owned()),
+            label: label.to_owned(),
+            certainty_now: Probability::new(0.9),
+            certainty_after: Probability::new(0.97),
+        };
+        near.no_single_fact = Some(NoSingleFact {
+            certainty_now: Probability::new(0.9),
+            certainty_all: Probability::new(0.98),
+            measurable: true,
+            pair: Some([advice("length of \"air unit\""), advice("x of place \"vtx\"")]),
+        });
+        let proved = Proved { findings: vec![near], ..Proved::default() };
+        let told = text(&Craft::new(CraftId::from_name("wren"), "Wren"), &proved);
+        expect![[r#"
+            Wren (class not said): tight
+
+            Tight (1)
+              fit.pair_clearance: plug and post
+                They are 0.6 mm apart
+                No single measurement would change this verdict; two would: length of "air unit" and x of
+                place "vtx". They take its certainty from 90 % to 97 %.
         "#]]
         .assert_eq(&told);
     }

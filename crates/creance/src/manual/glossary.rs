@@ -85,6 +85,10 @@ pub const GLOSSARY: &[(&str, &str)] = &[
         "The value a rule judges by: past it a craft is broken, short of it there may be a tight band.",
     ),
     ("margin", "What is there less what is needed; negative is what is short."),
+    (
+        "measure next",
+        "The fact whose measuring would make a verdict surest. Where no single one would change it, two are named that would together, or how certain it could become with every fact measured.",
+    ),
     ("measured", "A basis: calipers, scale or meter on this very part. The least doubt."),
     ("mend", "What to do about a finding, cheapest first."),
     ("motor mount", "The holes in an arm for one motor."),

@@ -85,6 +85,15 @@ pub struct MeasureNext {
     pub target: Target,
 }
 
+/// What is to be said where the verdict is in doubt and no single fact would change it.
+#[derive(Serialize, TS)]
+pub struct NoSingleFact {
+    /// The whole of it, in words.
+    pub words: String,
+    /// Two facts that would change it together, each with the field where it is entered; else empty.
+    pub pair: Vec<Target>,
+}
+
 /// The two points that decide.
 #[derive(Serialize, TS)]
 pub struct WitnessView {
@@ -127,6 +136,8 @@ pub struct FindingView {
     pub missing: Vec<Target>,
     /// Which fact to measure first.
     pub measure_next: Option<MeasureNext>,
+    /// What is to be said where doubt decides and no single fact would change the verdict.
+    pub no_single_fact: Option<NoSingleFact>,
     /// The figure whose working shows the margin.
     pub figure: Option<String>,
     /// The two points that decide.
@@ -161,6 +172,7 @@ fn finding_view(craft: &Craft, finding: &Finding, key: String) -> FindingView {
         mends: finding.mends.clone(),
         missing: finding.missing.iter().map(|m| Target::new(craft, &m.path.0, &m.label)).collect(),
         measure_next: finding.measure_next.as_ref().map(|advice| measure_next(craft, advice)),
+        no_single_fact: finding.no_single_fact.as_ref().map(|none| no_single_fact(craft, none)),
         figure: finding.figure.as_ref().map(|id| id.0.to_string()),
         witness: finding.witness.as_ref().map(witness_view),
     }
@@ -183,6 +195,14 @@ fn measure_next(craft: &Craft, advice: &proof::MeasureAdvice) -> MeasureNext {
         certainty_now: advice.certainty_now.to_string(),
         certainty_after: advice.certainty_after.to_string(),
         target: Target::new(craft, &advice.path.0, &advice.label),
+    }
+}
+
+fn no_single_fact(craft: &Craft, none: &proof::NoSingleFact) -> NoSingleFact {
+    let pair = none.pair.iter().flatten();
+    NoSingleFact {
+        words: none.words(),
+        pair: pair.map(|advice| Target::new(craft, &advice.path.0, &advice.label)).collect(),
     }
 }
 

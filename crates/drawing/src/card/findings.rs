@@ -81,6 +81,16 @@ pub(super) fn measure_next(out: &mut String, proved: &Proved, area: Area) {
             );
             add(&advice.label, why);
         }
+        match finding.no_single_fact.as_ref().map(|none| (none.certainty_now, &none.pair)) {
+            Some((now, Some([first, second]))) => add(
+                &format!("{} and {} together", first.label, second.label),
+                format!("take the certainty of a verdict from {now} to {}", first.certainty_after),
+            ),
+            Some((now, None)) => {
+                add(&finding.subject, format!("{now} certain, and no single measurement would change that"))
+            }
+            None => {}
+        }
     }
     for missing in proved.findings.iter().flat_map(|finding| &finding.missing) {
         add(&missing.label, "not known, and asked for".to_owned());

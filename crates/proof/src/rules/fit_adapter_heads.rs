@@ -187,6 +187,7 @@ mod tests {
                 tight · outer and inner on adapter plate · 0.089 mm · 93 %
                   Screw heads on this adapter keep 0.09 mm of air
                   > Turn outer by 45°: then 9 mm are clear.
+                  ? No measurement would settle this: what it rests on is known as well as one can measure, and the verdict is 93 % certain.
             "#]],
         );
     }

@@ -167,7 +167,7 @@ fn told(proof: &Proof, pair: &NearPair, solids: [&CraftSolid; 2], standing: Stan
         if pair.touching { sunken(proof, pair, solids) } else { apart(pair, solids, standing.certainty) };
     let mut finding = standing.finding(PAIR_CLEARANCE.id, format!("{a} and {b}"), message);
     if verdict != Verdict::Sound {
-        if let Some(advice) = &advice {
+        if let Some(advice) = &advice.next {
             finding = finding.mend(format!("Measure the {} first: it decides.", advice.label));
         }
         let turns = solids.into_iter().filter_map(|solid| better_turn(proof, solid.place));

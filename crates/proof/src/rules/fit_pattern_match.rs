@@ -238,7 +238,7 @@ fn seated(
     let advice = standing.advice.clone();
     let mut finding = standing.finding(PATTERN_MATCH.id, subject, message);
     if verdict != Verdict::Sound {
-        if let Some(advice) = advice {
+        if let Some(advice) = advice.next {
             finding = finding.mend(format!("Measure the {} first: it decides.", advice.label));
         }
         let open = (2.0 * (meeting.misfit.get() - float)).max(0.0) + 0.3;

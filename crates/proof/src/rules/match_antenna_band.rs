@@ -112,7 +112,7 @@ fn standing_wave(proof: &Proof, antenna: Placed, subject: &str) -> Option<Findin
         "Take an antenna with a ratio of at most {}; straighten or replace a bent one.",
         STANDING_WAVE.tight
     ));
-    Some(Finding { measure_next: advice, ..finding })
+    Some(Finding { measure_next: advice.next, no_single_fact: advice.no_single, ..finding })
 }
 
 #[cfg(test)]

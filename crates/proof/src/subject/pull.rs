@@ -229,7 +229,7 @@ fn with_mends(
     if verdict == Verdict::Sound {
         return finding;
     }
-    if let Some(advice) = advice {
+    if let Some(advice) = advice.next {
         finding = finding.mend(format!("Measure the {} first: it decides.", advice.label));
     }
     finding = finding.mend(turn(proof, pull));

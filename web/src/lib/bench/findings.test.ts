@@ -17,6 +17,7 @@ const finding = (key: string, verdict: Verdict, places: string[] = []): FindingV
   mends: [],
   missing: [],
   measure_next: null,
+  no_single_fact: null,
   figure: null,
   witness: null,
 });
