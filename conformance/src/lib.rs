@@ -28,6 +28,7 @@
 
 mod fault;
 mod given;
+mod read;
 mod row;
 
 mod doubt;

@@ -10,8 +10,9 @@ use std::collections::BTreeMap;
 use toml_edit::Table;
 
 use crate::fault::{Fault, FaultKind};
+use crate::read::read_vectors;
 use crate::report::{Compared, Outcome, Report, Row};
-use crate::row::{Check, MadeBy, read_vectors};
+use crate::row::{Check, MadeBy};
 use crate::{doubt, geometry, optics, radio};
 
 /// Answers one question: what is asked, with which values, gives these values; or why it cannot.

@@ -268,15 +268,10 @@ impl Bench {
 
     /// Writes a backup beside the workshop, under a name of its own or the given one.
     pub fn backup(&self, name: Option<&str>) -> Result<BackupView, Refusal> {
-        let path = self.shop.path();
-        let name = match name.map(str::trim).filter(|name| !name.is_empty()) {
-            Some(name) => plain_file_name(name)?.to_owned(),
-            None => {
-                let stem = path.file_name().unwrap_or_default().to_string_lossy();
-                format!("{stem}.kept-{}.backup", now().compact())
-            }
+        let to = match name.map(str::trim).filter(|name| !name.is_empty()) {
+            Some(name) => self.shop.path().with_file_name(plain_file_name(name)?),
+            None => self.shop.backup_name(now()),
         };
-        let to = path.with_file_name(name);
         self.shop.backup(&to)?;
         Ok(BackupView { path: to.display().to_string() })
     }

@@ -337,7 +337,8 @@ fn drawings_manual_schema_and_backup_are_served() {
     let kept = server.post("/api/backup", json!({"name": "kept.backup"})).ok();
     assert!(kept["path"].as_str().unwrap().ends_with("kept.backup") && desk.path("kept.backup").is_file());
     server.post("/api/backup", json!({"name": "../kept"})).refused(422);
-    server.post("/api/backup", json!({})).ok();
+    let named = server.post("/api/backup", json!({})).ok();
+    assert!(named["path"].as_str().unwrap().contains(".made-"), "{named}");
 }
 
 #[test]

@@ -3,6 +3,8 @@
 //! Widths are those of the stronger of the two sans the program carries, by groups of letters and rounded up, so that plain and
 //! bold, and most other sans a reader's machine may put in their place, keep to the line. Left out: kerning.
 
+use quantity::{Unit, accepted_spellings};
+
 /// Width of a letter over the height of the type.
 fn letter_width(letter: char) -> f64 {
     match letter {
@@ -26,8 +28,8 @@ pub(crate) fn width_of(text: &str, size: f64) -> f64 {
 pub(crate) fn wrapped(text: &str, width: f64, size: f64, lines_max: usize) -> Vec<String> {
     let width = width.max(4.0 * size);
     let mut lines: Vec<String> = vec![String::new()];
-    for word in text.split_whitespace() {
-        for piece in pieces(word, width, size) {
+    for word in unbroken(text) {
+        for piece in pieces(&word, width, size) {
             let line = lines.len() - 1;
             let used = width_of(&lines[line], size);
             if used > 0.0 && used + width_of(" ", size) + width_of(&piece, size) > width {
@@ -51,6 +53,31 @@ pub(crate) fn wrapped(text: &str, width: f64, size: f64, lines_max: usize) -> Ve
         }
     }
     lines
+}
+
+/// The words of a text, a number with its unit and its doubt as one: `1.4 mm`, `0.4 ± 0.3 mm`.
+fn unbroken(text: &str) -> Vec<String> {
+    let mut kept: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        match kept.last_mut() {
+            Some(before) if belongs(before, word) => {
+                before.push(' ');
+                before.push_str(word);
+            }
+            _ => kept.push(word.to_owned()),
+        }
+    }
+    kept
+}
+
+/// Whether a word goes with what stands before it: a sign of doubt, the doubt after it, the unit of a number.
+fn belongs(before: &str, word: &str) -> bool {
+    if word == "±" || before.ends_with('±') {
+        return true;
+    }
+    let unit = word.trim_end_matches([',', '.', ';', ':', ')', '?']);
+    let is_unit = || Unit::ALL.iter().any(|known| accepted_spellings(*known).contains(&unit));
+    before.ends_with(|last: char| last.is_ascii_digit()) && is_unit()
 }
 
 /// The text on one line, cut short with `…` where it does not fit.
@@ -91,6 +118,16 @@ mod tests {
         let lines = wrapped(&format!("the lens {} the cage", "x".repeat(90)), 20.0, 3.0, 40);
         assert!(lines.iter().all(|line| width_of(line, 3.0) <= 20.0), "{lines:?}");
         assert_eq!(lines.concat().replace(' ', "").len(), "thelensthecage".len() + 90);
+    }
+
+    #[test]
+    fn a_number_keeps_its_unit_and_its_doubt() {
+        assert_eq!(unbroken("overlap by 1.4 mm: 50 % sure"), ["overlap", "by", "1.4 mm:", "50 %", "sure"]);
+        assert_eq!(
+            unbroken("0.4 ± 0.3 mm (2.4 GHz) at 4 arms"),
+            ["0.4 ± 0.3 mm", "(2.4 GHz)", "at", "4", "arms"]
+        );
+        assert_eq!(wrapped("they overlap by 1.4 mm", 28.0, 3.0, 4), ["they overlap by", "1.4 mm"]);
     }
 
     #[test]

@@ -336,6 +336,15 @@ pub(crate) fn told(rule: &Rule, spoil: impl FnOnce(&mut Craft)) -> String {
     findings.iter().map(line).collect()
 }
 
+/// Holds a rule to saying *unknown* of a subject once this fact is taken away, and to naming the fact by its label.
+#[track_caller]
+pub(crate) fn names_missing(rule: &Rule, path: &str, subject: &str, label: &str) {
+    let wanted = format!(
+        "unknown · {subject}\n  Nobody can say yet: the {label} is not known\n  > Measure or look up the {label}.\n"
+    );
+    assert_eq!(told(rule, |craft| set(craft, path, "")), wanted);
+}
+
 /// What a rule says of a craft, of what is wanted: one block a finding, worst first.
 pub(crate) fn told_of(rule: &Rule, craft: &Craft, wanted: impl Fn(&Finding) -> bool) -> String {
     let mut findings = (rule.run)(&Proof::new(craft)).findings;

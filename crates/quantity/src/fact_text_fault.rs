@@ -105,6 +105,10 @@ impl fmt::Display for FactTextFault {
             Self::WrongUnit { given, accepted, .. } => {
                 write!(f, "unit {given} must be {}; check which value this is", listed(accepted))
             }
+            // What lasts seconds and what lasts minutes is entered in one unit; a practitioner means minutes.
+            Self::UnitMissing { value, wanted: Unit::Seconds } => {
+                write!(f, "{value} has no unit; write {value} min, or {value} s if seconds are meant")
+            }
             Self::UnitMissing { value, wanted } => {
                 write!(f, "{value} has no unit; write {}", number_with(value, *wanted))
             }

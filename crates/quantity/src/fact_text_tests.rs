@@ -92,6 +92,7 @@ fn what_cannot_be_read_is_told_with_its_mend() {
     refused("4 mm", Unit::Count, "unit mm where a plain number must stand; leave the unit out");
     refused("29.2, measured", mm, "29.2 has no unit; write 29.2 mm");
     refused("29.2 ± 5 %", mm, "29.2 has no unit; write 29.2 mm");
+    refused("5", Unit::Seconds, "5 has no unit; write 5 min, or 5 s if seconds are meant");
     refused("29.2 mm, mesured", mm, r#""mesured" is not known here; did you mean "measured"?"#);
     refused("29.2 MM", mm, r#""MM" is not known here; did you mean "mm"?"#);
     refused("29.2 mm datasheet", mm, r#""datasheet" is not known here; did you mean "data sheet"?"#);

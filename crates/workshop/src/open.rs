@@ -82,6 +82,7 @@ impl Workshop {
             return Err(missing(path));
         }
         check_first_bytes(path)?;
+        let traces = Traces::before_reading(path);
         let opened = connect_read_only(path).and_then(|conn| {
             let form = check_marks(&conn, path)?;
             form::examine(&conn)?;
@@ -95,8 +96,15 @@ impl Workshop {
             copy.pragma_update(None, "query_only", true)?;
             Ok(copy)
         });
-        let conn = opened.map_err(|trouble| trouble.told(path))?;
-        Ok(Workshop { conn, path: path.to_owned(), hold: None, read_only: true })
+        let conn = match opened {
+            Ok(conn) => conn,
+            Err(trouble) => {
+                // A damaged file is left as it is, with whatever lies beside it.
+                std::mem::forget(traces);
+                return Err(trouble.told(path));
+            }
+        };
+        Ok(Workshop { conn, path: path.to_owned(), hold: None, read_only: true, _traces: traces })
     }
 
     /// A workshop that lies in memory and is gone when it is dropped; for tests and trials.
@@ -108,7 +116,7 @@ impl Workshop {
             Ok(conn)
         });
         let conn = made.map_err(|trouble| trouble.told(&path))?;
-        Ok(Workshop { conn, path, hold: None, read_only: false })
+        Ok(Workshop { conn, path, hold: None, read_only: false, _traces: None })
     }
 }
 
@@ -128,7 +136,8 @@ fn open_held(path: &Path, hold: Hold) -> Result<Opened, WorkshopFault> {
         Ok((conn, brought_up))
     });
     let (conn, brought_up) = opened.map_err(|trouble| trouble.told(path))?;
-    let workshop = Workshop { conn, path: path.to_owned(), hold: Some(hold), read_only: false };
+    let workshop =
+        Workshop { conn, path: path.to_owned(), hold: Some(hold), read_only: false, _traces: None };
     Ok(Opened { workshop, made: false, brought_up })
 }
 
@@ -195,6 +204,39 @@ pub(crate) fn connect_read_only(path: &Path) -> Result<Connection, Trouble> {
             open(Connection::open_with_flags(name, flags | OpenFlags::SQLITE_OPEN_URI)?)
         }
         (plain, _) => plain,
+    }
+}
+
+/// The log and its index that reading leaves beside a file: a reader may not take them away itself.
+#[derive(Debug)]
+pub(crate) struct Traces {
+    path: PathBuf,
+}
+
+impl Traces {
+    /// To be cleared away when dropped; `None` where they are there already, and somebody else's.
+    fn before_reading(path: &Path) -> Option<Self> {
+        let theirs = ["-wal", "-shm"].iter().any(|ending| beside(path, ending).exists());
+        (!theirs).then(|| Self { path: path.to_owned() })
+    }
+
+    /// Opens the file for writing and closes it again, which clears both away unless somebody else still has
+    /// it open.
+    fn clear(&self) -> Result<(), Trouble> {
+        // While a program holds the workshop, they are its own. Where no lock was ever made, none does.
+        let lock = beside(&self.path, ".lock").exists();
+        let _hold = if lock { Some(Hold::take(&self.path)?) } else { None };
+        let conn = connect(&self.path, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
+        form::marks(&conn).map(drop)
+    }
+}
+
+impl Drop for Traces {
+    fn drop(&mut self) {
+        if beside(&self.path, "-wal").exists() && check_writable(&self.path).is_ok() {
+            // Best effort: what stays behind does no harm.
+            self.clear().ok();
+        }
     }
 }
 

@@ -215,6 +215,30 @@ fn reading_leaves_nothing_that_stands_in_the_way_of_writing() {
 }
 
 #[test]
+fn reading_leaves_no_trace_beside_the_file() {
+    let (folder, path) = place();
+    drop(with_racer(&path));
+    let beside_it = || {
+        let mut names: Vec<String> = fs::read_dir(folder.path())
+            .unwrap()
+            .map(|entry| entry.unwrap().file_name().to_string_lossy().into_owned())
+            .collect();
+        names.sort();
+        names
+    };
+    let before = beside_it();
+    let reader = Workshop::open_read_only(&path).unwrap();
+    assert_eq!(reader.craft(&craft_id("racer")).unwrap(), craft("racer", 50.0));
+    drop(reader);
+    assert_eq!(beside_it(), before);
+    // Nor does one of two readers take anything from the other.
+    let (first, second) =
+        (Workshop::open_read_only(&path).unwrap(), Workshop::open_read_only(&path).unwrap());
+    drop(first);
+    assert_eq!(second.craft(&craft_id("racer")).unwrap(), craft("racer", 50.0));
+}
+
+#[test]
 fn a_store_kept_busy_by_another_program_is_told() {
     let (folder, path) = place();
     let mut shop = with_racer(&path);

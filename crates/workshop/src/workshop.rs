@@ -4,6 +4,7 @@ use crate::JournalLine;
 use crate::fault::{Trouble, WorkshopFault};
 use crate::hold::Hold;
 use crate::journal;
+use crate::open::Traces;
 use craft::CraftId;
 use rusqlite::{Connection, Transaction, TransactionBehavior};
 use std::path::{Path, PathBuf};
@@ -16,6 +17,8 @@ pub struct Workshop {
     /// Held while this program may write. Declared after `conn`, so that the store closes first.
     pub(crate) hold: Option<Hold>,
     pub(crate) read_only: bool,
+    /// What reading leaves beside the file. Declared after `conn`, for the same reason.
+    pub(crate) _traces: Option<Traces>,
 }
 
 impl Workshop {

@@ -17,6 +17,10 @@ pub const WIDTH: Field<Millimetres> =
 pub const HEIGHT: Field<Millimetres> = Field::quantity("height", "height", ComponentHeight, 0.5, 150.0)
     .core()
     .help("From the underside to the top of the highest component or sink.");
+/// Height without its sink.
+pub const BARE_HEIGHT: Field<Millimetres> =
+    Field::quantity("bare_height", "height without sink", ComponentHeight, 0.5, 150.0)
+        .help("Where the sink comes off: what is left. The height is with it.");
 /// Least supply.
 pub const SUPPLY_MIN: Field<Volts> = Field::quantity("supply_min", "least supply", Other, 0.5, 100.0)
     .help("Below this it restarts: seconds of blindness.");
@@ -172,6 +176,9 @@ pub const UPDATE_RATE: Field<quantity::Hertz> =
 /// Antennas.
 pub const ANTENNAS: Field<u32> =
     Field::how_many("antennas", "antennas", 1, 8).help("One, or two for diversity.");
+/// How often a satellite receiver tells its place.
+pub const FIX_RATE: Field<quantity::Hertz> =
+    Field::quantity("update_rate", "update rate", Exact, 0.1, 100.0).help("Positions a second.");
 /// Compass.
 pub const COMPASS: Field<bool> =
     Field::flag("compass", "compass").help("Needs a bus beside its serial port.");

@@ -28,6 +28,10 @@ pub const VOLTAGE_SCALE: Field<Ratio> =
 /// Log memory.
 pub const LOG_MEMORY: Field<str> = Field::choice("log_memory", "log memory", &["none", "chip", "card"])
     .help("Where it keeps its flight log.");
+/// Pads for analogue video.
+pub const ANALOGUE_PADS: Field<str> =
+    Field::choice("analogue_pads", "analogue video pads", &["none", "in", "out", "in and out"])
+        .help("Pads for a camera in, a transmitter out, or both. A digital system needs neither.");
 /// Arrow direction.
 pub const ARROW: Field<str> = Field::choice("arrow", "arrow", super::shape::DIRECTIONS)
     .help("Which way its arrow points in the part's frame: forward unless printed otherwise.");

@@ -26,6 +26,9 @@ pub const RECORDER: Field<bool> =
 pub const SCREEN: Field<bool> = Field::flag("screen", "own screen")
     .help("Whether it shows the picture itself or hands it to a display by cable.");
 
+/// What it gives out for a screen elsewhere.
+pub const OUTPUT: Field<str> = Field::line("output", "picture output")
+    .help("The cable or link to a display; none where only its own screen shows.");
 /// Reception thresholds.
 pub mod threshold {
     use super::*;

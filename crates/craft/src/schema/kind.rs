@@ -67,7 +67,7 @@ kinds! {
         [pin::TABLE];
     /// A video transmitter.
     VideoTransmitter = "video_transmitter", "video transmitter", "Also called air unit. The outline often leaves out coax plugs and sink screws. Never power it without an antenna.",
-        [frame::MASS, camera::SYSTEM, camera::PAIRS_WITH, air::LENGTH, air::WIDTH, air::HEIGHT, air::HOT_FACE, air::SUPPLY_MIN, air::SUPPLY_MAX, air::START_PEAK, air::LIMIT_TEMPERATURE, air::FOLD_BACK, air::BAND_LOW, air::BAND_HIGH, air::OCCUPIED_WIDTH, air::CHANNELS, air::CHAINS, air::CARD, air::CAMERA_LIGHT, air::LATENCY, air::REVISION],
+        [frame::MASS, camera::SYSTEM, camera::PAIRS_WITH, air::LENGTH, air::WIDTH, air::HEIGHT, air::BARE_HEIGHT, air::HOT_FACE, air::SUPPLY_MIN, air::SUPPLY_MAX, air::START_PEAK, air::LIMIT_TEMPERATURE, air::FOLD_BACK, air::BAND_LOW, air::BAND_HIGH, air::OCCUPIED_WIDTH, air::CHANNELS, air::CHAINS, air::CARD, air::CAMERA_LIGHT, air::LATENCY, air::REVISION],
         [pattern::TABLE, plug::TABLE, air::level::TABLE, camera::mode::TABLE, port::TABLE, pin::TABLE, body::TABLE, pad::TABLE];
     /// An antenna.
     Antenna = "antenna", "antenna", "An antenna for the wrong band fits the same plug.",
@@ -79,7 +79,7 @@ kinds! {
         [];
     /// A flight controller.
     FlightController = "flight_controller", "flight controller", "The order of pins differs between makers: never assume.",
-        [frame::MASS, air::LENGTH, air::WIDTH, board::BOARD, board::ABOVE, board::BELOW, board::PROCESSOR, board::CURRENT_SCALE, board::VOLTAGE_SCALE, board::LOG_MEMORY, board::ARROW, air::SUPPLY_MIN, air::SUPPLY_MAX],
+        [frame::MASS, air::LENGTH, air::WIDTH, board::BOARD, board::ABOVE, board::BELOW, board::PROCESSOR, board::CURRENT_SCALE, board::VOLTAGE_SCALE, board::LOG_MEMORY, board::ANALOGUE_PADS, board::ARROW, air::SUPPLY_MIN, air::SUPPLY_MAX],
         [pattern::TABLE, plug::TABLE, port::TABLE, rail::TABLE, pin::TABLE, pad::TABLE, body::TABLE];
     /// A speed controller.
     SpeedController = "speed_controller", "speed controller", "One board that drives four motors. Burst ratings hold ten seconds, in wind.",
@@ -87,7 +87,7 @@ kinds! {
         [pattern::TABLE, plug::TABLE, rail::TABLE, pin::TABLE, pad::TABLE, body::TABLE];
     /// Flight controller and speed controller in one.
     IntegratedBoard = "integrated_board", "integrated board", "Flight controller and speed controller in one, sometimes with the control receiver. One dead function is the whole board.",
-        [frame::MASS, air::LENGTH, air::WIDTH, board::BOARD, board::ABOVE, board::BELOW, board::CONTINUOUS, board::BURST, board::CELLS_MIN, board::CELLS_MAX, board::PROCESSOR, board::CURRENT_SCALE, board::VOLTAGE_SCALE, board::LOG_MEMORY, board::ARROW, board::CAPACITOR_PADS, board::TELEMETRY],
+        [frame::MASS, air::LENGTH, air::WIDTH, board::BOARD, board::ABOVE, board::BELOW, board::CONTINUOUS, board::BURST, board::CELLS_MIN, board::CELLS_MAX, board::PROCESSOR, board::CURRENT_SCALE, board::VOLTAGE_SCALE, board::LOG_MEMORY, board::ANALOGUE_PADS, board::ARROW, board::CAPACITOR_PADS, board::TELEMETRY],
         [pattern::TABLE, plug::TABLE, port::TABLE, rail::TABLE, pin::TABLE, pad::TABLE, body::TABLE];
     /// A motor.
     Motor = "motor", "motor", "A screw too long shorts the windings.",
@@ -111,7 +111,7 @@ kinds! {
         [plug::TABLE, port::TABLE, pad::TABLE, body::TABLE];
     /// A GNSS module.
     Gnss = "gnss", "GNSS module", "Keep it 40 mm from the video transmitter, never above it.",
-        [frame::MASS, air::LENGTH, air::WIDTH, air::HEIGHT, air::COMPASS, air::CURRENT],
+        [frame::MASS, air::LENGTH, air::WIDTH, air::HEIGHT, air::FIX_RATE, air::COMPASS, air::CURRENT],
         [plug::TABLE, port::TABLE, body::TABLE];
     /// An adapter plate.
     Adapter = "adapter", "adapter plate", "Carries two hole patterns; the screw heads of one must not meet those of the other.",
@@ -135,7 +135,7 @@ kinds! {
         [];
     /// A ground receiver.
     GroundReceiver = "ground_receiver", "ground receiver", "Threaded sockets on ground gear may be of reversed gender.",
-        [frame::MASS, camera::SYSTEM, camera::PAIRS_WITH, ground::INPUTS, ground::DIVERSITY, ground::NOISE_FIGURE, ground::SUPPLY_MIN, ground::SUPPLY_MAX, camera::DRAW, air::LATENCY, ground::RECORDER, ground::SCREEN, air::BAND_LOW, air::BAND_HIGH],
+        [frame::MASS, camera::SYSTEM, camera::PAIRS_WITH, ground::INPUTS, ground::DIVERSITY, ground::NOISE_FIGURE, ground::SUPPLY_MIN, ground::SUPPLY_MAX, camera::DRAW, air::LATENCY, ground::RECORDER, ground::SCREEN, ground::OUTPUT, air::BAND_LOW, air::BAND_HIGH],
         [ground::threshold::TABLE, plug::TABLE];
     /// A display.
     Display = "display", "display", "Its own pack runs flat first: the picture drops as it browns out.",

@@ -197,7 +197,7 @@ fn harder(layout: &[Stand], x: f64, y: f64, middle: [f64; 2]) -> Option<String> 
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
-    use crate::testing::{figures, is_sound, remove_place, set, told};
+    use crate::testing::{figures, is_sound, names_missing, remove_place, set, told};
     use craft::Craft;
     use expect_test::{Expect, expect};
 
@@ -244,14 +244,7 @@ mod tests {
 
     #[test]
     fn an_unknown_mass_is_named() {
-        check(
-            |craft| set(craft, "pack.mass", ""),
-            expect![[r#"
-            unknown · balance point
-              Nobody can say yet: the mass of "650 pack" is not known
-              > Measure or look up the mass of "650 pack".
-        "#]],
-        );
+        names_missing(&BALANCED, "pack.mass", "balance point", r#"mass of "650 pack""#);
     }
 
     #[test]

@@ -237,7 +237,7 @@ fn words(nearest: &Passing, standing: Standing, (tight, broken): (f64, f64)) -> 
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
-    use crate::testing::{figures, is_sound, set, told};
+    use crate::testing::{figures, is_sound, names_missing, set, told};
     use craft::Craft;
     use expect_test::{Expect, expect};
 
@@ -341,14 +341,7 @@ mod tests {
 
     #[test]
     fn unknown_diameters_are_named() {
-        check(
-            |craft| set(craft, "cw.diameter", ""),
-            expect![[r#"
-            unknown · blade tips
-              Nobody can say yet: the diameter of "3-inch blades, clockwise" is not known
-              > Measure or look up the diameter of "3-inch blades, clockwise".
-        "#]],
-        );
+        names_missing(&DISCS_PASS, "cw.diameter", "blade tips", r#"diameter of "3-inch blades, clockwise""#);
     }
 
     #[test]

@@ -132,7 +132,7 @@ fn beyond(proof: &Proof, curve: &Curve, share: &Linear) -> Finding {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
-    use crate::testing::{figures, is_sound, part_mut, set, told};
+    use crate::testing::{figures, is_sound, names_missing, part_mut, set, told};
     use craft::Craft;
     use expect_test::{Expect, expect};
 
@@ -242,14 +242,7 @@ mod tests {
                   > Measure or look up the thrust at full throttle of "1404 motor".
             "#]],
         );
-        check(
-            |craft| set(craft, "stub.mass", ""),
-            expect![[r#"
-            unknown · throttle in hover
-              Nobody can say yet: the mass of "stub antenna" is not known
-              > Measure or look up the mass of "stub antenna".
-        "#]],
-        );
+        names_missing(&HOVER_BELOW_HALF, "stub.mass", "throttle in hover", r#"mass of "stub antenna""#);
     }
 
     #[test]

@@ -122,7 +122,7 @@ fn side(
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
-    use crate::testing::{is_sound, set, told};
+    use crate::testing::{is_sound, names_missing, set, told};
     use craft::{Craft, PlaceId};
     use expect_test::{Expect, expect};
 
@@ -206,13 +206,11 @@ mod tests {
 
     #[test]
     fn an_unknown_width_is_named() {
-        check(
-            |craft| set(craft, "cam.body_width", ""),
-            expect![[r#"
-            unknown · width of Siskin nano camera in camera mount "cage" of "Wheatear frame"
-              Nobody can say yet: the body width of "Siskin nano camera" is not known
-              > Measure or look up the body width of "Siskin nano camera".
-        "#]],
+        names_missing(
+            &CAMERA_WIDTH,
+            "cam.body_width",
+            r#"width of Siskin nano camera in camera mount "cage" of "Wheatear frame""#,
+            r#"body width of "Siskin nano camera""#,
         );
     }
 }

@@ -155,7 +155,7 @@ fn on_faces(word: &str) -> String {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
-    use crate::testing::{is_sound, set, told};
+    use crate::testing::{is_sound, names_missing, set, told};
     use craft::Craft;
     use expect_test::{Expect, expect};
 
@@ -232,25 +232,21 @@ mod tests {
 
     #[test]
     fn an_unknown_plug_type_is_named() {
-        check(
-            |craft| set(craft, "cam.plug[0].type", ""),
-            expect![[r#"
-            unknown · flat harness 80
-              Nobody can say yet: the plug type of plug "harness" of "Siskin nano camera" is not known
-              > Measure or look up the plug type of plug "harness" of "Siskin nano camera".
-        "#]],
+        names_missing(
+            &HARNESS_ENDS,
+            "cam.plug[0].type",
+            "flat harness 80",
+            r#"plug type of plug "harness" of "Siskin nano camera""#,
         );
     }
 
     #[test]
     fn an_end_that_goes_nowhere_is_named() {
-        check(
-            |craft| set(craft, "place flat.to", ""),
-            expect![[r#"
-            unknown · flat harness 80
-              Nobody can say yet: the plug it ends at of place "flat" is not known
-              > Measure or look up the plug it ends at of place "flat".
-        "#]],
+        names_missing(
+            &HARNESS_ENDS,
+            "place flat.to",
+            "flat harness 80",
+            r#"plug it ends at of place "flat""#,
         );
         check(
             |craft| set(craft, "place flat.to", "vtx/camra"),

@@ -118,7 +118,7 @@ fn diagonal(proof: &Proof, camera: Placed) -> Result<Linear, Vec<Missing>> {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
-    use crate::testing::{is_sound, set, told};
+    use crate::testing::{is_sound, names_missing, set, told};
     use craft::Craft;
     use expect_test::{Expect, expect};
 
@@ -173,13 +173,11 @@ mod tests {
 
     #[test]
     fn what_is_missing_is_named() {
-        check(
-            |craft| set(craft, "cam.sensor_diagonal", ""),
-            expect![[r#"
-            unknown · Siskin wide lens on Siskin nano camera
-              Nobody can say yet: the sensor diagonal of "Siskin nano camera" is not known
-              > Measure or look up the sensor diagonal of "Siskin nano camera".
-        "#]],
+        names_missing(
+            &IMAGE_CIRCLE_COVERS,
+            "cam.sensor_diagonal",
+            "Siskin wide lens on Siskin nano camera",
+            r#"sensor diagonal of "Siskin nano camera""#,
         );
         check(
             |craft| {

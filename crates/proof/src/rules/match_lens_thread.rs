@@ -116,7 +116,7 @@ fn head(proof: &Proof, lens: Placed, camera: Placed) -> Option<Finding> {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
-    use crate::testing::{is_sound, set, told};
+    use crate::testing::{is_sound, names_missing, set, told};
     use craft::Craft;
     use expect_test::{Expect, expect};
 
@@ -143,13 +143,11 @@ mod tests {
 
     #[test]
     fn an_unknown_thread_is_named() {
-        check(
-            |craft| set(craft, "cam.lens_thread", ""),
-            expect![[r#"
-            unknown · Siskin wide lens in Siskin nano camera
-              Nobody can say yet: the lens thread of "Siskin nano camera" is not known
-              > Measure or look up the lens thread of "Siskin nano camera".
-        "#]],
+        names_missing(
+            &LENS_THREAD,
+            "cam.lens_thread",
+            "Siskin wide lens in Siskin nano camera",
+            r#"lens thread of "Siskin nano camera""#,
         );
     }
 
