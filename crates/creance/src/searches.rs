@@ -55,9 +55,16 @@ enum Stands {
 }
 
 enum Outcome {
-    Found { found: Box<Placements>, pictures: Vec<String> },
+    Found(Box<Pictured>),
     Fault(PlacementFault),
     Stumbled,
+}
+
+/// What was found, with a small top view of the craft as it was searched and of each placement.
+struct Pictured {
+    found: Placements,
+    now: String,
+    pictures: Vec<String>,
 }
 
 impl Searches {
@@ -121,7 +128,7 @@ impl Search {
         let Stands::Done(outcome) = stands else {
             return Err(Refusal::new(Cause::Clash, "the search is still under way").hint("Wait, or stop it."));
         };
-        step(outcome.found()?.0, number.map(|number| number as usize), swap)
+        step(&outcome.found()?.found, number.map(|number| number as usize), swap)
     }
 
     fn stop(&self) {
@@ -143,14 +150,16 @@ impl Search {
             share,
             doing,
             found: None,
+            picture_now: String::new(),
             pictures: Vec::new(),
         };
         match stands {
             Stands::Under { share, doing } => Ok(view(share, doing)),
             Stands::Done(outcome) => {
-                let (found, pictures) = outcome.found()?;
+                let Pictured { found, now, pictures } = outcome.found()?;
                 let found = Some(PlacedTold::new(&self.craft, found));
-                Ok(SearchView { found, pictures: pictures.to_vec(), ..view(1.0, DoingWord::Done) })
+                let (picture_now, pictures) = (now.clone(), pictures.clone());
+                Ok(SearchView { found, picture_now, pictures, ..view(1.0, DoingWord::Done) })
             }
         }
     }
@@ -171,7 +180,9 @@ impl Search {
         match placements(&self.craft, question, outlines, &go_on) {
             Ok(found) => {
                 let pictures = found.best.iter().map(|one| self.picture(&one.edits, outlines)).collect();
-                Outcome::Found { found: Box::new(found), pictures }
+                let proved = prove_again(&self.craft, outlines);
+                let now = thumbnail_marking(&self.craft, &proved, &found.searched);
+                Outcome::Found(Box::new(Pictured { found, now, pictures }))
             }
             Err(fault) => Outcome::Fault(fault),
         }
@@ -192,9 +203,9 @@ impl Search {
 }
 
 impl Outcome {
-    fn found(&self) -> Result<(&Placements, &[String]), Refusal> {
+    fn found(&self) -> Result<&Pictured, Refusal> {
         match self {
-            Self::Found { found, pictures } => Ok((found, pictures)),
+            Self::Found(found) => Ok(found),
             Self::Fault(fault) => Err(fault.clone().into()),
             Self::Stumbled => {
                 let words = "the search ended by a fault of this program's own; nothing was changed";

@@ -14,6 +14,8 @@ use std::fmt::Write;
 const WIDTH: f64 = 120.0;
 const HEIGHT: f64 = 90.0;
 const MARGIN: f64 = 3.0;
+/// How much more than what is marked is shown.
+const AROUND: f64 = 1.7;
 /// The least size of a ring, and the least step of a line, in units of the picture.
 const RING_MIN: f64 = 3.0;
 const STEP_MIN: f64 = 0.4;
@@ -23,7 +25,7 @@ pub fn thumbnail(craft: &Craft, proved: &Proved) -> String {
     thumbnail_marking(craft, proved, &[])
 }
 
-/// The same with what stands at some places drawn darker.
+/// The same with what stands at some places drawn darker, and so near that their turn can be seen.
 pub fn thumbnail_marking(craft: &Craft, proved: &Proved, marked: &[PlaceId]) -> String {
     let is_marked =
         |solid: &CraftSolid| craft.places.get(solid.place).is_some_and(|place| marked.contains(&place.id));
@@ -32,8 +34,11 @@ pub fn thumbnail_marking(craft: &Craft, proved: &Proved, marked: &[PlaceId]) -> 
     let mut out = format!(
         r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" aria-label="{name} from above" fill="none" stroke="currentColor" stroke-width="0.6" stroke-linejoin="round">"#
     );
-    if let Some(bounds) = Bounds::of(corners(&layers, false).chain(corners(&layers, true))) {
-        let to_paper = fitted(bounds);
+    let near = layers.iter().filter(|layer| !layer.solid.ghost && is_marked(layer.solid));
+    let near = Bounds::of(near.flat_map(|layer| layer.seen.fills.iter().flatten()));
+    let whole = Bounds::of(corners(&layers, false).chain(corners(&layers, true)));
+    if let Some(bounds) = near.or(whole) {
+        let to_paper = fitted(bounds, if near.is_some() { AROUND } else { 1.0 });
         for layer in &layers {
             let rings: Vec<_> = layer.seen.edges.iter().filter_map(|ring| thinned(ring, &to_paper)).collect();
             if rings.is_empty() {
@@ -53,8 +58,8 @@ pub fn thumbnail_marking(craft: &Craft, proved: &Proved, marked: &[PlaceId]) -> 
     out
 }
 
-fn fitted(bounds: Bounds) -> impl Fn(&PaperPoint) -> PaperPoint {
-    let [width, height] = bounds.size();
+fn fitted(bounds: Bounds, around: f64) -> impl Fn(&PaperPoint) -> PaperPoint {
+    let [width, height] = bounds.size().map(|size| size * around);
     let times = ((WIDTH - 2.0 * MARGIN) / width.max(1e-3)).min((HEIGHT - 2.0 * MARGIN) / height.max(1e-3));
     let middle = bounds.middle();
     move |p| [WIDTH / 2.0 + (p[0] - middle[0]) * times, HEIGHT / 2.0 - (p[1] - middle[1]) * times]

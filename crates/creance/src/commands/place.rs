@@ -55,9 +55,9 @@ antenna mounts. The best keeps the most at its worst pair; of equals the one wit
 tells the best so far.
 
 With --json it prints one object:
-  {\"craft\": {\"id\", \"name\", \"class\"}, \"searched\", \"widened\", \"now\", \"best\": [{\"reason\", \"steps\", \"notes\", \"edits\",
-   \"changes\", \"is_better\", \"then\", \"swaps\", \"then_swapped\": {\"verdict\", \"counts\"}}, …], \"bound\", \"conflict\", \"swaps\"}
-  now, then     {\"margin_mm\", \"between\", \"verdict\", \"certainty\", \"counts\"}; verdict and certainty are those of the dry
+  {\"craft\": {\"id\", \"name\", \"class\"}, \"searched\", \"movable\", \"widened\", \"now\", \"best\": [{\"reason\", \"steps\", \"why\", \"notes\",
+   \"edits\", \"changes\", \"is_better\", \"then\", \"swaps\", \"then_swapped\": {\"verdict\", \"counts\"}}, …], \"bound\", \"conflict\", \"swaps\"}
+  now, then     {\"margin_mm\", \"margin_words\", \"between\", \"verdict\", \"certainty\", \"counts\"}; verdict and certainty are those of the dry
                 fit of what was searched, counts are of all findings; a margin of 2 mm stands for that and more
   edits         what makes the placement, in order
   swaps         {\"step\", \"mends\", \"edits\"}: parts at hand that put screws right, of a placement or of the craft now

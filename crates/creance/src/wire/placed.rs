@@ -40,7 +40,9 @@ pub struct SearchView {
     pub doing: DoingWord,
     /// What came of it, once it is done.
     pub found: Option<PlacedTold>,
-    /// Small top views of the placements found, as SVG, what moves drawn darker.
+    /// A small top view of the craft as it was searched, as SVG, what was searched drawn darker; empty until then.
+    pub picture_now: String,
+    /// The same of each placement found, what moves drawn darker.
     pub pictures: Vec<String>,
 }
 
@@ -72,6 +74,8 @@ pub struct PlacedTold {
     pub craft: CraftTold,
     /// The places of the units that were searched.
     pub searched: Vec<String>,
+    /// The places of all units that can be searched.
+    pub movable: Vec<String>,
     /// Whether everything that can move was searched because those concerned alone gave nothing sound.
     pub widened: bool,
     /// The craft as it stands.
@@ -91,6 +95,8 @@ pub struct PlacedTold {
 pub struct StandingTold {
     /// The worst margin of what was searched; 2 stands for that and more.
     pub margin_mm: Option<f64>,
+    /// The same in words.
+    pub margin_words: Option<String>,
     /// The two that stand worst.
     pub between: Option<[String; 2]>,
     /// What the rules of the dry fit say of what was searched.
@@ -106,6 +112,8 @@ pub struct StandingTold {
 pub struct PlacementTold {
     /// What to do and what comes of it.
     pub reason: String,
+    /// What comes of it.
+    pub why: String,
     /// What to do, a line each.
     pub steps: Vec<String>,
     /// What to mind.
@@ -183,6 +191,7 @@ impl PlacedTold {
         let bound = &found.bound;
         let best = found.best.iter().map(|one| PlacementTold {
             reason: one.reason.clone(),
+            why: one.why.clone(),
             steps: one.steps.clone(),
             notes: one.notes.clone(),
             edits: one.edits.clone(),
@@ -195,6 +204,7 @@ impl PlacedTold {
         Self {
             craft: craft.into(),
             searched: found.searched.iter().map(ToString::to_string).collect(),
+            movable: found.movable.iter().map(ToString::to_string).collect(),
             widened: found.widened,
             now: (&found.now).into(),
             best: best.collect(),
@@ -245,6 +255,7 @@ impl From<&Standing> for StandingTold {
     fn from(standing: &Standing) -> Self {
         Self {
             margin_mm: standing.margin.map(|margin| margin.get()),
+            margin_words: standing.margin_words(),
             between: standing.between.clone(),
             verdict: standing.verdict.into(),
             certainty: standing.certainty.map(|certainty| certainty.get()),

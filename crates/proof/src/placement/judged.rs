@@ -8,11 +8,12 @@
 //! the one is the other's mirror image with the same margin, or makes all changes of the other and further ones (moves
 //! another unit, turns, exchanges spacers) for neither more room nor more certainty.
 
-use super::body::Pair;
+use super::body::{Pair, micrometres};
 use super::puzzle::Puzzle;
 use super::search::{Choices, Found, Margin};
 use super::{Placement, edits, swap, told};
 use crate::engine::prove_tried;
+use crate::numbers::listed;
 use crate::{Finding, OutlineStore, Proved, Verdict};
 use craft::{Craft, Edit, PlaceId, apply};
 use quantity::{Millimetres, Probability};
@@ -94,6 +95,13 @@ fn standing(
     Standing { margin, between: pair.map(|pair| pair.names.clone()), verdict, certainty, counts }
 }
 
+impl Standing {
+    /// The worst margin in words: `0.6 mm to spare`, `3.2 mm too little`.
+    pub fn margin_words(&self) -> Option<String> {
+        self.margin.map(|margin| told::spare(micrometres(margin.get())))
+    }
+}
+
 impl Counts {
     /// Counts findings by verdict.
     pub fn of(findings: &[Finding]) -> Self {
@@ -156,13 +164,14 @@ impl Judge<'_, '_, '_> {
         let of_it = now.pair.as_ref().map_or(self.puzzle.most(), |pair| self.puzzle.of_pair(found, pair));
         let then = (tightest.margin, tightest.pair.as_ref());
         let words = told::Words::of(self.puzzle, found);
-        let reason = words.reason(&steps, (now.margin, now.pair.as_ref()), of_it, then);
+        let why = words.why((now.margin, now.pair.as_ref()), of_it, then);
         let better = (Reverse(counts.broken), verdict, tightest.margin, sure(certainty))
             > (Reverse(now.counts.broken), now.verdict, now.margin, sure(now.certainty));
         let placement = Placement {
             edits,
             steps: steps.iter().map(|step| told::capital(step)).collect(),
-            reason,
+            reason: format!("{}: {why}", told::capital(&listed(&steps))),
+            why,
             notes: told::notes(self.puzzle, found),
             then: standing(then, verdict, certainty, counts),
             swaps: Vec::new(),

@@ -90,6 +90,8 @@ pub enum Doing {
 pub struct Placements {
     /// The places of the units that were searched.
     pub searched: Vec<PlaceId>,
+    /// The places of all units that can be searched.
+    pub movable: Vec<PlaceId>,
     /// Whether all units were searched because those concerned alone gave nothing sound.
     pub widened: bool,
     /// The craft as it stands.
@@ -113,6 +115,8 @@ pub struct Placement {
     pub steps: Vec<String>,
     /// What to do and what comes of it, in one sentence.
     pub reason: String,
+    /// What comes of it.
+    pub why: String,
     /// What to mind.
     pub notes: Vec<String>,
     /// How the craft then stands.
@@ -268,7 +272,9 @@ fn searched(
     let searched =
         puzzle.movers.iter().map(|mover| proof.craft.places[mover.unit.place].id.clone()).collect();
     let bound = bound_of(&found, whole);
-    Ok(Placements { searched, widened, now: now.standing(), best, bound, conflict, swaps })
+    let movable = unit::movable(proof).into_iter().map(|number| proof.craft.places[number].id.clone());
+    let (movable, now) = (movable.collect(), now.standing());
+    Ok(Placements { searched, movable, widened, now, best, bound, conflict, swaps })
 }
 
 /// The best by their margins, proved by every rule; and whether it came to its end. Where each of them breaks

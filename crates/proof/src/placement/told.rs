@@ -130,14 +130,12 @@ impl Words {
     }
 
     /// What comes of it: how the pair that decides now then stands, and what decides then.
-    pub fn reason(
+    pub fn why(
         &self,
-        steps: &[String],
         (now, now_pair): (Margin, Option<&Pair>),
         then_of_it: Margin,
         (then, then_pair): (Margin, Option<&Pair>),
     ) -> String {
-        let what = capital(&listed(steps));
         let nearest = match then_pair {
             Some(pair) if then < MOST => {
                 let [c, d] = pair.names.each_ref().map(|name| self.short(name));
@@ -145,12 +143,12 @@ impl Words {
             }
             _ => format!("everything then has {}", spare(then)),
         };
-        let Some(pair) = now_pair.filter(|_| now < MOST) else { return format!("{what}: {nearest}") };
+        let Some(pair) = now_pair.filter(|_| now < MOST) else { return nearest };
         let [a, b] = pair.names.each_ref().map(|name| self.short(name));
         match then_of_it {
-            clear if clear >= MOST => format!("{what}: {a} then stands clear of {b}; {nearest}"),
-            clear if clear != now => format!("{what}: {a} and {b} then have {}; {nearest}", spare(clear)),
-            _ => format!("{what}: {a} and {b} stay as they are, with {}", spare(now)),
+            clear if clear >= MOST => format!("{a} then stands clear of {b}; {nearest}"),
+            clear if clear != now => format!("{a} and {b} then have {}; {nearest}", spare(clear)),
+            _ => format!("{a} and {b} stay as they are, with {}", spare(now)),
         }
     }
 }

@@ -19,6 +19,10 @@ craft: CraftTold,
  */
 searched: Array<string>, 
 /**
+ * The places of all units that can be searched.
+ */
+movable: Array<string>, 
+/**
  * Whether everything that can move was searched because those concerned alone gave nothing sound.
  */
 widened: boolean, 

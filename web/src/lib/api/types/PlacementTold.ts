@@ -12,6 +12,10 @@ export type PlacementTold = {
  */
 reason: string, 
 /**
+ * What comes of it.
+ */
+why: string, 
+/**
  * What to do, a line each.
  */
 steps: Array<string>, 

@@ -23,6 +23,10 @@ doing: DoingWord,
  */
 found: PlacedTold | null, 
 /**
- * Small top views of the placements found, as SVG, what moves drawn darker.
+ * A small top view of the craft as it was searched, as SVG, what was searched drawn darker; empty until then.
+ */
+picture_now: string, 
+/**
+ * The same of each placement found, what moves drawn darker.
  */
 pictures: Array<string>, };

@@ -11,6 +11,10 @@ export type StandingTold = {
  */
 margin_mm: number | null, 
 /**
+ * The same in words.
+ */
+margin_words: string | null, 
+/**
  * The two that stand worst.
  */
 between: [string, string] | null, 
