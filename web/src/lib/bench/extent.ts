@@ -66,6 +66,17 @@ export function ballOf(points: readonly Point[]): { middle: Point; radius: numbe
   return { middle: [x.middle, y.middle, z.middle], radius: Math.hypot(x.half, y.half, z.half) };
 }
 
+/** The solids of each place that has any. */
+export function byPlace(solids: readonly SolidView[]): Map<string, SolidView[]> {
+  const found = new Map<string, SolidView[]>();
+  for (const solid of solids) {
+    const there = found.get(solid.place);
+    if (there) there.push(solid);
+    else found.set(solid.place, [solid]);
+  }
+  return found;
+}
+
 /** What a solid is in one line, for those who do not see the drawing. */
 export function solidWords(solid: SolidView): string {
   const mm = (value: number) => String(Number(value.toFixed(1)));

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { FindingView } from '$lib/api/types/FindingView';
 import type { Verdict } from '$lib/api/types/Verdict';
-import { changeWords, filtered, grouped, worstAt } from './findings';
+import { changeWords, filtered, grouped, worstByPlace } from './findings';
 
 const finding = (key: string, verdict: Verdict, places: string[] = []): FindingView => ({
   key,
@@ -43,8 +43,10 @@ describe('the ledger', () => {
     expect(filtered(all, 'tight', 'vtx')).toEqual([]);
   });
   it('tells the worst verdict of a place', () => {
-    expect(worstAt(all, 'vtx')).toBe('broken');
-    expect(worstAt(all, 'nowhere')).toBeNull();
+    const worst = worstByPlace(all);
+    expect(worst.get('vtx')).toBe('broken');
+    expect(worstByPlace(all.slice(2, 3)).get('cam')).toBe('unknown');
+    expect(worst.has('nowhere')).toBe(false);
   });
 });
 

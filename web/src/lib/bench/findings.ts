@@ -32,10 +32,14 @@ export function filtered(
   );
 }
 
-/** The worst verdict among the findings that concern a place. */
-export function worstAt(findings: readonly FindingView[], place: string): Verdict | null {
-  const here = findings.filter((finding) => finding.places.includes(place));
-  return VERDICTS.find((verdict) => here.some((finding) => finding.verdict === verdict)) ?? null;
+/** The worst verdict among the findings that concern each place; a place of which nothing is said is not in it. */
+export function worstByPlace(findings: readonly FindingView[]): Map<string, Verdict> {
+  const worst = new Map<string, Verdict>();
+  // From the best to the worst, so that the worst is written last.
+  for (const verdict of [...VERDICTS].reverse())
+    for (const finding of findings)
+      if (finding.verdict === verdict) for (const place of finding.places) worst.set(place, verdict);
+  return worst;
 }
 
 /** What changed between two proofs, in one line, for the ear. */

@@ -1,30 +1,35 @@
 /**
  * The drawing of the craft: flat quiet hues, edges in ink, carbon hatched, swept and kept-clear space as
  * thin outlines only. Draws when told; holds no state of the page.
+ *
+ * Solids of one form, one material and one stress are drawn at one stroke, as instances: a craft of ten
+ * thousand solids is then a few dozen strokes, and not thirty thousand.
  */
 import type { SolidView } from '$lib/api/types/SolidView';
 import {
   AmbientLight,
-  BackSide,
   Color,
   DirectionalLight,
   EdgesGeometry,
   Group,
-  LineBasicMaterial,
+  InstancedBufferAttribute,
+  InstancedMesh,
   LineSegments,
-  Mesh,
-  MeshBasicMaterial,
-  MeshLambertMaterial,
+  Matrix4,
   OrthographicCamera,
   Raycaster,
   Scene,
   Vector2,
   WebGLRenderer,
   type BufferGeometry,
+  type LineBasicMaterial,
+  type Object3D,
+  type Object3DEventMap,
 } from 'three';
 import type { Ink } from './ink';
+import { Inks, type Stress } from './inks';
 import { axes, type Point, type Sight } from './sight';
-import { geometryOf, matrixOf } from './solid';
+import { formOf, geometryOf, matrixOf } from './solid';
 
 /** What stands out of the drawing. */
 export interface Emphasis {
@@ -36,44 +41,52 @@ export interface Emphasis {
   shift: Point;
 }
 
-interface Drawn {
+interface Form {
+  body: BufferGeometry;
+  edges: BufferGeometry;
+}
+/** A solid as it was last handed over, with what never changes while it stands there. */
+interface Laid {
   solid: SolidView;
-  /** What a round thing shows of its outline: its own inside, a line's width larger. */
-  contour: Mesh<BufferGeometry, MeshBasicMaterial> | null;
-  body: Mesh<BufferGeometry, MeshLambertMaterial> | null;
-  edges: LineSegments<BufferGeometry, LineBasicMaterial>;
+  form: string;
+  matrix: Matrix4;
+}
+/** What is drawn at one stroke. */
+interface Stroke {
+  first: SolidView;
+  form: Form;
+  stress: Stress;
+  laid: Laid[];
 }
 
 const EDGE_ANGLE = 25;
 const FAR = 4000;
+/** Corners of what is round; fewer where so many are drawn that each is small. Above 15, or its sides get edges. */
+const SIDES = 32;
+const SIDES_OF_MANY = 16;
+const MANY = 1500;
 
-/** Thin lines across the page, as carbon is drawn in section. */
-function hatch(material: MeshLambertMaterial, ink: Color): void {
-  material.onBeforeCompile = (shader) => {
-    shader.uniforms.hatchInk = { value: ink };
-    shader.fragmentShader = shader.fragmentShader
-      .replace('void main() {', 'uniform vec3 hatchInk;\nvoid main() {')
-      .replace(
-        '#include <dithering_fragment>',
-        `#include <dithering_fragment>
-        float stripe = mod(gl_FragCoord.x - gl_FragCoord.y, 9.0);
-        gl_FragColor.rgb = mix(gl_FragColor.rgb, hatchInk, stripe < 1.2 ? 0.22 : 0.0);`,
-      );
-  };
-  material.customProgramCacheKey = () => 'hatched';
+interface Disposed extends Object3DEventMap {
+  dispose: object;
 }
 
-/** Grows a shape along its normals by about a pixel, whatever the scale of the drawing. */
-function contour(millimetres: { value: number }): MeshBasicMaterial {
-  const material = new MeshBasicMaterial({ side: BackSide });
-  material.onBeforeCompile = (shader) => {
-    shader.uniforms.lineWidth = millimetres;
-    shader.vertexShader = shader.vertexShader
-      .replace('void main() {', 'uniform float lineWidth;\nvoid main() {')
-      .replace('#include <begin_vertex>', 'vec3 transformed = position + normal * lineWidth;');
-  };
-  material.customProgramCacheKey = () => 'contour';
-  return material;
+/** Lines drawn as instances: the renderer asks for these three, of whatever it draws. */
+class InstancedLines extends LineSegments<BufferGeometry, LineBasicMaterial, Disposed> {
+  readonly isInstancedMesh = true;
+  readonly instanceMatrix: InstancedBufferAttribute;
+  override readonly count: number;
+  readonly instanceColor = null;
+  readonly morphTexture = null;
+
+  constructor(geometry: BufferGeometry, material: LineBasicMaterial, matrices: InstancedBufferAttribute) {
+    super(geometry, material);
+    this.instanceMatrix = matrices;
+    this.count = matrices.count;
+  }
+
+  override dispose(): void {
+    this.dispatchEvent({ type: 'dispose' });
+  }
 }
 
 export class Picture {
@@ -84,9 +97,15 @@ export class Picture {
   readonly #camera = new OrthographicCamera(-1, 1, 1, -1, 0.1, 2 * FAR);
   readonly #light = new DirectionalLight('#ffffff', 1.5);
   readonly #group = new Group();
-  readonly #geometries = new Map<string, { body: BufferGeometry; edges: BufferGeometry }>();
-  #drawn: Drawn[] = [];
-  #stale: Drawn[] = [];
+  readonly #forms = new Map<string, Form>();
+  #ink: Ink | null = null;
+  #inks: Inks | null = null;
+  /** Inks no longer in use: they go once the new ones were drawn with, so that the shaders both share are kept. */
+  #stale: Inks[] = [];
+  #laid: Laid[] = [];
+  #emphasis: Emphasis = { place: null, pair: null, shifted: new Set(), shift: [0, 0, 0] };
+  /** The bodies on the sheet, with the solid of each instance. */
+  readonly #bodies = new Map<Object3D, SolidView[]>();
   #size = { width: 1, height: 1 };
 
   /** Throws where the browser has no WebGL; the page then says so. */
@@ -102,100 +121,94 @@ export class Picture {
     this.#renderer.setSize(this.#size.width, this.#size.height, false);
   }
 
-  setSolids(solids: readonly SolidView[], ink: Ink): void {
-    // The old inks go only after the new ones are in use: the shaders they share are then kept.
-    const old = this.#drawn;
-    this.#drawn = [];
-    this.#group.clear();
-    for (const solid of solids) this.#add(solid, ink);
+  /** Lays out other solids, or the same in other inks. */
+  setSolids(solids: readonly SolidView[], emphasis: Emphasis, ink: Ink): void {
+    if (ink !== this.#ink) {
+      if (this.#inks) this.#stale.push(this.#inks);
+      this.#inks = new Inks(ink, this.#lineWidth);
+      this.#ink = ink;
+    }
     this.#scene.background = new Color(ink.paper);
-    this.#stale.push(...old);
-  }
-
-  #shapes(solid: SolidView): { body: BufferGeometry; edges: BufferGeometry } {
-    const key = JSON.stringify(solid.shape);
-    const known = this.#geometries.get(key);
-    if (known) return known;
-    const body = geometryOf(solid.shape);
-    const made = { body, edges: new EdgesGeometry(body, EDGE_ANGLE) };
-    this.#geometries.set(key, made);
-    return made;
-  }
-
-  #add(solid: SolidView, ink: Ink): void {
-    const shapes = this.#shapes(solid);
-    const holder = new Group();
-    holder.matrixAutoUpdate = false;
-    holder.matrix.copy(matrixOf(solid));
-    holder.name = solid.place;
-    let body: Drawn['body'] = null;
-    if (!solid.ghost) {
-      const material = new MeshLambertMaterial({
-        color: ink.fill[solid.material],
-        flatShading: true,
-        polygonOffset: true,
-        polygonOffsetFactor: 1,
-        polygonOffsetUnits: 1,
-      });
-      if (solid.material === 'carbon') hatch(material, new Color(ink.line));
-      body = new Mesh(shapes.body, material);
-      body.userData = { index: solid.index };
-      holder.add(body);
-    }
-    let outline: Drawn['contour'] = null;
-    if (body && 'cylinder' in solid.shape) {
-      outline = new Mesh(shapes.body, contour(this.#lineWidth));
-      holder.add(outline);
-    }
-    const edges = new LineSegments(shapes.edges, new LineBasicMaterial());
-    holder.add(edges);
-    this.#group.add(holder);
-    this.#drawn.push({ solid, body, edges, contour: outline });
+    const sides = solids.length > MANY ? SIDES_OF_MANY : SIDES;
+    this.#laid = solids.map((solid) => {
+      const form = 'cylinder' in solid.shape ? `cylinder ${sides}` : formOf(solid.shape);
+      if (!this.#forms.has(form)) {
+        const body = geometryOf(solid.shape, sides);
+        this.#forms.set(form, { body, edges: new EdgesGeometry(body, EDGE_ANGLE) });
+      }
+      return { solid, form, matrix: matrixOf(solid) };
+    });
+    this.emphasise(emphasis);
   }
 
   /** Tints what is picked, fades what is not of the pair, shifts what is dragged. */
-  emphasise(emphasis: Emphasis, ink: Ink): void {
-    const line = new Color(ink.line);
-    const accent = new Color(ink.accent);
-    const second = new Color(ink.second);
-    for (const { solid, body, edges, contour: outline } of this.#drawn) {
-      const pair = emphasis.pair;
-      const inPair = pair !== null && pair.includes(solid.index);
-      const picked = pair === null && solid.place === emphasis.place;
-      const strong = inPair || picked;
-      const tint = inPair && solid.index === pair[1] ? second : accent;
-      const faded = pair !== null && !inPair;
-      edges.material.color.copy(strong ? tint : solid.ghost ? new Color(ink.fill[solid.material]) : line);
-      const seeThrough = faded || solid.ghost;
-      // Whether a material lets light through is built into its shader.
-      if (edges.material.transparent !== seeThrough) edges.material.needsUpdate = true;
-      edges.material.transparent = seeThrough;
-      edges.material.opacity = faded ? 0.16 : solid.ghost && !strong ? 0.35 : 1;
-      if (outline) {
-        outline.visible = !faded;
-        outline.material.color.copy(edges.material.color);
-      }
-      if (body) {
-        body.material.color.set(ink.fill[solid.material]);
-        if (strong) body.material.color.lerp(tint, 0.4);
-        if (body.material.transparent !== faded) body.material.needsUpdate = true;
-        body.material.transparent = faded;
-        body.material.opacity = faded ? 0.1 : 1;
-        body.material.depthWrite = !faded;
-      }
-      const holder = edges.parent;
-      if (holder) {
-        holder.matrix.copy(matrixOf(solid));
-        if (emphasis.shifted.has(solid.place)) {
-          const [x, y, z] = emphasis.shift;
-          const elements = holder.matrix.elements;
-          elements[12] += x;
-          elements[13] += y;
-          elements[14] += z;
-        }
-        holder.matrixWorldNeedsUpdate = true;
-      }
+  emphasise(emphasis: Emphasis): void {
+    this.#emphasis = emphasis;
+    this.#layOut();
+  }
+
+  #stressOf(solid: SolidView): Stress {
+    const { pair, place } = this.#emphasis;
+    if (pair === null) return solid.place === place ? 'first' : 'plain';
+    if (!pair.includes(solid.index)) return 'faded';
+    return solid.index === pair[1] ? 'second' : 'first';
+  }
+
+  #layOut(): void {
+    this.#takeOff();
+    const strokes = new Map<string, Stroke>();
+    for (const laid of this.#laid) {
+      const { solid } = laid;
+      const form = this.#forms.get(laid.form);
+      if (!form) continue;
+      const stress = this.#stressOf(solid);
+      const key = `${stress} ${solid.ghost} ${solid.material} ${laid.form}`;
+      const stroke = strokes.get(key);
+      if (stroke) stroke.laid.push(laid);
+      else strokes.set(key, { first: solid, form, stress, laid: [laid] });
     }
+    for (const stroke of strokes.values()) this.#add(stroke);
+  }
+
+  #takeOff(): void {
+    for (const drawn of this.#group.children)
+      if (drawn instanceof InstancedMesh || drawn instanceof InstancedLines) drawn.dispose();
+    this.#group.clear();
+    this.#bodies.clear();
+  }
+
+  #add({ first, form, stress, laid }: Stroke): void {
+    const inks = this.#inks;
+    if (!inks) return;
+    const numbers = new Float32Array(16 * laid.length);
+    const shift = new Matrix4().makeTranslation(...this.#emphasis.shift);
+    const shifted = new Matrix4();
+    laid.forEach(({ solid, matrix }, at) => {
+      const moved = this.#emphasis.shifted.has(solid.place);
+      (moved ? shifted.multiplyMatrices(shift, matrix) : matrix).toArray(numbers, 16 * at);
+    });
+    const matrices = new InstancedBufferAttribute(numbers, 16);
+    const bodied = (material: ReturnType<Inks['body']> | ReturnType<Inks['contour']>) => {
+      const mesh = new InstancedMesh(form.body, material, 0);
+      mesh.instanceMatrix = matrices;
+      mesh.count = laid.length;
+      return mesh;
+    };
+    const drawn: Object3D[] = [
+      new InstancedLines(form.edges, inks.edges(first.ghost ? first.material : null, stress), matrices),
+    ];
+    if (!first.ghost) {
+      const body = bodied(inks.body(first.material, stress));
+      this.#bodies.set(
+        body,
+        laid.map(({ solid }) => solid),
+      );
+      drawn.push(body);
+      if ('cylinder' in first.shape && stress !== 'faded') drawn.push(bodied(inks.contour(stress)));
+    }
+    // Where instances lie is known to nobody but the shader, so nothing is left out by its box.
+    for (const one of drawn) one.frustumCulled = false;
+    this.#group.add(...drawn);
   }
 
   draw(sight: Sight): void {
@@ -219,8 +232,7 @@ export class Picture {
       eye[2] + up[2] + 0.6,
     );
     this.#renderer.render(this.#scene, camera);
-    this.#throwAway(this.#stale);
-    this.#stale = [];
+    for (const inks of this.#stale.splice(0)) inks.dispose();
   }
 
   /** The solid under a point of the page, given in pixels from the upper left. */
@@ -228,23 +240,15 @@ export class Picture {
     const { width, height } = this.#size;
     const caster = new Raycaster();
     caster.setFromCamera(new Vector2((2 * x) / width - 1, 1 - (2 * y) / height), this.#camera);
-    const bodies = this.#drawn.flatMap((one) => (one.body ? [one.body] : []));
-    const hit = caster.intersectObjects(bodies, false)[0];
-    const index: unknown = hit?.object.userData.index;
-    return this.#drawn.find((one) => one.solid.index === index)?.solid ?? null;
-  }
-
-  #throwAway(drawn: readonly Drawn[]): void {
-    for (const { body, edges, contour: outline } of drawn) {
-      outline?.material.dispose();
-      body?.material.dispose();
-      edges.material.dispose();
-    }
+    const hit = caster.intersectObjects([...this.#bodies.keys()], false)[0];
+    if (hit?.instanceId === undefined) return null;
+    return this.#bodies.get(hit.object)?.[hit.instanceId] ?? null;
   }
 
   dispose(): void {
-    this.#throwAway([...this.#drawn, ...this.#stale]);
-    for (const { body, edges } of this.#geometries.values()) {
+    this.#takeOff();
+    for (const inks of [...this.#stale, ...(this.#inks ? [this.#inks] : [])]) inks.dispose();
+    for (const { body, edges } of this.#forms.values()) {
       body.dispose();
       edges.dispose();
     }

@@ -8,8 +8,9 @@ export const placeFieldId = (place: string, key: string): string => `place-${pla
 export const craftFieldId = (key: string): string => `craft-${plain(key)}`;
 /** The button that adds a row to a table. */
 export const tableId = (part: string, table: string): string => `table-${plain(part)}-${plain(table)}`;
-export const rowId = (part: string, table: string, row: number): string =>
-  `row-${plain(part)}-${plain(table)}-${row}`;
+/** What the ids of all rows of a table begin with. */
+export const rowsId = (part: string, table: string): string => `row-${plain(part)}-${plain(table)}`;
+export const rowId = (part: string, table: string, row: number): string => `${rowsId(part, table)}-${row}`;
 export const rowFieldId = (part: string, table: string, row: number, key: string): string =>
   `${rowId(part, table, row)}-${plain(key)}`;
 
