@@ -72,3 +72,24 @@ export async function seriousFaultsInBoth(page, where) {
   }
   return faults;
 }
+
+/** The words of the page as the program sent them: it keeps numbers and their units on one line. */
+export const plainSpaces = (words) => words.replaceAll('\u00a0', ' ');
+
+/** Enters one fact of a row or a part by the id of its field, as a hand would: type, then Enter. */
+export async function enter(page, id, text) {
+  const field = page.locator(`[id="${id}"]`);
+  if ((await field.evaluate((one) => one.tagName)) === 'SELECT') {
+    await field.selectOption(text);
+  } else {
+    await field.fill(text);
+    await field.blur();
+  }
+  await saved(page);
+}
+
+/** Enters the facts of one row of a table. */
+export async function enterRow(page, part, table, number, facts) {
+  for (const [key, text] of Object.entries(facts))
+    await enter(page, `row-${part}-${table}-${number}-${key}`, text);
+}

@@ -6,7 +6,7 @@
 use crate::judged::{Judged, Proofs};
 use crate::refusal::{Cause, Refusal};
 use crate::tilt_tried::TiltTried;
-use crate::wire::bench::BenchView;
+use crate::wire::bench::{BenchView, SizeView};
 use crate::wire::fleet::{BackupView, FleetCraft, FleetView, JournalLine};
 use crate::wire::part::{PartView, UsedBy};
 use crate::{demo, intake, next_step};
@@ -60,6 +60,11 @@ impl Bench {
     pub fn view(&mut self, id: &CraftId) -> Result<BenchView, Refusal> {
         let craft = self.shop.craft(id)?;
         self.view_of(craft)
+    }
+
+    /// How much there is to prove of a craft.
+    pub fn size(&self, id: &CraftId) -> Result<SizeView, Refusal> {
+        Ok(SizeView::from(&self.shop.craft(id)?))
     }
 
     fn view_of(&mut self, craft: Craft) -> Result<BenchView, Refusal> {

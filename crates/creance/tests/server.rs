@@ -44,7 +44,10 @@ fn served() -> (Desk, at_hand::Served) {
 fn the_bench_has_all_that_the_pages_read() {
     let (_desk, server) = served();
     server.import(low_tern()).ok();
+    let size = server.get("/api/craft/tern/size").ok();
     let bench = server.get("/api/craft/tern").ok();
+    assert_eq!(size["places"].as_u64(), Some(bench["places"].as_array().unwrap().len() as u64));
+    assert!(size["rows"].as_u64() > Some(2));
     assert_eq!(bench["craft"]["class"], "open_3");
     assert_eq!(bench["parts"][0]["used_by"][0]["name"], "Tern");
     let width = &bench["parts"][1]["values"]["body_width"]["fact"];

@@ -1,5 +1,5 @@
 import assert from 'node:assert/strict';
-import { fleetOf } from '../bench.mjs';
+import { fleetOf, plainSpaces } from '../bench.mjs';
 
 export default {
   name: 'the fleet shows every craft with its verdict and what is worst, at a glance',
@@ -12,7 +12,7 @@ export default {
       const card = page
         .getByRole('article')
         .filter({ has: page.getByRole('heading', { name: craft.name, exact: true }) });
-      const words = await card.innerText();
+      const words = plainSpaces(await card.innerText());
       assert.match(words, /demo/);
       assert.ok(words.includes(craft.verdict), `${craft.name} says ${craft.verdict}`);
       if (craft.worst) assert.ok(words.includes(craft.worst), `${craft.name} tells its worst finding`);

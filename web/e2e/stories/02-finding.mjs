@@ -1,5 +1,5 @@
 import assert from 'node:assert/strict';
-import { brokenCraft, openBench } from '../bench.mjs';
+import { brokenCraft, openBench, plainSpaces } from '../bench.mjs';
 
 export default {
   name: 'a finding opens with margin, certainty, mend, working and its pair in 3D, and can be linked to',
@@ -9,7 +9,7 @@ export default {
     await page.getByRole('button', { name: finding.message }).first().click();
     const entry = page.getByRole('article').filter({ hasText: finding.message }).first();
     await entry.getByText('Working').waitFor();
-    const words = await entry.innerText();
+    const words = plainSpaces(await entry.innerText());
     const figure = view.figures.find((one) => one.id === finding.figure);
     assert.ok(words.includes(figure.label), 'the working names its figure');
     assert.ok(words.includes(figure.terms[0].label), 'the working has its terms');
@@ -21,7 +21,7 @@ export default {
     const apart = Math.hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2]);
     await page
       .locator('.sheet3d svg text')
-      .filter({ hasText: apart.toFixed(apart < 10 ? 2 : 1) })
+      .filter({ hasText: apart.toFixed(1) })
       .waitFor();
     assert.ok(
       new URL(page.url()).searchParams.get('finding') === finding.key,

@@ -1,22 +1,5 @@
 import assert from 'node:assert/strict';
-import { benchOf, saved } from '../bench.mjs';
-
-/** Enters one fact of a row or a part by the id of its field, as a hand would: type, then Enter. */
-async function enter(page, id, text) {
-  const field = page.locator(`[id="${id}"]`);
-  if ((await field.evaluate((one) => one.tagName)) === 'SELECT') {
-    await field.selectOption(text);
-  } else {
-    await field.fill(text);
-    await field.blur();
-  }
-  await saved(page);
-}
-
-async function row(page, part, table, number, facts) {
-  for (const [key, text] of Object.entries(facts))
-    await enter(page, `row-${part}-${table}-${number}-${key}`, text);
-}
+import { benchOf, enter, enterRow as row } from '../bench.mjs';
 
 export default {
   name: 'an empty workshop leads a newcomer, step by step, to a plug that fouls a standoff',

@@ -6,7 +6,7 @@ use super::{Shared, guard};
 use crate::manual;
 use crate::refusal::{Cause, Refusal};
 use crate::wire::asked::{BackupAsked, CraftAsked, NameAsked, PartAsked};
-use crate::wire::bench::BenchView;
+use crate::wire::bench::{BenchView, SizeView};
 use crate::wire::edit::EditSent;
 use crate::wire::fleet::{BackupView, FleetView, Health, JournalLine, Made};
 use crate::wire::manual::ManualView;
@@ -51,6 +51,12 @@ pub async fn new_craft(State(shared): State<Shared>, Sent(asked): Sent<CraftAske
 pub async fn craft(State(shared): State<Shared>, Path(id): Path<String>) -> Answer<BenchView> {
     let id = craft_id(id)?;
     shared.with(move |bench| bench.view(&id)).await.map(Json)
+}
+
+/// How much there is to prove of a craft, which is told at once.
+pub async fn size(State(shared): State<Shared>, Path(id): Path<String>) -> Answer<SizeView> {
+    let id = craft_id(id)?;
+    shared.with(move |bench| bench.size(&id)).await.map(Json)
 }
 
 /// Removes a craft.

@@ -77,6 +77,7 @@ fn router(shared: Shared) -> Router {
         .route("/api/fleet", get(fleet))
         .route("/api/craft", post(new_craft))
         .route("/api/craft/{id}", get(craft).delete(remove_craft))
+        .route("/api/craft/{id}/size", get(size))
         .route("/api/craft/{id}/duplicate", post(duplicate_craft))
         .route("/api/craft/{id}/edit", post(edit_craft))
         .route("/api/craft/{id}/undo", post(undo_craft))

@@ -47,6 +47,22 @@ pub struct BenchView {
     pub prove_ms: f64,
 }
 
+/// How much there is to prove of a craft: told before the proof, which may take a while.
+#[derive(Debug, PartialEq, Eq, Serialize, TS)]
+pub struct SizeView {
+    /// Places.
+    pub places: u32,
+    /// Rows in the tables of its parts: plates, standoffs, plugs.
+    pub rows: u32,
+}
+
+impl From<&craft::Craft> for SizeView {
+    fn from(craft: &craft::Craft) -> Self {
+        let rows: usize = craft.parts.iter().flat_map(|part| part.tables.values()).map(Vec::len).sum();
+        Self { places: craft.places.len() as u32, rows: rows as u32 }
+    }
+}
+
 /// The craft as a whole.
 #[derive(Serialize, TS)]
 pub struct CraftView {

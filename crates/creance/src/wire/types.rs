@@ -11,6 +11,7 @@ fn write_all(folder: &Path) {
     let written = [
         schema::SchemaView::export_all(&config),
         bench::BenchView::export_all(&config),
+        bench::SizeView::export_all(&config),
         fleet::FleetView::export_all(&config),
         fleet::Made::export_all(&config),
         fleet::JournalLine::export_all(&config),

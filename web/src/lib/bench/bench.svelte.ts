@@ -5,6 +5,7 @@
 import { get, post, type Answer, type Refusal } from '$lib/api/client';
 import type { Edit } from '$lib/api/types/Edit';
 import type { BenchView } from '$lib/api/types/BenchView';
+import type { SizeView } from '$lib/api/types/SizeView';
 import { announce } from '$lib/ui/announcer.svelte';
 import { changeWords } from './findings';
 import { movedBy, type Axis } from './seated';
@@ -14,6 +15,8 @@ export type SaveState = 'saved' | 'saving' | { refused: Refusal };
 
 export class Bench {
   view = $state.raw<BenchView | null>(null);
+  /** About how many solids there are to prove: known before the proof. */
+  solids = $state.raw<number | null>(null);
   loading = $state.raw<Loading>('loading');
   save = $state.raw<SaveState>('saved');
   readonly #path: string;
@@ -24,6 +27,11 @@ export class Bench {
   }
 
   async load(): Promise<void> {
+    // Asked first: the program answers it at once, and the proof of a large craft after that.
+    const size = get<SizeView>(`${this.#path}/size`);
+    void size.then((answer) => {
+      if ('got' in answer) this.solids = answer.got.places + answer.got.rows;
+    });
     const answer = await get<BenchView>(this.#path);
     if ('got' in answer) {
       this.view = answer.got;

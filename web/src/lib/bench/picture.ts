@@ -61,10 +61,13 @@ interface Stroke {
 
 const EDGE_ANGLE = 25;
 const FAR = 4000;
-/** Corners of what is round; fewer where so many are drawn that each is small. Above 15, or its sides get edges. */
-const SIDES = 32;
-const SIDES_OF_MANY = 16;
-const MANY = 1500;
+/** How what is round is drawn: with fewer corners where so many solids are drawn that each is small. */
+const ROUNDS: readonly { upTo: number; sides: number; contours: boolean }[] = [
+  { upTo: 1500, sides: 32, contours: true },
+  { upTo: 5000, sides: 16, contours: true },
+  // With so few corners the sides have edges of their own, and need no contour.
+  { upTo: Infinity, sides: 8, contours: false },
+];
 
 interface Disposed extends Object3DEventMap {
   dispose: object;
@@ -103,6 +106,7 @@ export class Picture {
   /** Inks no longer in use: they go once the new ones were drawn with, so that the shaders both share are kept. */
   #stale: Inks[] = [];
   #laid: Laid[] = [];
+  #contours = true;
   #emphasis: Emphasis = { place: null, pair: null, shifted: new Set(), shift: [0, 0, 0] };
   /** The bodies on the sheet, with the solid of each instance. */
   readonly #bodies = new Map<Object3D, SolidView[]>();
@@ -129,7 +133,11 @@ export class Picture {
       this.#ink = ink;
     }
     this.#scene.background = new Color(ink.paper);
-    const sides = solids.length > MANY ? SIDES_OF_MANY : SIDES;
+    const { sides, contours } = ROUNDS.find((one) => solids.length <= one.upTo) ?? {
+      sides: 8,
+      contours: false,
+    };
+    this.#contours = contours;
     this.#laid = solids.map((solid) => {
       const form = 'cylinder' in solid.shape ? `cylinder ${sides}` : formOf(solid.shape);
       if (!this.#forms.has(form)) {
@@ -204,7 +212,8 @@ export class Picture {
         laid.map(({ solid }) => solid),
       );
       drawn.push(body);
-      if ('cylinder' in first.shape && stress !== 'faded') drawn.push(bodied(inks.contour(stress)));
+      if (this.#contours && 'cylinder' in first.shape && stress !== 'faded')
+        drawn.push(bodied(inks.contour(stress)));
     }
     // Where instances lie is known to nobody but the shader, so nothing is left out by its box.
     for (const one of drawn) one.frustumCulled = false;

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { countWords, plain, signed, written } from './number';
+import { countWords, plain, signed, unbroken, written } from './number';
 
 describe('a value with its doubt', () => {
   it.each([
@@ -47,4 +47,10 @@ it('counts leave out noughts', () => {
   ] as const;
   expect(countWords(counts, 'nothing')).toBe('2 broken, 1 unknown');
   expect(countWords([[0, 'broken']], 'nothing')).toBe('nothing');
+});
+
+it('a number stays with its unit', () => {
+  expect(unbroken('overlap by 1.4 mm: 95 % likely, 2 mounts, 20 A')).toBe(
+    'overlap by 1.4\u00a0mm: 95\u00a0% likely, 2 mounts, 20\u00a0A',
+  );
 });

@@ -57,6 +57,11 @@ export function signed(text: string): string {
   return text.startsWith(MINUS) || /^0(\.0+)?$/.test(text) ? text : `+${text}`;
 }
 
+/** Words in which no line ends between a number and its unit. */
+export function unbroken(words: string): string {
+  return words.replace(/(\d) (?=(?:mm|g|A|V|W|mW|MHz|Hz|N|%|°)(?![A-Za-z]))/g, '$1\u00a0');
+}
+
 /** `2 broken, 1 tight`, nothing for noughts. */
 export function countWords(counts: readonly (readonly [number, string])[], none: string): string {
   const words = counts.filter(([count]) => count > 0).map(([count, word]) => `${count} ${word}`);
