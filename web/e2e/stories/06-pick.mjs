@@ -32,6 +32,7 @@ export default {
     await page.mouse.wheel(0, -200);
     await shot('picked');
     await page.getByText(/solids? in words/).click();
+    await page.locator('.solids li li').first().waitFor();
     assert.ok(
       (await page.locator('.solids li li').count()) >= view.solids.filter((solid) => !solid.ghost).length,
     );
