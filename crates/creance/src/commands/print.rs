@@ -31,13 +31,13 @@ pub struct PrintArgs {
     #[arg(long, value_name = "PLACE/PATTERN")]
     onto: Option<String>,
     /// Adapter: its thickness; wedge: the floor under its screws; holder: its base
-    #[arg(long, value_name = "MM")]
+    #[arg(long, value_name = "MM", value_parser = number)]
     thickness: Option<f64>,
     /// Adapter: how far the board is turned; as far as keeps heads apart when left out
-    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true, value_parser = number)]
     turn: Option<f64>,
     /// Wedge: its slope; holder: its lean; those of the craft when left out
-    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true, value_parser = number)]
     angle: Option<f64>,
     /// The screws that hold it, such as M3
     #[arg(long, value_name = "THREAD")]
@@ -135,6 +135,12 @@ impl PrintFile {
             }
         }
     }
+}
+
+/// A number as typed, or what is wrong with it in words.
+fn number(text: &str) -> Result<f64, String> {
+    let number = text.trim().parse::<f64>().ok().filter(|number| number.is_finite());
+    number.ok_or_else(|| "it is no number; write digits, such as 20 or 2.5".to_owned())
 }
 
 /// Prints a part of a craft.
