@@ -9,6 +9,7 @@
 //!                     "timings": [ { "scene", "what", "seconds" } ] }
 //! reference.json    { "library", "timings": [ … as above … ], "differences": [ { "scene", "greatest_mm" } ] }
 //! picture.json      { "scenes": [ { "name", "what", "view": { … }, "solids": [ … ], "pixels": [ … ] } ], "timings": … }
+//! placements.json   { "timings": …, "trying_all": { "timings": … } }, by `crates/proof/examples/time_placement.rs`
 //! picture_reference.json  as reference.json, with "greatest_percent" of the picture in its differences
 //! ```
 //!
@@ -40,6 +41,7 @@ const GOALS: &[(&str, Goal)] = &[
     ("proof again after one edit", Goal::Seconds(0.020)),
     ("distance of one pair", Goal::Ratio(1.0)),
     ("every pair of the craft", Goal::Ratio(5.0)),
+    ("best placements proved", Goal::Seconds(2.0)),
     ("picture of 1280 × 720 pixels", Goal::Seconds(0.050)),
     ("outlines of the picture", Goal::Seconds(0.050)),
 ];
@@ -96,7 +98,20 @@ pub fn bench(place: &Place, arguments: &[String]) -> Result<ExitCode, Trouble> {
     for comparison in COMPARISONS {
         reached &= compared(place, &folder, comparison)?;
     }
+    reached &= placed(place, &folder)?;
     Ok(if reached { ExitCode::SUCCESS } else { ExitCode::FAILURE })
+}
+
+/// The search for placements beside trying all of them, in a table of its own; whether every goal is reached.
+fn placed(place: &Place, folder: &Path) -> Result<bool, Trouble> {
+    let file = folder.join("placements.json");
+    let example = ["run", "--release", "--package", "proof", "--example", "time_placement", "--"];
+    tool::run(place.cargo(example).arg(&file))?;
+    let told = read(&file)?;
+    let all = timings(&told["trying_all"])?;
+    let (table, reached) = table(&timings(&told)?, &all, "brute force: every placement tried one by one");
+    println!("\n{table}");
+    Ok(reached)
 }
 
 /// Runs one comparison and prints its table; whether every goal is reached.
