@@ -7,7 +7,7 @@ against every solid with NumPy, and writes its timing and how far its counts of 
     bench_pictures.py --check
 
 A solid is tried only for the pixels that lie within the cone round it, as a careful user of the library would do. The
-figure is the best of a few rounds. Equidistant lenses only.
+figure is that of one round, for it takes long. Equidistant lenses only.
 """
 
 import importlib.metadata
@@ -18,7 +18,7 @@ import time
 
 import numpy as np
 
-ROUNDS = 3
+ROUNDS = 1
 FAR = np.inf
 
 
