@@ -108,20 +108,19 @@ impl ChainSystem {
 
     fn factor(&mut self) -> Option<()> {
         for i in 0..self.rows.len() {
-            for back in (0..=BAND.min(i)).rev() {
-                let j = i - back;
-                let mut sum = self.rows[i][back];
-                for k in i.saturating_sub(BAND)..j {
-                    sum -= self.rows[i][i - k] * if j - k <= BAND { self.rows[j][j - k] } else { 0.0 };
-                }
-                if back > 0 {
-                    self.rows[i][back] = sum / self.rows[j][0];
-                } else if sum > 0.0 {
-                    self.rows[i][0] = sum.sqrt();
-                } else {
-                    return None;
-                }
+            let (above, from_here) = self.rows.split_at_mut(i);
+            let row = &mut from_here[0];
+            for back in (1..=BAND.min(i)).rev() {
+                let upper = &above[i - back];
+                // Entries k of both rows count from their own diagonal: k left of j is k + back left of i.
+                let sum: f64 = row[back + 1..].iter().zip(&upper[1..]).map(|(a, b)| a * b).sum();
+                row[back] = (row[back] - sum) / upper[0];
             }
+            let sum = row[0] - row[1..].iter().map(|a| a * a).sum::<f64>();
+            if sum <= 0.0 || sum.is_nan() {
+                return None;
+            }
+            row[0] = sum.sqrt();
         }
         Some(())
     }

@@ -161,6 +161,9 @@ const ROOM_SLACK: f64 = 0.05;
 const GIVING_WAY: [f64; 5] = [1.0, 0.8, 0.62, 0.45, 0.3];
 /// The share of the radius asked for that counts as kept: the chain is told with a few per cent.
 const BENT_ENOUGH: f64 = 0.93;
+/// A bend sharper than this share of the radius is forced by where the plugs stand: asking for less changes
+/// nothing.
+const HOPELESS: f64 = 0.3;
 /// How often a way that proves too narrow is replaced by another.
 const TRIES: usize = 5;
 
@@ -236,6 +239,9 @@ fn pulled_tight(way: &[DVec3], around: &Surroundings) -> Pulled {
         let room = around.worst_along(&pulled.points).map_or(0.0, |found| found.2);
         let bend = pulled.sharpest.map_or(f64::INFINITY, |found| found.0);
         if room >= -ROOM_SLACK && bend >= BENT_ENOUGH * radius * share {
+            return pulled;
+        }
+        if room >= -ROOM_SLACK && bend < HOPELESS * radius {
             return pulled;
         }
         let good = if room < -ROOM_SLACK { room } else { bend };

@@ -15,6 +15,7 @@ use parry3d_f64::glamx::{DMat3, DQuat, DVec3};
 use quantity::Millimetres;
 use std::cell::RefCell;
 use std::collections::HashMap;
+use std::hash::{BuildHasherDefault, Hasher};
 use std::rc::Rc;
 
 /// The number of a cell of a grid along x, y and z.
@@ -23,6 +24,30 @@ pub(crate) type Cell = [i32; 3];
 /// The cell of a place in a grid of this step.
 pub(crate) fn cell_of(p: DVec3, step: f64) -> Cell {
     (p / step).floor().to_array().map(|c| c as i32)
+}
+
+/// What is kept by cells: they are our own small numbers, so a multiplication mixes them well enough.
+pub(crate) type ByCell<T> = HashMap<Cell, T, BuildHasherDefault<CellHasher>>;
+
+/// Mixes the three numbers of a cell.
+#[derive(Clone, Copy, Default)]
+pub(crate) struct CellHasher(u64);
+
+impl Hasher for CellHasher {
+    fn finish(&self) -> u64 {
+        self.0 ^ (self.0 >> 29)
+    }
+    fn write(&mut self, bytes: &[u8]) {
+        bytes.iter().for_each(|byte| self.write_u64(u64::from(*byte)));
+    }
+    fn write_i32(&mut self, number: i32) {
+        self.write_u64(u64::from(number as u32));
+    }
+    fn write_u64(&mut self, number: u64) {
+        self.0 = (self.0.rotate_left(23) ^ number).wrapping_mul(0x9E37_79B9_7F4A_7C15);
+    }
+    // The length of an array tells nothing: all cells have three numbers.
+    fn write_usize(&mut self, _: usize) {}
 }
 
 /// The size of a cell, in mm.
@@ -65,6 +90,11 @@ impl Obstacle<'_> {
         if need == self.keep { None } else { (0..2).find(|n| grown(*n) == need) }
     }
 
+    /// Whether a place is farther than this from the box round the solid.
+    pub(crate) fn beyond(&self, p: DVec3, reach: f64) -> bool {
+        (self.low - p).max(p - self.high).max(DVec3::ZERO).length_squared() > reach * reach
+    }
+
     pub(crate) fn box_gap(&self, p: DVec3) -> f64 {
         (self.low - p).max(p - self.high).max(DVec3::ZERO).length()
     }
@@ -80,7 +110,7 @@ pub(crate) struct Surroundings<'a> {
     pub swapped: bool,
     turn: DQuat,
     origin: DVec3,
-    cells: RefCell<HashMap<Cell, Rc<[u32]>>>,
+    cells: RefCell<ByCell<Rc<[u32]>>>,
     closed: Vec<DVec3>,
 }
 

@@ -30,13 +30,17 @@ const MOMENT_MAX: f64 = 12.0;
 /// The farthest a point moves in a step, in mm.
 const MOVE_MAX: f64 = 0.7;
 /// How often the multipliers are set anew.
-const ROUNDS: usize = 60;
+const ROUNDS: usize = 30;
+/// After so many, bounds that cannot all be kept are told as they are.
+const ROUNDS_HELD: usize = 12;
+/// A length that changes less than this from round to round is found, in mm.
+const SETTLED: f64 = 4e-3;
 /// How often a step that does not lower the sum of all terms is halved.
 const HALVINGS_MAX: usize = 5;
 /// How many of Newton's steps are taken between at most.
-const STEPS_MAX: usize = 20;
+const STEPS_MAX: usize = 8;
 /// A distance this well kept is kept, in mm.
-const KEPT: f64 = 2e-4;
+const KEPT: f64 = 2e-3;
 /// A bend this well kept is kept, as a share.
 const BENT: f64 = 0.01;
 /// A chain that moves less than this is at rest, in mm.
@@ -77,7 +81,9 @@ impl Chain {
         let total: f64 = way.windows(2).map(|w| (w[1] - w[0]).length()).sum();
         // Fine enough for the sharpest edge it may lean on and the sharpest bend it may take.
         let keep = around.obstacles.iter().fold(f64::INFINITY, |least, o| least.min(o.keep));
-        let spacing = (0.8 * keep).min(keep.max(bend_radius) / 4.0).clamp(SPACING[0], SPACING[1]);
+        // What bends no more sharply than its radius follows no edge sharper than that.
+        let edge = if bend_radius > 0.0 { f64::INFINITY } else { 0.8 * keep };
+        let spacing = edge.min(keep.max(bend_radius) / 4.0).clamp(SPACING[0], SPACING[1]);
         let steps = ((total / spacing).ceil() as usize).clamp(4, POINTS_MAX);
         let points = evenly(way, steps);
         let count = points.len();
@@ -113,6 +119,8 @@ impl Chain {
         let moving = self.points.len() - 2;
         let mut work = Work { system: ChainSystem::new(moving), whole: vec![0.0; 3 * moving] };
         let mut moves = Vec::new();
+        let mut lengths = [0.0; 3];
+        let mut share = 1.0f64;
         for round in 0..ROUNDS {
             let (mut moved, mut worst) = (0.0f64, 0.0f64);
             for _ in 0..STEPS_MAX {
@@ -134,8 +142,14 @@ impl Chain {
                     break;
                 }
             }
-            self.set_anew(around);
-            if round > 2 && moved < AT_REST && worst < KEPT {
+            lengths = [self.length(), lengths[0], lengths[1]];
+            let (last, before) = (lengths[0] - lengths[1], lengths[1] - lengths[2]);
+            // Forces that overshoot swing to and fro: then less of them is taken over.
+            let swings = round > 2 && last * before < 0.0;
+            share = if swings { (share * 0.6).max(0.1) } else { (share * 1.25).min(1.0) };
+            self.set_anew(around, share);
+            let settled = moved < AT_REST || last.abs().max(before.abs()) < SETTLED;
+            if settled && round > 2 && (worst < KEPT || round > ROUNDS_HELD) {
                 break;
             }
         }
@@ -295,7 +309,7 @@ impl Chain {
         let along = self.along_at(n, step);
         for &number in around.near(p).iter() {
             let o = &around.obstacles[number as usize];
-            if o.box_gap(p) > o.keep + 1.0 {
+            if o.beyond(p, o.keep + 1.0) {
                 continue;
             }
             let (far, out) = o.apart(p);
@@ -306,12 +320,13 @@ impl Chain {
         }
     }
 
-    /// Lets the forces as they stand take the multipliers' place.
-    fn set_anew(&mut self, around: &Surroundings) {
+    /// Lets the forces as they stand take the multipliers' place; of those of bends a share.
+    fn set_anew(&mut self, around: &Surroundings, share: f64) {
         let step = self.step().max(1e-9);
         self.set_bounds(step);
         for k in 0..=self.last() {
-            self.bends[k] = self.bend_force(k, self.second(k, step).length(), step).0;
+            let force = self.bend_force(k, self.second(k, step).length(), step).0;
+            self.bends[k] += (force - self.bends[k]) * share;
         }
         for n in 1..2 * self.last() {
             let mut held = Vec::new();

@@ -6,11 +6,11 @@
 //! room than needed, for the grid does not know the best places; what comes of that is judged after it is
 //! pulled tight.
 
-use crate::route_air::{Cell, Surroundings, cell_of};
+use crate::route_air::{ByCell, Cell, Surroundings, cell_of};
 use crate::solid::SolidIndex;
 use parry3d_f64::glamx::DVec3;
 use std::cmp::Ordering;
-use std::collections::{BinaryHeap, HashMap};
+use std::collections::BinaryHeap;
 
 /// The grids tried, in mm, and after how many places each gives up: a wider one where the first does not
 /// reach far enough, a finer one where there is no way in either.
@@ -153,7 +153,7 @@ impl<'a, 'b> Grid<'a, 'b> {
     /// The turns of the way; else the place nearest to the goal and whether all places were looked at.
     fn search(&self, places_max: usize) -> Result<Vec<DVec3>, (DVec3, bool)> {
         let mut places = vec![Place { at: self.start, length: 0.0, back: 0, settled: false }];
-        let mut known: HashMap<Cell, Option<u32>> = HashMap::from([([0; 3], Some(0))]);
+        let mut known: ByCell<Option<u32>> = [([0; 3], Some(0))].into_iter().collect();
         let mut cells = vec![[0; 3]];
         let mut open = BinaryHeap::from([Open { least: (self.goal - self.start).length(), place: 0 }]);
         let mut nearest = (f64::INFINITY, self.start);
@@ -209,7 +209,7 @@ impl<'a, 'b> Grid<'a, 'b> {
 
     /// Looks whether the straight line taken on trust is clear, else comes from the best settled
     /// neighbour.
-    fn settle(&self, now: u32, cell: Cell, places: &mut [Place], known: &HashMap<Cell, Option<u32>>) {
+    fn settle(&self, now: u32, cell: Cell, places: &mut [Place], known: &ByCell<Option<u32>>) {
         let at = places[now as usize].at;
         places[now as usize].settled = true;
         let back = places[now as usize].back;
