@@ -19,14 +19,14 @@ fn an_edit_is_answered_with_new_findings_and_can_be_undone() {
     let (desk, server) = served();
     server.import(low_tern()).ok();
     let low = server.get("/api/craft/tern").ok();
-    assert_eq!((low["verdict"].as_str(), findings(&low, "broken")), (Some("broken"), 1));
+    assert_eq!((low["verdict"].as_str(), findings(&low, "broken")), (Some("broken"), 2));
     let lift = json!({"do": "set_row", "part": "frame", "table": "camera_mount", "row": 0, "key": "z", "text": "16 mm, measured"});
     let high = server.edit("tern", lift).ok();
     assert_eq!(findings(&high, "broken"), 0);
     assert!(high["revision"].as_u64() > low["revision"].as_u64());
     assert!(high["undo"].is_string() && high["redo"].is_null());
     let undone = server.post("/api/craft/tern/undo", json!({})).ok();
-    assert_eq!((findings(&undone, "broken"), undone["redo"].is_string()), (1, true));
+    assert_eq!((findings(&undone, "broken"), undone["redo"].is_string()), (2, true));
     let redone = server.post("/api/craft/tern/redo", json!({})).ok();
     assert_eq!(findings(&redone, "broken"), 0);
     let journal = server.get("/api/craft/tern/journal").ok();

@@ -87,6 +87,8 @@ roles! {
     Spacer = "spacer",
     /// A printed part.
     PrintedPart = "printed part",
+    /// What holds a lead against a tug: a clamp bar, a tie, a dab of glue, a keeper.
+    Relief = "strain relief",
     /// Space that must stay free.
     KeepOut = "space to keep free",
     /// The space behind a camera in which its plug sits and its harness bends.
@@ -290,6 +292,25 @@ pub const NO_DEMAND: &[(&[Role], &[Role])] = &[
     (
         &[Role::Strap],
         &[Role::Pack, Role::CarbonPlate, Role::InsulatingPlate, Role::MouldedDuct, Role::PrintedPart],
+    ),
+    // A strain relief lies on what it holds the lead to, and is taken off before the plug is pulled.
+    (
+        &[Role::Relief],
+        &[
+            Role::Relief,
+            Role::Plug,
+            Role::PlugPullSpace,
+            Role::Harness,
+            Role::Coax,
+            Role::Board,
+            Role::Transmitter,
+            Role::CameraBody,
+            Role::CarbonPlate,
+            Role::InsulatingPlate,
+            Role::PrintedPart,
+            Role::MouldedDuct,
+            Role::Standoff,
+        ],
     ),
     // The blade sits on the motor.
     (&[Role::BladeSweep], &[Role::Motor, Role::MotorWinding]),

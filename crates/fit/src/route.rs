@@ -3,7 +3,8 @@
 //! The lead's middle line keeps from each solid what the two roles ask for and half the lead's
 //! thickness, bends no more sharply than it may, and leaves its plugs straight. Near its ends it may be
 //! nearer to what its plug already stands near: the need grows from the distance at the end with the square
-//! of the way along, as fast as a lead that bends evenly can get away.
+//! of the way along, as fast as a lead that bends evenly can get away. One that leaves its plug toward a solid may come
+//! nearer first, by what its least bend costs.
 //!
 //! 1. `route_search.rs`: a way through a grid of places, straight from turn to turn (any-angle A*);
 //! 2. `route_pull.rs`: that way as a chain of points about a millimetre apart, pulled tight by Newton's method under
@@ -163,7 +164,7 @@ const GIVING_WAY: [f64; 5] = [1.0, 0.8, 0.62, 0.45, 0.3];
 const BENT_ENOUGH: f64 = 0.93;
 /// A bend sharper than this share of the radius is forced by where the plugs stand: asking for less changes
 /// nothing.
-const HOPELESS: f64 = 0.3;
+const HOPELESS: f64 = 0.2;
 /// How often a way that proves too narrow is replaced by another.
 const TRIES: usize = 5;
 

@@ -68,6 +68,9 @@ pub(crate) struct Obstacle<'a> {
     pub keep: f64,
     /// How far each end is away.
     ends: [f64; 2],
+    /// How much nearer a lead comes that leaves an end toward the solid and bends away at once, and how far along
+    /// that is.
+    nearing: [[f64; 2]; 2],
 }
 
 impl Obstacle<'_> {
@@ -79,15 +82,21 @@ impl Obstacle<'_> {
 
     /// What a place at these distances from the two ends must keep.
     pub(crate) fn need(&self, from_ends: [f64; 2], bend: f64) -> f64 {
-        let grown = |n: usize| self.ends[n] + from_ends[n] * from_ends[n] / (4.0 * bend);
-        self.keep.min(grown(0)).min(grown(1))
+        self.keep.min(self.grown(0, from_ends, bend)).min(self.grown(1, from_ends, bend))
+    }
+
+    /// What a place must keep for its nearness to an end: the distance there, less what leaving toward the solid
+    /// costs, and from then on growing.
+    fn grown(&self, n: usize, from_ends: [f64; 2], bend: f64) -> f64 {
+        let [by, along] = self.nearing[n];
+        let on = (from_ends[n] - along).max(0.0);
+        self.ends[n] - by + on * on / (4.0 * bend)
     }
 
     /// The end that sets the need at a place, if it is not the solid's own.
     pub(crate) fn eased_by(&self, from_ends: [f64; 2], bend: f64) -> Option<usize> {
         let need = self.need(from_ends, bend);
-        let grown = |n: usize| self.ends[n] + from_ends[n] * from_ends[n] / (4.0 * bend);
-        if need == self.keep { None } else { (0..2).find(|n| grown(*n) == need) }
+        if need == self.keep { None } else { (0..2).find(|n| self.grown(*n, from_ends, bend) == need) }
     }
 
     /// Whether a place is farther than this from the box round the solid.
@@ -112,6 +121,13 @@ pub(crate) struct Surroundings<'a> {
     origin: DVec3,
     cells: RefCell<ByCell<Rc<[u32]>>>,
     closed: Vec<DVec3>,
+}
+
+/// By how much a lead comes nearer that leaves along `way` and bends away with a radius, and over what length: it
+/// heads into a plane at the angle θ, R·(1 − cos θ) deep after R·θ.
+fn nearing(way: DVec3, out: DVec3, radius: f64) -> [f64; 2] {
+    let toward = (-way.dot(out)).clamp(0.0, 1.0);
+    [radius * (1.0 - (1.0 - toward * toward).sqrt()), radius * toward.asin()]
 }
 
 /// How far round a place that proved too narrow the search keeps away, in mm.
@@ -163,8 +179,14 @@ impl<'a> Surroundings<'a> {
                 high: middle + size,
                 keep: half + needs,
                 ends: [0.0; 2],
+                nearing: [[0.0; 2]; 2],
             };
-            obstacle.ends = around.ends.map(|end| obstacle.apart(end).0);
+            for n in 0..2 {
+                let (apart, out) = obstacle.apart(around.ends[n]);
+                obstacle.ends[n] = apart;
+                obstacle.nearing[n] =
+                    around.leaving[n].map_or([0.0; 2], |way| nearing(way, out, around.ramp()));
+            }
             let deepest = obstacle.ends[0].min(obstacle.ends[1]);
             if deepest < -half.max(0.1) {
                 let depth = Millimetres::new(-deepest);

@@ -2,7 +2,9 @@
 
 use crate::inputs::{CraftSolid, Inputs, LensView, NearPair, Unseen, Weights, lens_views};
 use crate::rules::RULES;
-use crate::subject::{BOARDS_MAX, control_antennas, pull_spaces};
+use crate::subject::{
+    BOARDS_MAX, CameraTilt, Lead, PlugHold, camera_tilts, control_antennas, leads, pull_spaces, push_on_plugs,
+};
 use crate::{Answer, Finding, Verdict};
 use craft::schema::PartKind;
 use craft::{Anchor, Craft, Part, PartId, Place, PlaceId, Reading};
@@ -26,6 +28,9 @@ pub struct Proof<'a> {
     near: OnceCell<Result<Vec<NearPair>, TooManyPairs>>,
     weights: OnceCell<Weights>,
     views: OnceCell<Vec<Result<LensView, Unseen>>>,
+    leads: OnceCell<Vec<Lead>>,
+    tilts: OnceCell<Vec<CameraTilt>>,
+    held: OnceCell<Vec<PlugHold>>,
     turns: RefCell<HashMap<usize, Option<f64>>>,
     control_antennas: OnceCell<HashMap<usize, usize>>,
     is_trial: bool,
@@ -67,6 +72,12 @@ pub struct Proved {
     pub solids: Vec<CraftSolid>,
     /// What each lens on a camera sees of the craft; an error says why nobody can say.
     pub views: Vec<Result<LensView, Unseen>>,
+    /// Every lead and how it lies.
+    pub leads: Vec<Lead>,
+    /// How far each camera can be tilted.
+    pub tilts: Vec<CameraTilt>,
+    /// Every push-on plug and what holds it.
+    pub held: Vec<PlugHold>,
     /// From the anchor's frame of each place to the craft's, for moving it; `None` where nothing says it yet.
     pub anchors: Vec<Option<fit::Pose>>,
 }
@@ -111,6 +122,9 @@ impl<'a> Proof<'a> {
             near: OnceCell::new(),
             weights: OnceCell::new(),
             views: OnceCell::new(),
+            leads: OnceCell::new(),
+            tilts: OnceCell::new(),
+            held: OnceCell::new(),
             turns: RefCell::default(),
             control_antennas: OnceCell::new(),
             is_trial: false,
@@ -163,6 +177,21 @@ impl<'a> Proof<'a> {
     /// The places of antennas that are plugged into a control receiver, each with its receiver's place.
     pub(crate) fn control_antennas(&self) -> &HashMap<usize, usize> {
         self.control_antennas.get_or_init(|| control_antennas(self))
+    }
+
+    /// Every lead and how it lies: worked out when first asked for.
+    pub fn leads(&self) -> &[Lead] {
+        self.leads.get_or_init(|| leads(self))
+    }
+
+    /// How far each camera can be tilted: worked out when first asked for.
+    pub fn camera_tilts(&self) -> &[CameraTilt] {
+        self.tilts.get_or_init(|| camera_tilts(self))
+    }
+
+    /// Every push-on plug and what holds it: worked out when first asked for.
+    pub fn push_on_plugs(&self) -> &[PlugHold] {
+        self.held.get_or_init(|| push_on_plugs(self))
     }
 
     /// The facts entered so far.
@@ -304,6 +333,9 @@ fn proved(proof: Proof) -> Proved {
     // After the scene's own, whose numbers witnesses name.
     proved.solids.extend(pull_spaces(&proof));
     proved.views = proof.views.into_inner().unwrap_or_default();
+    proved.leads = proof.leads.into_inner().unwrap_or_default();
+    proved.tilts = proof.tilts.into_inner().unwrap_or_default();
+    proved.held = proof.held.into_inner().unwrap_or_default();
     proved.ledger = proof.ledger.into_inner();
     proved
 }

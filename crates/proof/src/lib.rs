@@ -34,3 +34,4 @@ pub use inputs::{
     Weights, pattern_holes,
 };
 pub use rule::{Answer, HEADINGS, Rule, RuleDoc};
+pub use subject::{CameraTilt, Lead, LeadTip, LeadWay, PlugHold, TiltSlot, TiltStopper, Unlaid};

@@ -4,6 +4,7 @@
 //! with little in hand. Required clearances between pairs of solids are not here: they stand with the
 //! geometry, by pair of roles.
 
+use fit::LeadKind;
 use quantity::{Degrees, Millimetres, Source, Unit, Volts};
 
 /// Which side of a limit is good.
@@ -292,6 +293,45 @@ pub fn pull_space(use_word: &str) -> &'static PullSpace {
     PULL_SPACES.iter().find(|row| row.use_word == use_word).unwrap_or(&PULL_SPACES[PULL_SPACES.len() - 1])
 }
 
+/// Room between the set tilt of a camera and the nearest stop.
+pub const TILT_TO_STOP: Limit =
+    limit("fit.tilt_range", "set tilt to the nearest stop", Unit::Degrees, AtLeast, (0.0, 3.0));
+/// The least tilt of a camera that is looked at: nose down for a craft that carries it upside down.
+pub const TILT_LEAST: Degrees = Degrees::new(-30.0);
+/// The greatest tilt of a camera that is looked at; race builds want 35 to 55 degrees.
+pub const TILT_MOST: Degrees = Degrees::new(90.0);
+
+/// Slack of a lead: what it reaches too little by is broken, under the least wanted is tight.
+pub const LEAD_SLACK: Limit = Limit {
+    rule: "fit.harness_length",
+    of: "slack of a lead that is plugged in",
+    unit: Unit::Millimetres,
+    sense: AtLeast,
+    broken: 0.0,
+    tight: LeadKind::CameraHarness.practice().slack_least.get(),
+    source: LeadKind::CameraHarness.practice().source,
+};
+/// The sharpest bend of a lead over the least it may be bent to.
+pub const LEAD_BEND: Limit = Limit {
+    rule: "fit.harness_bend",
+    of: "sharpest bend over the least radius of the lead",
+    unit: Unit::Ratio,
+    sense: AtLeast,
+    broken: LeadKind::CameraHarness.practice().bend_broken_share,
+    tight: 1.0,
+    source: LeadKind::CameraHarness.practice().source,
+};
+/// Distance from a push-on plug to the strain relief that holds it.
+pub const RELIEF_AWAY: Limit = Limit {
+    rule: "fit.relief_present",
+    of: "push-on plug to its strain relief",
+    unit: Unit::Millimetres,
+    sense: AtMost,
+    broken: fit::RELIEF_WITHIN.get(),
+    tight: fit::RELIEF_WITHIN.get(),
+    source: fit::RELIEF_SOURCE,
+};
+
 /// Every limit of this file.
 pub const LIMITS: &[Limit] = &[
     BLADE_TO_SOFT,
@@ -300,6 +340,10 @@ pub const LIMITS: &[Limit] = &[
     GNSS_BESIDE,
     ANTENNA_ANGLE,
     BEHIND_CAGE,
+    TILT_TO_STOP,
+    LEAD_SLACK,
+    LEAD_BEND,
+    RELIEF_AWAY,
     STACK_SPARE,
     HEAD_GAP,
     CAMERA_SCREW_USED,

@@ -25,6 +25,55 @@ pub(crate) fn sound_bay() -> Craft {
     sound
 }
 
+/// The bay with a harness from its camera to its transmitter, a pigtail to its antenna, and what holds them.
+pub(crate) fn led_bay() -> Craft {
+    let mut led = sound_bay();
+    let craft = &mut led;
+    let socket = [
+        ("name", "camera"),
+        ("use", "camera"),
+        ("face", "opposite"),
+        ("x", "15.5 mm, measured"),
+        ("z", "3.5 mm, measured"),
+        ("length", "2 mm, measured"),
+        ("width", "8 mm, measured"),
+        ("height", "2 mm, measured"),
+        ("pull", "forward"),
+    ];
+    row(craft, "vtx", "plug", &socket);
+    let flat = [
+        ("mass", "1 g, measured"),
+        ("length", "60 mm, measured"),
+        ("bundle_thickness", "1.2 mm, measured"),
+        ("faces", "opposite"),
+    ];
+    part(craft, PartKind::CameraHarness, "flat", "flat harness", &flat);
+    place(craft, "flat", "flat", "frame", &[("from", "cam/harness"), ("to", "vtx/camera")]);
+    let tail =
+        [("mass", "1 g, measured"), ("length", "60 mm, measured"), ("coax_diameter", "1.13 mm, measured")];
+    part(craft, PartKind::Pigtail, "tail", "pigtail", &tail);
+    place(craft, "tail", "tail", "frame/tail", &[("from", "vtx/coax")]);
+    crate::testing::set(craft, "place antenna.from", "tail/second end");
+    let bar = [
+        ("mass", "0.1 g, measured"),
+        ("length", "2 mm, measured"),
+        ("width", "8 mm, measured"),
+        ("height", "1 mm, measured"),
+    ];
+    part(craft, PartKind::Relief, "bar", "clamp bar", &bar);
+    place(craft, "bar-cam", "bar", "cam", &[("x", "-9.5 mm, measured"), ("z", "1 mm, measured")]);
+    place(craft, "bar-vtx", "bar", "vtx", &[("x", "15.5 mm, measured"), ("z", "4.5 mm, measured")]);
+    place(craft, "bar-coax", "bar", "vtx", &[("x", "-12 mm, measured"), ("z", "8.5 mm, measured")]);
+    led
+}
+
+/// What a rule says of the bay with leads once it is spoiled: one block a finding, worst first.
+pub(crate) fn led_told(rule: &Rule, spoil: impl FnOnce(&mut Craft)) -> String {
+    let mut craft = led_bay();
+    spoil(&mut craft);
+    told_of(rule, &craft, |_| true)
+}
+
 /// What a rule says of the bay once it is spoiled, without what is sound: one block a finding, worst first.
 pub(crate) fn bay_told(rule: &Rule, spoil: impl FnOnce(&mut Craft)) -> String {
     let mut craft = sound_bay();

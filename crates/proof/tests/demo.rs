@@ -87,10 +87,11 @@ fn the_spoilings_that_the_ducted_75_proposes_break_it() {
     check(
         &place(&craft, "cam", "pitch", "40°"),
         expect![[r#"
-        broken
-        broken fit.pair_clearance · plate shelf of canopy and Tansy nano camera · 0 %
-        tight fit.plug_pull · camera plug of Tansy nano camera · 100 %
-    "#]],
+            broken
+            broken fit.pair_clearance · plate shelf of canopy and Tansy nano camera · 0 %
+            broken fit.tilt_range · Tansy nano camera in window of canopy · 0 %
+            tight fit.plug_pull · camera plug of Tansy nano camera · 100 %
+        "#]],
     );
     check(
         &place(&craft, "vtx", "z", "5.2 mm ± 0.1, measured"),
@@ -155,11 +156,13 @@ fn the_ducted_3_is_broken_in_two_ways() {
     check(
         &craft_on(BRAMBLING),
         expect![[r#"
-        broken
-        broken fit.pair_clearance · rear left standoff of Brambling frame and coax plug 1 of Tansy medium air unit · 0 %
-        broken fit.plug_pull · coax plug 1 of Tansy medium air unit · 0 %
-        broken fit.screw_length · M2×7 button at rear right · 0 %
-    "#]],
+            broken
+            broken fit.pair_clearance · rear left standoff of Brambling frame and coax plug 1 of Tansy medium air unit · 0 %
+            broken fit.plug_pull · coax plug 1 of Tansy medium air unit · 0 %
+            broken fit.screw_length · M2×7 button at rear right · 0 %
+            tight fit.harness_length · flat harness, 120 mm · 100 %
+            tight fit.harness_bend · pigtail, 60 mm
+        "#]],
     );
 }
 

@@ -43,6 +43,11 @@ pub const WIDTH: Field<Millimetres> =
 pub const HEIGHT: Field<Millimetres> =
     Field::quantity("height", "height", PrintedSize, 0.3, 500.0).core().help("Along z.");
 
+/// What kind of strain relief.
+pub const RELIEF_FORM: Field<str> =
+    Field::choice("form", "form", &["clamp bar", "tie", "flexible glue", "keeper"])
+        .help("A clamp bar of the maker, a tie through two holes, a dab of flexible glue, a printed keeper.");
+
 /// Screw thread.
 pub const THREAD: Field<str> = Field::choice("thread", "thread", THREADS).core().help("ISO metric coarse.");
 /// Screw length.

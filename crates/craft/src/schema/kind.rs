@@ -129,6 +129,10 @@ kinds! {
     PrintedPart = "printed_part", "printed part", "Whatever touches the transmitter must stand 70 °C.",
         [frame::MASS, fixing::LENGTH, fixing::WIDTH, fixing::HEIGHT, fixing::MATERIAL, fixing::SOFTENS],
         [pattern::TABLE, body::TABLE, frame::plate::TABLE, frame::hole::TABLE, frame::cutout::TABLE, frame::antenna_mount::TABLE, frame::camera_mount::TABLE];
+    /// A strain relief.
+    Relief = "relief", "strain relief", "What holds a lead within 10 mm of its plug: never hot glue on a hot board, and a tie round the board's edge, not round the plug.",
+        [frame::MASS, fixing::RELIEF_FORM, fixing::LENGTH, fixing::WIDTH, fixing::HEIGHT],
+        [];
     /// Screws.
     Screw = "screw", "screws", "One kind of screw. Thread lock on metal in metal only, never near lenses.",
         [frame::MASS, fixing::THREAD, fixing::SCREW_LENGTH, fixing::HEAD, fixing::HEAD_DIAMETER, fixing::HEAD_HEIGHT, fixing::SCREW_MATERIAL],

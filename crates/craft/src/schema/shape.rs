@@ -57,6 +57,8 @@ pub mod plug {
     /// How far it must travel.
     pub const PULL_SPACE: Field<Millimetres> = Field::quantity("pull_space", "pull space", OuterSize, 0.5, 60.0)
         .help("Straight travel until the plug is free. Left out, custom applies: 6 mm for miniature coax, 5 for a camera harness, 10 for motor plugs, 15 for USB and cards, 8 otherwise.");
+    /// Which way its lead leaves.
+    pub const LEAVES: Field<str> = Field::choice("leaves", "lead leaves", DIRECTIONS).help("Which way the lead leaves the mated plug, seen in the part's own frame. Left out, a camera harness leaves the way it is pulled, and coax square to that.");
     /// How often it may be mated.
     pub const MATINGS: Field<u32> = Field::how_many("matings", "rated matings", 1, 100_000)
         .help("How often it may be plugged in its life.");
@@ -80,6 +82,7 @@ pub mod plug {
             HEIGHT.def,
             PULL.def,
             PULL_SPACE.def,
+            LEAVES.def,
             MATINGS.def,
         ],
         help: "Every plug, socket, card slot and button, with the mated plug's body: data sheets often leave it out of the outline. x, y, z is the middle of the body.",

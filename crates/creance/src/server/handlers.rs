@@ -9,9 +9,11 @@ use crate::wire::asked::{BackupAsked, CraftAsked, NameAsked, PartAsked};
 use crate::wire::bench::{BenchView, SizeView};
 use crate::wire::edit::EditSent;
 use crate::wire::fleet::{BackupView, FleetView, Health, JournalLine, Made};
+use crate::wire::lead::{self, LeadView};
 use crate::wire::manual::ManualView;
 use crate::wire::part::PartView;
 use crate::wire::schema::{SchemaView, schema};
+use crate::wire::tilt::{TiltView, tilts};
 use axum::Json;
 use axum::extract::rejection::QueryRejection;
 use axum::extract::{Path, Query, State};
@@ -133,6 +135,20 @@ pub async fn draw(
     let (format, name, contents) = made.map_err(|_| guard::ours())??;
     let name = format!("inline; filename=\"{name}\"");
     Ok(([(CONTENT_TYPE, format.content_type().to_owned()), (CONTENT_DISPOSITION, name)], contents))
+}
+
+/// How far the cameras of a craft can be tilted.
+pub async fn tilt(State(shared): State<Shared>, Path(id): Path<String>) -> Answer<Vec<TiltView>> {
+    let id = craft_id(id)?;
+    let judged = shared.with(move |bench| bench.judged(&id)).await?;
+    Ok(Json(tilts(&judged)))
+}
+
+/// How the leads of a craft lie.
+pub async fn leads(State(shared): State<Shared>, Path(id): Path<String>) -> Answer<Vec<LeadView>> {
+    let id = craft_id(id)?;
+    let judged = shared.with(move |bench| bench.judged(&id)).await?;
+    Ok(Json(lead::leads(&judged)))
 }
 
 /// Takes a craft in from a sheet.

@@ -85,6 +85,8 @@ fn router(shared: Shared) -> Router {
         .route("/api/craft/{id}/journal", get(journal))
         .route("/api/craft/{id}/sheet", get(sheet))
         .route("/api/craft/{id}/draw/{file}", get(draw))
+        .route("/api/craft/{id}/tilt", get(tilt))
+        .route("/api/craft/{id}/leads", get(leads))
         .route("/api/craft/{id}/print", get(prints::print_forms))
         .route("/api/craft/{id}/view", get(views::in_picture))
         .route("/api/craft/{id}/print/{file}", get(prints::print))

@@ -13,6 +13,7 @@ pub mod figure;
 pub mod finding;
 pub mod fleet;
 pub mod in_picture;
+pub mod lead;
 pub mod manual;
 pub mod part;
 pub mod placed;
@@ -21,6 +22,7 @@ pub mod refused;
 pub mod schema;
 pub mod solid;
 pub mod target;
+pub mod tilt;
 pub mod told;
 #[cfg(test)]
 mod types;

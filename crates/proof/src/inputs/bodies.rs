@@ -83,6 +83,7 @@ pub(super) fn bodies(b: &mut Builder) {
             fixing_bodies::pillars(b, &fixing::LOADED_HEIGHT, Role::SoftMount, Material::Soft)
         }
         PartKind::PrintedPart => frame_bodies::printed(b),
+        PartKind::Relief => block(b, Role::Relief, Material::Plastic),
         PartKind::Screw => fixing_bodies::screw_heads(b),
         PartKind::CameraHarness | PartKind::Pigtail | PartKind::GroundReceiver | PartKind::Display => {}
     }

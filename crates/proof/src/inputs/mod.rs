@@ -32,7 +32,7 @@ pub use in_picture::{Fills, Outlined};
 pub use near::NearPair;
 pub(crate) use near::{ALLOWANCE, SoftlyMounted, needs_here};
 pub use seats::Seat;
-pub(crate) use seats::feature_frame;
+pub(crate) use seats::{feature_frame, read_linear};
 pub use seen_as::SeenAs;
 pub(crate) use touching::{Contacts, Rest, plug_row};
 pub(crate) use view::{Grown, lens_views};

@@ -181,7 +181,7 @@ fn is_fixing(kind: PartKind) -> bool {
 /// Whether a fixing holds a transmitter by its hot face: its own screws and spacers take no air from it.
 fn holds(fixing: &CraftSolid, face: &CraftSolid) -> bool {
     face.piece == Piece::HotFace
-        && matches!(fixing.solid.role, Role::Spacer | Role::SoftMount | Role::ScrewHead)
+        && matches!(fixing.solid.role, Role::Spacer | Role::SoftMount | Role::ScrewHead | Role::Relief)
 }
 
 /// Whether a solid may be clamped or leant on: components, plugs, pads and spaces may not.

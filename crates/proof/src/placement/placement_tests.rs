@@ -65,10 +65,7 @@ fn the_broken_demo_craft_is_mended_by_the_first_placement_and_a_screw_at_hand() 
             [PlaceId("vtx")] now: -3.25 mm, broken, 3 broken in all
             Turn Tansy medium air unit a quarter left: its coax plug 1 then stands clear of rear left standoff; nearest of all are then its hot face and rear left standoff, with 0.6 mm to spare
               then: 0.60 mm, sound, 1 broken in all
-            Turn Tansy medium air unit a quarter right and put it on spacers of 2 mm: its coax plug 1 then stands clear of rear left standoff; nearest of all are then its hot face and rear left standoff, with 0.6 mm to spare
-              then: 0.60 mm, sound, 1 broken in all
-              ! The spacers of 2 mm are not among the parts of the craft: they are a stock height, to be had and measured.
-            Turn Tansy medium air unit a quarter left, turn it over and put it on spacers of 4 mm: its coax plug 1 then stands clear of rear left standoff; nearest of all are then its hot face and rear left standoff, with 0.6 mm to spare
+            Turn Tansy medium air unit a quarter right, turn it over and put it on spacers of 4 mm: its coax plug 1 then stands clear of rear left standoff; nearest of all are then its hot face and rear left standoff, with 0.6 mm to spare
               then: 0.60 mm, sound, 1 broken in all
               ! The spacers of 4 mm are not among the parts of the craft: they are a stock height, to be had and measured.
             None of 96 placements can have better than 0.6 mm to spare at its worst pair: some unit has no more, wherever it stands

@@ -14,13 +14,17 @@ mod fit_blade_sweep;
 mod fit_camera_screw_depth;
 mod fit_carbon_short;
 mod fit_gnss_clear;
+mod fit_harness_bend;
+mod fit_harness_length;
 mod fit_lens_behind_cage;
 mod fit_pair_clearance;
 mod fit_pattern_match;
 mod fit_plug_pull;
+mod fit_relief_present;
 mod fit_screw_length;
 mod fit_service_access;
 mod fit_stack_height;
+mod fit_tilt_range;
 mod match_antenna_band;
 mod match_antenna_gender;
 mod match_camera_width;
@@ -40,8 +44,12 @@ pub const RULES: &[Rule] = &[
     fit_pattern_match::PATTERN_MATCH,
     fit_adapter_heads::ADAPTER_HEADS,
     fit_stack_height::STACK_HEIGHT,
+    fit_tilt_range::TILT_RANGE,
     fit_lens_behind_cage::LENS_BEHIND_CAGE,
     fit_plug_pull::PLUG_PULL,
+    fit_harness_length::HARNESS_LENGTH,
+    fit_harness_bend::HARNESS_BEND,
+    fit_relief_present::RELIEF_PRESENT,
     fit_service_access::SERVICE_ACCESS,
     fit_blade_sweep::BLADE_SWEEP,
     fit_carbon_short::CARBON_SHORT,

@@ -145,7 +145,7 @@ impl PluggedIn {
 }
 
 /// What is taken off or pushed aside before anything is pulled.
-pub(crate) const PUSHED_ASIDE: &[Role] = &[Role::Harness, Role::Coax, Role::Strap, Role::Pack];
+pub(crate) const PUSHED_ASIDE: &[Role] = &[Role::Harness, Role::Coax, Role::Strap, Role::Pack, Role::Relief];
 
 /// What of some solids the plug passes over on its way: air, what is pushed aside, what is plugged into it,
 /// what it sits in.
@@ -217,7 +217,7 @@ fn sits_in(plug: &Solid, solid: &Solid) -> bool {
     distance_between(plug, solid).is_ok_and(|gap| gap.distance.get() < SITS_IN)
 }
 
-fn direction(word: &str) -> PartVector {
+pub(super) fn direction(word: &str) -> PartVector {
     match word {
         "forward" => PartVector::X,
         "back" => -PartVector::X,

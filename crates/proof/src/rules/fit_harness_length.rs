@@ -1,0 +1,349 @@
+//! Is each lead long enough for the shortest way it can lie, and not too long?
+
+use crate::limits::LEAD_SLACK;
+use crate::numbers::mm;
+use crate::rule::rule;
+use crate::standing::standing;
+use crate::subject::{End, Lead, LeadWay, Unlaid, end, fold_place};
+use crate::working::Lines;
+use crate::{Answer, Finding, Proof, Verdict};
+use craft::schema::{place as place_schema, shape::plug};
+use fit::{LeadKind, NoRoute, Slack, SolidIndex, StockFit};
+use quantity::{FigureId, Unit};
+
+rule! {
+    /// Is each lead long enough for the shortest way it can lie, and not too long?
+    ///
+    /// ## Why
+    /// A lead too short pulls at its plugs whenever the camera tilts or a soft mount gives. One far too long must be
+    /// folded somewhere, and finds the blades.
+    ///
+    /// ## Sound when
+    /// The lead is longer than the shortest way round everything and what its two plugs take, with 5 mm and more of
+    /// slack, surely enough. Less is tight, too short broken; more than 35 mm to spare is tight, since it must be
+    /// folded. Wanted are 5 to 12 mm, or 8 % of the way where that is more.
+    ///
+    /// ## Rests on
+    /// Where the plugs are, all that stands between them, the lead's thickness, bend and length, each with its doubt.
+    /// The way keeps from blades, hot faces and carbon edges what they need. Allowances and stock lengths are common
+    /// practice.
+    ///
+    /// ## Mend
+    /// Order the stock length that is named. Fold what is over where no blade and no hot face is.
+    HARNESS_LENGTH = "fit.harness_length", run
+}
+
+fn run(proof: &Proof) -> Answer {
+    let mut answer = Answer::default();
+    for lead in proof.leads() {
+        let finding = match &lead.way {
+            Ok(way) => judge(proof, lead, way, &mut answer),
+            Err(why) => unlaid(proof, lead, why),
+        };
+        answer.findings.extend(finding.map(|finding| finding.at(lead.places(proof))));
+    }
+    answer
+}
+
+/// `None` where the cause is told elsewhere.
+fn unlaid(proof: &Proof, lead: &Lead, why: &Unlaid) -> Option<Finding> {
+    let subject = lead.called(proof);
+    match why {
+        Unlaid::Missing(missing) => Some(Finding::unknown(HARNESS_LENGTH.id, subject, missing.clone())),
+        Unlaid::Unbuilt => None,
+        Unlaid::Nowhere(text) => {
+            let message = format!(
+                "Nobody can say yet how long it must be: it goes to \"{text}\", and that is no plug that stands somewhere"
+            );
+            let finding = Finding::new(HARNESS_LENGTH.id, Verdict::Unknown, subject, message);
+            Some(finding.mend("Name the place and the plug as they are called, as place/plug."))
+        }
+        Unlaid::NoRoute(none) => Some(no_route(proof, lead, none)),
+    }
+}
+
+fn no_route(proof: &Proof, lead: &Lead, none: &NoRoute) -> Finding {
+    let subject = lead.called(proof);
+    let tip = |n: usize| lead.tips[n].as_ref().map_or("its end", |tip| tip.called.as_str());
+    let named = |solid: &SolidIndex| {
+        proof.inputs().solids.get(solid.0 as usize).map_or("something", |s| s.solid.name.as_str()).to_owned()
+    };
+    let found = |message: String| Finding::new(HARNESS_LENGTH.id, Verdict::Broken, subject.clone(), message);
+    match none {
+        NoRoute::EndInside { solid, depth, .. } => {
+            let name = named(solid);
+            found(format!("There is no way for it: it would begin {} inside {name}", mm(depth.get()))).mend(
+                format!("Move {} and {name} apart, or enter which way the lead leaves its plug.", tip(0)),
+            )
+        }
+        NoRoute::Closed { solid, .. } => {
+            let name = named(solid);
+            found(format!(
+                "There is no way for it from {} to {}: {name} closes the last gap that is as wide as the lead and its air",
+                tip(0),
+                tip(1)
+            ))
+            .mend(format!("Make room at {name}, or turn the unit so that its plug looks toward free air."))
+        }
+        NoRoute::TooNarrow { solid, short_by, .. } => {
+            let name = named(solid);
+            found(format!(
+                "There is no way for it: the best one passes {name} with {} too little air",
+                mm(short_by.get())
+            ))
+            .mend(format!("Move {name} by that much, or take a thinner lead."))
+        }
+        NoRoute::NotANumber { what } => Finding::new(
+            HARNESS_LENGTH.id,
+            Verdict::Unknown,
+            subject,
+            format!("Nobody can say yet: its {what} is out of all bounds"),
+        )
+        .mend("Check the numbers of its plugs and its thickness."),
+    }
+}
+
+fn judge(proof: &Proof, lead: &Lead, way: &LeadWay, answer: &mut Answer) -> Option<Finding> {
+    let subject = lead.called(proof);
+    let own = match &way.own {
+        Ok(own) => own,
+        Err(missing) => {
+            let finding = Finding::unknown(HARNESS_LENGTH.id, subject, vec![missing.clone()]);
+            return Some(finding.mend(order(proof, lead, way)));
+        }
+    };
+    let judged = standing(proof, &own.slack, &LEAD_SLACK);
+    let verdict = match judged.verdict {
+        Verdict::Sound if own.suits == Slack::MustFold => Verdict::Tight,
+        verdict => verdict,
+    };
+    let id = format!("fit.harness_slack[{}]", proof.craft.places[lead.place].id);
+    answer.figures.push(figure(proof, lead, way, own, &id));
+    let (shortest, slack) = (mm(way.route.length.value), own.slack.value);
+    let length = mm(own.length.get());
+    let message = match verdict {
+        Verdict::Broken => format!(
+            "The shortest way is {shortest} and its plugs take {}: with {length} it is {} short",
+            plugs(lead.kind),
+            mm(-slack.min(0.0))
+        ),
+        _ => format!(
+            "The shortest way is {shortest} and its plugs take {}: with {length} the slack is {}",
+            plugs(lead.kind),
+            mm(slack)
+        ),
+    };
+    let message = match own.suits {
+        Slack::MustFold => format!("{message}, which must be folded"),
+        Slack::Ample => format!("{message}, more than it needs"),
+        _ => message,
+    };
+    let mut finding = judged.finding(HARNESS_LENGTH.id, subject, message);
+    finding.verdict = verdict;
+    finding.figure = Some(FigureId(id.into()));
+    if verdict == Verdict::Sound {
+        return Some(finding);
+    }
+    if let Some(advice) = finding.measure_next.as_ref().filter(|_| verdict != Verdict::Broken) {
+        let measure = format!("Measure the {} first: it decides.", advice.label);
+        finding = finding.mend(measure);
+    }
+    finding = finding.mend(order(proof, lead, way));
+    if own.suits == Slack::MustFold {
+        let spare = mm(slack);
+        finding = finding.mend(match fold_place(proof, lead, way) {
+            Some(place) => format!("Or fold the {spare} {place}."),
+            None => format!("There is no place to fold {spare}: a shorter lead is the only mend."),
+        });
+    }
+    Some(finding)
+}
+
+/// What both plugs take of a lead, in words.
+fn plugs(kind: LeadKind) -> String {
+    let [least, most] = kind.practice().plug_allowance;
+    mm(least.get() + most.get())
+}
+
+/// The slack wanted of a lead on this way, least and most.
+fn wanted_slack(lead: &Lead, way: &LeadWay) -> [f64; 2] {
+    let practice = lead.kind.practice();
+    [practice.slack_least.get(), practice.slack_most.get().max(practice.slack_share * way.route.length.value)]
+}
+
+/// What to order.
+pub(crate) fn order(proof: &Proof, lead: &Lead, way: &LeadWay) -> String {
+    let practice = lead.kind.practice();
+    let taken: f64 =
+        way.route.length.value + practice.plug_allowance.iter().map(|end| end.get()).sum::<f64>();
+    let [least, most] = wanted_slack(lead, way).map(|slack| (taken + slack).ceil());
+    let between = format!("{least:.0} to {most:.0} mm");
+    match (&way.order, lead.kind) {
+        (_, LeadKind::Coax) => format!("Order a pigtail of {between}, plug tip to plug tip."),
+        (Some(fit), _) => {
+            let faces = wanted_faces(proof, lead)
+                .map_or(String::new(), |faces| format!(", with its contacts on {faces}"));
+            format!(
+                "It wants {between}: order the stock length of {:.0} mm{faces}; its slack is then {}.",
+                fit.length.get(),
+                mm(fit.slack.value)
+            )
+        }
+        (None, _) => format!("It wants {between}, and no stock length reaches: bring the two units nearer."),
+    }
+}
+
+/// On which faces the sockets want the contacts of a harness.
+fn wanted_faces(proof: &Proof, lead: &Lead) -> Option<&'static str> {
+    let placed = proof.placed_number(lead.place)?;
+    let face = |field| match end(proof, placed.place, field) {
+        End::Plug(_, row) => row.text(&plug::FACE).ok().map(str::to_owned),
+        _ => None,
+    };
+    match face(&place_schema::FROM).or_else(|| face(&place_schema::TO))?.as_str() {
+        "same" => Some("the same face"),
+        _ => Some("opposite faces"),
+    }
+}
+
+fn figure(proof: &Proof, lead: &Lead, way: &LeadWay, own: &StockFit, id: &str) -> quantity::Figure {
+    let practice = lead.kind.practice();
+    let [at_one, at_other] = practice.plug_allowance;
+    let stock =
+        way.stock.iter().map(|fit| format!("{:.0} mm leaves {}", fit.length.get(), mm(fit.slack.value)));
+    let stock = stock.collect::<Vec<_>>().join(", ");
+    let origin = if stock.is_empty() {
+        "shortest way round the solids".to_owned()
+    } else {
+        format!("shortest way round the solids; in stock: {stock}")
+    };
+    Lines::of(proof)
+        .given("length of the lead, plug tip to plug tip", own.length.get(), Unit::Millimetres, "its part")
+        .result("shortest way", &way.route.length, Unit::Millimetres, origin)
+        .given("taken by the one plug", at_one.get(), Unit::Millimetres, practice.source.line())
+        .given("taken by the other plug", at_other.get(), Unit::Millimetres, practice.source.line())
+        .facts(&own.slack)
+        .figure(
+            id.to_owned(),
+            "slack of a lead that is plugged in",
+            (&own.slack, Unit::Millimetres),
+            "length - shortest way - both plugs",
+            practice.source,
+        )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::HARNESS_LENGTH;
+    use crate::testing::set;
+    use crate::testing_stack::led_told;
+    use craft::Craft;
+    use expect_test::{Expect, expect};
+
+    fn check(spoil: impl FnOnce(&mut Craft), expected: Expect) {
+        expected.assert_eq(&led_told(&HARNESS_LENGTH, spoil));
+    }
+
+    #[test]
+    fn a_lead_with_some_slack_is_sound() {
+        check(
+            |_| {},
+            expect![[r#"
+            sound · flat harness · 20.187 mm · 100 %
+              The shortest way is 32.8 mm and its plugs take 7 mm: with 60 mm the slack is 20.2 mm, more than it needs
+            sound · pigtail · 23.168 mm · 100 %
+              The shortest way is 32.8 mm and its plugs take 4 mm: with 60 mm the slack is 23.2 mm, more than it needs
+        "#]],
+        );
+    }
+
+    #[test]
+    fn too_short_is_broken_and_names_the_length_to_order() {
+        check(
+            |craft| set(craft, "flat.length", "30 mm, measured"),
+            expect![[r#"
+                broken · flat harness · -9.813 mm · 0 %
+                  The shortest way is 32.8 mm and its plugs take 7 mm: with 30 mm it is 9.8 mm short
+                  > It wants 45 to 52 mm: order the stock length of 60 mm, with its contacts on opposite faces; its slack is then 20.2 mm.
+                sound · pigtail · 23.168 mm · 100 %
+                  The shortest way is 32.8 mm and its plugs take 4 mm: with 60 mm the slack is 23.2 mm, more than it needs
+            "#]],
+        );
+    }
+
+    #[test]
+    fn far_too_long_must_be_folded_where_there_is_room() {
+        check(
+            |craft| set(craft, "flat.length", "120 mm, measured"),
+            expect![[r#"
+            tight · flat harness · 80.187 mm · 100 %
+              The shortest way is 32.8 mm and its plugs take 7 mm: with 120 mm the slack is 80.2 mm, which must be folded
+              > It wants 45 to 52 mm: order the stock length of 60 mm, with its contacts on opposite faces; its slack is then 20.2 mm.
+              > Or fold the 80.2 mm 4 mm from plug harness of nano camera, beside components on flight controller.
+            sound · pigtail · 23.168 mm · 100 %
+              The shortest way is 32.8 mm and its plugs take 4 mm: with 60 mm the slack is 23.2 mm, more than it needs
+        "#]],
+        );
+    }
+
+    #[test]
+    fn a_lead_that_nothing_lets_through_is_told_so() {
+        check(
+            |craft| {
+                set(craft, "flat.bundle_thickness", "20 mm, measured");
+            },
+            expect![[r#"
+                broken · flat harness
+                  There is no way for it from plug harness of nano camera to plug camera of video transmitter: plate top of bay frame closes the last gap that is as wide as the lead and its air
+                  > Make room at plate top of bay frame, or turn the unit so that its plug looks toward free air.
+                sound · pigtail · 23.168 mm · 100 %
+                  The shortest way is 32.8 mm and its plugs take 4 mm: with 60 mm the slack is 23.2 mm, more than it needs
+            "#]],
+        );
+    }
+
+    #[test]
+    fn missing_facts_are_named() {
+        check(
+            |craft| set(craft, "flat.length", ""),
+            expect![[r#"
+            unknown · flat harness
+              Nobody can say yet: the length of "flat harness" is not known
+              > Measure or look up the length of "flat harness".
+              > It wants 45 to 52 mm: order the stock length of 60 mm, with its contacts on opposite faces; its slack is then 20.2 mm.
+            sound · pigtail · 23.168 mm · 100 %
+              The shortest way is 32.8 mm and its plugs take 4 mm: with 60 mm the slack is 23.2 mm, more than it needs
+        "#]],
+        );
+        check(
+            |craft| set(craft, "flat.bundle_thickness", ""),
+            expect![[r#"
+            unknown · flat harness
+              Nobody can say yet: the bundle thickness of "flat harness" is not known
+              > Measure or look up the bundle thickness of "flat harness".
+            sound · pigtail · 23.168 mm · 100 %
+              The shortest way is 32.8 mm and its plugs take 4 mm: with 60 mm the slack is 23.2 mm, more than it needs
+        "#]],
+        );
+        check(
+            |craft| set(craft, "place flat.to", ""),
+            expect![[r#"
+            unknown · flat harness
+              Nobody can say yet: the plug it ends at of place "flat" is not known
+              > Measure or look up the plug it ends at of place "flat".
+            sound · pigtail · 23.168 mm · 100 %
+              The shortest way is 32.8 mm and its plugs take 4 mm: with 60 mm the slack is 23.2 mm, more than it needs
+        "#]],
+        );
+        check(
+            |craft| set(craft, "place flat.to", "vtx/camra"),
+            expect![[r#"
+            unknown · flat harness
+              Nobody can say yet how long it must be: it goes to "vtx/camra", and that is no plug that stands somewhere
+              > Name the place and the plug as they are called, as place/plug.
+            sound · pigtail · 23.168 mm · 100 %
+              The shortest way is 32.8 mm and its plugs take 4 mm: with 60 mm the slack is 23.2 mm, more than it needs
+        "#]],
+        );
+    }
+}

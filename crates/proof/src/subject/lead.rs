@@ -1,0 +1,279 @@
+//! Every lead of the craft between its two ends, and the shortest way it can lie: camera harnesses from plug to
+//! plug, pigtails from their socket to the plug or to the foot of the antenna they feed.
+//!
+//! A camera harness leaves its plug the way the plug is pulled; coax leaves square to that, on the side that looks
+//! at the other end. A plug that says otherwise (`leaves`) is believed. What a lead begins in (its own plugs, the
+//! antenna it feeds and the print that holds it) is not in its way. A harness counts as half as thick as its bundle:
+//! it lies flat where it turns.
+//!
+//! Left out: leads that hang on other leads, whose joint lies nowhere; wires cut to measure.
+
+use super::{End, end, plug_solid};
+use crate::inputs::{CraftSolid, read_linear};
+use crate::subject::pull_way::direction;
+use crate::{Placed, Proof};
+use craft::schema::{PartKind, air, camera, place as place_schema, shape};
+use craft::{Anchor, Item, Missing, PlaceId};
+use fit::{
+    Air, BodyPoint, BodyVector, Drift, LeadEnd, LeadKind, NoRoute, PartVector, Role, Route, RouteQuestion,
+    Shape, SolidIndex, StockFit, distance_between, length_to_order, shortest_route, slack_of, stock_choice,
+};
+use quantity::Millimetres;
+
+/// A lead in its place.
+#[derive(Clone, Debug)]
+pub struct Lead {
+    /// Number of its place in the craft.
+    pub place: usize,
+    /// What kind.
+    pub kind: LeadKind,
+    /// Where it begins and where it ends, as far as that is known.
+    pub tips: [Option<LeadTip>; 2],
+    /// How it lies, or why nobody can say.
+    pub way: Result<LeadWay, Unlaid>,
+}
+
+/// Where one end of a lead is.
+#[derive(Clone, Debug)]
+pub struct LeadTip {
+    /// What a person calls it: a plug, or the foot of an antenna.
+    pub called: String,
+    /// Number of the place it belongs to.
+    pub place: usize,
+    /// The plug's solid, if it is a plug.
+    pub plug: Option<SolidIndex>,
+    /// Where the lead leaves it.
+    end: LeadEnd,
+}
+
+impl LeadTip {
+    /// Where the lead leaves it.
+    pub fn at(&self) -> BodyPoint {
+        self.end.at
+    }
+}
+
+/// How a lead lies.
+#[derive(Clone, Debug)]
+pub struct LeadWay {
+    /// The shortest route.
+    pub route: Route,
+    /// The least radius it may be bent to.
+    pub least_bend: Millimetres,
+    /// Where that radius comes from.
+    pub least_bend_stated: bool,
+    /// Its own length held against the route, or the fact that is missing.
+    pub own: Result<StockFit, Missing>,
+    /// The lengths it is sold in held against the route.
+    pub stock: Vec<StockFit>,
+    /// The one of these to order.
+    pub order: Option<StockFit>,
+}
+
+/// Why a lead has no way.
+#[derive(Clone, Debug)]
+pub enum Unlaid {
+    /// Facts are missing.
+    Missing(Vec<Missing>),
+    /// An end is said to be where nothing is, or hangs on another lead; the end as written.
+    Nowhere(String),
+    /// What it goes to stands nowhere, or has no body: that is told of that part.
+    Unbuilt,
+    /// There is no room.
+    NoRoute(NoRoute),
+}
+
+impl Lead {
+    /// What a person calls it.
+    pub(crate) fn called(&self, proof: &Proof) -> String {
+        proof.placed_number(self.place).map_or(String::new(), |placed| crate::names::called(proof, placed))
+    }
+
+    /// The places concerned: its own and those of its ends.
+    pub(crate) fn places(&self, proof: &Proof) -> Vec<PlaceId> {
+        let ends = self.tips.iter().flatten().map(|tip| tip.place);
+        let numbers = [self.place].into_iter().chain(ends);
+        numbers.map(|number| proof.craft.places[number].id.clone()).collect()
+    }
+}
+
+/// Every lead of the craft, in the order of the sheet.
+pub(crate) fn leads(proof: &Proof) -> Vec<Lead> {
+    let is_lead = |placed: &Placed| matches!(placed.part.kind, PartKind::CameraHarness | PartKind::Pigtail);
+    proof.placed().filter(is_lead).filter_map(|placed| lead(proof, placed)).collect()
+}
+
+fn lead(proof: &Proof, placed: Placed) -> Option<Lead> {
+    let kind = match placed.part.kind {
+        PartKind::CameraHarness => LeadKind::CameraHarness,
+        _ => LeadKind::Coax,
+    };
+    let place = proof.number_of(&placed.place.id)?;
+    let found = [&place_schema::FROM, &place_schema::TO].map(|field| ending(proof, placed, field));
+    let (mut tips, mut missing, mut why) = ([None, None], Vec::new(), None);
+    for (tip, found) in tips.iter_mut().zip(found) {
+        match found {
+            Ok(ending) => *tip = Some(ending),
+            Err(Unlaid::Missing(facts)) => missing.extend(facts),
+            Err(other) => why = why.or(Some(other)),
+        }
+    }
+    if let [Some(from), Some(to)] = &mut tips {
+        let (begins, ends) = (from.tip.end.at, to.tip.end.at);
+        leave_toward(from, ends);
+        leave_toward(to, begins);
+    }
+    let way = match (&tips, why) {
+        ([Some(from), Some(to)], None) => laid(proof, placed, kind, from, to),
+        (_, Some(why)) => Err(why),
+        _ => Err(Unlaid::Missing(missing)),
+    };
+    let tips = tips.map(|tip| tip.map(|ending| ending.tip));
+    Some(Lead { place, kind, tips, way })
+}
+
+/// An end with what the lead may lie in there.
+struct Ending {
+    tip: LeadTip,
+    /// Ways it may leave, where the plug does not say one.
+    sides: Vec<(BodyVector, BodyPoint)>,
+    passing: Vec<SolidIndex>,
+}
+
+fn ending(proof: &Proof, lead: Placed, field: &craft::schema::Field<str>) -> Result<Ending, Unlaid> {
+    match end(proof, lead.place, field) {
+        End::Plug(placed, row) => at_plug(proof, lead, placed, &row),
+        End::Lead(placed, _) if placed.part.kind == PartKind::Antenna => at_foot(proof, placed),
+        End::Lead(placed, word) => Err(Unlaid::Nowhere(format!("{}/{word}", placed.place.id))),
+        End::Nowhere(text) => Err(Unlaid::Nowhere(text.to_owned())),
+        End::Unsaid(missing) => match fed_antenna(proof, lead) {
+            Some(antenna) => at_foot(proof, antenna),
+            None => Err(Unlaid::Missing(vec![missing])),
+        },
+    }
+}
+
+/// The antenna that starts at this lead.
+fn fed_antenna<'a>(proof: &Proof<'a>, lead: Placed) -> Option<Placed<'a>> {
+    let starts_here = |antenna: &Placed<'a>| matches!(end(proof, antenna.place, &place_schema::FROM), End::Lead(there, _) if there.place.id == lead.place.id);
+    proof.places_of(PartKind::Antenna).find(starts_here)
+}
+
+fn at_plug(proof: &Proof, lead: Placed, placed: Placed, row: &Item) -> Result<Ending, Unlaid> {
+    let number = proof.number_of(&placed.place.id).ok_or(Unlaid::Unbuilt)?;
+    let seat = proof.inputs().seat(number).ok_or(Unlaid::Unbuilt)?;
+    let Some((_, index)) = plug_solid(proof, placed, row) else {
+        let sizes = [&shape::LENGTH, &shape::WIDTH, &shape::HEIGHT].map(|field| row.read(field).err());
+        return Err(Unlaid::Missing(sizes.into_iter().flatten().collect()));
+    };
+    let plug = &proof.inputs().solids[index.0 as usize];
+    let out = |word: &str| {
+        let way = seat.pose.vector(direction(word));
+        (way, plug.solid.pose.origin() + way * half_along(plug, way))
+    };
+    let pull = row.text(&shape::plug::PULL);
+    let sides: Vec<(BodyVector, BodyPoint)> = match (row.text(&shape::plug::LEAVES), pull) {
+        (Ok(word), _) => vec![out(word)],
+        (_, Err(missing)) => return Err(Unlaid::Missing(vec![missing])),
+        (_, Ok(word)) if lead.part.kind == PartKind::CameraHarness => vec![out(word)],
+        (_, Ok(word)) => {
+            let along = direction(word);
+            let square = shape::DIRECTIONS.iter().filter(|w| direction(w).dot(along).abs() < 0.5);
+            square.map(|word| out(word)).collect()
+        }
+    };
+    let (way, at) = sides.first().copied().ok_or(Unlaid::Unbuilt)?;
+    let end = LeadEnd { at, leaving: Some(way), drifts: plug.solid.drifts.clone() };
+    let called = plug.solid.name.clone();
+    Ok(Ending { tip: LeadTip { called, place: number, plug: Some(index), end }, sides, passing: vec![index] })
+}
+
+/// How far a plug's box reaches from its middle along one of its own axes.
+fn half_along(plug: &CraftSolid, way: BodyVector) -> f64 {
+    let Shape::Cuboid(body) = &plug.solid.shape else { return 0.0 };
+    let local = plug.solid.pose.inverse().vector(way);
+    let along = [local.x().abs(), local.y().abs(), local.z().abs()];
+    along.iter().zip(body.size()).map(|(share, side)| share * side.get() / 2.0).sum()
+}
+
+fn at_foot(proof: &Proof, antenna: Placed) -> Result<Ending, Unlaid> {
+    let number = proof.number_of(&antenna.place.id).ok_or(Unlaid::Unbuilt)?;
+    let seat = proof.inputs().seat(number).ok_or(Unlaid::Unbuilt)?;
+    let (at, way) = (seat.pose.origin(), -seat.pose.vector(PartVector::Z));
+    let drifts: Vec<Drift> = seat.drifts.clone();
+    let mut passing: Vec<SolidIndex> = proof.inputs().solids_of(number).map(|(index, _)| index).collect();
+    let under = antenna.place.on.as_ref().and_then(Anchor::place).and_then(|id| proof.number_of(id));
+    if let Some(under) = under {
+        let printed = proof.part_of(under).is_some_and(|part| part.kind == PartKind::PrintedPart);
+        let begins_in = |s: &CraftSolid| {
+            let point = Shape::cuboid(POINT, POINT, POINT).map(|shape| fit::Solid {
+                shape,
+                pose: fit::Pose::at(at),
+                ..s.solid.clone()
+            });
+            point.is_ok_and(|p| distance_between(&p, &s.solid).is_ok_and(|gap| gap.distance < HELD_WITHIN))
+        };
+        let solids = proof.inputs().solids_of(under);
+        passing.extend(solids.filter(|(_, s)| printed || begins_in(s)).map(|(index, _)| index));
+    }
+    let called = format!("foot of {}", crate::names::called(proof, antenna));
+    let end = LeadEnd { at, leaving: Some(way), drifts };
+    Ok(Ending { tip: LeadTip { called, place: number, plug: None, end }, sides: vec![(way, at)], passing })
+}
+
+/// The size of a point, in mm.
+const POINT: Millimetres = Millimetres::new(0.02);
+/// A plate nearer than this to an antenna's foot is the one it goes through.
+const HELD_WITHIN: Millimetres = Millimetres::new(1.0);
+
+/// Lets a lead leave by that of several sides that looks most at a place.
+fn leave_toward(ending: &mut Ending, there: BodyPoint) {
+    let looks = |(way, at): &(BodyVector, BodyPoint)| way.dot(there - *at);
+    let best = ending.sides.iter().max_by(|a, b| looks(a).total_cmp(&looks(b)));
+    if let Some((way, at)) = best.copied() {
+        ending.tip.end.at = at;
+        ending.tip.end.leaving = Some(way);
+    }
+}
+
+fn laid(
+    proof: &Proof,
+    placed: Placed,
+    kind: LeadKind,
+    from: &Ending,
+    to: &Ending,
+) -> Result<LeadWay, Unlaid> {
+    let item = placed.part.item();
+    let thickness = match kind {
+        LeadKind::CameraHarness => &camera::BUNDLE_THICKNESS,
+        LeadKind::Coax => &air::COAX_DIAMETER,
+    };
+    let thickness = read_linear(proof, &item, thickness).map_err(|missing| Unlaid::Missing(vec![missing]))?;
+    let stated = (kind == LeadKind::CameraHarness).then(|| item.read(&camera::BEND).ok()).flatten();
+    let least_bend =
+        stated.as_ref().map_or_else(|| kind.least_bend(Millimetres::new(thickness.value)), |bend| bend.value);
+    let passing: Vec<SolidIndex> = from.passing.iter().chain(&to.passing).copied().collect();
+    let question = RouteQuestion {
+        from: &from.tip.end,
+        to: &to.tip.end,
+        role: match kind {
+            LeadKind::CameraHarness => Role::Harness,
+            LeadKind::Coax => Role::Coax,
+        },
+        half_thickness: &(thickness * 0.5),
+        bend_radius: least_bend,
+        air: Air::ByRole,
+        passing: &passing,
+    };
+    let route = shortest_route(&proof.inputs().scene, &question).map_err(Unlaid::NoRoute)?;
+    let own = read_linear(proof, &item, &camera::LEAD_LENGTH);
+    let stock = stock_choice(&route.length, kind);
+    Ok(LeadWay {
+        own: own.map(|length| slack_of(&length, &route.length, kind)),
+        order: length_to_order(&stock).cloned(),
+        stock,
+        least_bend,
+        least_bend_stated: stated.is_some(),
+        route,
+    })
+}
