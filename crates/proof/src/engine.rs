@@ -8,8 +8,11 @@ use crate::subject::{
 use crate::{Answer, Finding, Verdict};
 use craft::schema::PartKind;
 use craft::{Anchor, Craft, Part, PartId, Place, PlaceId, Reading};
-use fit::{Hole, Outline, PlanePoint, TooManyPairs};
-use quantity::{FactIndex, FactLedger, Figure, Linear, Measure};
+use fit::{
+    Hole, LeadEnd, NoRoute, Outline, PlanePoint, Role, Route, RouteQuestion, Solid, SolidIndex, TooManyPairs,
+    shortest_route,
+};
+use quantity::{FactIndex, FactLedger, Figure, Linear, Measure, Millimetres};
 use std::cell::{OnceCell, RefCell};
 use std::collections::{HashMap, HashSet};
 use std::sync::{Arc, Mutex, PoisonError};
@@ -41,7 +44,24 @@ pub struct Proof<'a> {
 #[derive(Debug, Default)]
 pub struct OutlineStore {
     known: Mutex<HashMap<OutlineKey, Result<Outline, String>>>,
+    routes: Mutex<Vec<KnownRoute>>,
 }
+
+/// A route found before, with all it was found from: it holds again only where nothing at all differs, so that a
+/// proof says the same whether it was kept or found anew.
+#[derive(Clone, Debug)]
+struct KnownRoute {
+    around: Arc<Vec<Solid>>,
+    ends: [LeadEnd; 2],
+    role: Role,
+    half_thickness: Linear,
+    bend_radius: Millimetres,
+    passing: Vec<SolidIndex>,
+    found: Result<Route, NoRoute>,
+}
+
+/// Routes kept at most: those of a handful of craft; beyond it the oldest is let go.
+const ROUTES_KEPT_MAX: usize = 24;
 
 /// An outline's numbers, bit by bit.
 type OutlineKey = Vec<u64>;
@@ -213,6 +233,43 @@ impl<'a> Proof<'a> {
             .map_err(|faults| faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "));
         known.insert(key, made.clone());
         made
+    }
+
+    /// The shortest route of a lead, found or known from an earlier proof.
+    pub(crate) fn route(&self, question: &RouteQuestion) -> Result<Route, NoRoute> {
+        let scene = &self.inputs().scene;
+        let is_it = |known: &&KnownRoute| {
+            known.ends[0] == *question.from
+                && known.ends[1] == *question.to
+                && known.role == question.role
+                && known.half_thickness == *question.half_thickness
+                && known.bend_radius == question.bend_radius
+                && known.passing == question.passing
+                && known.around.as_slice() == scene.solids()
+        };
+        let kept = || self.outlines.routes.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(known) = kept().iter().find(is_it) {
+            return known.found.clone();
+        }
+        let found = shortest_route(scene, question);
+        let mut routes = kept();
+        // Leads of one craft share what is round them.
+        let shared = routes.iter().find(|known| known.around.as_slice() == scene.solids());
+        let around =
+            shared.map_or_else(|| Arc::new(scene.solids().to_vec()), |known| Arc::clone(&known.around));
+        if routes.len() >= ROUTES_KEPT_MAX {
+            routes.remove(0);
+        }
+        routes.push(KnownRoute {
+            around,
+            ends: [question.from.clone(), question.to.clone()],
+            role: question.role,
+            half_thickness: question.half_thickness.clone(),
+            bend_radius: question.bend_radius,
+            passing: question.passing.to_vec(),
+            found: found.clone(),
+        });
+        found
     }
 
     /// Every place whose part is known, in the order of the sheet.

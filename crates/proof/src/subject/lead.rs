@@ -16,7 +16,7 @@ use craft::schema::{PartKind, air, camera, place as place_schema, shape};
 use craft::{Anchor, Item, Missing, PlaceId};
 use fit::{
     Air, BodyPoint, BodyVector, Drift, LeadEnd, LeadKind, NoRoute, PartVector, Role, Route, RouteQuestion,
-    Shape, SolidIndex, StockFit, distance_between, length_to_order, shortest_route, slack_of, stock_choice,
+    Shape, SolidIndex, StockFit, distance_between, length_to_order, slack_of, stock_choice,
 };
 use quantity::Millimetres;
 
@@ -265,7 +265,7 @@ fn laid(
         air: Air::ByRole,
         passing: &passing,
     };
-    let route = shortest_route(&proof.inputs().scene, &question).map_err(Unlaid::NoRoute)?;
+    let route = proof.route(&question).map_err(Unlaid::NoRoute)?;
     let own = read_linear(proof, &item, &camera::LEAD_LENGTH);
     let stock = stock_choice(&route.length, kind);
     Ok(LeadWay {
@@ -276,4 +276,24 @@ fn laid(
         least_bend_stated: stated.is_some(),
         route,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::prove_again;
+    use crate::testing::set;
+    use crate::testing_stack::led_bay;
+    use std::sync::Arc;
+
+    #[test]
+    fn a_route_kept_from_an_earlier_proof_is_the_one_found_anew_and_follows_every_move() {
+        let (craft, kept) = (led_bay(), Arc::default());
+        let first = prove_again(&craft, &kept);
+        assert_eq!(prove_again(&craft, &kept).findings, first.findings);
+        let mut moved = craft.clone();
+        set(&mut moved, "place fc.z", "4.5 ± 0.1 mm, measured");
+        let after = prove_again(&moved, &kept);
+        assert_eq!(after.findings, prove_again(&moved, &Arc::default()).findings);
+        assert_ne!(after.findings, first.findings);
+    }
 }
