@@ -103,7 +103,7 @@ fn a_turn_can_be_asked_for_and_the_board_turns_with_it() {
 fn a_wedge_lies_under_the_camera_at_its_tilt() {
     let before = craft(BRAMBLING);
     let printed = print_for(&before, PrintKind::Wedge, &Wanted::default()).unwrap();
-    assert_eq!(printed.part.name, "wedge of 20° for Tansy nano camera");
+    assert_eq!(printed.part.name, "wedge of 18° for Tansy nano camera");
     let after = taken(&before, &printed);
     let proved = prove(&after);
     let said = of(&proved.findings, &printed.place);

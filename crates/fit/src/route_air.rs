@@ -184,8 +184,9 @@ impl<'a> Surroundings<'a> {
             for n in 0..2 {
                 let (apart, out) = obstacle.apart(around.ends[n]);
                 obstacle.ends[n] = apart;
-                obstacle.nearing[n] =
-                    around.leaving[n].map_or([0.0; 2], |way| nearing(way, out, around.ramp()));
+                let [by, along] = around.leaving[n].map_or([0.0; 2], |way| nearing(way, out, around.ramp()));
+                // Nearer, but never into the solid: where there is less room the bend gives way.
+                obstacle.nearing[n] = [by.min((apart - half).max(0.0)), along];
             }
             let deepest = obstacle.ends[0].min(obstacle.ends[1]);
             if deepest < -half.max(0.1) {
