@@ -49,9 +49,14 @@ pub(crate) fn standing(proof: &Proof, result: &Linear, limit: &Limit) -> Standin
 /// How a margin stands: it must be at least nought and had better be `ample`.
 pub(crate) fn standing_of(proof: &Proof, margin: &Linear, ample: f64, unit: Unit) -> Standing {
     let ledger = proof.ledger();
+    // Sums of decimals miss by their last bit: 19.2 − 19 had better count as 0.2, and 30 − 30 as nought.
+    let mut margin = margin.clone();
+    if margin.value.abs() < 1e-9 {
+        margin.value = 0.0;
+    }
+    let margin = &margin;
     let certainty = chance_at_least(margin, &ledger, 0.0);
     let uncertainty = standard_uncertainty(margin, &ledger);
-    // Sums of decimals miss by their last bit: 19.2 − 19 had better count as 0.2.
     let verdict = if certainty.get() < BROKEN_UNDER {
         Verdict::Broken
     } else if certainty.get() < TIGHT_UNDER || margin.value < ample - 1e-9 * ample.abs().max(1.0) {
@@ -188,6 +193,12 @@ mod tests {
         assert_eq!(standing.verdict, Verdict::Tight);
         assert!((standing.certainty.get() - 2.9 / 3.2).abs() < 1e-9);
         assert!(standing.advice.next.is_some_and(|advice| advice.certainty_after > advice.certainty_now));
+    }
+
+    #[test]
+    fn a_value_at_its_limit_but_for_its_last_bit_is_at_its_limit() {
+        let below = of(1.8 - 2.0 * f64::EPSILON, 0.0, &THRUST_OPEN);
+        assert_eq!((below.verdict, below.margin.quantity.value), (Verdict::Tight, 0.0));
     }
 
     proptest! {

@@ -39,6 +39,7 @@ pub(crate) fn led_bay() -> Craft {
         ("width", "8 mm, measured"),
         ("height", "2 mm, measured"),
         ("pull", "forward"),
+        ("leaves", "up"),
     ];
     row(craft, "vtx", "plug", &socket);
     let flat = [

@@ -117,12 +117,23 @@ pub fn rounded(value: f64) -> String {
         _ => 2,
     };
     let fixed = format!("{value:.decimals$}");
-    if fixed.contains('.') { fixed.trim_end_matches('0').trim_end_matches('.').to_owned() } else { fixed }
+    let short = if fixed.contains('.') { fixed.trim_end_matches('0').trim_end_matches('.') } else { &fixed };
+    // No minus before nought.
+    if short == "-0" { "0".to_owned() } else { short.to_owned() }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn no_minus_stands_before_nought() {
+        assert_eq!(
+            [rounded(-0.001), rounded(-0.0), rounded(-0.5), rounded(140.2)],
+            ["0", "0", "-0.5", "140"]
+        );
+    }
+
     use craft::CraftId;
     use expect_test::expect;
     use proof::{MeasureAdvice, NoSingleFact};

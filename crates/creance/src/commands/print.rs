@@ -31,7 +31,7 @@ pub struct PrintArgs {
     #[arg(long, value_name = "PLACE/PATTERN")]
     onto: Option<String>,
     /// Adapter: its thickness; wedge: the floor under its screws; holder: its base
-    #[arg(long, value_name = "MM", value_parser = number)]
+    #[arg(long, value_name = "MM", allow_negative_numbers = true, value_parser = number)]
     thickness: Option<f64>,
     /// Adapter: how far the board is turned; as far as keeps heads apart when left out
     #[arg(long, value_name = "DEGREES", allow_negative_numbers = true, value_parser = number)]

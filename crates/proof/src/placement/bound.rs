@@ -42,7 +42,7 @@ impl fmt::Display for SearchBound {
             (_, None) => write!(f, "All {choices} placements were tried, and the best has {}", spare(best)),
             (_, Some(left_out)) => write!(
                 f,
-                "All {choices} placements are settled: the best has {}, whatever was not tried one by one at most {}",
+                "The best of {choices} placements has {}. Not every one was tried; those left out are proved to have at most {}",
                 spare(best),
                 spare(left_out)
             ),

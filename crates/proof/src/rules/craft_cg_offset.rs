@@ -95,8 +95,14 @@ fn balanced(proof: &Proof) -> Answer {
         let slide = |by: f64| {
             slide_to_balance(Millimetres::new(by), whole, Grams::new(moved)).map_or(0.0, Millimetres::get)
         };
-        let ways = ways(slide(-x), slide(-y));
-        if !ways.is_empty() {
+        let (along, across) = (slide(-x), slide(-y));
+        let ways = ways(along, across);
+        if along.hypot(across) > arm.value {
+            // Farther than the motors stand from the middle there is nothing to strap it to.
+            let mend =
+                "Sliding the pack cannot balance it: bring what is heavy nearer to the middle of the motors.";
+            finding = finding.mend(mend);
+        } else if !ways.is_empty() {
             let pack = if packs.len() == 1 { "the pack" } else { "the packs" };
             finding = finding.mend(format!("Slide {pack} {}.", listed(&ways)));
         }
@@ -240,6 +246,18 @@ mod tests {
             set(craft, "place pack.x", &format!("{} mm", -20 + 23));
         });
         assert!(sound.starts_with("sound"), "{sound}");
+    }
+
+    #[test]
+    fn what_sliding_the_pack_cannot_balance_is_said() {
+        let heavy = told(&BALANCED, |craft| {
+            set(craft, "place pack.x", "-20 mm");
+            set(craft, "cam.mass", "900 g");
+        });
+        assert!(
+            heavy.contains("Sliding the pack cannot balance it") && !heavy.contains("Slide the"),
+            "{heavy}"
+        );
     }
 
     #[test]

@@ -162,21 +162,23 @@ mod tests {
         check(
             |_| {},
             expect![[r#"
-            sound · flat harness
-              Its sharpest bend is 8.3 mm, 0.1 mm after plug camera of video transmitter; it may be bent to 5 mm
-            sound · pigtail
-              Its sharpest bend is 5.6 mm, 1.8 mm after plug coax of video transmitter, past video transmitter; it may be bent to 5.6 mm
-        "#]],
+                sound · flat harness
+                  Its sharpest bend is 5 mm, 6.5 mm after plug camera of video transmitter; it may be bent to 5 mm
+                sound · pigtail
+                  Its sharpest bend is 5.6 mm, 1.8 mm after plug coax of video transmitter, past video transmitter; it may be bent to 5.6 mm
+            "#]],
         );
     }
 
     #[test]
     fn a_lead_that_leaves_its_plug_into_a_wall_is_told() {
         check(
-            |craft| set(craft, "vtx.plug[2].pull", "back"),
+            |craft| set(craft, "vtx.plug[2].leaves", "forward"),
             expect![[r#"
-                sound · flat harness
-                  Its sharpest bend is 5 mm, 14.9 mm after plug camera of video transmitter, past hot face of video transmitter; it may be bent to 5 mm
+                broken · flat harness
+                  It must bend to 1 mm 0.1 mm after plug camera of video transmitter, past components on flight controller, and may be bent to 5 mm: strands break
+                  > Turn video transmitter, so that the lead leaves its plug toward free air.
+                  > Take a plug whose lead leaves another way past components on flight controller.
                 sound · pigtail
                   Its sharpest bend is 5.6 mm, 1.8 mm after plug coax of video transmitter, past video transmitter; it may be bent to 5.6 mm
             "#]],

@@ -249,11 +249,11 @@ mod tests {
         check(
             |_| {},
             expect![[r#"
-            sound · flat harness · 20.187 mm · 100 %
-              The shortest way is 32.8 mm and its plugs take 7 mm: with 60 mm the slack is 20.2 mm, more than it needs
-            sound · pigtail · 23.168 mm · 100 %
-              The shortest way is 32.8 mm and its plugs take 4 mm: with 60 mm the slack is 23.2 mm, more than it needs
-        "#]],
+                sound · flat harness · 16.61 mm · 100 %
+                  The shortest way is 36.4 mm and its plugs take 7 mm: with 60 mm the slack is 16.6 mm, more than it needs
+                sound · pigtail · 23.168 mm · 100 %
+                  The shortest way is 32.8 mm and its plugs take 4 mm: with 60 mm the slack is 23.2 mm, more than it needs
+            "#]],
         );
     }
 
@@ -262,9 +262,9 @@ mod tests {
         check(
             |craft| set(craft, "flat.length", "30 mm, measured"),
             expect![[r#"
-                broken · flat harness · -9.813 mm · 0 %
-                  The shortest way is 32.8 mm and its plugs take 7 mm: with 30 mm it is 9.8 mm short
-                  > It wants 45 to 52 mm: order the stock length of 60 mm, with its contacts on opposite faces; its slack is then 20.2 mm.
+                broken · flat harness · -13.39 mm · 0 %
+                  The shortest way is 36.4 mm and its plugs take 7 mm: with 30 mm it is 13.4 mm short
+                  > It wants 49 to 56 mm: order the stock length of 60 mm, with its contacts on opposite faces; its slack is then 16.6 mm.
                 sound · pigtail · 23.168 mm · 100 %
                   The shortest way is 32.8 mm and its plugs take 4 mm: with 60 mm the slack is 23.2 mm, more than it needs
             "#]],
@@ -276,13 +276,13 @@ mod tests {
         check(
             |craft| set(craft, "flat.length", "120 mm, measured"),
             expect![[r#"
-            tight · flat harness · 80.187 mm · 100 %
-              The shortest way is 32.8 mm and its plugs take 7 mm: with 120 mm the slack is 80.2 mm, which must be folded
-              > It wants 45 to 52 mm: order the stock length of 60 mm, with its contacts on opposite faces; its slack is then 20.2 mm.
-              > Or fold the 80.2 mm 4 mm from plug harness of nano camera, beside components on flight controller.
-            sound · pigtail · 23.168 mm · 100 %
-              The shortest way is 32.8 mm and its plugs take 4 mm: with 60 mm the slack is 23.2 mm, more than it needs
-        "#]],
+                tight · flat harness · 76.61 mm · 100 %
+                  The shortest way is 36.4 mm and its plugs take 7 mm: with 120 mm the slack is 76.6 mm, which must be folded
+                  > It wants 49 to 56 mm: order the stock length of 60 mm, with its contacts on opposite faces; its slack is then 16.6 mm.
+                  > Or fold the 76.6 mm 26 mm from plug harness of nano camera, beside components on flight controller.
+                sound · pigtail · 23.168 mm · 100 %
+                  The shortest way is 32.8 mm and its plugs take 4 mm: with 60 mm the slack is 23.2 mm, more than it needs
+            "#]],
         );
     }
 
@@ -294,8 +294,8 @@ mod tests {
             },
             expect![[r#"
                 broken · flat harness
-                  There is no way for it from plug harness of nano camera to plug camera of video transmitter: plate top of bay frame closes the last gap that is as wide as the lead and its air
-                  > Make room at plate top of bay frame, or turn the unit so that its plug looks toward free air.
+                  There is no way for it from plug harness of nano camera to plug camera of video transmitter: plate bottom of bay frame closes the last gap that is as wide as the lead and its air
+                  > Make room at plate bottom of bay frame, or turn the unit so that its plug looks toward free air.
                 sound · pigtail · 23.168 mm · 100 %
                   The shortest way is 32.8 mm and its plugs take 4 mm: with 60 mm the slack is 23.2 mm, more than it needs
             "#]],
@@ -307,13 +307,13 @@ mod tests {
         check(
             |craft| set(craft, "flat.length", ""),
             expect![[r#"
-            unknown · flat harness
-              Nobody can say yet: the length of "flat harness" is not known
-              > Measure or look up the length of "flat harness".
-              > It wants 45 to 52 mm: order the stock length of 60 mm, with its contacts on opposite faces; its slack is then 20.2 mm.
-            sound · pigtail · 23.168 mm · 100 %
-              The shortest way is 32.8 mm and its plugs take 4 mm: with 60 mm the slack is 23.2 mm, more than it needs
-        "#]],
+                unknown · flat harness
+                  Nobody can say yet: the length of "flat harness" is not known
+                  > Measure or look up the length of "flat harness".
+                  > It wants 49 to 56 mm: order the stock length of 60 mm, with its contacts on opposite faces; its slack is then 16.6 mm.
+                sound · pigtail · 23.168 mm · 100 %
+                  The shortest way is 32.8 mm and its plugs take 4 mm: with 60 mm the slack is 23.2 mm, more than it needs
+            "#]],
         );
         check(
             |craft| set(craft, "flat.bundle_thickness", ""),

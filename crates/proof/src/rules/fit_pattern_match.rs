@@ -201,11 +201,15 @@ fn seated(
     };
     let (name, float) = (thread.name, meeting.float.get());
     let message = if meeting.fits() {
-        format!(
-            "{name} screws pass at all {} holes; the worst uses {used:.0} % of its float of {}",
-            meeting.matched.len(),
-            mm(float)
-        )
+        let count = meeting.matched.len();
+        let worst = format!("the worst uses {used:.0} % of its float of {}", mm(float));
+        if verdict == Verdict::Broken {
+            format!(
+                "As drawn {name} screws pass at all {count} holes; {worst}, and the holes may well be off by more"
+            )
+        } else {
+            format!("{name} screws pass at all {count} holes; {worst}")
+        }
     } else {
         format!(
             "{} on {}: at the worst hole the two miss by {}, the float of {name} is only {}",
