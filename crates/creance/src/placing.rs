@@ -10,12 +10,6 @@ pub fn question(only: &[String], best: usize) -> Result<PlacementQuestion, Refus
     let place = |id: &String| {
         PlaceId::new(id.trim()).map_err(|fault| Refusal::new(Cause::Misread, format!("only: {fault}")))
     };
-    if best == 0 {
-        return Err(Refusal::new(
-            Cause::Misread,
-            format!("no placement is asked for; ask for 1 to {BEST_MAX}"),
-        ));
-    }
     if best > BEST_MAX {
         let words = format!("{best} placements are more than are told; ask for at most {BEST_MAX}");
         return Err(Refusal::new(Cause::Misread, words));

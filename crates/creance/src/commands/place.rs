@@ -32,7 +32,7 @@ pub struct PlaceArgs {
     /// Only these places, parted by commas; those that findings concern when left out
     #[arg(long, value_name = "PLACE", value_delimiter = ',')]
     only: Vec<String>,
-    /// How many placements to tell
+    /// How many placements to tell; 0 for as many as usual
     #[arg(long, value_name = "N", default_value_t = BEST_USUAL)]
     best: usize,
     /// Take the placement of this number, from 1, and write the craft as it then stands
