@@ -117,7 +117,7 @@ def adapter(folder):
 
 def wedge(folder):
     """V = w·c·(h + s/2) + 2·f·c·t − 2·t·π/4·d² − w·(tunnel for a tie), with run c = L·cos α and rise s = L·sin α."""
-    depth, width, floor, tilt = 13.0, 14.0, 1.5, radians(20.0)
+    depth, width, floor, tilt = 13.0, 14.0, 1.5, radians(18.0)
     both = printed(folder, ROOT / "demo/brambling.toml", "wedge", "--flanges", "--thickness", str(floor))
     # Two holes in the flanges and the tunnel.
     yield from whole("wedge", both, 3)
@@ -130,7 +130,7 @@ def wedge(folder):
     # The seat: the one face that looks up and back along the slope.
     up = both[0].face_normals @ np.array([-sin(tilt), 0.0, cos(tilt)])
     seat = float(both[0].area_faces[up > 1 - 1e-5].sum())
-    yield "wedge: area of the seat at 20°, mm²", depth * width, seat, VOLUME * depth * width
+    yield "wedge: area of the seat at 18°, mm²", depth * width, seat, VOLUME * depth * width
     middles, _ = round_holes(solid(both[0]), floor / 2, M2)
     yield "wedge: holes in its flanges", 2, float(len(middles)), 0
 
