@@ -11,7 +11,11 @@ are made before the clock starts. The time of one pair includes the call from Py
 craft: that is what a Python user pays. Overlapping pairs are timed but not compared, since this library's
 distance says only "overlap" for them; neither are pairs for which the scene holds no distance (null).
 Scenes hold boxes and cylinders only: against a mesh or a convex body this version of the library gives
-distances that are wrong by several per cent where a corner faces a flat side.
+distances that are wrong by several per cent where a corner faces a flat side. Even between two boxes it errs for a pair in some
+hundreds, by millimetres. So where the two differ by more than a thousandth of a millimetre a third way decides: projections onto
+the two bodies in turn, which between closed convex sets approach the nearest points (Cheney and Goldstein, Proceedings of the
+American Mathematical Society 10, 1959; memory). A pair that they decide against the library is counted and printed, and left out of
+the difference; one that they decide against ours stays in.
 """
 
 import importlib.metadata
@@ -23,6 +27,8 @@ import time
 import fcl
 import numpy as np
 
+# Beyond this, in mm, the two are held to differ.
+APART = 1e-3
 SECONDS_A_ROUND = 0.1
 ROUNDS = 7
 
@@ -54,6 +60,29 @@ def best_seconds(work):
     return best
 
 
+def nearest_in(solid, point):
+    """The point of a solid that is nearest to a point."""
+    turn, at = np.array(solid["turn"], dtype=float), np.array(solid["at"], dtype=float)
+    local = turn.T @ (point - at)
+    if solid["shape"] == "box":
+        half = np.array(solid["size"], dtype=float) / 2
+        return turn @ np.clip(local, -half, half) + at
+    local[:2] *= min(1.0, solid["radius"] / max(math.hypot(local[0], local[1]), 1e-12))
+    local[2] = np.clip(local[2], -solid["length"] / 2, solid["length"] / 2)
+    return turn @ local + at
+
+
+def projected(a, b, most=20_000):
+    """The distance of two solids by projections onto the one and the other in turn."""
+    here = np.array(a["at"], dtype=float)
+    for _ in range(most):
+        after = nearest_in(a, nearest_in(b, here))
+        if np.linalg.norm(after - here) < 1e-12:
+            break
+        here = after
+    return float(np.linalg.norm(here - nearest_in(b, here)))
+
+
 def measured(scene):
     """Timings of one scene, and the greatest difference from the distances it holds."""
     objects = [collision_object(solid) for solid in scene["solids"]]
@@ -72,7 +101,16 @@ def measured(scene):
         {"scene": scene["name"], "what": "distance of one pair", "seconds": whole / len(pairs)},
     ]
     ours = scene.get("distances_mm") or [None] * len(pairs)
-    compared = [abs(a - b) for a, b in zip(apart, ours, strict=True) if b is not None and a > 0 and b > 0]
+    compared, erred = [], 0
+    for (a, b), theirs, own in zip(scene["pairs"], apart, ours, strict=True):
+        if own is None or theirs <= 0 or own <= 0:
+            continue
+        if abs(theirs - own) > APART and abs(projected(scene["solids"][a], scene["solids"][b]) - own) < APART:
+            erred += 1
+        else:
+            compared.append(abs(theirs - own))
+    if erred:
+        print(f"{erred} of {len(pairs)} pairs: the library errs by more than {APART} mm, as projections in turn decide; these are left out")
     differences = [{"scene": scene["name"], "greatest_mm": max(compared)}] if compared else []
     return timings, differences
 
@@ -108,7 +146,11 @@ def check():
     greatest = told["differences"][0]["greatest_mm"]
     if greatest > 1e-5 or len(told["timings"]) != 2 or any(row["seconds"] <= 0 for row in told["timings"]):
         raise SystemExit(f"the scene by hand came out wrong: {told}")
-    print(f"scene by hand: 3 distances within {greatest:.1e} mm")
+    asked = [(a, b, known) for (a, b), known in zip(scene["pairs"], scene["distances_mm"], strict=True) if known is not None]
+    worst = max(abs(projected(scene["solids"][a], scene["solids"][b]) - known) for a, b, known in asked)
+    if worst > 1e-6:
+        raise SystemExit(f"projections in turn miss the scene by hand by {worst} mm")
+    print(f"scene by hand: 3 distances within {greatest:.1e} mm, by projections in turn within {worst:.1e} mm")
 
 
 def main(arguments):
