@@ -80,7 +80,10 @@ fn judge(proof: &Proof, lead: &Lead, way: &LeadWay, answer: &mut Answer) -> Find
     );
     let message = match verdict {
         Verdict::Sound => format!("Its sharpest bend is {radius}, {place}; it may be bent to {}", mm(least)),
-        _ => format!("It must bend to {radius} {place}, and may be bent to {}: strands break", mm(least)),
+        _ => format!(
+            "It must bend to a radius of {radius}, {place}, and may be bent to {}: strands break",
+            mm(least)
+        ),
     };
     let mut finding = Finding::new(HARNESS_BEND.id, verdict, subject, message);
     finding.figure = Some(FigureId(id.into()));
@@ -176,7 +179,7 @@ mod tests {
             |craft| set(craft, "vtx.plug[2].leaves", "forward"),
             expect![[r#"
                 broken · flat harness
-                  It must bend to 1 mm 0.1 mm after plug camera of video transmitter, past components on flight controller, and may be bent to 5 mm: strands break
+                  It must bend to a radius of 1 mm, 0.1 mm after plug camera of video transmitter, past components on flight controller, and may be bent to 5 mm: strands break
                   > Turn video transmitter, so that the lead leaves its plug toward free air.
                   > Take a plug whose lead leaves another way past components on flight controller.
                 sound · pigtail
