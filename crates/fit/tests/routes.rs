@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used)]
 
+mod poses;
 mod scenes;
 
 use fit::{
@@ -9,6 +10,7 @@ use fit::{
     PlanePoint, Pose, Role, Route, RouteQuestion, Scene, Shape, Solid, SolidIndex, distance_between,
     nearest_relief, shortest_route,
 };
+use poses::pose;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use quantity::{Degrees, FactIndex, Linear};
@@ -324,14 +326,6 @@ fn the_length_follows_the_facts() {
     }
 }
 
-fn pose(reach: f64) -> impl Strategy<Value = Pose> {
-    let place = (-reach..reach, -reach..reach, -reach..reach);
-    let turn = prop_oneof![
-        (-180.0..180.0f64, -90.0..90.0f64, -180.0..180.0f64),
-        (0..8i32, 0..8i32).prop_map(|(a, b)| (45.0 * f64::from(a), 45.0 * f64::from(b), 0.0)),
-    ];
-    (place, turn).prop_map(|((x, y, z), (a, b, c))| turned(x, y, z, a, b, c))
-}
 fn shape() -> impl Strategy<Value = Shape> {
     prop_oneof![
         (3.0..30.0f64, 3.0..30.0f64, 1.0..15.0f64).prop_map(|(x, y, z)| cuboid(x, y, z)),

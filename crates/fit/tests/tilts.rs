@@ -2,13 +2,15 @@
 
 #![allow(clippy::unwrap_used)]
 
+mod poses;
 mod scenes;
 
 use fit::{
     Air, Body, BodyPoint, BodyVector, Drift, DriftField, FreeTilt, Hole, Outline, Placement, PlanePoint,
-    Pose, Role, Scene, Shape, Solid, SolidIndex, TiltQuestion, distance_between, free_tilts,
-    required_clearance, tilt_room,
+    Role, Scene, Shape, Solid, SolidIndex, TiltQuestion, distance_between, free_tilts, required_clearance,
+    tilt_room,
 };
+use poses::pose;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use quantity::{Degrees, FactIndex, Linear};
@@ -243,14 +245,6 @@ fn questions_without_an_answer_say_why() {
     assert!(told(TiltQuestion { stands_at: &exact(f64::NAN), ..good }).contains("range"));
 }
 
-fn pose(reach: f64) -> impl Strategy<Value = Pose> {
-    let place = (-reach..reach, -reach..reach, -reach..reach);
-    let turn = prop_oneof![
-        (-180.0..180.0f64, -90.0..90.0f64, -180.0..180.0f64),
-        (0..8i32, 0..8i32).prop_map(|(a, b)| (45.0 * f64::from(a), 45.0 * f64::from(b), 0.0)),
-    ];
-    (place, turn).prop_map(|((x, y, z), (a, b, c))| turned(x, y, z, a, b, c))
-}
 fn round_or_square() -> impl Strategy<Value = Shape> {
     prop_oneof![
         (2.0..25.0f64, 2.0..25.0f64, 0.5..10.0f64).prop_map(|(x, y, z)| cuboid(x, y, z)),
