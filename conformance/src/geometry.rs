@@ -1,4 +1,4 @@
-//! Answers the checks of `conformance/geometry/`: distances, depths, volumes, inertia, threads, hole patterns, pulls.
+//! Answers the checks of `conformance/geometry/`: distances, depths, volumes, inertia, threads, hole patterns, pulls, tilts.
 //!
 //! Solids stand in the rows as the scripts beside them write them (`vectors.py` says how): a shape with its
 //! sizes in mm, `at` and `turn` (yaw, pitch, roll in degrees). Kinds and their answers:
@@ -7,12 +7,13 @@
 //! - `volume`, `inertia`: a `solid`; for inertia its `mass_g` and perhaps the place it is taken `about`;
 //! - `thread`, `clearance_hole`, `screw`: by the name of the thread;
 //! - `pattern_match`: lists of holes x, y, diameter; `head_gap`: two squares;
-//! - `pull`: a `plug`, its `way` and the `obstacles`.
+//! - `pull`: a `plug`, its `way` and the `obstacles`;
+//! - `free_tilts`: the solids `turning` about an axis and those `standing`; how many free ranges, and the ends of each.
+//!   With `air_mm` each solid has a `role`, and every pair must need just that much; without, they stop where they touch.
 
-use fit::{
-    BodyPoint, BodyVector, HolePattern, MassProperties, MountHole, OwnerIndex, PlanePoint, Pose, Role,
-};
-use fit::{Hole, Outline, Scene, ScrewJoint, Shape, Solid, SolidIndex, Thread, ThreadMaterial};
+use fit::{Air, BodyPoint, BodyVector, HolePattern, MassProperties, MountHole, OwnerIndex, PlanePoint, Pose};
+use fit::{Hole, Outline, Role, Scene, ScrewJoint, Shape, Solid, SolidIndex, Thread, ThreadMaterial};
+use fit::{TiltQuestion, free_tilts};
 use quantity::{Degrees, Grams, Linear, Millimetres};
 use toml_edit::Table;
 
@@ -32,6 +33,7 @@ pub(crate) fn answer(kind: &str, given: &Table) -> Result<Answer, String> {
         "pattern_match" => pattern_match(&given),
         "head_gap" => head_gap(&given),
         "pull" => pull(&given),
+        "free_tilts" => tilts(&given),
         _ => Err(format!("unknown kind `{kind}`")),
     }
 }
@@ -53,11 +55,25 @@ impl Given<'_> {
         Ok(Solid {
             name: format!("solid {owner}"),
             owner: OwnerIndex(owner),
-            role: Role::Other,
+            role: self.role()?,
             shape: self.shape()?,
             pose: Pose::turned(BodyPoint::new(x, y, z), yaw, pitch, roll),
             drifts: Vec::new(),
         })
+    }
+
+    fn role(&self) -> Result<Role, String> {
+        let Ok(word) = self.word("role") else { return Ok(Role::Other) };
+        let found = Role::ALL.iter().find(|role| role.words() == word);
+        found.copied().ok_or(format!("no role is called {word:?}"))
+    }
+
+    fn solids(&self, key: &str, first: u32) -> Result<Vec<Solid>, String> {
+        let tables = self.array(key)?.iter().zip(first..).map(|(table, owner)| {
+            let table = table.as_inline_table().ok_or(format!("`{key}` must be solids"))?;
+            Given(table).solid(owner)
+        });
+        tables.collect()
     }
 
     fn shape(&self) -> Result<Shape, String> {
@@ -211,14 +227,51 @@ fn head_gap(given: &Given) -> Result<Answer, String> {
 
 fn pull(given: &Given) -> Result<Answer, String> {
     let mut solids = vec![given.within("plug")?.solid(0)?];
-    for (n, obstacle) in given.array("obstacles")?.iter().enumerate() {
-        let table = obstacle.as_inline_table().ok_or("an obstacle must be a solid")?;
-        solids.push(Given(table).solid(1 + n as u32)?);
-    }
+    solids.extend(given.solids("obstacles", 1)?);
     let [x, y, z] = given.fixed("way")?;
     let scene = Scene::new(solids).map_err(all_told)?;
     let travel = mm(given.number("travel_mm")?);
     let pull = fit::straight_sweep_free(&scene, SolidIndex(0), BodyVector::new(x, y, z), travel, &[]);
     let pull = pull.ok_or("no direction")?;
     Ok(named([("free_mm", pull.free.get()), ("stopped", f64::from(u8::from(pull.stopped_by.is_some())))]))
+}
+
+fn tilts(given: &Given) -> Result<Answer, String> {
+    let mut solids = given.solids("turning", 0)?;
+    // One body: what turns together never stops itself.
+    solids.iter_mut().for_each(|solid| solid.owner = OwnerIndex(0));
+    let turning: Vec<SolidIndex> = (0..solids.len() as u32).map(SolidIndex).collect();
+    solids.extend(given.solids("standing", 1)?);
+    let air = if given.has("air_mm") { Air::ByRole } else { Air::Contact };
+    let asked = given.number("air_mm").unwrap_or(0.0);
+    let (turn, stand) = solids.split_at(turning.len());
+    for (a, b) in turn.iter().flat_map(|a| stand.iter().map(move |b| (a, b))) {
+        let needs = air.between(a.role, b.role).map_or(0.0, |needs| needs.distance.get());
+        if needs != asked {
+            return Err(format!("{} and {} need {needs} mm, not {asked}", a.role.words(), b.role.words()));
+        }
+    }
+    let scene = Scene::new(solids).map_err(all_told)?;
+    let ([x, y, z], [along_x, along_y, along_z]) = (given.fixed("about")?, given.fixed("axis")?);
+    let free = free_tilts(
+        &scene,
+        &TiltQuestion {
+            turning: &turning,
+            about: BodyPoint::new(x, y, z),
+            axis: BodyVector::new(along_x, along_y, along_z),
+            axis_drifts: &[],
+            stands_at: &Linear { value: given.number("stands_at_deg")?, slopes: Vec::new() },
+            from: Degrees::new(given.number("from_deg")?),
+            to: Degrees::new(given.number("to_deg")?),
+            meant: &[],
+            air,
+        },
+    );
+    let free = free.map_err(told)?;
+    let mut answer = named([("ranges", free.len() as f64)]);
+    for (n, range) in free.iter().enumerate() {
+        answer.insert(format!("low_{}", n + 1), range.low.angle.value);
+        answer.insert(format!("high_{}", n + 1), range.high.angle.value);
+    }
+    Ok(answer)
 }
