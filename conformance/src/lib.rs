@@ -34,6 +34,7 @@ mod row;
 mod doubt;
 mod geometry;
 mod optics;
+mod power;
 mod radio;
 mod receiver;
 

@@ -13,7 +13,7 @@ use crate::fault::{Fault, FaultKind};
 use crate::read::read_vectors;
 use crate::report::{Compared, Outcome, Report, Row};
 use crate::row::{Check, MadeBy};
-use crate::{doubt, geometry, optics, radio};
+use crate::{doubt, geometry, optics, power, radio};
 
 /// Answers one question: what is asked, with which values, gives these values; or why it cannot.
 type Adapter = fn(kind: &str, given: &Table) -> Result<BTreeMap<String, f64>, String>;
@@ -23,6 +23,7 @@ const ADAPTERS: &[(&str, Adapter)] = &[
     ("doubt", doubt::answer),
     ("geometry", geometry::answer),
     ("optics", optics::answer),
+    ("power", power::answer),
     ("radio", radio::answer),
 ];
 

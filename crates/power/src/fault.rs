@@ -1,0 +1,52 @@
+//! What can be wrong with what the crate is given, one variant a circumstance.
+
+use crate::{Stated, Told};
+use thiserror::Error;
+
+/// What is wrong, with the value, the limit and the mend.
+#[derive(Clone, Debug, PartialEq, Error)]
+pub enum PowerFault {
+    /// A number beyond what it may be.
+    #[error("{what} {value} must lie between {least} and {most}; {mend}")]
+    Beyond {
+        /// Which number.
+        what: String,
+        /// As given.
+        value: Stated,
+        /// The least.
+        least: Stated,
+        /// The most.
+        most: Stated,
+        /// What to do.
+        mend: &'static str,
+    },
+    /// A gauge that no table knows.
+    #[error("{what} {size} is not in the table ({known}); {mend}")]
+    NoSuchSize {
+        /// Which kind of size.
+        what: &'static str,
+        /// As given.
+        size: Stated,
+        /// What is known.
+        known: String,
+        /// What to do.
+        mend: &'static str,
+    },
+}
+
+impl PowerFault {
+    /// A number, if it lies within its limits; what is no number does not.
+    pub(crate) fn within<T: Told>(
+        what: impl Into<String>,
+        value: T,
+        least: T,
+        most: T,
+        mend: &'static str,
+    ) -> Result<T, PowerFault> {
+        if least <= value && value <= most {
+            return Ok(value);
+        }
+        let [value, least, most] = [value, least, most].map(Told::stated);
+        Err(PowerFault::Beyond { what: what.into(), value, least, most, mend })
+    }
+}

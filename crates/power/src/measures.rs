@@ -1,0 +1,106 @@
+//! Which units does this crate need that no data sheet of a part is written in?
+//!
+//! Newtypes like those of `quantity`, for values that only pass between functions here: densities, pressures, areas, heat
+//! capacities. [`Stated`] is any of them with its unit, as a fault tells it.
+
+use quantity::Measure;
+use std::fmt;
+
+/// A number with the unit it is told in.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stated {
+    /// The number.
+    pub value: f64,
+    /// Its unit, as written; empty for plain numbers.
+    pub unit: &'static str,
+}
+
+impl fmt::Display for Stated {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.value.fmt(f)?;
+        match self.unit {
+            "" | "°" => f.write_str(self.unit),
+            unit => write!(f, " {unit}"),
+        }
+    }
+}
+
+/// A value that can be told with its unit.
+pub trait Told: Copy + PartialOrd {
+    /// The number and its unit.
+    fn stated(self) -> Stated;
+}
+
+impl<M: Measure> Told for M {
+    fn stated(self) -> Stated {
+        Stated { value: self.raw(), unit: M::UNIT.symbol() }
+    }
+}
+
+macro_rules! measures {
+    ($($(#[$doc:meta])* $name:ident, $symbol:literal;)*) => {$(
+        $(#[$doc])*
+        #[derive(Clone, Copy, Debug, PartialEq, PartialOrd, Default)]
+        pub struct $name(f64);
+
+        impl $name {
+            /// The value of a number in this unit.
+            pub const fn new(raw: f64) -> Self { Self(raw) }
+            /// The number in this unit.
+            pub const fn get(self) -> f64 { self.0 }
+        }
+        impl Told for $name {
+            fn stated(self) -> Stated { Stated { value: self.0, unit: $symbol } }
+        }
+        impl fmt::Display for $name {
+            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result { self.stated().fmt(f) }
+        }
+    )*};
+}
+
+measures! {
+    /// Density of air.
+    KilogramsPerCubicMetre, "kg/m³";
+    /// Pressure.
+    Pascals, "Pa";
+    /// Dynamic viscosity.
+    PascalSeconds, "Pa·s";
+    /// Thermal conductivity.
+    WattsPerMetreKelvin, "W/(m·K)";
+    /// Heat transfer coefficient.
+    WattsPerSquareMetreKelvin, "W/(m²·K)";
+    /// Conductance of heat.
+    WattsPerKelvin, "W/K";
+    /// Heat capacity of a thing.
+    JoulesPerKelvin, "J/K";
+    /// Cross-section of a conductor.
+    SquareMillimetres, "mm²";
+    /// Surface that gives off heat.
+    SquareCentimetres, "cm²";
+    /// Resistance of a metre of wire.
+    MilliohmsPerMetre, "mΩ/m";
+    /// Inductance of a filter's coil.
+    Microhenries, "µH";
+    /// Differences of temperature.
+    Kelvins, "K";
+    /// Electrical energy.
+    WattHours, "Wh";
+    /// Energy.
+    Joules, "J";
+}
+
+/// 0 °C in kelvin.
+pub(crate) const FREEZING: f64 = 273.15;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use quantity::{Degrees, Volts};
+
+    #[test]
+    fn every_unit_is_told() {
+        assert_eq!(Pascals::new(101_325.0).to_string(), "101325 Pa");
+        assert_eq!(Volts::new(3.5).stated().to_string(), "3.5 V");
+        assert_eq!(Degrees::new(30.0).stated().to_string(), "30°");
+    }
+}
