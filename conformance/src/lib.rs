@@ -32,7 +32,9 @@ mod read;
 mod row;
 
 mod doubt;
+mod flying;
 mod geometry;
+mod light;
 mod optics;
 mod power;
 mod radio;

@@ -10,7 +10,8 @@
 //! - `detail`: `angle_deg` and `pixels` across; pixels a degree along and across the radius;
 //! - `focal_length`: `angle_deg` over `over_mm`; the focal length that sees it;
 //! - `seen_from`: `size_mm`, `pixels` and `pixels_a_degree`; from how far it is seen;
-//! - `share`: how much of the picture the `solids` fill, and how much is lit.
+//! - `share`: how much of the picture the `solids` fill, and how much is lit;
+//! - those of light and sharpness, and of flying, in files of their own.
 
 use optics::{
     Aspect, Direction, Lens, MeasuredMap, Occluder, Outline, Placement, Point, Projection, Scene, SensorArea,
@@ -33,7 +34,10 @@ pub(crate) fn answer(kind: &str, given: &Table) -> Result<Answer, String> {
         "focal_length" => focal_length(&given),
         "seen_from" => seen_from(&given),
         "share" => share(&given),
-        _ => Err(format!("unknown kind `{kind}`")),
+        _ => {
+            let other = crate::light::answer(kind, &given).or_else(|| crate::flying::answer(kind, &given));
+            other.unwrap_or_else(|| Err(format!("unknown kind `{kind}`")))
+        }
     }
 }
 

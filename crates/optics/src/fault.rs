@@ -1,6 +1,6 @@
 //! What can be wrong with what the crate is given, one variant a circumstance.
 
-use quantity::{Degrees, Micrometres, Millimetres, Ratio};
+use quantity::{Degrees, Measure, Micrometres, Millimetres, Quantity, Ratio};
 use thiserror::Error;
 
 /// What is wrong, with the value, the limit and the mend.
@@ -129,4 +129,36 @@ pub enum OpticsFault {
     /// Axes that are no frame.
     #[error("the axes of a solid must stand square on each other")]
     Axes,
+    /// A value out of the range in which its formula means something.
+    #[error("{what} {value} must lie between {low} and {high}; check the sign and the unit")]
+    OutOfRange {
+        /// Which value.
+        what: &'static str,
+        /// As given.
+        value: Quantity,
+        /// The least allowed.
+        low: Quantity,
+        /// The greatest allowed.
+        high: Quantity,
+    },
+    /// A lens that cannot be focused so near.
+    #[error("{distance} lies within the focal length of {focal_length}: nothing is sharp so near")]
+    WithinFocalLength {
+        /// As asked.
+        distance: Millimetres,
+        /// Of the lens.
+        focal_length: Millimetres,
+    },
+}
+
+/// The number of a value that lies within its range, both ends allowed.
+pub(crate) fn within<M: Measure>(
+    what: &'static str,
+    value: M,
+    (low, high): (f64, f64),
+) -> Result<f64, OpticsFault> {
+    let (number, quantity) = (value.raw(), |value| Quantity { value, unit: M::UNIT });
+    let fault =
+        OpticsFault::OutOfRange { what, value: quantity(number), low: quantity(low), high: quantity(high) };
+    (low..=high).contains(&number).then_some(number).ok_or(fault)
 }

@@ -7,24 +7,30 @@
 //! clears the picture.
 //!
 //! The eye is one point: the entrance pupil of such short lenses lies close behind the front glass, and
-//! wanders by less than the places of parts are known. Plain functions over plain values; the crate knows
-//! only `quantity`. Left out: sharpness, light, and anything that moves by itself.
+//! wanders by less than the places of parts are known. Beside the picture stand its light ([`LightPair`]) and its
+//! sharpness ([`Objective`]), what motion does to it, and what the craft can still dodge of what it shows ([`Dodge`]). Plain functions over plain values; the crate knows only `quantity`.
 
 mod cell;
 mod clearing;
 mod contour;
 mod detail;
+mod dodge;
 mod fault;
+mod focus;
+mod latency;
 mod lens;
+mod light;
 mod mask;
 mod measured;
 mod meet;
+mod motion;
 mod outline;
 mod rays;
 mod scene;
 mod sensor;
 mod shape;
 mod share;
+mod target;
 mod vector;
 mod view;
 mod whereabouts;
@@ -32,15 +38,24 @@ mod whereabouts;
 pub use clearing::{Clearing, SHIFT_TOLERANCE, TURN_TOLERANCE, Wanted, least_shift, least_turn};
 pub use contour::{Contour, contours};
 pub use detail::{Detail, detail_at, focal_length_for, seen_from};
+pub use dodge::{DODGE_SOURCE, Dodge, GRAVITY, spare_acceleration, time_aside};
 pub use fault::OpticsFault;
+pub use focus::{FOCUS_SOURCE, FocusedAt, Objective, SharpRange};
+pub use latency::{LATENCY_SOURCE, Latency, fastest_stopped, flown_in, latency, stopping_distance};
 pub use lens::{Lens, PROJECTION_SOURCE, Projection};
+pub use light::{
+    DIFFRACTION_SOURCE, EXPOSURE_SOURCE, GREEN, LightPair, LightStops, airy_diameter, diffraction_cut_off,
+    exposure_value, illuminance_at, noise_of, sensor_cut_off, stops_over,
+};
 pub use mask::{Mask, Pixel, mask};
 pub use measured::MeasuredMap;
+pub use motion::{Jelly, MOTION_SOURCE, jelly, passed_while, time_to_smear, turned_while};
 pub use outline::Outline;
 pub use scene::{Movement, Scene};
 pub use sensor::{Aspect, SensorArea};
 pub use shape::{Occluder, Placement, Shape};
 pub use share::{SHARE_ERROR, Shares, share_of, shares};
+pub use target::{TARGET_SOURCE, Task, width_in_picture};
 pub use vector::{Direction, Point};
 pub use view::{PIXELS_MAX, PicturePoint, View, ViewAngles, view_angles};
 pub use whereabouts::whereabouts;

@@ -181,6 +181,18 @@ units! {
     Baud, "Bd", ["baud" => 1.0, "kBd" => 1000.0];
     /// How fine a picture is.
     PixelsPerDegree, "px/°", [];
+    /// Widths in a picture.
+    Pixels, "px", [];
+    /// Doublings of light.
+    Stops, "stops", ["stop" => 1.0];
+    /// Light that falls on a scene.
+    Lux, "lx", [];
+    /// How fine a pattern a lens or a sensor can hold.
+    LinePairsPerMillimetre, "lp/mm", [];
+    /// How fast something turns.
+    DegreesPerSecond, "°/s", ["deg/s" => 1.0];
+    /// How fast a speed changes.
+    MetresPerSecondSquared, "m/s²", ["m/s2" => 1.0];
     /// Shares of a whole.
     Percent, "%", [];
     /// Plain ratios.
