@@ -12,6 +12,7 @@ mod assembly;
 mod callout;
 mod card;
 mod cautions;
+pub mod chart;
 mod dimension;
 mod flow;
 mod key_sizes;

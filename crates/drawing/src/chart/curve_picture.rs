@@ -1,0 +1,256 @@
+//! How curves, zones, limits and marks are drawn, and where their names stand.
+
+use super::axis::{LETTER, Plot, room_for};
+use super::clip::{area_within, line_within};
+use super::hatch::{DENSE, LIGHT, LOOKS};
+use super::labels::spread;
+use super::room::{frame, over};
+use super::{Across, ChartFault, Curve, CurveChart, Limit, Mark, Sample, Tone, Zone};
+use crate::scale::Area;
+use crate::svg::{HAIRLINE, INK, Lettering, PAPER, RUST, line, number, path, text};
+use crate::wrap::{on_one_line, width_of, wrapped};
+use std::fmt::Write;
+
+/// Under this width names of curves stand under the plot, a single one within it.
+const NARROW: f64 = 125.0;
+const KEY_ROW: f64 = 5.0;
+impl CurveChart {
+    pub(super) fn height(&self, width: f64) -> f64 {
+        let key = if width < NARROW { self.key().len() as f64 * KEY_ROW } else { 0.0 };
+        (width * 0.6).clamp(86.0, 150.0) + key
+    }
+
+    /// The curves that are named under the plot where there is no room beside it.
+    fn key(&self) -> &[Curve] {
+        if self.curves.len() > 1 { &self.curves } else { &[] }
+    }
+
+    /// Where the plot lies and how its axes run.
+    fn plot(&self, area: Area, beside: f64) -> Result<Plot, ChartFault> {
+        let [xs, ys] = self.values();
+        // Names of upright zones stand in a row of their own over the plot, clear of curves.
+        let zones = if self.zones.iter().any(|zone| zone.lies == Across::Upright) { 5.2 } else { 0.0 };
+        let (head, foot) = (8.0 + zones, 14.0);
+        let height = (area.height - head - foot).max(20.0);
+        let up = self.up.laid(ys, height, true)?;
+        let left = room_for(&up).max(8.0);
+        let width = (area.width - left - beside - 2.0).max(20.0);
+        let across = self.across.laid(xs, width, false)?;
+        let area = Area { left: area.left + left, top: area.top + head, width, height };
+        Ok(Plot { area, across, up, name_over: 2.6 + zones })
+    }
+
+    pub(super) fn draw(&self, out: &mut String, area: Area) -> Result<(), ChartFault> {
+        self.check()?;
+        // Names stand beside the plot, in up to a third of the width.
+        let widest = self.curves.iter().map(|curve| width_of(&curve.name, LETTER)).fold(0.0, f64::max);
+        let names = if self.curves.len() > 1 || widest < area.width * 0.28 {
+            (widest + 0.5).min(area.width * 0.28).max(12.0)
+        } else {
+            area.width * 0.28
+        };
+        let narrow = area.width < NARROW;
+        let key = if narrow { self.key().len() as f64 * KEY_ROW } else { 0.0 };
+        let area = Area { height: area.height - key, ..area };
+        let inside = narrow || self.curves.is_empty();
+        let plot = self.plot(area, if inside { 3.0 } else { names + 7.0 })?;
+        for zone in &self.zones {
+            fill_zone(out, &plot, zone);
+        }
+        for (curve, look) in self.curves.iter().zip(LOOKS) {
+            band(out, &plot, curve, look.band);
+        }
+        plot.draw_axes(out, [&self.across, &self.up], true);
+        for (curve, look) in self.curves.iter().zip(LOOKS) {
+            for part in line_within(&on_paper(&plot, curve, |p| p.value), plot.area) {
+                Plot::polyline(out, &part, look.ink, look.width, look.dashes);
+            }
+        }
+        frame(out, plot.area);
+        self.name_zones(out, &plot);
+        for limit in &self.limits {
+            draw_limit(out, &plot, limit);
+        }
+        for mark in &self.marks {
+            draw_mark(out, &plot, mark);
+        }
+        if key > 0.0 {
+            self.name_under(out, &plot, area.top + area.height);
+        } else if inside {
+            self.name_within(out, &plot);
+        } else {
+            self.name_curves(out, &plot, names);
+        }
+        Ok(())
+    }
+
+    fn name_curves(&self, out: &mut String, plot: &Plot, width: f64) {
+        let right = plot.area.left + plot.area.width;
+        let (top, bottom) = (plot.area.top - 2.0, plot.area.top + plot.area.height + 2.0);
+        let named: Vec<_> = self
+            .curves
+            .iter()
+            .zip(LOOKS)
+            .filter_map(|(curve, look)| {
+                // The last of it that is seen.
+                let end = *line_within(&on_paper(plot, curve, |p| p.value), plot.area).last()?.last()?;
+                let rows = wrapped(&curve.name, width + 0.5, LETTER, 4);
+                Some((end, rows, look))
+            })
+            .collect();
+        let wanted: Vec<(f64, f64)> =
+            named.iter().map(|(end, rows, _)| (end[1], rows.len() as f64 * 4.2 + 1.2)).collect();
+        for ((end, rows, look), y) in named.iter().zip(spread(&wanted, top, bottom)) {
+            line(out, *end, [right + 1.5, end[1]], HAIRLINE, 0.15);
+            line(out, [right + 1.5, end[1]], [right + 4.5, y], HAIRLINE, 0.15);
+            Plot::polyline(out, &[[right + 4.5, y], [right + 6.5, y]], look.ink, look.width, "");
+            let first = y - (rows.len() as f64 - 1.0) * 2.1 + 1.2;
+            for (n, row) in rows.iter().enumerate() {
+                let at = [right + 7.2, first + 4.2 * n as f64];
+                text(out, at, Lettering::plain(LETTER).ink(look.ink), row);
+            }
+        }
+    }
+
+    /// Names of the curves under the plot, each with a piece of its stroke: for a phone.
+    fn name_under(&self, out: &mut String, plot: &Plot, top: f64) {
+        let Area { left, width, .. } = plot.area;
+        for (n, (curve, look)) in self.curves.iter().zip(LOOKS).enumerate() {
+            let y = top + 3.4 + KEY_ROW * n as f64;
+            Plot::polyline(out, &[[left, y - 1.1], [left + 8.0, y - 1.1]], look.ink, look.width, look.dashes);
+            let words = on_one_line(&curve.name, width - 10.0, LETTER);
+            text(out, [left + 10.0, y], Lettering::plain(LETTER).ink(look.ink), &words);
+        }
+    }
+
+    /// The name of a curve at its end, within the plot.
+    fn name_within(&self, out: &mut String, plot: &Plot) {
+        let Area { left, top, width, height } = plot.area;
+        let named: Vec<_> = self
+            .curves
+            .iter()
+            .zip(LOOKS)
+            .filter_map(|(curve, look)| {
+                let end = *line_within(&on_paper(plot, curve, |p| p.value), plot.area).last()?.last()?;
+                Some((end, on_one_line(&curve.name, width * 0.7, LETTER), look))
+            })
+            .collect();
+        let wanted: Vec<(f64, f64)> = named.iter().map(|(end, ..)| (end[1] - 3.4, 5.0)).collect();
+        for ((end, words, look), y) in named.iter().zip(spread(&wanted, top + 0.6, top + height - 0.6)) {
+            let right = end[0].clamp(left + width_of(words, LETTER) + 9.0, left + width - 1.0);
+            over(out, [right, y + 1.2], Lettering::plain(LETTER).ink(look.ink).ending(), words);
+            let sample = right - width_of(words, LETTER) - 1.0;
+            Plot::polyline(out, &[[sample - 6.5, y], [sample, y]], look.ink, look.width, look.dashes);
+        }
+    }
+
+    fn name_zones(&self, out: &mut String, plot: &Plot) {
+        for zone in &self.zones {
+            let Some(area) = zone_area(plot, zone) else { continue };
+            if area.width < 7.0 {
+                continue;
+            }
+            let words = on_one_line(&zone.words, area.width, LETTER);
+            let middle = area.left + area.width / 2.0;
+            let letters = Lettering::plain(LETTER).centred().bold();
+            match zone.lies {
+                Across::Upright => text(out, [middle, plot.area.top - 1.6], letters, &words),
+                Across::Level => over(out, [middle, area.top + area.height / 2.0 + 1.2], letters, &words),
+            }
+        }
+    }
+}
+
+fn on_paper(plot: &Plot, curve: &Curve, of: impl Fn(&Sample) -> f64) -> Vec<[f64; 2]> {
+    curve.points.iter().map(|point| plot.at([point.at, of(point)])).collect()
+}
+
+fn band(out: &mut String, plot: &Plot, curve: &Curve, fill: &str) {
+    if curve.points.iter().all(|point| point.band[0] == point.band[1]) {
+        return;
+    }
+    let mut ring = on_paper(plot, curve, |point| point.band[1]);
+    ring.extend(on_paper(plot, curve, |point| point.band[0]).into_iter().rev());
+    let ring = area_within(&ring, plot.area);
+    if ring.len() > 2 {
+        let _ = writeln!(
+            out,
+            r#"<path d="{}" fill="{fill}" fill-opacity="0.75" stroke="{HAIRLINE}" stroke-width="0.15"/>"#,
+            path(&[ring])
+        );
+    }
+}
+
+/// The part of the plot that a zone takes.
+fn zone_area(plot: &Plot, zone: &Zone) -> Option<Area> {
+    let laid = if zone.lies == Across::Upright { &plot.across } else { &plot.up };
+    let [from, to] = zone.span.map(|end| laid.share(end).clamp(0.0, 1.0));
+    let Area { left, top, width, height } = plot.area;
+    let area = match zone.lies {
+        Across::Upright => Area { left: left + width * from, width: width * (to - from), ..plot.area },
+        Across::Level => Area { top: top + height * (1.0 - to), height: height * (to - from), ..plot.area },
+    };
+    (to > from).then_some(area)
+}
+
+fn fill_zone(out: &mut String, plot: &Plot, zone: &Zone) {
+    let Some(area) = zone_area(plot, zone) else { return };
+    let fill = match zone.tone {
+        Tone::Bare => "none",
+        Tone::Light => LIGHT,
+        Tone::Dense => DENSE,
+    };
+    let _ = writeln!(
+        out,
+        r#"<rect x="{}" y="{}" width="{}" height="{}" fill="{fill}" stroke="{HAIRLINE}" stroke-width="0.2"/>"#,
+        number(area.left),
+        number(area.top),
+        number(area.width),
+        number(area.height)
+    );
+}
+
+fn draw_limit(out: &mut String, plot: &Plot, limit: &Limit) {
+    let Area { left, top, width, height } = plot.area;
+    let (right, bottom) = (left + width, top + height);
+    let letters = Lettering::plain(LETTER).ink(RUST).bold();
+    match limit.lies {
+        Across::Level if plot.up.holds(limit.at) => {
+            let y = top + height * (1.0 - plot.up.share(limit.at));
+            Plot::polyline(out, &[[left, y], [right, y]], RUST, 0.45, "2.4 1.2");
+            let under = y - top < 6.0;
+            over(out, [left + 2.0, if under { y + 4.4 } else { y - 1.4 }], letters, &limit.words);
+        }
+        Across::Upright if plot.across.holds(limit.at) => {
+            let x = left + width * plot.across.share(limit.at);
+            Plot::polyline(out, &[[x, top], [x, bottom]], RUST, 0.45, "2.4 1.2");
+            let before = x + width_of(&limit.words, LETTER) + 2.0 > right;
+            let letters = if before { letters.ending() } else { letters };
+            over(out, [if before { x - 1.2 } else { x + 1.2 }, bottom - 2.4], letters, &limit.words);
+        }
+        _ => {}
+    }
+}
+
+fn draw_mark(out: &mut String, plot: &Plot, mark: &Mark) {
+    if !plot.across.holds(mark.at[0]) || !plot.up.holds(mark.at[1]) {
+        return;
+    }
+    let [x, y] = plot.at(mark.at);
+    let Area { left, top, width, .. } = plot.area;
+    let _ = writeln!(
+        out,
+        r#"<circle cx="{}" cy="{}" r="1.1" fill="{PAPER}" stroke="{INK}" stroke-width="0.4"/>"#,
+        number(x),
+        number(y)
+    );
+    let rows = wrapped(&mark.words, (width * 0.45).max(24.0), LETTER, 3);
+    let widest = rows.iter().map(|row| width_of(row, LETTER)).fold(0.0, f64::max);
+    let before = x + 3.0 + widest > left + width;
+    let letters = Lettering::plain(LETTER);
+    let letters = if before { letters.ending() } else { letters };
+    let first = if y - top < 8.0 { y + 5.6 } else { y - 1.8 - 4.0 * (rows.len() as f64 - 1.0) };
+    for (n, row) in rows.iter().enumerate() {
+        over(out, [if before { x - 1.8 } else { x + 1.8 }, first + 4.0 * n as f64], letters.ink(INK), row);
+    }
+}
