@@ -4,7 +4,7 @@
 //! [`View`] puts both under a grid of pixels. The craft's own solids come in as [`Occluder`]s in the camera
 //! frame: x along the lens axis, y left, z up, in millimetres, the eye at the origin. From these follow
 //! [`shares`] (how much each fills), [`mask`] (which one each pixel sees), [`contours`] (its outline in the picture) and what movement of the camera
-//! clears the picture.
+//! clears the picture. What lies beyond the craft is a [`course`] of simple solids.
 //!
 //! The eye is one point: the entrance pupil of such short lenses lies close behind the front glass, and
 //! wanders by less than the places of parts are known. Beside the picture stand its light ([`LightPair`]) and its
@@ -13,12 +13,14 @@
 mod cell;
 mod clearing;
 mod contour;
+pub mod course;
 mod detail;
 mod dodge;
 mod fault;
 mod focus;
 mod latency;
 mod lens;
+mod level_flight;
 mod light;
 mod mask;
 mod measured;
@@ -43,6 +45,7 @@ pub use fault::OpticsFault;
 pub use focus::{FOCUS_SOURCE, FocusedAt, Objective, SharpRange};
 pub use latency::{LATENCY_SOURCE, Latency, fastest_stopped, flown_in, latency, stopping_distance};
 pub use lens::{Lens, PROJECTION_SOURCE, Projection};
+pub use level_flight::{AIR_DENSITY, AIR_DENSITY_SOURCE, LEVEL_FLIGHT_SOURCE, nose_down_in_level_flight};
 pub use light::{
     DIFFRACTION_SOURCE, EXPOSURE_SOURCE, GREEN, LightPair, LightStops, airy_diameter, diffraction_cut_off,
     exposure_value, illuminance_at, noise_of, sensor_cut_off, stops_over,

@@ -6,6 +6,7 @@
 //! name it.
 
 pub mod classes;
+mod course_seen;
 mod engine;
 mod finding;
 mod inputs;
@@ -27,11 +28,15 @@ mod view_figures;
 mod weight;
 mod working;
 
+pub use course_seen::{Compared, CourseSeen, compared, course_seen, gains_and_losses};
 pub use engine::{OutlineStore, Placed, Proof, Proved, prove, prove_again};
 pub use finding::{Finding, Margin, MeasureAdvice, NoSingleFact, Verdict, Witness};
 pub use inputs::{
-    CraftSolid, Fills, Inputs, LensView, Material, NearPair, Outlined, Piece, Seat, SeenAs, Unbuilt, Unseen,
-    Weights, pattern_holes,
+    CraftSolid, Fills, Inputs, LensView, Material, NearPair, Outlined, OverCourse, Piece, Seat, SeenAs,
+    Unbuilt, Unseen, Weights, pattern_holes,
 };
+pub use optics::course::{Course, Matter, Sight, SolidInSight};
 pub use rule::{Answer, HEADINGS, Rule, RuleDoc};
-pub use subject::{CameraTilt, Lead, LeadTip, LeadWay, PlugHold, TiltSlot, TiltStopper, Unlaid};
+pub use subject::{
+    CameraTilt, Lead, LeadTip, LeadWay, LevelFlight, PlugHold, TiltSlot, TiltStopper, Unlaid, level_flight,
+};

@@ -5,11 +5,12 @@
 //! mode, in the middle and at the side. A twig of 10 mm shows where it is two pixels wide: less is lost between pixels. The
 //! slopes on focal length and pixel pitch are differences over a small step.
 
-use crate::inputs::Grown;
+use crate::inputs::{Grown, gate_pixels};
 use crate::working::Lines;
 use crate::{LensView, Proof};
+use optics::course::GATE_OPENING;
 use optics::{Detail, PROJECTION_SOURCE, View, detail_at, focal_length_for, seen_from};
-use quantity::{Degrees, Figure, Linear, Millimetres, Source, Unit};
+use quantity::{Degrees, Figure, Linear, Metres, Millimetres, Source, Unit};
 
 /// By how much of itself a size is changed to see what follows.
 const GROWTH: f64 = 1e-4;
@@ -113,6 +114,28 @@ fn of_lens(proof: &Proof, looking: &LensView) -> Vec<Figure> {
         put("focal_length_upright", words, Unit::Millimetres, formula, source, &wanted);
     }
     figures
+}
+
+/// How many pixels of the picture a gate is wide, seen along the axis from so far away.
+pub(crate) fn gate_figure(proof: &Proof, looking: &LensView, gate_at: Metres) -> Option<Figure> {
+    let (across, _) = looking.pixels?;
+    let of = |view: &View| gate_pixels(view, across, gate_at);
+    let result = followed(looking, &looking.grown(proof, GROWTH), &of)?;
+    let [width, _] = looking.sensor_mm();
+    let formula = looking.projection().1.unwrap_or("r by the measured map");
+    let lines = Lines::of(proof)
+        .given("width of the gate", GATE_OPENING.get(), Unit::Metres, "the course")
+        .given("distance", gate_at.get(), Unit::Metres, "asked")
+        .given("width in use", width, Unit::Millimetres, "sensor and picture mode")
+        .given("pixels across", f64::from(across), Unit::Count, "picture mode or sensor");
+    let lens = &proof.craft.places[looking.lens].id;
+    Some(lines.facts(&result).figure(
+        format!("view.gate_across[{lens}]"),
+        format!("width of a gate of {} m at {} m, {}", GATE_OPENING.get(), gate_at.get(), looking.subject),
+        (&result, Unit::Pixels),
+        format!("2 r · pixels across / width in use, tan θ = half the gate / distance, {formula}"),
+        PROJECTION_SOURCE,
+    ))
 }
 
 /// Pixels a degree at an angle, with the pixels of the picture that is sent.

@@ -137,6 +137,10 @@ units! {
     Micrometres, "µm", ["um" => 1.0, "mm" => 1000.0];
     /// Lengths on a flying place.
     Metres, "m", ["km" => 1000.0, "mm" => 0.001, "ft" => 0.3048];
+    /// Drag areas.
+    SquareMetres, "m²", ["m2" => 1.0, "cm2" => 1e-4, "cm²" => 1e-4];
+    /// Densities.
+    KilogramsPerCubicMetre, "kg/m³", ["kg/m3" => 1.0];
     /// Masses of parts.
     Grams, "g", ["kg" => 1000.0, "mg" => 0.001, "oz" => 28.349523125];
     /// Angles.

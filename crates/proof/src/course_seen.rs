@@ -1,0 +1,188 @@
+//! What two lenses, or one lens in two shapes of picture, show over the course: their views, the figures behind them, and
+//! what one has that the other lacks.
+//!
+//! Nothing here is a verdict: it answers a question that a builder asks by trying. A craft is read as far as its lenses need it;
+//! no rule is asked.
+
+use crate::engine::{OutlineStore, Proof};
+use crate::subject::level_flight;
+use crate::view_figures::{gate_figure, view_figures};
+use crate::{LensView, Unseen};
+use craft::{Craft, Missing};
+use quantity::{Degrees, Figure, Metres, MetresPerSecond, Unit};
+use std::sync::Arc;
+
+/// What the lenses of a craft show at a speed, with the figures behind it.
+#[derive(Clone, Debug)]
+pub struct CourseSeen {
+    /// What each lens on a camera sees, in the order of the sheet.
+    pub views: Vec<Result<LensView, Unseen>>,
+    /// How far the nose is down, or what is missing to say so.
+    pub nose_down: Result<Figure, Vec<Missing>>,
+    /// How wide and how fine each lens sees.
+    pub figures: Vec<Figure>,
+}
+
+/// What the lenses of a craft show at a speed, the gate so far away.
+pub fn course_seen(
+    craft: &Craft,
+    outlines: &Arc<OutlineStore>,
+    speed: MetresPerSecond,
+    gate_at: Metres,
+) -> CourseSeen {
+    let proof = Proof::with_outlines(craft, Arc::clone(outlines));
+    let nose_down = level_flight(&proof).and_then(|flight| flight.figure(&proof, speed).ok_or_else(Vec::new));
+    let mut figures = view_figures(&proof);
+    let gates = proof.lens_views().iter().flatten();
+    figures.extend(gates.filter_map(|view| gate_figure(&proof, view, gate_at)));
+    CourseSeen { views: proof.lens_views().to_vec(), nose_down, figures }
+}
+
+impl CourseSeen {
+    /// How far the nose is down; level where nobody can say.
+    pub fn nose_down_degrees(&self) -> Degrees {
+        Degrees::new(self.nose_down.as_ref().map_or(0.0, |figure| figure.quantity.value))
+    }
+
+    /// A figure of the lens at a place: `across`.
+    fn of(&self, key: &str, lens: &str) -> Option<&Figure> {
+        let id = format!("view.{key}[{lens}]");
+        self.figures.iter().find(|figure| figure.id.0 == id)
+    }
+}
+
+/// One line of what two pictures have.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Compared {
+    /// What is compared: `from side to side`.
+    pub what: String,
+    /// What the one picture has; nothing where its image ends before the picture does, or a fact is missing.
+    pub one: Option<Figure>,
+    /// What the other has.
+    pub other: Option<Figure>,
+    /// Of what it has more or less.
+    of: &'static str,
+}
+
+/// What is compared: the key of the figure, what it is called in a table, and of what there is more or less.
+const LINES: &[(&str, &str, &str)] = &[
+    ("across", "view from side to side", "from side to side"),
+    ("upright", "view from bottom to top", "from bottom to top"),
+    ("corner", "view from corner to corner", "from corner to corner"),
+    ("detail_middle", "detail in the middle", "of the detail in the middle"),
+    ("detail_side", "detail at the side", "of the detail at the side"),
+    ("gate_across", "gate of 1.5 m", "of the size of a gate"),
+    ("twig_shows_from", "a twig of 10 mm shows from", "of the distance at which a twig shows"),
+];
+
+/// What a lens has over the course, beside what another has; without another, what it has alone.
+pub fn compared(one: (&CourseSeen, &str), other: Option<(&CourseSeen, &str)>) -> Vec<Compared> {
+    let line = |(key, what, of_what): &(&str, &str, &'static str)| {
+        let of = |(seen, lens): (&CourseSeen, &str)| seen.of(key, lens).cloned();
+        Compared { what: (*what).to_owned(), one: of(one), other: other.and_then(of), of: of_what }
+    };
+    LINES.iter().map(line).filter(|line| line.one.is_some() || line.other.is_some()).collect()
+}
+
+impl Compared {
+    /// The unit both are told in.
+    pub fn unit(&self) -> Unit {
+        self.one.as_ref().or(self.other.as_ref()).map_or(Unit::Ratio, |figure| figure.quantity.unit)
+    }
+
+    /// By how much the other has more; nothing unless both are known.
+    pub fn more(&self) -> Option<f64> {
+        Some(self.other.as_ref()?.quantity.value - self.one.as_ref()?.quantity.value)
+    }
+
+    /// What the other gains or loses, in words: `14° from bottom to top`; nothing where they are alike.
+    pub fn words(&self) -> Option<String> {
+        let (more, one) = (self.more()?, self.one.as_ref()?.quantity.value);
+        if more.abs() < 0.005 * one.abs() {
+            return None;
+        }
+        let share = 100.0 * more.abs() / one.abs();
+        let by = match self.unit() {
+            Unit::Degrees => format!("{:.0}°", more.abs()),
+            _ => format!("{share:.0} %"),
+        };
+        Some(format!("{by} {}", self.of))
+    }
+}
+
+/// What the other picture gains and what it loses against the one, each as a list in words.
+pub fn gains_and_losses(lines: &[Compared]) -> [Option<String>; 2] {
+    let told = |sign: f64| {
+        let words: Vec<String> = lines
+            .iter()
+            .filter(|line| line.more().is_some_and(|more| more * sign > 0.0))
+            .filter_map(Compared::words)
+            .collect();
+        (!words.is_empty()).then(|| words.join(", "))
+    };
+    [told(1.0), told(-1.0)]
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::testing::set;
+    use crate::testing_stack::sound_bay;
+    use craft::CraftClass;
+
+    fn bay(focal_length: &str) -> Craft {
+        let mut craft = Craft { class: Some(CraftClass::Open3), ..sound_bay() };
+        set(&mut craft, "lens.projection", "equidistant");
+        set(&mut craft, "lens.focal_length", focal_length);
+        craft
+    }
+
+    fn seen(craft: &Craft) -> CourseSeen {
+        course_seen(craft, &Arc::default(), MetresPerSecond::new(15.0), Metres::new(12.0))
+    }
+
+    #[test]
+    fn a_longer_lens_gains_detail_and_loses_view() {
+        let (wide, long) = (seen(&bay("1.5 mm, data sheet")), seen(&bay("1.8 mm, data sheet")));
+        let lines = compared((&wide, "lens"), Some((&long, "lens")));
+        assert_eq!(lines.len(), LINES.len());
+        let [gains, losses] = gains_and_losses(&lines);
+        assert_eq!(
+            gains.as_deref(),
+            Some(
+                "20 % of the detail in the middle, 20 % of the detail at the side, 20 % of the size of a gate, 20 % of the distance at which a twig shows"
+            )
+        );
+        assert_eq!(
+            losses.as_deref(),
+            Some("24° from side to side, 14° from bottom to top, 28° from corner to corner")
+        );
+    }
+
+    #[test]
+    fn the_same_lens_gains_and_loses_nothing_and_alone_it_is_told_alone() {
+        let one = seen(&bay("1.5 mm, data sheet"));
+        let lines = compared((&one, "lens"), Some((&one, "lens")));
+        assert_eq!(gains_and_losses(&lines), [None, None]);
+        let alone = compared((&one, "lens"), None);
+        assert!(alone.iter().all(|line| line.one.is_some() && line.other.is_none() && line.more().is_none()));
+    }
+
+    #[test]
+    fn every_figure_has_doubt_and_working() {
+        let one = seen(&bay("1.5 mm, data sheet"));
+        for line in compared((&one, "lens"), None) {
+            let figure = line.one.unwrap();
+            assert!(figure.uncertainty.is_some() && !figure.working.terms.is_empty(), "{}", figure.id.0);
+        }
+    }
+
+    #[test]
+    fn without_a_class_the_nose_stays_level_and_says_what_is_missing() {
+        let craft = Craft { class: None, ..bay("1.5 mm, data sheet") };
+        let seen = seen(&craft);
+        assert_eq!(seen.nose_down_degrees(), Degrees::new(0.0));
+        assert!(seen.nose_down.unwrap_err().iter().any(|missing| missing.label.contains("class")));
+    }
+}
