@@ -3,6 +3,7 @@
 //! Thrust holds the weight upright and the drag ahead: tan θ = ½ρ·C_dA·v² / (m·g). The drag area is that of level flight; it
 //! grows by a tenth to a third as the craft leans, which is left out and is less than the drag areas of a class differ.
 
+use crate::GRAVITY;
 use quantity::{Degrees, Grade, Grams, KilogramsPerCubicMetre, MetresPerSecond, Source, SquareMetres};
 
 /// Air at 15 °C at the level of the sea.
@@ -13,8 +14,6 @@ pub const AIR_DENSITY_SOURCE: Source = Source {
     place: "density at mean sea level",
     grade: Grade::Memory,
 };
-/// Standard gravity in m/s².
-const GRAVITY: f64 = 9.806_65;
 /// Where the formula comes from.
 pub const LEVEL_FLIGHT_SOURCE: Source =
     Source::common_practice("drag ½ρ C_dA v² ahead and weight m g down: thrust leans by their ratio");
