@@ -36,6 +36,7 @@ mod flying;
 mod geometry;
 mod light;
 mod optics;
+mod pack;
 mod power;
 mod radio;
 mod receiver;

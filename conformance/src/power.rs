@@ -1,10 +1,12 @@
-//! Answers the checks of `conformance/power/`: air, discs, wires.
+//! Answers the checks of `conformance/power/`: air, discs, wires, packs.
 //!
 //! Kinds and their answers:
 //! - `air`: the air at `height_m`, on a day of `temperature_c` where that is given;
 //! - `disc`: ideal power of `count` propellers of `diameter_mm` at `thrust_n`, `speed_m_s` and `tilt_deg`, and of the shafts and the
 //!   pack where `merit` and `drive` are given; `propeller`: two coefficients at `rpm`;
 //! - `gauge`, `metric`, `copper`, `drop`, `fuse`: wires.
+//!
+//! Packs are in `pack.rs`.
 
 use ::power::{Air, Discs, Lay, PropellerCoefficients, SquareMillimetres, Wire};
 use quantity::{
@@ -57,7 +59,7 @@ pub(crate) fn answer(kind: &str, given: &Table) -> Result<Answer, String> {
             );
             Ok(named([("at_length_a", wire.fuses_at().get()), ("soon_a", soon.map_err(told)?.get())]))
         }
-        other => Err(format!("unknown kind `{other}`")),
+        other => crate::pack::answer(other, &given),
     }
 }
 

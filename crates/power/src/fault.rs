@@ -32,6 +32,28 @@ pub enum PowerFault {
         /// What to do.
         mend: &'static str,
     },
+    /// A table with too few points, or that does not reach far enough.
+    #[error("{what} has {has} points; it needs {needs}")]
+    Short {
+        /// Which table.
+        what: &'static str,
+        /// How many points it has.
+        has: usize,
+        /// What it needs.
+        needs: &'static str,
+    },
+    /// Two statements that cannot both be true.
+    #[error("{what}: {one} and {other} contradict each other; {mend}")]
+    Contradictory {
+        /// Of what.
+        what: &'static str,
+        /// One of them.
+        one: String,
+        /// The other.
+        other: String,
+        /// What to do.
+        mend: &'static str,
+    },
 }
 
 impl PowerFault {

@@ -5,15 +5,29 @@
 //! allows. The crate knows only `quantity`. Left out: motors turn by turn, regenerative braking, cells that are charged.
 
 mod air;
+mod cell;
+mod curve;
 mod disc;
+mod discharge;
 mod fault;
+mod fit;
+mod flight;
 mod measures;
+mod pack;
 mod wire;
 
 pub use air::{AIR_SOURCE, AIR_SPAN, Air};
+pub use cell::{
+    Age, BRANCHES_MOST, Branch, CELL_SOURCE, CELL_SPAN, Cell, LoadTest, SHAPE_SOURCE, WARMTH_SOURCE,
+};
+pub use curve::{CURVE_SOURCE, OpenCircuit};
 pub use disc::{DISC_SOURCE, Discs, IdealPower, PropellerCoefficients};
+pub use discharge::STEP_ERROR;
 pub use fault::PowerFault;
+pub use fit::{FittedCell, Train, fit_cell};
+pub use flight::{Ending, Flight, Leg, LegReport, NoRails, Rails, Usage, fly};
 pub use measures::*;
+pub use pack::{Draw, Fold, Pack, PackState, Standing, Warming};
 pub use wire::{
     COPPER_SOURCE, FUSING_SOURCE, GAUGE_SOURCE, Lay, METRIC_SOURCE, Wire, copper_factor, gauge_diameter,
 };

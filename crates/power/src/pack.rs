@@ -1,0 +1,437 @@
+//! Which voltage stands on a pack while loads pull at it, and when does it fall over?
+//!
+//! Cells in series, each perhaps another, and strings in parallel that share the current. The bus voltage V solves
+//! V = ΣU − R·I − Σa·asinh(I/s), where the loads take I = P/V + I_c + k·V²: constant power (converters, a held thrust), constant
+//! current, and full throttle, whose current goes with the square of the voltage. The greatest root is the stable one; Newton's
+//! steps from above come down on it without passing it. For constant power P behind R alone there is none when V² < 4·R·P.
+//! Left out: strings of unlike cells in parallel, the inductance of leads.
+
+use crate::cell::warm;
+use crate::measures::FREEZING;
+use crate::{BRANCHES_MOST, Cell, JoulesPerKelvin, PowerFault, WattsPerKelvin};
+use quantity::{Amperes, Celsius, Count, Measure, MilliampereHours, Milliohms, Percent, Volts, Watts};
+
+/// How a pack warms itself.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Warming {
+    /// Heat it takes to warm it; about 1 J/K a gram.
+    pub capacity: JoulesPerKelvin,
+    /// What goes from it to the air.
+    pub to_air: WattsPerKelvin,
+}
+
+/// Cells in series and parallel, with leads and plug.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Pack {
+    /// Like cells, and how many of them stand in series.
+    groups: Vec<(Cell, f64)>,
+    parallel: f64,
+    /// Ohm of leads, plug and board, out and back.
+    joints: f64,
+    warming: Option<Warming>,
+}
+
+/// What pulls at a pack at one moment.
+#[derive(Clone, Copy, Debug, PartialEq, Default)]
+pub struct Draw {
+    /// Loads that take the same power at any voltage.
+    pub power: Watts,
+    /// Loads that take the same current at any voltage.
+    pub current: Amperes,
+    /// Motors at a held throttle: their current at some voltage.
+    pub throttle: Option<(Amperes, Volts)>,
+}
+
+/// Where a pack stands under a load.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Standing {
+    /// Voltage behind leads and plug.
+    pub bus: Volts,
+    /// Current.
+    pub current: Amperes,
+    /// Voltage of the weakest cell.
+    pub weakest: Volts,
+}
+
+/// No voltage at which source and loads agree: the loads pull the pack down.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Fold {
+    /// The voltage without any load.
+    pub rest: Volts,
+}
+
+impl Pack {
+    /// Like cells: so many in series, so many strings of them.
+    pub fn new(series: u32, parallel: u32, cell: Cell, joints: Milliohms) -> Result<Self, PowerFault> {
+        Self::of_cells(vec![(cell, series)], parallel, joints)
+    }
+
+    /// Cells of several kinds in series: each with its number.
+    pub fn of_cells(groups: Vec<(Cell, u32)>, parallel: u32, joints: Milliohms) -> Result<Self, PowerFault> {
+        let count = |n: u32| Count::of(f64::from(n));
+        let [one, most] = [1.0, 16.0].map(Count::of);
+        let series = groups.iter().map(|(_, n)| n).fold(0u32, |sum, n| sum.saturating_add(*n));
+        PowerFault::within("cells in series", count(series), one, most, "count them")?;
+        PowerFault::within("cells in parallel", count(parallel), one, most, "count them")?;
+        let [least, most] = [0.0, 1_000.0].map(Milliohms::new);
+        let joints = PowerFault::within("resistance of leads and plug", joints, least, most, "measure it")?
+            .get()
+            * 1e-3;
+        let groups =
+            groups.into_iter().filter(|(_, n)| *n > 0).map(|(cell, n)| (cell, f64::from(n))).collect();
+        Ok(Self { groups, parallel: f64::from(parallel), joints, warming: None })
+    }
+
+    /// The same pack, warming itself as it is used.
+    pub fn warming(self, warming: Warming) -> Result<Self, PowerFault> {
+        let [least, most] = [1.0, 1e5].map(JoulesPerKelvin::new);
+        PowerFault::within("heat capacity of the pack", warming.capacity, least, most, "about 1 J/K a gram")?;
+        let [least, most] = [0.0, 100.0].map(WattsPerKelvin::new);
+        PowerFault::within("heat from pack to air", warming.to_air, least, most, "0 if it is wrapped up")?;
+        Ok(Self { warming: Some(warming), ..self })
+    }
+
+    /// How many cells stand in series.
+    pub fn series(&self) -> f64 {
+        self.groups.iter().map(|(_, n)| n).sum()
+    }
+    /// Its capacity: that of its smallest cell.
+    pub fn capacity(&self) -> MilliampereHours {
+        let least = self.groups.iter().map(|(cell, _)| cell.ampere_hours).fold(f64::INFINITY, f64::min);
+        MilliampereHours::new(self.parallel * least * 1e3)
+    }
+    /// Its voltage at rest at a charge.
+    pub fn rest(&self, charge: Percent) -> Volts {
+        let share = charge.get() * 1e-2;
+        Volts::new(self.groups.iter().map(|(cell, n)| n * cell.curve.value(share)).sum())
+    }
+
+    /// Its voltage without any load in a state.
+    pub(crate) fn rest_of(&self, state: &PackState) -> f64 {
+        self.face(state).rest
+    }
+
+    /// Rested at a charge and a temperature.
+    pub fn rested(&self, charge: Percent, temperature: Celsius) -> Result<PackState, PowerFault> {
+        let [empty, full] = [0.0, 100.0].map(Percent::new);
+        let share = PowerFault::within("charge", charge, empty, full, "100 % is full")?.get() * 1e-2;
+        let cells = vec![CellState { share, over: [0.0; BRANCHES_MOST] }; self.groups.len()];
+        Ok(PackState { cells, kelvin: warm(temperature)? })
+    }
+
+    /// The pack's face to its loads in a state.
+    fn face(&self, state: &PackState) -> Face {
+        let mut face = Face { rest: 0.0, ohm: self.joints, transfers: [[0.0, 1.0]; 4], others: Vec::new() };
+        for (k, ((cell, n), at)) in self.groups.iter().zip(&state.cells).enumerate() {
+            let here = cell.at(state.kelvin);
+            face.rest += n * (cell.curve.value(at.share) - at.over.iter().sum::<f64>());
+            face.ohm += n * here.ohmic(at.share) / self.parallel;
+            let [volts, scale] = here.transfer();
+            let transfer = [n * volts, scale * self.parallel];
+            match face.transfers.get_mut(k) {
+                Some(place) => *place = transfer,
+                None => face.others.push(transfer),
+            }
+        }
+        face
+    }
+
+    /// Where the pack stands under a load, or that it cannot.
+    pub fn standing(&self, state: &PackState, draw: &Draw) -> Result<Standing, Fold> {
+        let face = self.face(state);
+        let solved = face.solve(&Pull::of(draw), None).ok_or(Fold { rest: Volts::new(face.rest) })?;
+        Ok(self.told(state, solved))
+    }
+
+    pub(crate) fn told(&self, state: &PackState, [volts, amperes]: [f64; 2]) -> Standing {
+        let i = amperes / self.parallel;
+        let weakest = self.groups.iter().zip(&state.cells).map(|((cell, _), at)| {
+            let here = cell.at(state.kelvin);
+            let [scale, current] = here.transfer();
+            cell.curve.value(at.share)
+                - at.over.iter().sum::<f64>()
+                - here.ohmic(at.share) * i
+                - scale * (i / current).asinh()
+        });
+        let weakest = Volts::new(weakest.fold(f64::INFINITY, f64::min));
+        Standing { bus: Volts::new(volts), current: Amperes::new(amperes), weakest }
+    }
+
+    /// Bus voltage and current under what pulls, from a near guess of the voltage.
+    pub(crate) fn solve(&self, state: &PackState, pull: &Pull, near: Option<f64>) -> Result<[f64; 2], Fold> {
+        let face = self.face(state);
+        face.solve(pull, near).ok_or(Fold { rest: Volts::new(face.rest) })
+    }
+
+    /// The state after a time under a constant current, exactly; `air` in kelvin. Resistances and heat are those of the state
+    /// `via`, at the start or in the middle of the time.
+    #[allow(clippy::too_many_arguments)]
+    pub(crate) fn advance(
+        &self,
+        from: &PackState,
+        via: &PackState,
+        amperes: f64,
+        volts: f64,
+        seconds: f64,
+        air: f64,
+        to: &mut PackState,
+    ) {
+        let i = amperes / self.parallel;
+        to.cells.clear();
+        for ((cell, _), at) in self.groups.iter().zip(&from.cells) {
+            let factor = cell.at(via.kelvin).factor();
+            let mut over = at.over;
+            for (v, [ohm, time]) in over.iter_mut().zip(&cell.branches) {
+                let kept = (-seconds / time).exp();
+                *v = *v * kept + ohm * factor * (1.0 - kept) * i;
+            }
+            to.cells.push(CellState { share: at.share - i * seconds / (3600.0 * cell.ampere_hours), over });
+        }
+        to.kelvin = from.kelvin;
+        if let Some(warming) = self.warming {
+            let rest: f64 = self
+                .groups
+                .iter()
+                .zip(&via.cells)
+                .map(|((cell, n), at)| n * cell.curve.value(at.share))
+                .sum();
+            let heat = (rest - volts - self.joints * amperes) * amperes;
+            let (mass, to_air) = (warming.capacity.get(), warming.to_air.get());
+            // The limit of (1 − e^(−x))/x, so that no conductance at all is not a division by nothing.
+            let x = to_air * seconds / mass;
+            let spread = if x > 1e-9 { -(-x).exp_m1() / x } else { 1.0 };
+            to.kelvin += (heat - to_air * (from.kelvin - air)) * spread * seconds / mass;
+        }
+    }
+
+    /// Sets the charges anew for a mean current that is known better.
+    pub(crate) fn charge_by(&self, from: &PackState, amperes: f64, seconds: f64, to: &mut PackState) {
+        let i = amperes / self.parallel;
+        for ((cell, _), (before, after)) in self.groups.iter().zip(from.cells.iter().zip(&mut to.cells)) {
+            after.share = before.share - i * seconds / (3600.0 * cell.ampere_hours);
+        }
+    }
+
+    /// How much volts bend while a current that changes by one ampere flows for a time: the size of errors of a step.
+    pub(crate) fn stiffness(&self, state: &PackState, seconds: f64) -> f64 {
+        let cell = |(cell, n): &(Cell, f64), at: &CellState| {
+            let factor = cell.at(state.kelvin).factor();
+            let slow: f64 =
+                cell.branches.iter().map(|[ohm, time]| ohm * factor * -(-seconds / time).exp_m1()).sum();
+            n * (slow + cell.curve.slope(at.share) * seconds / (3600.0 * cell.ampere_hours))
+        };
+        self.groups.iter().zip(&state.cells).map(|(g, at)| cell(g, at)).sum::<f64>() / self.parallel
+    }
+}
+
+/// The state of a pack: charge and slow voltages of each kind of cell, and temperature.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PackState {
+    cells: Vec<CellState>,
+    kelvin: f64,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct CellState {
+    share: f64,
+    over: [f64; BRANCHES_MOST],
+}
+
+impl PackState {
+    /// The charge of its emptiest cell.
+    pub fn charge(&self) -> Percent {
+        Percent::new(self.share().max(0.0) * 1e2)
+    }
+    pub(crate) fn share(&self) -> f64 {
+        self.cells.iter().map(|cell| cell.share).fold(f64::INFINITY, f64::min)
+    }
+    /// Its temperature.
+    pub fn temperature(&self) -> Celsius {
+        Celsius::new(self.kelvin - FREEZING)
+    }
+}
+
+/// What pulls, in bare numbers: W, A, A/V².
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Pull {
+    pub(crate) power: f64,
+    current: f64,
+    square: f64,
+}
+
+impl Pull {
+    pub(crate) fn of(draw: &Draw) -> Self {
+        let square = draw.throttle.map_or(0.0, |(amperes, volts)| amperes.get() / volts.get().powi(2));
+        Self { power: draw.power.get(), current: draw.current.get(), square }
+    }
+    fn at(&self, volts: f64) -> [f64; 2] {
+        let by_power = self.power / volts;
+        [by_power + self.current + self.square * volts * volts, 2.0 * self.square * volts - by_power / volts]
+    }
+}
+
+impl Draw {
+    /// Whether every load is one.
+    pub(crate) fn checked(&self) -> Result<&Self, PowerFault> {
+        let mend = "a load takes; what gives current is left out";
+        PowerFault::within("power of a load", self.power, Watts::new(0.0), Watts::new(1e5), mend)?;
+        PowerFault::within("current of a load", self.current, Amperes::new(0.0), Amperes::new(1e4), mend)?;
+        if let Some((current, volts)) = self.throttle {
+            PowerFault::within(
+                "current at full throttle",
+                current,
+                Amperes::new(0.0),
+                Amperes::new(1e4),
+                mend,
+            )?;
+            let [least, most] = [0.5, 100.0].map(Volts::new);
+            PowerFault::within(
+                "voltage of the full throttle current",
+                volts,
+                least,
+                most,
+                "state where it was measured",
+            )?;
+        }
+        Ok(self)
+    }
+}
+
+/// A pack as its loads see it at one moment.
+struct Face {
+    rest: f64,
+    ohm: f64,
+    transfers: [[f64; 2]; 4],
+    others: Vec<[f64; 2]>,
+}
+
+impl Face {
+    /// What is lost at a current, and how fast that grows.
+    fn lost(&self, amperes: f64) -> [f64; 2] {
+        let mut lost = [self.ohm * amperes, self.ohm];
+        for [volts, scale] in self.transfers.iter().chain(&self.others).filter(|[volts, _]| *volts > 0.0) {
+            let x = amperes / scale;
+            lost[0] += volts * x.asinh();
+            lost[1] += volts / (scale * (x * x + 1.0).sqrt());
+        }
+        lost
+    }
+
+    /// Volts and amperes at the greatest root.
+    fn solve(&self, pull: &Pull, near: Option<f64>) -> Option<[f64; 2]> {
+        near.and_then(|volts| self.newton(pull, volts)).or_else(|| self.newton(pull, self.rest))
+    }
+
+    fn newton(&self, pull: &Pull, start: f64) -> Option<[f64; 2]> {
+        let mut volts = start;
+        for _ in 0..60 {
+            if volts.is_nan() || volts <= 1e-3 {
+                return None;
+            }
+            let [amperes, slope] = pull.at(volts);
+            let [lost, grows] = self.lost(amperes);
+            let (over, bend) = (self.rest - lost - volts, -grows * slope - 1.0);
+            // Where the loads win over the source, no stable point lies.
+            if bend >= 0.0 {
+                return None;
+            }
+            let step = over / bend;
+            volts -= step;
+            if step.abs() < 1e-10 * self.rest {
+                return (volts > 1e-3).then(|| [volts, pull.at(volts)[0]]);
+            }
+        }
+        None
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::OpenCircuit;
+    use proptest::prelude::*;
+
+    const CELL: MilliampereHours = MilliampereHours::new(1300.0);
+
+    /// A cell that is a voltage behind a resistance and no more.
+    fn plain(milliohms: f64) -> Cell {
+        let ohmic = [(Percent::new(50.0), Milliohms::new(milliohms))];
+        Cell::new(CELL, OpenCircuit::pouch(), &ohmic, Amperes::new(1e6), &[])
+            .unwrap_or_else(|f| unreachable!("{f}"))
+    }
+    fn pack(series: u32, cell: Cell, joints: f64) -> Pack {
+        Pack::new(series, 1, cell, Milliohms::new(joints)).unwrap_or_else(|f| unreachable!("{f}"))
+    }
+    fn at(pack: &Pack, percent: f64) -> PackState {
+        pack.rested(Percent::new(percent), Celsius::new(25.0)).unwrap_or_else(|f| unreachable!("{f}"))
+    }
+
+    #[test]
+    fn a_pack_below_the_coldest_is_told() {
+        let told = pack(4, plain(5.0), 0.0)
+            .rested(Percent::new(50.0), Celsius::new(-30.0))
+            .map_err(|f| f.to_string());
+        let words = "temperature of the pack -30 °C must lie between -20 °C and 60 °C; cells give no current safely beyond that: warm or cool the pack first";
+        assert_eq!(told, Err(words.to_owned()));
+    }
+
+    #[test]
+    fn the_weakest_cell_is_the_one_that_resists_most() {
+        let cells = vec![(plain(4.0), 3), (plain(12.0), 1)];
+        let pack = Pack::of_cells(cells, 1, Milliohms::new(0.0)).unwrap_or_else(|f| unreachable!("{f}"));
+        let draw = Draw { current: Amperes::new(50.0), ..Draw::default() };
+        let found = pack.standing(&at(&pack, 100.0), &draw);
+        assert!(
+            found.is_ok_and(|s| (s.weakest.get() - 3.6).abs() < 1e-4 && (s.bus.get() - 15.6).abs() < 1e-3)
+        );
+    }
+
+    #[test]
+    fn warmth_stays_within_what_was_lost() {
+        let warming = Warming { capacity: JoulesPerKelvin::new(100.0), to_air: WattsPerKelvin::new(0.0) };
+        let pack = pack(4, plain(5.0), 10.0).warming(warming).unwrap_or_else(|f| unreachable!("{f}"));
+        let (from, mut to) = (at(&pack, 80.0), at(&pack, 80.0));
+        let volts = pack.rest(Percent::new(80.0)).get() - 50.0 * 0.030;
+        pack.advance(&from, &from, 50.0, volts, 10.0, 298.15, &mut to);
+        // 2500 A²·20 mΩ for 10 s into 100 J/K; the plug's own warmth stays outside.
+        assert!((to.kelvin - from.kelvin - 5.0).abs() < 1e-9);
+    }
+
+    proptest! {
+        #[test]
+        fn constant_power_folds_where_the_closed_form_says(percent in 5.0..100.0f64, r in 5.0..200.0f64, share in 0.5..1.5f64) {
+            let pack = pack(1, plain(r), 0.0);
+            let rest = pack.rest(Percent::new(percent)).get();
+            let most = rest * rest / (4.0 * r * 1e-3);
+            prop_assume!((share - 1.0).abs() > 1e-3);
+            let draw = Draw { power: Watts::new(most * share), ..Draw::default() };
+            let found = pack.standing(&at(&pack, percent), &draw);
+            prop_assert_eq!(found.is_ok(), share < 1.0);
+            if let Ok(stands) = found {
+                let exact = 0.5 * (rest + (rest * rest - 4.0 * r * 1e-3 * most * share).sqrt());
+                prop_assert!((stands.bus.get() - exact).abs() < 1e-4);
+            }
+        }
+
+        #[test]
+        fn source_and_loads_agree(percent in 5.0..100.0f64, watts in 0.0..400.0f64, amperes in 0.0..10.0f64, full in 0.0..150.0f64) {
+            let cell = Cell::of_resistance(CELL, Milliohms::new(4.0)).unwrap_or_else(|f| unreachable!("{f}"));
+            let pack = pack(6, cell, 3.0);
+            let draw = Draw {
+                power: Watts::new(watts),
+                current: Amperes::new(amperes),
+                throttle: Some((Amperes::new(full), Volts::new(22.0))),
+            };
+            let state = at(&pack, percent);
+            if let Ok(stands) = pack.standing(&state, &draw) {
+                let (face, pull) = (pack.face(&state), Pull::of(&draw));
+                let (v, i) = (stands.bus.get(), stands.current.get());
+                prop_assert!((face.rest - face.lost(i)[0] - v).abs() < 1e-7);
+                prop_assert!((pull.at(v)[0] - i).abs() < 1e-7);
+                // It is the greatest root: just above it the loads want less than the source would give.
+                let above = v + 1e-3;
+                prop_assert!(face.rest - face.lost(pull.at(above)[0])[0] < above);
+            }
+        }
+    }
+}
