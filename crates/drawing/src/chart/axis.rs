@@ -112,15 +112,13 @@ impl Axis {
             }
             None => match self.spacing {
                 Spacing::Tens => widened_by_tens(apart(data, self.spacing)),
-                Spacing::Even => {
-                    let data = apart(data, self.spacing);
-                    widened(data, step_of(data, most))
-                }
+                Spacing::Even => widened(apart(data, self.spacing), step_of(apart(data, self.spacing), most)),
             },
         };
         let (marks, step) = match self.spacing {
             Spacing::Even => {
-                let step = step_of(ends, most);
+                // Ends made from the data stand on marks of the data's own step; a step of the wider range might pass over one.
+                let step = step_of(if self.ends.is_some() { ends } else { apart(data, self.spacing) }, most);
                 (even(ends, step), step)
             }
             Spacing::Tens => (by_tens(ends, most), 0.0),
