@@ -1,6 +1,7 @@
 //! The proof of one craft: inputs made once, every rule asked, the answers in order.
 
 use crate::inputs::{CraftSolid, Inputs, LensView, NearPair, Unseen, Weights, lens_views};
+use crate::link::LinkModel;
 use crate::rules::RULES;
 use crate::subject::{
     BOARDS_MAX, CameraTilt, Lead, PlugHold, camera_tilts, control_antennas, leads, pull_spaces, push_on_plugs,
@@ -12,7 +13,7 @@ use fit::{
     Hole, LeadEnd, NoRoute, Outline, PlanePoint, Role, Route, RouteQuestion, Solid, SolidIndex, TooManyPairs,
     shortest_route,
 };
-use quantity::{FactIndex, FactLedger, Figure, Linear, Measure, Millimetres};
+use quantity::{FactIndex, FactLedger, Figure, LedgerEntry, Linear, Measure, Millimetres};
 use std::cell::{OnceCell, RefCell};
 use std::collections::{HashMap, HashSet};
 use std::sync::{Arc, Mutex, PoisonError};
@@ -36,6 +37,7 @@ pub struct Proof<'a> {
     held: OnceCell<Vec<PlugHold>>,
     turns: RefCell<HashMap<usize, Option<f64>>>,
     control_antennas: OnceCell<HashMap<usize, usize>>,
+    link: OnceCell<Option<Arc<LinkModel>>>,
     is_trial: bool,
 }
 
@@ -98,6 +100,8 @@ pub struct Proved {
     pub tilts: Vec<CameraTilt>,
     /// Every push-on plug and what holds it.
     pub held: Vec<PlugHold>,
+    /// The radio link; `None` if the craft carries no video transmitter.
+    pub link: Option<Arc<LinkModel>>,
     /// From the anchor's frame of each place to the craft's, for moving it; `None` where nothing says it yet.
     pub anchors: Vec<Option<fit::Pose>>,
 }
@@ -147,6 +151,7 @@ impl<'a> Proof<'a> {
             held: OnceCell::new(),
             turns: RefCell::default(),
             control_antennas: OnceCell::new(),
+            link: OnceCell::new(),
             is_trial: false,
         }
     }
@@ -212,6 +217,11 @@ impl<'a> Proof<'a> {
     /// Every push-on plug and what holds it: worked out when first asked for.
     pub fn push_on_plugs(&self) -> &[PlugHold] {
         self.held.get_or_init(|| push_on_plugs(self))
+    }
+
+    /// The radio link, read from the craft when first asked for; `None` if it carries no video transmitter.
+    pub fn link(&self) -> Option<&LinkModel> {
+        self.link.get_or_init(|| LinkModel::of(self).map(Arc::new)).as_deref()
     }
 
     /// The facts entered so far.
@@ -325,6 +335,11 @@ impl<'a> Proof<'a> {
         reading.enter(&mut self.ledger.borrow_mut())
     }
 
+    /// Enters a fact that is made of another.
+    pub(crate) fn enter_entry(&self, entry: LedgerEntry) -> FactIndex {
+        self.ledger.borrow_mut().enter(entry)
+    }
+
     /// A reading as a result that leans on that fact alone.
     pub fn lean<M: Measure>(&self, reading: &Reading<M>) -> Linear {
         Linear { value: reading.value.raw(), slopes: vec![(self.enter(reading), 1.0)] }
@@ -384,6 +399,9 @@ fn proved(proof: Proof) -> Proved {
     tell_apart(&mut proved.findings);
     proved.findings.iter_mut().for_each(|finding| begin_as_a_sentence(&mut finding.message));
     proof.lens_views();
+    if !proof.is_trial() {
+        proof.link();
+    }
     proved.solids = proof.inputs().solids.clone();
     proved.anchors =
         proof.inputs().seats.iter().map(|seat| seat.as_ref().ok().map(|seat| seat.anchor)).collect();
@@ -392,6 +410,7 @@ fn proved(proof: Proof) -> Proved {
     proved.views = proof.views.into_inner().unwrap_or_default();
     proved.leads = proof.leads.into_inner().unwrap_or_default();
     proved.tilts = proof.tilts.into_inner().unwrap_or_default();
+    proved.link = proof.link.into_inner().flatten();
     proved.held = proof.held.into_inner().unwrap_or_default();
     proved.ledger = proof.ledger.into_inner();
     proved

@@ -13,6 +13,7 @@ mod inputs;
 #[cfg(test)]
 mod large_tests;
 pub mod limits;
+pub mod link;
 mod names;
 mod numbers;
 pub mod placement;

@@ -77,7 +77,7 @@ pub use radiated::{
 };
 pub use reach::{Held, Reach, lowest_step};
 pub use reception::{Bounce, End, Reception, Scenery, reception};
-pub use screen::{SHADOW_MOST, SHADOW_SOURCE, Screen};
+pub use screen::{SHADOW_MOST, SHADOW_SOURCE, Screen, shadow};
 pub use share::{DEEPEST, loss_of};
 pub use slab::{Filling, SLAB_SOURCE, Slab, SlabWaves};
 pub use turn::Turn;

@@ -37,6 +37,11 @@ pub struct Screen {
 impl Screen {
     /// What it takes; at its rim it may also give a little.
     pub fn loss(&self, carrier: Carrier) -> Result<Db, RadioFault> {
+        shadow(std::slice::from_ref(self), carrier)
+    }
+
+    /// The share of the wavefront that it stands before.
+    fn blocked(&self, carrier: Carrier) -> Result<Complex, RadioFault> {
         let (least, most) = (Millimetres::new(1.0), Millimetres::new(5_000.0));
         let distance = RadioFault::within(
             "distance of a screen",
@@ -60,9 +65,19 @@ impl Screen {
             )?;
             blocked = blocked * (passed(-first.get() * scale) - passed(second.get() * scale));
         }
-        let loss = loss_of((Complex::ONE - blocked).power());
-        Ok(if loss < SHADOW_MOST { loss } else { SHADOW_MOST })
+        Ok(blocked)
     }
+}
+
+/// What several pieces take together that do not cover one another, such as those of one plate: what they stand before adds up
+/// (Babinet).
+pub fn shadow(pieces: &[Screen], carrier: Carrier) -> Result<Db, RadioFault> {
+    let mut open = Complex::ONE;
+    for piece in pieces {
+        open = open - piece.blocked(carrier)?;
+    }
+    let loss = loss_of(open.power());
+    Ok(if loss < SHADOW_MOST { loss } else { SHADOW_MOST })
 }
 
 #[cfg(test)]
@@ -99,6 +114,15 @@ mod tests {
         }));
         assert!(screen(30.0, [5.0, -9.0, 1.0, 1.0]).loss(carrier()).is_err());
         assert!(screen(30.0, [f64::NAN, 9.0, 1.0, 1.0]).loss(carrier()).is_err());
+    }
+
+    #[test]
+    fn a_plate_cut_in_two_takes_what_it_took_whole() {
+        let whole = loss(60.0, [40.0, 70.0, 30.0, 30.0]);
+        let halves = [screen(60.0, [40.0, 10.0, 30.0, 30.0]), screen(60.0, [-10.0, 70.0, 30.0, 30.0])];
+        let together = shadow(&halves, carrier()).map_or(f64::NAN, Db::get);
+        assert!((whole - together).abs() < 1e-9, "{whole} {together}");
+        assert_eq!(shadow(&[], carrier()), Ok(Db::new(0.0)));
     }
 
     proptest! {

@@ -37,6 +37,12 @@ impl Turn {
         Self { forward: aim.0, left, up }
     }
 
+    /// So that forward and left come to lie along two directions; left is drawn square to forward. `None` if they are one.
+    pub fn of_axes(forward: Direction, left: Direction) -> Option<Self> {
+        let up = forward.0.cross(left.0).unit()?;
+        Some(Self { forward: forward.0, left: up.cross(forward.0), up })
+    }
+
     /// First the other turn, then this one.
     pub fn after(self, first: Turn) -> Self {
         Self { forward: self.turned(first.forward), left: self.turned(first.left), up: self.turned(first.up) }
@@ -74,6 +80,16 @@ mod tests {
         assert!(near(degrees([0.0, 90.0, 0.0]).outward(Direction::FORWARD), Direction::UP));
         assert!(near(degrees([0.0, 0.0, 90.0]).outward(Direction::LEFT), Direction::UP));
         assert!(near(degrees([90.0, 0.0, 0.0]).outward(Direction::FORWARD), Direction::LEFT));
+    }
+
+    #[test]
+    fn a_turn_can_be_told_by_its_axes() {
+        let turned = degrees([30.0, -20.0, 50.0]);
+        let axes = Turn::of_axes(turned.outward(Direction::FORWARD), turned.outward(Direction::LEFT));
+        assert!(axes.is_some_and(|axes| {
+            axes.outward(Direction::UP).angle_to(turned.outward(Direction::UP)).get() < 1e-6
+        }));
+        assert_eq!(Turn::of_axes(Direction::UP, Direction::UP), None);
     }
 
     proptest! {

@@ -32,7 +32,7 @@ pub const CRATES: &[Crate] = &[
     Crate { name: "workshop", knows: &["craft", "quantity"], pure: false },
     Crate { name: "drawing", knows: &["proof", "craft", "fit", "quantity"], pure: true },
     Crate { name: "conformance", knows: &["fit", "optics", "radio", "power", "quantity"], pure: true },
-    Crate { name: "proof", knows: &["craft", "fit", "optics", "quantity"], pure: true },
+    Crate { name: "proof", knows: &["craft", "fit", "optics", "radio", "quantity"], pure: true },
     Crate { name: "craft", knows: &["quantity"], pure: true },
     Crate { name: "fit", knows: &["quantity"], pure: true },
     Crate { name: "optics", knows: &["quantity"], pure: true },

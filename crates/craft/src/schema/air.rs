@@ -2,8 +2,8 @@
 
 use super::{Field, TableDef};
 use quantity::{
-    Amperes, Celsius, Db, Dbi, DoubtKind::*, Grams, Megahertz, Millimetres, Milliseconds, Milliwatts, Ratio,
-    Volts, Watts,
+    Amperes, Celsius, Db, Dbi, Dbm, Degrees, DoubtKind::*, Grams, Megahertz, Millimetres, Milliseconds,
+    Milliwatts, Ratio, Volts, Watts,
 };
 
 /// Outline of a board along x, plugs left out.
@@ -83,13 +83,17 @@ pub mod level {
     /// Supply power at that level.
     pub const DRAW: Field<Watts> = Field::quantity("draw", "supply power", VideoDraw, 0.0, 500.0)
         .help("What it takes from its supply at that level.");
+    /// As a meter reads it.
+    pub const AT_SOCKET: Field<Dbm> =
+        Field::quantity("at_socket", "level at the socket", RadioLevel, -40.0, 60.0)
+            .help("As a power meter reads it, all sockets together. Without it the level itself is taken, with the doubt that such numbers have.");
 
     /// The table.
     pub const TABLE: TableDef = TableDef {
         key: "level",
         one: "level",
         many: "radio levels",
-        fields: &[OUT.def, DRAW.def],
+        fields: &[OUT.def, DRAW.def, AT_SOCKET.def],
         help: "Each level it offers and what it draws there.",
     };
 }
@@ -115,6 +119,64 @@ pub const AXIAL_RATIO: Field<Db> = Field::quantity("axial_ratio", "axial ratio",
 /// Standing wave ratio.
 pub const VSWR: Field<Ratio> =
     Field::quantity("vswr", "standing wave ratio", Other, 1.0, 50.0).help("Worst over the band in use.");
+/// Width of the beam.
+pub const BEAM_WIDTH: Field<Degrees> = Field::quantity("beam_width", "beam width", Other, 5.0, 140.0)
+    .help("Of a patch or helix: between the two directions where half the power is left.");
+/// Front to back.
+pub const FRONT_TO_BACK: Field<Db> = Field::quantity("front_to_back", "front to back", Other, 0.0, 80.0)
+    .help("How far what goes out behind lies below the beam. Without it the back is as the sides.");
+/// Turns of a helix.
+pub const TURNS: Field<u32> = Field::how_many("turns", "turns", 3, 20)
+    .help("Of a helix: with diameter and pitch of its coil they say gain and beam.");
+/// Diameter of its coil.
+pub const COIL_DIAMETER: Field<Millimetres> =
+    Field::quantity("coil_diameter", "diameter of the coil", OuterSize, 3.0, 1000.0)
+        .help("Of a helix, from middle to middle of the wire: about a third of the wavelength.");
+/// Pitch of its coil.
+pub const COIL_PITCH: Field<Degrees> = Field::quantity("coil_pitch", "pitch of the coil", Other, 5.0, 30.0)
+    .help("Of a helix: how steeply the wire rises, 11 to 15 degrees.");
+/// About which axis a pattern was measured.
+pub const MEASURED_ABOUT: Field<str> =
+    Field::choice("measured_about", "pattern measured about", &["mast", "aim"])
+        .help("Whether the angles of a measured pattern are counted off its mast or off the way it looks.");
+/// State of a joint.
+pub const JOINT: Field<str> =
+    Field::choice("joint", "state of its joint", &["sound", "worn", "half unplugged"]).help(
+        "A worn or pinched push-on plug takes 1 to 6 dB, one that is half out 20 to 35. Sound when left out.",
+    );
+/// Loss inside a socket's own match.
+pub const SOCKET_VSWR: Field<Ratio> =
+    Field::quantity("socket_vswr", "standing wave ratio of the socket", Exact, 1.0, 50.0)
+        .or(1.5)
+        .help("How well the unit itself is matched: 1.5 when left out, which is custom.");
+
+/// Measured patterns.
+pub mod cut {
+    use super::*;
+
+    /// Off the axis.
+    pub const OFF: Field<Degrees> = Field::quantity("off", "angle off the axis", Exact, 0.0, 180.0)
+        .core()
+        .help("From the mast or from the way it looks.");
+    /// Round the axis.
+    pub const ROUND: Field<Degrees> = Field::quantity("round", "angle round the axis", Exact, -360.0, 360.0)
+        .or(0.0)
+        .help("Nought when left out: the pattern is round.");
+    /// Gain there.
+    pub const GAIN: Field<Dbi> = Field::quantity("gain", "gain", AntennaGain, -200.0, 40.0)
+        .core()
+        .help("Over an isotropic antenna, both polarisations together.");
+
+    /// The table.
+    pub const TABLE: TableDef = TableDef {
+        key: "cut",
+        one: "row of a pattern",
+        many: "measured pattern",
+        fields: &[OFF.def, ROUND.def, GAIN.def],
+        help: "The gain direction by direction, from the axis round to behind: 0 to 180 degrees off it, every angle off it with the same angles round it.",
+    };
+}
+
 /// Connector type.
 pub const CONNECTOR: Field<str> =
     Field::line("connector", "connector").core().help("As the trade names it; two ends must agree.");

@@ -1,7 +1,9 @@
 //! What may be said of a craft as a whole.
 
 use super::{Field, FieldDef};
-use quantity::{Celsius, DoubtKind::*, MetresPerSecond, Percent, Seconds, Volts};
+use quantity::{
+    Celsius, Degrees, DoubtKind::*, Megahertz, Metres, MetresPerSecond, Milliwatts, Percent, Seconds, Volts,
+};
 
 /// What it is for.
 pub const USE: Field<str> =
@@ -25,6 +27,39 @@ pub const COLDEST: Field<Celsius> =
 /// Hottest air.
 pub const HOTTEST: Field<Celsius> =
     Field::quantity("hottest", "hottest air", Exact, -40.0, 60.0).help("Hottest air it will be flown in.");
+/// Nose down in cruise.
+pub const CRUISE_TILT: Field<Degrees> =
+    Field::quantity("cruise_tilt", "nose down in cruise", Exact, 0.0, 80.0).help(
+        "How far the nose is down at cruise speed: about the camera's tilt. The antenna leans with it.",
+    );
+/// Usual bank.
+pub const BANK: Field<Degrees> = Field::quantity("bank", "bank in turns", Exact, 0.0, 90.0)
+    .help("How far it leans in the turns it is flown in: 30 degrees in quiet flight, 60 to 80 in a race.");
+/// Farthest planned.
+pub const FLY_TO: Field<Metres> = Field::quantity("fly_to", "farthest planned", Exact, 1.0, 50_000.0)
+    .help("How far from the pilot it is meant to fly, along the flying line of the ground station.");
+/// Height there.
+pub const FLY_HEIGHT: Field<Metres> = Field::quantity("fly_height", "height flown at", Exact, 0.1, 5_000.0)
+    .help("Above the ground where the station stands. Low flight far out is what loses pictures.");
+/// Level set.
+pub const LEVEL: Field<Milliwatts> = Field::quantity("level", "level set", Exact, 0.0, 10_000.0)
+    .help("Of the video transmitter: one of the levels on its sheet.");
+/// Channel.
+pub const CHANNEL: Field<Megahertz> = Field::quantity("channel", "channel", Exact, 100.0, 100_000.0)
+    .help("Centre frequency that the video transmitter is set to.");
+/// Mode.
+pub const VIDEO_MODE: Field<str> = Field::line("video_mode", "video mode")
+    .help("The name of one of the receiver's thresholds: it says how much signal the picture needs.");
+/// Stated limit.
+pub const RADIATED_LIMIT: Field<Milliwatts> =
+    Field::quantity("radiated_limit", "limit on radiated power", Exact, 0.1, 1_000_000.0)
+        .help("Equivalent isotropic power that your licence or law allows on this channel. Check your local rules: nobody else can state it.");
+/// Standby.
+pub const STANDBY: Field<bool> = Field::flag("standby", "standby until armed")
+    .help("Whether the level stays at standby until the motors are armed: it keeps the unit cool and others' pictures whole.");
+/// People.
+pub const PEOPLE_AT: Field<Metres> = Field::quantity("people_at", "distance to people", Exact, 0.01, 1_000.0)
+    .help("The nearest that anybody's head comes to the powered antennas, on the bench or on the field.");
 /// Note.
 pub const NOTE: Field<str> = Field::note("note", "note").help("Anything worth remembering.");
 
@@ -37,5 +72,15 @@ pub const FIELDS: &[FieldDef] = &[
     LAND_CHARGE.def,
     COLDEST.def,
     HOTTEST.def,
+    CRUISE_TILT.def,
+    BANK.def,
+    FLY_TO.def,
+    FLY_HEIGHT.def,
+    LEVEL.def,
+    CHANNEL.def,
+    VIDEO_MODE.def,
+    RADIATED_LIMIT.def,
+    STANDBY.def,
+    PEOPLE_AT.def,
     NOTE.def,
 ];

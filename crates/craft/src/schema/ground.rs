@@ -41,13 +41,17 @@ pub mod threshold {
     pub const LEVEL: Field<Dbm> = Field::quantity("level", "threshold", ReceiverThreshold, -130.0, 0.0)
         .core()
         .help("The level at which the picture breaks; measure it with attenuators if you can.");
+    /// Needed over the noise.
+    pub const RATIO: Field<quantity::Db> =
+        Field::quantity("ratio", "ratio over noise", ReceiverThreshold, -20.0, 50.0)
+            .help("Where the threshold itself is not known: what the mode needs over the noise, 6 to 12 dB.");
 
     /// The table.
     pub const TABLE: TableDef = TableDef {
         key: "threshold",
         one: "threshold",
         many: "thresholds",
-        fields: &[NAME.def, WIDTH.def, LEVEL.def],
+        fields: &[NAME.def, WIDTH.def, LEVEL.def, RATIO.def],
         help: "Weakest level at which each mode holds.",
     };
 }

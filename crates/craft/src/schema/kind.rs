@@ -1,7 +1,7 @@
 //! The kinds of part, each with its fields and tables in the order of a data sheet.
 
 use super::shape::{body, pad, pattern, pin, plug, port, rail};
-use super::{FieldDef, TableDef, air, board, camera, drive, fixing, frame, ground};
+use super::{FieldDef, TableDef, air, board, camera, drive, fixing, frame, ground, station};
 use serde::{Deserialize, Serialize};
 
 /// One kind of part.
@@ -67,12 +67,12 @@ kinds! {
         [pin::TABLE];
     /// A video transmitter.
     VideoTransmitter = "video_transmitter", "video transmitter", "Also called air unit. The outline often leaves out coax plugs and sink screws. Never power it without an antenna.",
-        [frame::MASS, camera::SYSTEM, camera::PAIRS_WITH, air::LENGTH, air::WIDTH, air::HEIGHT, air::BARE_HEIGHT, air::HOT_FACE, air::SUPPLY_MIN, air::SUPPLY_MAX, air::START_PEAK, air::LIMIT_TEMPERATURE, air::FOLD_BACK, air::BAND_LOW, air::BAND_HIGH, air::OCCUPIED_WIDTH, air::CHANNELS, air::CHAINS, air::CARD, air::CAMERA_LIGHT, air::LATENCY, air::REVISION],
+        [frame::MASS, camera::SYSTEM, camera::PAIRS_WITH, air::LENGTH, air::WIDTH, air::HEIGHT, air::BARE_HEIGHT, air::HOT_FACE, air::SUPPLY_MIN, air::SUPPLY_MAX, air::START_PEAK, air::LIMIT_TEMPERATURE, air::FOLD_BACK, air::BAND_LOW, air::BAND_HIGH, air::OCCUPIED_WIDTH, air::CHANNELS, air::CHAINS, air::SOCKET_VSWR, air::CARD, air::CAMERA_LIGHT, air::LATENCY, air::REVISION],
         [pattern::TABLE, plug::TABLE, air::level::TABLE, camera::mode::TABLE, port::TABLE, pin::TABLE, body::TABLE, pad::TABLE];
     /// An antenna.
     Antenna = "antenna", "antenna", "An antenna for the wrong band fits the same plug.",
-        [frame::MASS, air::ELEMENT, air::HAND, air::BAND_LOW, air::BAND_HIGH, air::GAIN, air::AXIAL_RATIO, air::VSWR, air::CONNECTOR, air::GENDER, air::ELEMENT_LENGTH, air::STEM_DIAMETER, air::ACTIVE_LENGTH, air::CAP_DIAMETER, air::STIFF],
-        [body::TABLE];
+        [frame::MASS, air::ELEMENT, air::HAND, air::BAND_LOW, air::BAND_HIGH, air::GAIN, air::AXIAL_RATIO, air::VSWR, air::BEAM_WIDTH, air::FRONT_TO_BACK, air::TURNS, air::COIL_DIAMETER, air::COIL_PITCH, air::MEASURED_ABOUT, air::CONNECTOR, air::GENDER, air::ELEMENT_LENGTH, air::STEM_DIAMETER, air::ACTIVE_LENGTH, air::CAP_DIAMETER, air::STIFF],
+        [body::TABLE, air::cut::TABLE];
     /// A pigtail.
     Pigtail = "pigtail", "pigtail", "A short coax lead between transmitter and antenna.",
         [frame::MASS, camera::LEAD_LENGTH, air::END_A, air::GENDER_A, air::END_B, air::GENDER_B, air::COAX, air::COAX_DIAMETER, air::LOSS, camera::MATINGS],
@@ -139,8 +139,12 @@ kinds! {
         [];
     /// A ground receiver.
     GroundReceiver = "ground_receiver", "ground receiver", "Threaded sockets on ground gear may be of reversed gender.",
-        [frame::MASS, camera::SYSTEM, camera::PAIRS_WITH, ground::INPUTS, ground::DIVERSITY, ground::NOISE_FIGURE, ground::SUPPLY_MIN, ground::SUPPLY_MAX, camera::DRAW, air::LATENCY, ground::RECORDER, ground::SCREEN, ground::OUTPUT, air::BAND_LOW, air::BAND_HIGH],
+        [frame::MASS, camera::SYSTEM, camera::PAIRS_WITH, ground::INPUTS, ground::DIVERSITY, ground::NOISE_FIGURE, air::SOCKET_VSWR, ground::SUPPLY_MIN, ground::SUPPLY_MAX, camera::DRAW, air::LATENCY, ground::RECORDER, ground::SCREEN, ground::OUTPUT, air::BAND_LOW, air::BAND_HIGH],
         [ground::threshold::TABLE, plug::TABLE];
+    /// A ground station.
+    Station = "station", "ground station", "Where the pilot stands with the receiver: its antennas as they stand and look, and what is in the way. It stays on the ground.",
+        [frame::MASS, station::SURROUNDINGS, station::RICIAN, station::GROUND, station::ROUGHNESS, station::WEATHER, station::CORRELATION],
+        [station::antenna::TABLE, station::cut::TABLE, station::obstacle::TABLE];
     /// A display.
     Display = "display", "display", "Its own pack runs flat first: the picture drops as it browns out.",
         [frame::MASS, camera::SYSTEM, ground::ACROSS, ground::DOWN, ground::RATE, ground::VIEW, ground::LATENCY, ground::INPUT, ground::SUPPLY_MIN, ground::SUPPLY_MAX, camera::DRAW, ground::FAN, ground::OWN_PACK, ground::RECORDER],
@@ -148,6 +152,11 @@ kinds! {
 }
 
 impl PartKind {
+    /// Whether such a part never leaves the ground: it has no solids and weighs nothing in the air.
+    pub const fn stays_on_the_ground(self) -> bool {
+        matches!(self, PartKind::GroundReceiver | PartKind::Display | PartKind::Station)
+    }
+
     /// The kind of a word on a sheet.
     pub fn from_word(word: &str) -> Option<Self> {
         Self::ALL.iter().copied().find(|kind| kind.def().word == word)

@@ -17,6 +17,7 @@ pub mod ground;
 mod kind;
 pub mod place;
 pub mod shape;
+pub mod station;
 
 pub use field::{Field, FieldDef, Need, TableDef, ValueKind};
 pub use kind::{KindDef, PartKind};

@@ -39,6 +39,8 @@ pub const FROM: Field<str> = Field::plug_of_place("from", "plug it starts at")
 /// Other end of a lead.
 pub const TO: Field<str> = Field::plug_of_place("to", "plug it ends at")
     .help("Leads: the plug of the part it ends at, as place/plug.");
+/// State of the plug it starts with.
+pub const JOINT: Field<str> = super::air::JOINT;
 /// Washer under a screw head.
 pub const WASHER: Field<Millimetres> = Field::quantity("washer", "washer", OuterSize, 0.0, 20.0)
     .or(0.0)
@@ -63,6 +65,7 @@ pub const FIELDS: &[FieldDef] = &[
     SPIN.def,
     FROM.def,
     TO.def,
+    JOINT.def,
     WASHER.def,
     COUNT.def,
     NOTE.def,

@@ -123,7 +123,7 @@ fn unplaced(craft: &Craft) -> Option<NextStep> {
     let motors: usize = parts(craft, PartKind::Motor).map(places_of).sum();
     let blades: usize = parts(craft, PartKind::Blades).map(places_of).sum();
     let wanting = |part: &&Part| match part.kind {
-        PartKind::GroundReceiver | PartKind::Display => false,
+        kind if kind.stays_on_the_ground() => false,
         PartKind::Motor => motors < mounts,
         PartKind::Blades => blades < motors,
         _ => places_of(part) == 0,

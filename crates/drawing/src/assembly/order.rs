@@ -62,7 +62,7 @@ pub(crate) fn steps(proof: &Proof, proved: &Proved) -> Vec<Step> {
     for place in by_seat(proof) {
         let Some(part) = proof.part_of(place) else { continue };
         match part.kind {
-            PartKind::GroundReceiver | PartKind::Display => {}
+            kind if kind.stays_on_the_ground() => {}
             PartKind::Frame => entries.extend(frame_pieces(proof, proved, place, &solids[place])),
             _ => {
                 let stage = stage_of(proof, proved, place, part, &solids[place], ceiling);

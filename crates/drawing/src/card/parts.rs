@@ -24,7 +24,7 @@ fn listed<'a>(proof: &Proof<'a>) -> Vec<Listed<'a>> {
     let mut numbers: HashMap<&PartId, usize> = HashMap::new();
     let mut all: Vec<Listed> = Vec::new();
     for placed in proof.placed() {
-        if matches!(placed.part.kind, PartKind::GroundReceiver | PartKind::Display) {
+        if placed.part.kind.stays_on_the_ground() {
             continue;
         }
         let count = match placed.part.kind {

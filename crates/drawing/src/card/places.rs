@@ -4,7 +4,7 @@ use super::HEADING;
 use crate::scale::Area;
 use crate::svg::{HAIRLINE, Lettering, RUST, line, text};
 use crate::wrap::on_one_line;
-use craft::schema::{Field, PartKind, place as schema};
+use craft::schema::{Field, place as schema};
 use craft::{Anchor, Place};
 use proof::Proof;
 use quantity::{Degrees, Millimetres};
@@ -19,7 +19,7 @@ pub(super) fn places(out: &mut String, proof: &Proof, area: Area) -> f64 {
     text(out, [area.left, area.top + 1.0], HEADING, "Placement, in mm");
     let flies = |place: &&Place| {
         let part = proof.craft.part_at(place);
-        !part.is_some_and(|part| matches!(part.kind, PartKind::GroundReceiver | PartKind::Display))
+        !part.is_some_and(|part| part.kind.stays_on_the_ground())
     };
     let all: Vec<&Place> = proof.craft.places.iter().filter(flies).collect();
     if all.is_empty() {

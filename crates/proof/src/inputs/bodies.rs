@@ -85,7 +85,11 @@ pub(super) fn bodies(b: &mut Builder) {
         PartKind::PrintedPart => frame_bodies::printed(b),
         PartKind::Relief => block(b, Role::Relief, Material::Plastic),
         PartKind::Screw => fixing_bodies::screw_heads(b),
-        PartKind::CameraHarness | PartKind::Pigtail | PartKind::GroundReceiver | PartKind::Display => {}
+        PartKind::CameraHarness
+        | PartKind::Pigtail
+        | PartKind::GroundReceiver
+        | PartKind::Display
+        | PartKind::Station => {}
     }
     plugs(b);
     pads(b);

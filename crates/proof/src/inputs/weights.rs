@@ -74,7 +74,7 @@ impl Inputs {
         let mut solid_parts: Vec<(usize, Linear)> = Vec::new();
         for (number, place) in proof.craft.places.iter().enumerate() {
             let Some(part) = proof.part_of(number) else { continue };
-            if matches!(part.kind, PartKind::GroundReceiver | PartKind::Display) {
+            if part.kind.stays_on_the_ground() {
                 continue;
             }
             let mass = match part.item().read(&frame::MASS) {

@@ -21,7 +21,7 @@ pub(crate) struct AllUpMass {
 
 /// Whether a part stays on the ground.
 pub(crate) fn stays_on_the_ground(kind: PartKind) -> bool {
-    matches!(kind, PartKind::GroundReceiver | PartKind::Display)
+    kind.stays_on_the_ground()
 }
 
 /// What the craft weighs as it flies.

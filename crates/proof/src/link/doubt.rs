@@ -1,0 +1,48 @@
+//! How a margin leans on the facts of the antennas, feeds, level and receiver.
+
+use super::{Attitude, Link, RadioLevel};
+use quantity::{Db, Linear};
+use radio::{Place, RadioFault};
+use std::collections::BTreeSet;
+
+impl Link {
+    /// What is in hand there at a level that the transmitter offers, with its slope on every fact that may be off. Differences
+    /// over a small step; a receiver that takes the best input leans on the facts of that one.
+    pub fn margin_with_doubt(
+        &self,
+        craft: Place,
+        attitude: Attitude,
+        level: &RadioLevel,
+    ) -> Result<Linear, RadioFault> {
+        let result = self.with_doubt(|link| link.margin(craft, attitude, level.at_socket).map(Db::get))?;
+        let mut slopes = vec![(level.fact, 1.0)];
+        slopes.extend(self.threshold.leans.iter().map(|(fact, slope)| (*fact, -slope)));
+        let leans = Linear { value: 0.0, slopes };
+        Ok(&result + &leans)
+    }
+
+    /// Any number that follows from the antennas and feeds, with its slope on each of their facts.
+    pub fn with_doubt(&self, of: impl Fn(&Link) -> Result<f64, RadioFault>) -> Result<Linear, RadioFault> {
+        let value = of(self)?;
+        let both = || self.senders.iter().chain(&self.grounds);
+        let facts: BTreeSet<_> =
+            both().flat_map(|mounted| &mounted.nudged).map(|nudged| nudged.fact).collect();
+        let mut slopes = Vec::with_capacity(facts.len());
+        for fact in facts {
+            let mut moved = self.clone();
+            let mut step = 0.0;
+            for mounted in moved.senders.iter_mut().chain(&mut moved.grounds) {
+                let Some(nudged) = mounted.nudged.iter().find(|nudged| nudged.fact == fact) else { continue };
+                step = nudged.step;
+                mounted.antenna = nudged.antenna.clone();
+                let more = nudged.loss - mounted.loss.total().usual;
+                mounted.loss.leads = mounted.loss.leads + more;
+            }
+            let slope = (of(&moved)? - value) / step;
+            if slope != 0.0 && slope.is_finite() {
+                slopes.push((fact, slope));
+            }
+        }
+        Ok(Linear { value, slopes })
+    }
+}

@@ -1,0 +1,62 @@
+//! What the craft is planned to do, as far as its link is asked about.
+
+use super::Lack;
+use super::model::RadioLevel;
+use crate::Proof;
+use craft::Missing;
+use craft::schema::craft as plan;
+use quantity::{Degrees, Metres, Milliwatts};
+
+/// What is planned. Whatever is not on the sheet says so.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FlightPlan {
+    /// The farthest it is meant to fly.
+    pub fly_to: Result<Metres, Missing>,
+    /// How high above the ground.
+    pub height: Result<Metres, Missing>,
+    /// How far the nose is down in cruise.
+    pub cruise_tilt: Result<Degrees, Missing>,
+    /// How far it banks in turns.
+    pub bank: Result<Degrees, Missing>,
+    /// The level that is set.
+    pub level: Result<RadioLevel, Lack>,
+    /// What the pilot stated as the limit on radiated power.
+    pub radiated_limit: Result<Milliwatts, Missing>,
+    /// Whether it stays at standby until armed.
+    pub standby: Result<bool, Missing>,
+    /// The nearest that people come to the antennas.
+    pub people_at: Result<Metres, Missing>,
+}
+
+impl FlightPlan {
+    pub(super) fn of(proof: &Proof, levels: &[RadioLevel]) -> Self {
+        let item = proof.craft.item();
+        let level = match item.read(&plan::LEVEL) {
+            Err(missing) => Err(Lack::missing(missing)),
+            Ok(set) => {
+                let near =
+                    |level: &&RadioLevel| (level.out.get() - set.value.get()).abs() <= 0.01 * level.out.get();
+                levels.iter().find(near).cloned().ok_or_else(|| {
+                    let offered: Vec<String> = levels.iter().map(|level| level.out.to_string()).collect();
+                    let offered = crate::numbers::listed(&offered);
+                    Lack::wrong(format!(
+                        "{} is {}, but the transmitter's sheet has {}; enter that level there or set one of these",
+                        set.label,
+                        set.value,
+                        if offered.is_empty() { "no levels".to_owned() } else { offered }
+                    ))
+                })
+            }
+        };
+        Self {
+            fly_to: item.read(&plan::FLY_TO).map(|reading| reading.value),
+            height: item.read(&plan::FLY_HEIGHT).map(|reading| reading.value),
+            cruise_tilt: item.read(&plan::CRUISE_TILT).map(|reading| reading.value),
+            bank: item.read(&plan::BANK).map(|reading| reading.value),
+            level,
+            radiated_limit: item.read(&plan::RADIATED_LIMIT).map(|reading| reading.value),
+            standby: item.flag(&plan::STANDBY),
+            people_at: item.read(&plan::PEOPLE_AT).map(|reading| reading.value),
+        }
+    }
+}

@@ -1,0 +1,346 @@
+//! An antenna with its feed, from the facts on its sheet, and what it would be if one of them were a little off.
+
+use super::reading::{Known, Reader};
+use super::shadow::Shadows;
+use craft::schema::{air, station};
+use craft::{Item, Missing};
+use quantity::{Count, Db, Dbi, Degrees, FactIndex, Megahertz, Metres, Millimetres, Ratio};
+use radio::{
+    Antenna, Beam, Carrier, Coax, Direction, Feed, FeedLoss, FeedPart, Hand, Helix, JointState, LossRange,
+    Match, MeasuredPattern, Polarisation, RadioFault, Turn,
+};
+
+/// An antenna in its place, with what lies between it and the radio.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Mounted {
+    /// The antenna, in its own frame.
+    pub antenna: Antenna,
+    /// What lies between radio and antenna.
+    pub feed: Feed,
+    /// What that loses.
+    pub loss: FeedLoss,
+    /// The word for its element.
+    pub element: String,
+    /// Its hand; `None` if it is linear.
+    pub hand: Option<Hand>,
+    /// Whether its own axis is a mast; otherwise it is aimed.
+    pub on_mast: bool,
+    /// How it is turned: in the craft's frame, or in that of the station.
+    pub turn: Turn,
+    /// Where its middle is, in metres: in the craft's frame, or in that of the station.
+    pub place: [f64; 3],
+    /// What on the craft shadows it.
+    pub shadows: Shadows,
+    /// How it would be with one fact a little off: the fact, by how much, antenna and loss of the feed.
+    pub(super) nudged: Vec<Nudged>,
+}
+
+/// An antenna with one fact a little off.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Nudged {
+    pub fact: FactIndex,
+    pub step: f64,
+    pub antenna: Antenna,
+    pub loss: Db,
+}
+
+impl Mounted {
+    /// What its feed usually loses.
+    pub fn feed_loss(&self) -> LossRange {
+        self.loss.total()
+    }
+}
+
+/// An adapter is two joints.
+const ADAPTER_JOINTS: u32 = 2;
+
+/// One part of a feed, as facts.
+#[derive(Clone, Debug)]
+pub(super) enum FeedFact {
+    /// A length, and how many metres its unit has.
+    Lead(Coax, Known, f64),
+    Joint(JointState),
+    Stated(Known),
+}
+
+/// What the sheet says of an antenna and its feed.
+#[derive(Clone, Debug)]
+pub(super) struct RadiatorFacts {
+    element: String,
+    hand: Option<Hand>,
+    gain: Option<Known>,
+    axial_ratio: Option<Known>,
+    ratio: Known,
+    width: Option<Known>,
+    front_to_back: Option<Known>,
+    coil: Option<(u32, Known, Known)>,
+    /// Angle off, angle round, gain of each row.
+    rows: Vec<[f64; 3]>,
+    /// How far all of these gains may be off together.
+    rows_off: Option<Known>,
+    measured_on_mast: bool,
+    /// In order from the radio.
+    pub feed: Vec<FeedFact>,
+    /// How well the radio's own socket is matched.
+    pub socket: f64,
+}
+
+impl RadiatorFacts {
+    /// Reads the antenna's own facts; rows of a measured pattern come from a table beside them.
+    pub fn read(reader: &mut Reader, item: &Item<'_>, rows: &[Item<'_>], socket: f64) -> Option<Self> {
+        let element = reader.noted(item.text(&air::ELEMENT));
+        let ratio = reader.need(item, &air::VSWR);
+        let element = element?;
+        let linear = matches!(element, "whip" | "dipole");
+        let hand = if linear {
+            None
+        } else {
+            match reader.noted(item.text(&air::HAND))? {
+                "right" => Some(Hand::Right),
+                "left" => Some(Hand::Left),
+                _ if element == "circular omni" => {
+                    reader
+                        .lack
+                        .wrong
+                        .push(format!("{}: a circular antenna has a hand, right or left", item.called));
+                    return None;
+                }
+                _ => None,
+            }
+        };
+        let coiled = element == "helix" && item.has(&air::TURNS.def);
+        let coil = if coiled {
+            let turns = reader.noted(item.count(&air::TURNS));
+            let diameter = reader.need(item, &air::COIL_DIAMETER);
+            let pitch = reader.need(item, &air::COIL_PITCH);
+            Some((turns?, diameter?, pitch?))
+        } else {
+            None
+        };
+        let beamed = matches!(element, "patch" | "helix") && !coiled;
+        let gain =
+            if beamed || element == "circular omni" { Some(reader.need(item, &air::GAIN)) } else { None };
+        let width = beamed.then(|| reader.need(item, &air::BEAM_WIDTH));
+        let front_to_back = if beamed { reader.maybe(item, &air::FRONT_TO_BACK) } else { None };
+        let axial = hand.is_some() && !coiled;
+        let axial_ratio = axial.then(|| reader.need(item, &air::AXIAL_RATIO));
+        let measured = element == "measured";
+        let about = if measured { reader.noted(item.text(&air::MEASURED_ABOUT))? } else { "mast" };
+        let (mut gains, mut rows_off) = (Vec::new(), None);
+        if measured {
+            if rows.is_empty() {
+                reader.lack.missing.push(Missing {
+                    path: quantity::FactPath(format!("{}.{}", item.path, air::cut::TABLE.key)),
+                    label: format!("measured pattern of {}", item.called),
+                });
+                return None;
+            }
+            for row in rows {
+                let off = reader.noted(row.read(&air::cut::OFF));
+                let round = reader.noted(row.read(&air::cut::ROUND));
+                let gain = reader.noted(row.read(&air::cut::GAIN));
+                if rows_off.is_none() {
+                    rows_off = gain.as_ref().map(|gain| Known::of(reader.proof, gain));
+                }
+                gains.push([off?.value.get(), round?.value.get(), gain?.value.get()]);
+            }
+        }
+        let (gain, width, axial_ratio) = (flat(gain)?, flat(width)?, flat(axial_ratio)?);
+        Some(Self {
+            element: element.to_owned(),
+            hand,
+            gain,
+            axial_ratio,
+            ratio: ratio?,
+            width,
+            front_to_back,
+            coil,
+            rows: gains,
+            rows_off,
+            measured_on_mast: about == "mast",
+            feed: Vec::new(),
+            socket,
+        })
+    }
+
+    fn on_mast(&self) -> bool {
+        match self.element.as_str() {
+            "patch" | "helix" => false,
+            "measured" => self.measured_on_mast,
+            _ => true,
+        }
+    }
+
+    fn polarisation(&self) -> Result<Polarisation, RadioFault> {
+        match (self.hand, self.axial_ratio) {
+            (Some(hand), Some(ratio)) => {
+                Polarisation::elliptical(hand, Db::new(ratio.value), Degrees::new(90.0))
+            }
+            _ => Ok(Polarisation::UPRIGHT),
+        }
+    }
+
+    fn antenna(&self, carrier: Carrier, off: f64) -> Result<Antenna, RadioFault> {
+        let number = |known: Option<Known>| known.map_or(0.0, |known| known.value);
+        match self.element.as_str() {
+            "whip" | "dipole" => Ok(Antenna::half_wave_dipole()),
+            "circular omni" => {
+                let ratio = Db::new(number(self.axial_ratio));
+                Antenna::circular_omni(self.hand.unwrap_or(Hand::Right), Dbi::new(number(self.gain)), ratio)
+            }
+            "measured" => {
+                let rows: Vec<(Degrees, Degrees, Dbi)> = self
+                    .rows
+                    .iter()
+                    .map(|[o, r, gain]| (Degrees::new(*o), Degrees::new(*r), Dbi::new(gain + off)))
+                    .collect();
+                let pattern = MeasuredPattern::new(&rows)?;
+                let polarisation = self.polarisation()?;
+                Ok(if self.measured_on_mast {
+                    Antenna::measured_on_mast(pattern, polarisation)
+                } else {
+                    Antenna::measured_aimed(pattern, polarisation)
+                })
+            }
+            _ => {
+                if let Some((turns, diameter, pitch)) = self.coil {
+                    let (turns, diameter) = (Count::new(f64::from(turns)), Millimetres::new(diameter.value));
+                    let helix = Helix::new(turns, diameter, Degrees::new(pitch.value), carrier)?;
+                    return Antenna::helix(helix, self.hand.unwrap_or(Hand::Right));
+                }
+                let back = self.front_to_back.map(|known| Db::new(known.value));
+                let beam = Beam::new(Dbi::new(number(self.gain)), Degrees::new(number(self.width)), back)?;
+                Ok(Antenna::aimed(beam, self.polarisation()?))
+            }
+        }
+    }
+
+    fn feed(&self) -> Result<Feed, RadioFault> {
+        let parts = self.feed.iter().map(|part| match part {
+            FeedFact::Lead(coax, length, unit) => FeedPart::Lead(*coax, Metres::new(length.value * unit)),
+            FeedFact::Joint(state) => FeedPart::Joint(*state),
+            FeedFact::Stated(loss) => FeedPart::Stated(Db::new(loss.value)),
+        });
+        Ok(Feed {
+            parts: parts.collect(),
+            radio: Match::of_standing_wave_ratio(Ratio::new(self.socket))?,
+            antenna: Match::of_standing_wave_ratio(Ratio::new(self.ratio.value))?,
+        })
+    }
+
+    /// Every fact that may be off, to be moved.
+    fn doubted(&mut self) -> Vec<&mut Known> {
+        let coil = self.coil.as_mut().map(|(_, diameter, pitch)| [diameter, pitch]);
+        let feed = self.feed.iter_mut().filter_map(|part| match part {
+            FeedFact::Lead(_, known, _) | FeedFact::Stated(known) => Some(known),
+            FeedFact::Joint(_) => None,
+        });
+        let own = [&mut self.gain, &mut self.axial_ratio, &mut self.width, &mut self.front_to_back];
+        let all = own.into_iter().filter_map(Option::as_mut).chain([&mut self.ratio]);
+        all.chain(coil.into_iter().flatten()).chain(feed).filter(|known| known.doubted).collect()
+    }
+
+    /// The antenna in its place.
+    pub fn mounted(
+        &self,
+        carrier: Carrier,
+        (turn, place): (Turn, [f64; 3]),
+        shadows: Shadows,
+    ) -> Result<Mounted, RadioFault> {
+        let antenna = self.antenna(carrier, 0.0)?;
+        let feed = self.feed()?;
+        let loss = feed.loss(carrier)?;
+        let mut nudged: Vec<Nudged> = Vec::new();
+        let mut moved = self.clone();
+        let facts: Vec<FactIndex> = moved.doubted().into_iter().map(|known| known.fact).collect();
+        for (n, fact) in facts.iter().enumerate() {
+            if facts[..n].contains(fact) {
+                continue;
+            }
+            // One way or, at the end of what can be, the other.
+            let made = [1.0, -1.0].into_iter().find_map(|way| {
+                let mut moved = self.clone();
+                let mut step = 0.0;
+                for known in moved.doubted().into_iter().filter(|known| known.fact == *fact) {
+                    step = way * 1e-3 * known.value.abs().max(1.0);
+                    known.value += step;
+                }
+                let antenna = moved.antenna(carrier, 0.0).ok()?;
+                let loss = moved.feed().and_then(|feed| feed.loss(carrier)).ok()?.total().usual;
+                Some(Nudged { fact: *fact, step, antenna, loss })
+            });
+            nudged.extend(made);
+        }
+        if let Some(off) = self.rows_off.filter(|off| off.doubted) {
+            let step = -0.01;
+            if let Ok(antenna) = self.antenna(carrier, step) {
+                nudged.push(Nudged { fact: off.fact, step, antenna, loss: loss.total().usual });
+            }
+        }
+        let (element, hand, on_mast) = (self.element.clone(), self.hand, self.on_mast());
+        Ok(Mounted { antenna, feed, loss, element, hand, on_mast, turn, place, shadows, nudged })
+    }
+
+    /// Own axes of such an antenna on a craft, in the frame of its part, whose z runs along the element: forward and left.
+    pub fn part_axes(&self) -> [fit::PartVector; 2] {
+        use fit::PartVector;
+        if self.on_mast() { [PartVector::X, PartVector::Y] } else { [PartVector::Z, PartVector::Y] }
+    }
+}
+
+/// What is needed and there, or not needed at all; `None` where it is needed and missing.
+fn flat(needed: Option<Option<Known>>) -> Option<Option<Known>> {
+    match needed {
+        Some(None) => None,
+        Some(known) => Some(known),
+        None => Some(None),
+    }
+}
+
+/// The state of a joint in the word of a sheet; sound where nobody said otherwise.
+pub(super) fn joint_state(word: Result<&str, Missing>) -> JointState {
+    match word {
+        Ok("worn") => JointState::Worn,
+        Ok("half unplugged") => JointState::HalfUnplugged,
+        _ => JointState::Sound,
+    }
+}
+
+/// The feed of an antenna on the ground, from its row.
+pub(super) fn ground_feed(reader: &mut Reader, row: &Item<'_>) -> Option<Vec<FeedFact>> {
+    let state = joint_state(row.text(&air::JOINT));
+    if let Some(loss) = reader.maybe(row, &station::antenna::LOSS) {
+        let spoilt = (state != JointState::Sound).then_some(FeedFact::Joint(state));
+        return Some([FeedFact::Stated(loss)].into_iter().chain(spoilt).collect());
+    }
+    let adapters = row.count(&station::antenna::ADAPTERS).unwrap_or(0);
+    let mut feed = vec![FeedFact::Joint(state)];
+    match reader.noted(row.text(&station::antenna::COAX))? {
+        "none" => {}
+        word => {
+            let length = reader.need(row, &station::antenna::COAX_LENGTH)?;
+            let Some(coax) = Coax::of_word(word) else {
+                reader
+                    .lack
+                    .wrong
+                    .push(format!("{}: nothing is known of coax {word}; state the loss", row.called));
+                return None;
+            };
+            feed.push(FeedFact::Lead(coax, length, 1.0));
+            feed.push(FeedFact::Joint(JointState::Sound));
+        }
+    }
+    feed.extend((0..adapters * ADAPTER_JOINTS).map(|_| FeedFact::Joint(JointState::Sound)));
+    Some(feed)
+}
+
+/// A direction of the craft's frame as `radio` has it.
+pub(super) fn direction(v: fit::BodyVector) -> Option<Direction> {
+    Direction::new(v.x(), v.y(), v.z()).ok()
+}
+
+/// The carrier of a channel.
+pub(super) fn carrier(reader: &mut Reader, item: &Item<'_>) -> Option<Carrier> {
+    let channel = reader.noted(item.read(&craft::schema::craft::CHANNEL))?;
+    reader.right(&channel.label, Carrier::new(Megahertz::new(channel.value.get())))
+}

@@ -1,0 +1,139 @@
+//! How far does the link hold, and where between?
+
+use super::{Attitude, Link};
+use quantity::{Db, Dbm, Metres, Probability};
+use radio::{Held, Place, RadioFault, Reach};
+
+/// Directions nearer than this share a shadow: shadows on a craft do not change within so little.
+const SHADOW_STEP: f64 = 0.02;
+
+/// The margin at a distance.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct MarginPoint {
+    /// Along the flying line.
+    pub distance: Metres,
+    /// What is in hand.
+    pub margin: Db,
+    /// The share of the time that the picture holds.
+    pub held: Probability,
+}
+
+/// How far a link holds.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LinkRange {
+    /// Where it holds without a gap, from near to far.
+    pub held: Vec<Held>,
+    /// The end of the first of these, counted from the nearest distance: as far as it holds all the way.
+    pub all_the_way: Option<Metres>,
+    /// The end of the last.
+    pub at_most: Option<Metres>,
+}
+
+impl LinkRange {
+    /// Of where a link holds, when it was looked at from a nearest distance on.
+    pub fn of(held: Vec<Held>, nearest: Metres) -> Self {
+        let first = held.first().filter(|first| first.from <= nearest);
+        let all_the_way = first.map(|first| first.to);
+        let at_most = held.last().map(|last| last.to);
+        Self { held, all_the_way, at_most }
+    }
+}
+
+/// Margins along a way, with shadows kept from one sample to the next.
+struct Flown<'l> {
+    link: &'l Link,
+    attitude: Attitude,
+    known: Option<([f64; 3], Vec<Db>)>,
+}
+
+impl Flown<'_> {
+    fn margins(&mut self, craft: Place, level: Dbm) -> Result<Vec<Db>, RadioFault> {
+        let link = self.link;
+        let ray = link.toward_station(craft)?.coordinates();
+        let near = |old: &[f64; 3]| {
+            old.iter().zip(&ray).map(|(a, b)| (a - b).powi(2)).sum::<f64>() < SHADOW_STEP.powi(2)
+        };
+        let shadows = match &self.known {
+            Some((old, shadows)) if near(old) => shadows.clone(),
+            _ => {
+                let fresh = link.shadows(craft, self.attitude)?;
+                self.known = Some((ray, fresh.clone()));
+                fresh
+            }
+        };
+        link.margins_shadowed(craft, self.attitude, level, &shadows)
+    }
+}
+
+impl Link {
+    fn flown(&self, attitude: Attitude) -> Flown<'_> {
+        Flown { link: self, attitude, known: None }
+    }
+
+    /// The margin along the flying line from a nearest to a farthest distance, close enough together to show every lobe of the
+    /// ground, at a level.
+    pub fn reach(
+        &self,
+        [nearest, farthest]: [Metres; 2],
+        height: Metres,
+        attitude: Attitude,
+        level: Dbm,
+    ) -> Result<Reach, RadioFault> {
+        let heights = self.grounds.iter().map(|ground| ground.place[2]).fold(0.0, f64::max);
+        let heights = self.scenery.ground.is_some().then(|| [Metres::new(heights), height]);
+        let mut flown = self.flown(attitude);
+        Reach::along([nearest, farthest], heights, self.carrier, |distance| {
+            let margins = flown.margins(Self::on_line(distance, height)?, level)?;
+            Ok(self.of_all(&margins))
+        })
+    }
+
+    /// Where it holds with so much more power than the reach was asked for, and with a reserve in hand.
+    pub fn range(reach: &Reach, more: Db, reserve: Db) -> LinkRange {
+        let nearest = reach.samples().next().map_or(Metres::new(0.0), |(distance, _)| distance);
+        LinkRange::of(reach.held(more - reserve), nearest)
+    }
+
+    /// Margin and share of time held at each of some distances along the flying line.
+    pub fn margin_over(
+        &self,
+        distances: &[Metres],
+        height: Metres,
+        attitude: Attitude,
+        level: Dbm,
+    ) -> Result<Vec<MarginPoint>, RadioFault> {
+        let mut flown = self.flown(attitude);
+        distances
+            .iter()
+            .map(|distance| {
+                let margins = flown.margins(Self::on_line(*distance, height)?, level)?;
+                Ok(MarginPoint {
+                    distance: *distance,
+                    margin: self.of_all(&margins),
+                    held: self.held(&margins)?,
+                })
+            })
+            .collect()
+    }
+
+    /// The margin over distances and heights: a row for each height, in the order of the heights.
+    pub fn lobes(
+        &self,
+        distances: &[Metres],
+        heights: &[Metres],
+        attitude: Attitude,
+        level: Dbm,
+    ) -> Result<Vec<Vec<Db>>, RadioFault> {
+        heights
+            .iter()
+            .map(|height| {
+                let mut flown = self.flown(attitude);
+                let along = distances.iter().map(|distance| {
+                    let margins = flown.margins(Self::on_line(*distance, *height)?, level)?;
+                    Ok(self.of_all(&margins))
+                });
+                along.collect()
+            })
+            .collect()
+    }
+}
