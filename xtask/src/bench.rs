@@ -11,6 +11,9 @@
 //! picture.json      { "scenes": [ { "name", "what", "view": { … }, "solids": [ … ], "pixels": [ … ] } ], "timings": … }
 //! placements.json   { "timings": …, "trying_all": { "timings": … } }, by `crates/proof/examples/time_placement.rs`
 //! picture_reference.json  as reference.json, with "greatest_percent" of the picture in its differences
+//! tilts.json        { "scenes": [ { "name", "solids", "turning": [ … ], "left_out": [[0, 9], …], "about", "axis", "stands_at", "from",
+//!                     "to", "free": [[-8.1, 34.2], …] } ], "timings": … }, by `crates/proof/examples/time_tilt.rs`; angles in degrees
+//! tilts_reference.json    as reference.json, with "greatest_degrees" in its differences
 //! ```
 //!
 //! A solid is `{ "shape": "box", "size": [x, y, z] }` or `{ "shape": "cylinder", "radius", "length" }` along its
@@ -44,12 +47,16 @@ const GOALS: &[(&str, Goal)] = &[
     ("best placements proved", Goal::Seconds(2.0)),
     ("picture of 1280 × 720 pixels", Goal::Seconds(0.050)),
     ("outlines of the picture", Goal::Seconds(0.050)),
+    ("free tilt, beside halving", Goal::Ratio(2.0)),
+    ("free tilt, plates and air", Goal::Seconds(0.010)),
 ];
 
 /// Ours against a reference on the same scenes.
 struct Comparison {
-    /// The example of `proof` that writes scenes and timings.
-    example: &'static str,
+    /// What `--only` calls it.
+    name: &'static str,
+    /// The crate and its example that writes scenes and timings.
+    example: [&'static str; 2],
     /// The script that times the reference.
     script: &'static str,
     /// The names of their files.
@@ -60,17 +67,26 @@ struct Comparison {
 
 const COMPARISONS: &[Comparison] = &[
     Comparison {
-        example: "dump_scene",
+        name: "pairs",
+        example: ["proof", "dump_scene"],
         script: "conformance/geometry/bench_pairs.py",
         files: ["scenes.json", "reference.json"],
         apart: ("greatest_mm", "mm", 1e-3),
     },
     Comparison {
-        example: "dump_picture",
+        name: "pictures",
+        example: ["proof", "dump_picture"],
         script: "conformance/optics/bench_pictures.py",
         files: ["picture.json", "picture_reference.json"],
         // A hundred pixels of the picture along all the edges of one solid.
         apart: ("greatest_percent", "% of the picture", 0.011),
+    },
+    Comparison {
+        name: "tilts",
+        example: ["proof", "time_tilt"],
+        script: "conformance/geometry/bench_tilts.py",
+        files: ["tilts.json", "tilts_reference.json"],
+        apart: ("greatest_degrees", "degrees", 1e-3),
     },
 ];
 
@@ -82,12 +98,14 @@ struct Timing {
     seconds: f64,
 }
 
-/// Runs every bench and prints the table.
+/// What `--only` calls the crates' own benches and the search for placements.
+const OTHERS: [&str; 2] = ["crates", "placements"];
+
+/// Runs the benches asked for and prints their tables.
 pub fn bench(place: &Place, arguments: &[String]) -> Result<ExitCode, Trouble> {
-    if let Some(argument) = arguments.first() {
-        return Err(Trouble::Usage(format!("bench takes no argument, not `{argument}`")));
-    }
-    for package in ["fit", "optics", "proof"] {
+    let only = chosen(arguments)?;
+    let wanted = |name: &str| only.is_empty() || only.iter().any(|chosen| chosen == name);
+    for package in ["fit", "optics", "proof"].into_iter().filter(|_| wanted("crates")) {
         if place.root.join("crates").join(package).join("benches").is_dir() {
             tool::run(&mut place.cargo(["bench", "--package", package, "--benches"]))?;
         }
@@ -95,11 +113,32 @@ pub fn bench(place: &Place, arguments: &[String]) -> Result<ExitCode, Trouble> {
     let folder = place.target.join("bench");
     fs::create_dir_all(&folder).map_err(|cause| Trouble::Failed(format!("{}: {cause}", folder.display())))?;
     let mut reached = true;
-    for comparison in COMPARISONS {
+    for comparison in COMPARISONS.iter().filter(|comparison| wanted(comparison.name)) {
         reached &= compared(place, &folder, comparison)?;
     }
-    reached &= placed(place, &folder)?;
+    if wanted("placements") {
+        reached &= placed(place, &folder)?;
+    }
     Ok(if reached { ExitCode::SUCCESS } else { ExitCode::FAILURE })
+}
+
+/// The benches that `--only` names; none if it is left out, which means all.
+fn chosen(arguments: &[String]) -> Result<Vec<String>, Trouble> {
+    let known: Vec<&str> = COMPARISONS.iter().map(|comparison| comparison.name).chain(OTHERS).collect();
+    let names = match arguments {
+        [] => return Ok(Vec::new()),
+        [only, names] if only == "--only" => Some(names.as_str()),
+        [one] => one.strip_prefix("--only="),
+        _ => None,
+    };
+    let Some(names) = names else {
+        return Err(Trouble::Usage("bench has one option: --only NAME[,NAME]".into()));
+    };
+    let names: Vec<String> = names.split(',').map(str::to_owned).collect();
+    match names.iter().find(|name| !known.contains(&name.as_str())) {
+        Some(name) => Err(Trouble::Usage(format!("no bench `{name}`; there are {}", known.join(", ")))),
+        None => Ok(names),
+    }
 }
 
 /// The search for placements beside trying all of them, in a table of its own; whether every goal is reached.
@@ -117,7 +156,8 @@ fn placed(place: &Place, folder: &Path) -> Result<bool, Trouble> {
 /// Runs one comparison and prints its table; whether every goal is reached.
 fn compared(place: &Place, folder: &Path, comparison: &Comparison) -> Result<bool, Trouble> {
     let [scenes, answers] = comparison.files.map(|file| folder.join(file));
-    let example = ["run", "--release", "--package", "proof", "--example", comparison.example, "--"];
+    let [package, example] = comparison.example;
+    let example = ["run", "--release", "--package", package, "--example", example, "--"];
     tool::run(place.cargo(example).arg(&scenes))?;
     let python = reference::environment(place)?;
     let script = place.root.join(comparison.script);
@@ -274,6 +314,17 @@ mod tests {
             serde_json::json!({"timings": [{"scene": "racer", "seconds": 0.5}]}),
         ] {
             assert!(timings(&spoilt).is_err(), "{spoilt}");
+        }
+    }
+
+    #[test]
+    fn only_names_benches_there_are() {
+        let ask = |text: &str| chosen(&text.split_whitespace().map(str::to_owned).collect::<Vec<_>>());
+        assert_eq!(ask(""), Ok(vec![]));
+        assert_eq!(ask("--only tilts,crates"), Ok(vec!["tilts".to_owned(), "crates".to_owned()]));
+        assert_eq!(ask("--only=pairs"), Ok(vec!["pairs".to_owned()]));
+        for wrong in ["--only zzz", "tilts", "--only", "--only tilts pairs"] {
+            assert!(matches!(ask(wrong), Err(Trouble::Usage(_))), "{wrong}");
         }
     }
 

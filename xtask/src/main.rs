@@ -28,7 +28,7 @@ usage: cargo xtask COMMAND
   test [OPTIONS]     run every check; --list names them, --only NAME[,NAME] and --skip NAME[,NAME] choose
   tidy [--write]     keep the house: arrows, module heads, rule documentation, sources, licences;
                      --write brings the picture of arrows in ARCHITECTURE.md up to date
-  bench              measure, and print our figures beside those of the reference library
+  bench [OPTIONS]    measure, and print our figures beside those of the reference library; --only NAME[,NAME] chooses
   conformance        print the table of checks against the outside";
 
 fn main() -> ExitCode {

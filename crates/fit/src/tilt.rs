@@ -4,7 +4,8 @@
 //! tilt is free where each pair keeps the air it needs. An end is bracketed far finer than it is known: the
 //! distances are good to about 10⁻⁶ mm, so an end to that over the speed at which the pair closes, some
 //! 10⁻⁵ degrees 10 mm from the axis and more where a stop is grazed. The tests hold ends to 2·10⁻⁵ degrees
-//! against closed forms, and `conformance/geometry/tilts.py` to 10⁻⁴ against a collision library. What the search may miss, and nothing else, stands in `tilt_search.rs`.
+//! against closed forms, and `conformance/geometry/tilts.py` holds them to 10⁻⁴ against a collision library.
+//! What the search may miss, and nothing else, stands in `tilt_search.rs`.
 //!
 //! At an end distance d and need r are equal, so the end θ follows a fact x by
 //! dθ/dx = −(∂d/∂x) / (∂d/∂θ) (implicit function). Where a stop is only grazed, ∂d/∂θ is near nought and the

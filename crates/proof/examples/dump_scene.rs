@@ -6,17 +6,17 @@
 //! `conformance/geometry/bench_pairs.py`. Plates are left out of the pair scenes: the reference library knows no
 //! plate with holes; the re-proof has them all.
 
+mod shared;
+
 use craft::Craft;
-use craft::sheet::read_sheet;
 use fit::{ClearanceQuestion, Scene, Shape, Solid, clearances, distance_between};
 use proof::{Proof, prove_again};
 use quantity::Millimetres;
-use serde_json::{Value, json};
+use serde_json::json;
+use shared::{demo, median, told};
 use std::error::Error;
 use std::hint::black_box;
-use std::path::Path;
 use std::sync::Arc;
-use std::time::Instant;
 
 /// The median of this many rounds is told.
 const ROUNDS: usize = 31;
@@ -37,7 +37,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     prove_again(&craft, &outlines);
     let proved_again = |place: Option<usize>| {
         let mut edited = craft.clone();
-        median(|round| {
+        median(ROUNDS, |round| {
             if let Some(place) = place {
                 nudge(&mut edited.places[place], round);
             }
@@ -49,12 +49,12 @@ fn main() -> Result<(), Box<dyn Error>> {
         craft.part(&place.part).is_some_and(|part| part.kind == craft::schema::PartKind::VideoTransmitter)
     };
     let moved = proved_again(craft.places.iter().position(is_transmitter));
-    let all = median(|_| {
+    let all = median(ROUNDS, |_| {
         for pair in &pairs {
             black_box(distance(*pair)).ok();
         }
     });
-    let whole = median(|_| {
+    let whole = median(ROUNDS, |_| {
         let scene = Scene::new(plain.clone());
         if let Ok(scene) = scene {
             let question =
@@ -65,7 +65,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     let scene = format!("{name}: {count} solids, {} of them boxes and cylinders", plain.len());
     let timing = |what: &str, seconds: f64| json!({ "scene": scene, "what": what, "seconds": seconds });
     let written = json!({
-        "scenes": [{ "name": scene, "solids": plain.iter().map(told).collect::<Vec<_>>(), "pairs": pairs, "distances_mm": distances }],
+        "scenes": [{ "name": scene, "solids": plain.iter().filter_map(told).collect::<Vec<_>>(), "pairs": pairs, "distances_mm": distances }],
         "timings": [
             timing("proof again after one edit", again),
             timing("again, transmitter moved", moved),
@@ -79,20 +79,8 @@ fn main() -> Result<(), Box<dyn Error>> {
 
 /// The demo craft with most solids.
 fn largest_demo() -> Result<(String, Craft), Box<dyn Error>> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo");
-    let mut largest: Option<(usize, String, Craft)> = None;
-    for entry in std::fs::read_dir(folder)? {
-        let path = entry?.path();
-        if path.extension().is_none_or(|extension| extension != "toml") {
-            continue;
-        }
-        let craft = read_sheet(&std::fs::read_to_string(&path)?).craft;
-        let solids = Proof::new(&craft).inputs().solids.len();
-        if largest.as_ref().is_none_or(|(most, ..)| solids > *most) {
-            largest = Some((solids, craft.name.clone(), craft));
-        }
-    }
-    largest.map(|(_, name, craft)| (name, craft)).ok_or_else(|| "no sheet in demo/".into())
+    let largest = demo()?.into_iter().max_by_key(|craft| Proof::new(craft).inputs().solids.len());
+    largest.map(|craft| (craft.name.clone(), craft)).ok_or_else(|| "no sheet in demo/".into())
 }
 
 /// One edit: a place moves by a hundredth of a millimetre, another each round.
@@ -102,35 +90,4 @@ fn nudge(place: &mut craft::Place, round: usize) {
         quantity::Basis::Typical,
     ));
     place.values.insert("x".to_owned(), by);
-}
-
-fn median(mut timed: impl FnMut(usize)) -> f64 {
-    let mut seconds: Vec<f64> = (0..ROUNDS)
-        .map(|round| {
-            let start = Instant::now();
-            timed(round);
-            start.elapsed().as_secs_f64()
-        })
-        .collect();
-    seconds.sort_by(f64::total_cmp);
-    seconds[ROUNDS / 2]
-}
-
-fn told(solid: &Solid) -> Value {
-    let [x, y, z, w] = solid.pose.quaternion();
-    let turn = [
-        [1.0 - 2.0 * (y * y + z * z), 2.0 * (x * y - z * w), 2.0 * (x * z + y * w)],
-        [2.0 * (x * y + z * w), 1.0 - 2.0 * (x * x + z * z), 2.0 * (y * z - x * w)],
-        [2.0 * (x * z - y * w), 2.0 * (y * z + x * w), 1.0 - 2.0 * (x * x + y * y)],
-    ];
-    let at = solid.pose.origin().coordinates();
-    match &solid.shape {
-        Shape::Cuboid(cuboid) => {
-            json!({ "shape": "box", "size": cuboid.size().map(Millimetres::get), "at": at, "turn": turn })
-        }
-        Shape::Cylinder(cylinder) => {
-            json!({ "shape": "cylinder", "radius": cylinder.radius().get(), "length": cylinder.length().get(), "at": at, "turn": turn })
-        }
-        Shape::Prism(_) => Value::Null,
-    }
 }

@@ -5,13 +5,14 @@
 //! asked of before. Both must agree on the best, or nothing is written. What has more placements than are tried in a
 //! bench has no second figure.
 
-use craft::Craft;
-use craft::sheet::read_sheet;
+#[allow(dead_code)]
+mod shared;
+
 use proof::placement::{BEST_MAX, PlacementQuestion, by_search_and_by_trying_all, placements, searched_by};
 use serde_json::{Value, json};
+use shared::demo;
 use std::error::Error;
 use std::hint::black_box;
-use std::path::Path;
 use std::sync::Arc;
 use std::time::Instant;
 
@@ -48,18 +49,6 @@ fn main() -> Result<(), Box<dyn Error>> {
     let written: Value = json!({ "timings": timings, "trying_all": { "timings": trying_all } });
     std::fs::write(out, written.to_string())?;
     Ok(())
-}
-
-/// The demo craft, in the order of their files' names.
-fn demo() -> Result<Vec<Craft>, Box<dyn Error>> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo");
-    let mut paths = Vec::new();
-    for entry in std::fs::read_dir(folder)? {
-        paths.push(entry?.path());
-    }
-    paths.retain(|path| path.extension().is_some_and(|extension| extension == "toml"));
-    paths.sort();
-    paths.iter().map(|path| Ok(read_sheet(&std::fs::read_to_string(path)?).craft)).collect()
 }
 
 fn median<E>(rounds: usize, timed: impl Fn() -> Result<(), E>) -> Result<f64, E> {

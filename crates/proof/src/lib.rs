@@ -39,5 +39,6 @@ pub use inputs::{
 pub use optics::course::{Course, Matter, Sight, SolidInSight};
 pub use rule::{Answer, HEADINGS, Rule, RuleDoc};
 pub use subject::{
-    CameraTilt, Lead, LeadTip, LeadWay, LevelFlight, PlugHold, TiltSlot, TiltStopper, Unlaid, level_flight,
+    CameraTilt, Lead, LeadTip, LeadWay, LevelFlight, PlugHold, TiltSlot, TiltStopper, Unlaid, WhatTurns,
+    level_flight,
 };

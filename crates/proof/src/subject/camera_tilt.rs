@@ -31,6 +31,21 @@ pub struct CameraTilt {
     pub here: TiltSlot,
     /// The other mounts of the craft.
     pub others: Vec<TiltSlot>,
+    /// What turns.
+    pub turns: WhatTurns,
+}
+
+/// What turns when a camera is tilted where it hangs, and about which axis.
+#[derive(Clone, Debug)]
+pub struct WhatTurns {
+    /// The solids of the camera and of all that is seated on it.
+    pub solids: Vec<SolidIndex>,
+    /// Pairs of one of them and one that stands still which are meant to touch.
+    pub meant: Vec<(SolidIndex, SolidIndex)>,
+    /// A place on the axis.
+    pub about: BodyPoint,
+    /// Its direction, so that a growing tilt lifts the nose.
+    pub axis: BodyVector,
 }
 
 /// One place a camera can hang in.
@@ -78,9 +93,9 @@ pub(crate) fn camera_tilts(proof: &Proof) -> Vec<CameraTilt> {
 
 fn camera_tilt(proof: &Proof, camera: Placed) -> Option<CameraTilt> {
     let turned = Turned::of(proof, camera)?;
-    let here = turned.slot(proof, &proof.inputs().scene, turned.about);
+    let here = turned.slot(proof, &proof.inputs().scene, turned.turns.about);
     let others = if proof.is_trial() { Vec::new() } else { others(proof, camera) };
-    Some(CameraTilt { place: turned.place, wanted: turned.wanted, here, others })
+    Some(CameraTilt { place: turned.place, wanted: turned.wanted, here, others, turns: turned.turns })
 }
 
 /// A camera with what turns with it.
@@ -90,10 +105,7 @@ pub(crate) struct Turned<'p, 'a> {
     place: usize,
     /// The tilt that is set.
     pub wanted: Linear,
-    solids: Vec<SolidIndex>,
-    meant: Vec<(SolidIndex, SolidIndex)>,
-    about: BodyPoint,
-    axis: BodyVector,
+    turns: WhatTurns,
 }
 
 impl<'p, 'a> Turned<'p, 'a> {
@@ -124,20 +136,21 @@ impl<'p, 'a> Turned<'p, 'a> {
         });
         let meant = meant.collect();
         let axis = -flat.vector(PartVector::Y);
-        Some(Self { proof, camera, place, wanted, solids, meant, about: seat.pose.origin(), axis })
+        let turns = WhatTurns { solids, meant, about: seat.pose.origin(), axis };
+        Some(Self { proof, camera, place, wanted, turns })
     }
 
     fn free(&self, scene: &Scene, about: BodyPoint) -> Vec<FreeTilt> {
         let drifts = self.proof.inputs().seat(self.place).map_or(&[][..], |seat| &seat.drifts);
         let question = TiltQuestion {
-            turning: &self.solids,
+            turning: &self.turns.solids,
             about,
-            axis: self.axis,
+            axis: self.turns.axis,
             axis_drifts: drifts,
             stands_at: &self.wanted,
             from: TILT_LEAST,
             to: TILT_MOST,
-            meant: &self.meant,
+            meant: &self.turns.meant,
             air: Air::ByRole,
         };
         free_tilts(scene, &question).unwrap_or_default()
@@ -172,8 +185,8 @@ impl<'p, 'a> Turned<'p, 'a> {
         let steps = (1..).map(|n| f64::from(n) * 0.5).take_while(|by| *by <= most);
         let mut tried = steps.filter(|by| {
             let shift: Placement<Body, Body> = Placement::IDENTITY.shifted(way * *by);
-            let Ok(moved) = scene.with_moved(&self.solids, shift) else { return false };
-            let free = self.free(&moved, self.about + way * *by);
+            let Ok(moved) = scene.with_moved(&self.turns.solids, shift) else { return false };
+            let free = self.free(&moved, self.turns.about + way * *by);
             free.iter().any(|free| {
                 let low = free.low.stop.is_none() || self.wanted.value - free.low.angle.value >= ample;
                 let high = free.high.stop.is_none() || free.high.angle.value - self.wanted.value >= ample;
@@ -224,7 +237,7 @@ fn others(proof: &Proof, camera: Placed) -> Vec<TiltSlot> {
         let trial = proof.trial(&changed);
         let camera = trial.placed_at(&camera.place.id)?;
         let turned = Turned::of(&trial, camera)?;
-        Some(turned.slot(&trial, &trial.inputs().scene, turned.about))
+        Some(turned.slot(&trial, &trial.inputs().scene, turned.turns.about))
     })
     .collect()
 }

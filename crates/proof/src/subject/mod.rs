@@ -29,7 +29,7 @@ pub(crate) use antenna_axis::{AntennaAxis, axes_of_control, axes_of_video, contr
 pub(crate) use balance_figures::balance_figures;
 pub(crate) use better_turn::{BOARDS_MAX, better_turn};
 pub(crate) use blade_share::{BladeShare, Clears, blade_share, clears};
-pub use camera_tilt::{CameraTilt, TiltSlot, TiltStopper};
+pub use camera_tilt::{CameraTilt, TiltSlot, TiltStopper, WhatTurns};
 pub(crate) use camera_tilt::{Turned, camera_tilts};
 pub(crate) use coax_chain::{Chain, ChainEnd, Half, coax_chains};
 pub(crate) use drive::{Drive, drives, ducted, of_each_part, pack_voltage};
