@@ -7,7 +7,8 @@
 
 mod well_formed;
 
-use craft::{Craft, CraftId, read_sheet};
+use craft::{Craft, CraftId, apply, read_sheet};
+use drawing::print::{PrintKind, Wanted, print_for};
 use drawing::{CHECK_LINE, Page, TemplateFault, View, card, draw, exploded, is_page, pdf, png, template};
 use expect_test::expect_file;
 use fit::{BodyPoint, OwnerIndex, Pose, Role, Shape, Solid};
@@ -321,4 +322,70 @@ fn centroid(ink: &dyn Fn(usize, usize) -> f64, spot: [f64; 2], radius: f64, a_mm
         }
     }
     sum.map(|s| s / weight / a_mm)
+}
+
+#[test]
+fn a_wedge_is_drilled_for_in_the_plate_it_stands_on_and_measures_true() {
+    const DOTS: u32 = 300;
+    let (before, proved) = read(include_str!("../../../demo/brambling.toml"));
+    let drilled = |craft: &Craft, proved: &Proved, of: Option<&str>| -> Vec<Page> {
+        let pages = template(craft, proved, of).unwrap_or_default();
+        pages.into_iter().filter(|page| page.svg.contains("drill for wedge")).collect()
+    };
+    assert_eq!(drilled(&before, &proved, None), []);
+    let printed = print_for(&before, PrintKind::Wedge, &Wanted::default()).unwrap();
+    let after = apply(&before, &printed.step).unwrap();
+    let proved = prove(&after);
+    assert_eq!(drilled(&after, &proved, None).len(), 1, "the next work at the bench");
+    assert_eq!(drilled(&after, &proved, Some("frame/top plate")), []);
+    let page = &drilled(&after, &proved, Some("frame/bottom plate"))[0];
+    assert_eq!(page.svg.matches("drill for wedge-cam, M2").count(), 2);
+
+    let picture = resvg::tiny_skia::Pixmap::decode_png(&png(page, 1, DOTS).unwrap()).unwrap();
+    let ink = |x: usize, y: usize| {
+        let dot = picture.pixel(x as u32, y as u32).unwrap();
+        1.0 - (f64::from(dot.red()) + f64::from(dot.green()) + f64::from(dot.blue())) / 765.0
+    };
+    let a_mm = f64::from(DOTS) / 25.4;
+    let spots = circles(&page.svg);
+    let measured: Vec<[f64; 2]> = spots.iter().map(|spot| centroid(&ink, *spot, 1.4, a_mm)).collect();
+    let middle =
+        |of: &[[f64; 2]]| [0, 1].map(|axis| of.iter().map(|spot| spot[axis]).sum::<f64>() / of.len() as f64);
+    // The sheet's pattern "stack 20" comes first, its middle at x 14; up the paper is x.
+    let (stack, [one, other]) = (middle(&measured[..4]), [0, 1].map(|n| measured[measured.len() - 2 + n]));
+    let x = |at: [f64; 2]| 14.0 + stack[1] - at[1];
+    let apart = (one[0] - other[0]).hypot(one[1] - other[1]);
+    // What the solid says of its holes: its least corners lie at nought, its corners on the underside are the base and the holes.
+    let (low, high) = printed.mesh.bounds();
+    let rims: Vec<[f64; 2]> = printed
+        .mesh
+        .points()
+        .iter()
+        .map(|p| [p.x(), p.y(), p.z()])
+        .filter(|[x, y, z]| *z < 1e-9 && *x > 0.5 && *x < high.x() - 0.5 && *y > 0.5 && *y < high.y() - 0.5)
+        .map(|[x, y, _]| [x, y])
+        .collect();
+    let half = (low.y() + high.y()) / 2.0;
+    let hole =
+        |left: bool| middle(&rims.iter().copied().filter(|p| (p[1] > half) == left).collect::<Vec<_>>());
+    let (left, right) = (hole(true), hole(false));
+    assert!((apart - (left[1] - right[1])).abs() < 0.05, "{apart} {left:?} {right:?}");
+    let place = after.place(&printed.place).unwrap().item();
+    let stands_at = place.read(&craft::schema::place::X).unwrap().value.get();
+    for at in [one, other] {
+        let wanted = stands_at + left[0] - high.x() / 2.0;
+        assert!((x(at) - wanted).abs() < 0.05, "{} on paper, {wanted} of the solid", x(at));
+    }
+
+    // Once it is drilled and entered, there is nothing left to drill.
+    let pattern = "name = \"wedge\"\nplate = \"bottom plate\"\nhole = \"2.3 mm, measured\"\n";
+    let sheet = include_str!("../../../demo/brambling.toml").replacen(
+        "[[part.frame.pattern]]",
+        &format!("[[part.frame.pattern]]\n{pattern}x = \"{stands_at} mm, measured\"\nholes = [[0, 3.75], [0, -3.75]]\n\n[[part.frame.pattern]]"),
+        1,
+    );
+    let (before, _) = read(&sheet);
+    let after =
+        apply(&before, &print_for(&before, PrintKind::Wedge, &Wanted::default()).unwrap().step).unwrap();
+    assert_eq!(drilled(&after, &prove(&after), Some("frame/bottom plate")), []);
 }

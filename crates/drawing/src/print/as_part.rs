@@ -128,14 +128,16 @@ impl Draft {
     fn pattern(
         &mut self,
         name: &str,
-        plate: &str,
+        plate: Option<&str>,
         holes: &[PlanePoint],
         middle: PlanePoint,
         screw: &ScrewInPrint,
     ) {
         let mut row = Values::new();
         put(&mut row, &shape::NAME, word(name));
-        put(&mut row, &shape::pattern::PLATE, word(plate));
+        if let Some(plate) = plate {
+            put(&mut row, &shape::pattern::PLATE, word(plate));
+        }
         for (field, value) in [(&shape::X, middle.x), (&shape::Y, middle.y)] {
             if rounded(value) != 0.0 {
                 put(&mut row, field, mm(value));
@@ -191,6 +193,8 @@ fn oblong(holes: &[PlanePoint], middle: PlanePoint) -> Option<(f64, f64, f64)> {
 pub(super) const FRAME_SIDE: &str = "frame side";
 /// The name of the pattern that meets the board.
 pub(super) const BOARD_SIDE: &str = "board side";
+/// The name of the pattern by which a print is screwed to the plate it stands on: that plate is to be drilled for it.
+pub(crate) const BASE: &str = "base";
 /// The name of the mount in which an antenna stands.
 pub(super) const SOCKET: &str = "socket";
 
@@ -226,7 +230,7 @@ impl AdapterPlate {
             };
             // The pattern is drilled in the highest layer that is not sunk: there its screws or its board are seated.
             let plain = (0..layers.len()).rev().find(|layer| !sunk(layers[*layer])).unwrap_or(0);
-            draft.pattern(side, &called(plain), holes, self.middle(), screw);
+            draft.pattern(side, Some(&called(plain)), holes, self.middle(), screw);
             for layer in (0..layers.len()).filter(|layer| *layer != plain) {
                 let wide = if sunk(layers[layer]) { screw.widest() } else { screw.hole_diameter() };
                 for at in holes {
@@ -266,6 +270,8 @@ impl Wedge {
                 draft.hole(name, None, hole, None, self.screw().hole_diameter().get());
             }
         }
+        // In no plate of its own: it tells where its screws go, and the template of the plate below shows them.
+        draft.pattern(BASE, None, self.holes(), PlanePoint::default(), self.screw());
         sized(draft, [self.run().get(), self.base_width().get(), self.side()[2][1]])
     }
 }

@@ -27,6 +27,8 @@ mod wanted;
 mod wedge;
 mod wedge_for_camera;
 
+pub(crate) use as_part::BASE;
+
 pub use adapter_plate::{AdapterAsked, AdapterPlate, AdapterSide};
 pub use bore::{HeadFace, HeadSeat, ScrewHole, ScrewInPrint};
 pub use cheek::{Cheeks, CheeksAsked, Rims};

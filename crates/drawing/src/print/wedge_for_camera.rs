@@ -166,7 +166,7 @@ fn says(camera: At, wedge: &Wedge, tilt: f64, at: [f64; 2], left_out: f64) -> Ve
     let holes: Vec<String> =
         wedge.holes().iter().map(|p| format!("x {}, y {}", mm(at[0] + p.x), mm(at[1] + p.y))).collect();
     says.push(format!(
-        "It is held by two {} screws from above. The plate needs holes of {} at {}; drill carbon wet, with a mask: its dust is bad for the lungs and shorts boards.",
+        "It is held by two {} screws from above. The plate needs holes of {} at {}, which the template of the plate shows once the wedge is on the craft; drill carbon wet, with a mask: its dust is bad for the lungs and shorts boards.",
         asked.screw.name,
         mm(wedge.screw().hole_diameter().get()),
         holes.join(" and ")

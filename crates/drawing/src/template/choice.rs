@@ -3,7 +3,7 @@
 //! Without a choice: every plate that is to be drilled anew, every adapter, every pattern something is seated on. `PLACE`
 //! means all plates and patterns of the part there, `PLACE/NAME` one of them.
 
-use super::pending::{Wanted, add, concerns, wanted};
+use super::pending::{Pending, add, add_base, concerns};
 use super::stencil::{Stencil, of_pattern, of_plate, plate_of};
 use craft::schema::{PartKind, shape};
 use craft::{Anchor, Craft, PlaceId};
@@ -96,30 +96,33 @@ pub(crate) fn stencils(
     of: Option<&str>,
 ) -> Result<Vec<Stencil>, TemplateFault> {
     let proof = Proof::new(craft);
-    let wanted = wanted(&proof, craft, proved);
+    let pending = Pending::of(&proof, craft, proved);
     match of {
-        Some(of) => chosen(&proof, proved, &wanted, of),
-        None => usual(&proof, proved, &wanted),
+        Some(of) => chosen(&proof, proved, &pending, of),
+        None => usual(&proof, proved, &pending),
     }
 }
 
-fn stencil(proof: &Proof, wanted: &[Wanted], solid: &CraftSolid) -> Option<Stencil> {
+fn stencil(proof: &Proof, pending: &Pending, solid: &CraftSolid) -> Option<Stencil> {
     let (row, prism) = plate_of(proof, solid)?;
     let part = proof.part_of(solid.place)?;
     let place = proof.craft.places.get(solid.place)?.id.as_str();
     let mut made = of_plate(part, place, prism, row.as_ref());
     let name = row.as_ref().and_then(|row| row.name());
-    for board in wanted.iter().filter(|board| concerns(proof, board, solid, name)) {
+    for board in pending.boards.iter().filter(|board| concerns(proof, board, solid, name)) {
         add(proof, board, solid, &mut made);
+    }
+    for print in &pending.prints {
+        add_base(proof, print, solid, prism, &mut made);
     }
     Some(made)
 }
 
-fn usual(proof: &Proof, proved: &Proved, wanted: &[Wanted]) -> Result<Vec<Stencil>, TemplateFault> {
+fn usual(proof: &Proof, proved: &Proved, pending: &Pending) -> Result<Vec<Stencil>, TemplateFault> {
     let mut made: Vec<Stencil> = Vec::new();
     for solid in &proved.solids {
         let adapter = proof.part_of(solid.place).is_some_and(|part| part.kind == PartKind::Adapter);
-        if let Some(stencil) = stencil(proof, wanted, solid)
+        if let Some(stencil) = stencil(proof, pending, solid)
             && (adapter || stencil.bores.iter().any(|bore| bore.new))
         {
             made.push(stencil);
@@ -144,7 +147,7 @@ fn usual(proof: &Proof, proved: &Proved, wanted: &[Wanted]) -> Result<Vec<Stenci
 fn chosen(
     proof: &Proof,
     proved: &Proved,
-    wanted: &[Wanted],
+    pending: &Pending,
     of: &str,
 ) -> Result<Vec<Stencil>, TemplateFault> {
     let (place, name) = match of.split_once('/') {
@@ -171,7 +174,7 @@ fn chosen(
         let called = row.as_ref().and_then(|row| row.name());
         has.extend(called.map(str::to_owned));
         if name.is_none() || name == called {
-            made.extend(stencil(proof, wanted, solid));
+            made.extend(stencil(proof, pending, solid));
         }
     }
     for row in part.rows(&shape::pattern::TABLE) {

@@ -1,13 +1,16 @@
-//! Holes that are still to be drilled: a board whose holes do not meet those it is seated on.
+//! Holes that are still to be drilled: a board whose holes do not meet those it is seated on, and a print that stands on a
+//! plate and is screwed to it.
 //!
 //! The board's own holes are carried from its frame through its seat into the plane of the plate below. Their width is
 //! the clearance hole of the screw, medium series of ISO 273, or the board's own where no screw is named. What the
-//! new holes leave of the plate is said: a web narrower than [`WEB_MIN`] breaks out.
+//! new holes leave of the plate is said: a web narrower than [`WEB_MIN`] breaks out. A print's holes are as wide as the print's
+//! own; where the plate has a hole there already, nothing is to be drilled.
 
 use super::stencil::{Bore, Stencil};
-use craft::schema::shape;
+use crate::print::BASE;
+use craft::schema::{PartKind, shape};
 use craft::{Anchor, Craft};
-use fit::{PartPoint, Thread, clearance_hole};
+use fit::{PartPoint, Prism, Thread, clearance_hole};
 use proof::{CraftSolid, Proof, Proved, Verdict, pattern_holes};
 use quantity::Millimetres;
 
@@ -15,6 +18,18 @@ use quantity::Millimetres;
 const RULE: &str = "fit.pattern_match";
 /// The least web between a new hole and another hole or the edge, in mm. Common practice for carbon plates.
 const WEB_MIN: f64 = 1.0;
+
+/// What is still to be drilled for.
+pub(crate) struct Pending {
+    pub boards: Vec<Wanted>,
+    pub prints: Vec<Stood>,
+}
+
+impl Pending {
+    pub fn of(proof: &Proof, craft: &Craft, proved: &Proved) -> Self {
+        Self { boards: wanted(proof, craft, proved), prints: stood(proof, craft) }
+    }
+}
 
 /// A board to be drilled for, and the pattern it is seated on.
 pub(crate) struct Wanted {
@@ -27,7 +42,7 @@ pub(crate) struct Wanted {
 }
 
 /// Boards whose holes do not meet those below.
-pub(crate) fn wanted(proof: &Proof, craft: &Craft, proved: &Proved) -> Vec<Wanted> {
+fn wanted(proof: &Proof, craft: &Craft, proved: &Proved) -> Vec<Wanted> {
     let broken = proved.findings.iter().filter(|f| f.rule == RULE && f.verdict == Verdict::Broken);
     let board = |finding: &proof::Finding| {
         let board = proof.number_of(finding.places.first()?)?;
@@ -35,6 +50,74 @@ pub(crate) fn wanted(proof: &Proof, craft: &Craft, proved: &Proved) -> Vec<Wante
         Some(Wanted { board, under: proof.number_of(under)?, pattern: pattern.clone() })
     };
     broken.filter_map(board).collect()
+}
+
+/// A print that stands on a part and is screwed to it: the numbers of its place and of the one below.
+pub(crate) struct Stood {
+    pub print: usize,
+    pub under: usize,
+}
+
+/// Prints with screws through their base that stand free on a part.
+fn stood(proof: &Proof, craft: &Craft) -> Vec<Stood> {
+    let stands = |(print, place): (usize, &craft::Place)| {
+        let Some(Anchor::Place(under)) = &place.on else { return None };
+        let part = proof.part_of(print).filter(|part| part.kind == PartKind::PrintedPart)?;
+        part.row_named(&shape::pattern::TABLE, BASE)?;
+        Some(Stood { print, under: proof.number_of(under)? })
+    };
+    craft.places.iter().enumerate().filter_map(stands).collect()
+}
+
+/// How far a print's base may lie off the plate it stands on, in mm: tape or paint between.
+const ON_PLATE: f64 = 0.5;
+/// How far a hole that is there may lie off the one a print wants and still be it, in mm.
+const SAME_HOLE: f64 = 0.3;
+
+/// Adds the holes of a print's base to the stencil of the plate it stands on.
+pub(crate) fn add_base(
+    proof: &Proof,
+    stood: &Stood,
+    solid: &CraftSolid,
+    prism: &Prism,
+    stencil: &mut Stencil,
+) {
+    let (Some(part), Some(seat)) = (proof.part_of(stood.print), proof.inputs().seat(stood.print)) else {
+        return;
+    };
+    let Some(row) = part.row_named(&shape::pattern::TABLE, BASE).filter(|_| solid.place == stood.under)
+    else {
+        return;
+    };
+    let Ok(hole) = row.read::<Millimetres>(&shape::pattern::HOLE) else { return };
+    let diameter = hole.value.get();
+    let screw = row.text(&shape::pattern::SCREW).map_or(String::new(), |screw| format!(", {screw}"));
+    // Its name says more than the table holds: the place is enough.
+    let name = proof.craft.places.get(stood.print).map_or("", |place| place.id.as_str());
+    let into_plate = solid.solid.pose.inverse();
+    let before = stencil.bores.len();
+    for [u, v] in pattern_holes(&row).unwrap_or_default() {
+        let at = into_plate.point(seat.pose.point(PartPoint::new(u, v, 0.0)));
+        let spot = [at.x(), at.y()];
+        let off = at.z().abs().min((at.z() - prism.thickness().get()).abs());
+        let there = stencil
+            .bores
+            .iter()
+            .take(before)
+            .any(|bore| bore.diameter > diameter - SAME_HOLE && apart_from(bore, spot) < SAME_HOLE);
+        if off > ON_PLATE || edge_distance(spot, &stencil.outer) <= 0.0 || there {
+            continue;
+        }
+        let what = format!("drill for {name}{screw}");
+        stencil.bores.push(Bore { at: spot, to: None, diameter, what, new: true });
+    }
+    warn(stencil, before);
+}
+
+/// How far a place lies from the middle of a hole, or of a slot's way.
+fn apart_from(bore: &Bore, spot: [f64; 2]) -> f64 {
+    let to = bore.to.unwrap_or(bore.at);
+    to_edge(bore.at, to, spot)
 }
 
 /// Whether a board is to be drilled for in this plate of the place below.
@@ -104,15 +187,20 @@ fn warn(stencil: &mut Stencil, first_new: usize) {
     stencil.warnings.extend(warnings);
 }
 
+/// How far a point lies from the line from one point to another.
+fn to_edge(a: [f64; 2], b: [f64; 2], p: [f64; 2]) -> f64 {
+    let (d, e) = ([b[0] - a[0], b[1] - a[1]], [p[0] - a[0], p[1] - a[1]]);
+    let along = ((d[0] * e[0] + d[1] * e[1]) / (d[0] * d[0] + d[1] * d[1]).max(1e-12)).clamp(0.0, 1.0);
+    (e[0] - along * d[0]).hypot(e[1] - along * d[1])
+}
+
 /// How far inside a ring a point lies; negative outside.
 fn edge_distance(p: [f64; 2], ring: &[[f64; 2]]) -> f64 {
     let mut least = f64::INFINITY;
     let mut inside = false;
     for (a, b) in ring.iter().zip(ring.iter().cycle().skip(1)) {
-        let (d, e) = ([b[0] - a[0], b[1] - a[1]], [p[0] - a[0], p[1] - a[1]]);
-        let along = ((d[0] * e[0] + d[1] * e[1]) / (d[0] * d[0] + d[1] * d[1]).max(1e-12)).clamp(0.0, 1.0);
-        least = least.min((e[0] - along * d[0]).hypot(e[1] - along * d[1]));
-        if (a[1] > p[1]) != (b[1] > p[1]) && p[0] < a[0] + (p[1] - a[1]) * d[0] / d[1] {
+        least = least.min(to_edge(*a, *b, p));
+        if (a[1] > p[1]) != (b[1] > p[1]) && p[0] < a[0] + (p[1] - a[1]) * (b[0] - a[0]) / (b[1] - a[1]) {
             inside = !inside;
         }
     }
