@@ -40,6 +40,7 @@ mod pack;
 mod power;
 mod radio;
 mod receiver;
+mod supply;
 
 mod report;
 mod runner;

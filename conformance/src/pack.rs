@@ -33,7 +33,7 @@ pub(crate) fn answer(kind: &str, given: &Given) -> Result<Answer, String> {
             let at = cell.resistance_factor(Celsius::new(given.number("temperature_c")?)).map_err(told)?;
             Ok(named([("factor", at)]))
         }
-        other => Err(format!("unknown kind `{other}`")),
+        other => crate::supply::answer(other, given),
     }
 }
 

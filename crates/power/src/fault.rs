@@ -54,6 +54,28 @@ pub enum PowerFault {
         /// What to do.
         mend: &'static str,
     },
+    /// Two rails of one name.
+    #[error("rail `{name}` is there twice, or bears the name of the pack; give each a name of its own")]
+    NamedTwice {
+        /// The name.
+        name: String,
+    },
+    /// A feed that is not there.
+    #[error("`{of}` is fed from `{name}`, which is not there; known are: {known}")]
+    NoSuchRail {
+        /// What was named.
+        name: String,
+        /// What would be fed.
+        of: String,
+        /// What is there.
+        known: String,
+    },
+    /// Rails that feed each other in a circle.
+    #[error("rails feed themselves: {}; feed one of them from the pack", circle.join(" from "))]
+    FeedsItself {
+        /// Each fed from the next; the last is the first.
+        circle: Vec<String>,
+    },
 }
 
 impl PowerFault {

@@ -6,6 +6,7 @@
 
 mod air;
 mod cell;
+mod converter;
 mod curve;
 mod disc;
 mod discharge;
@@ -14,12 +15,15 @@ mod fit;
 mod flight;
 mod measures;
 mod pack;
+mod ripple;
+mod supply;
 mod wire;
 
 pub use air::{AIR_SOURCE, AIR_SPAN, Air};
 pub use cell::{
     Age, BRANCHES_MOST, Branch, CELL_SOURCE, CELL_SPAN, Cell, LoadTest, SHAPE_SOURCE, WARMTH_SOURCE,
 };
+pub use converter::{CONVERTER_SOURCE, Conversion, Converter, RailState, greatest_power};
 pub use curve::{CURVE_SOURCE, OpenCircuit};
 pub use disc::{DISC_SOURCE, Discs, IdealPower, PropellerCoefficients};
 pub use discharge::STEP_ERROR;
@@ -28,6 +32,8 @@ pub use fit::{FittedCell, Train, fit_cell};
 pub use flight::{Ending, Flight, Leg, LegReport, NoRails, Rails, Usage, fly};
 pub use measures::*;
 pub use pack::{Draw, Fold, Pack, PackState, Standing, Warming};
+pub use ripple::{Capacitor, Chopping, FILTER_SOURCE, Filter};
+pub use supply::{Demand, Load, LoadReport, NetReport, PACK, Rail, RailReport, SupplyNet};
 pub use wire::{
     COPPER_SOURCE, FUSING_SOURCE, GAUGE_SOURCE, Lay, METRIC_SOURCE, Wire, copper_factor, gauge_diameter,
 };

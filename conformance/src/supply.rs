@@ -1,0 +1,76 @@
+//! Answers the checks of `conformance/power/` that ask capacitors, filters and pins.
+//!
+//! Kinds and their answers:
+//! - `filter`: `coil_uh` of `coil_mohm`, `capacitor_uf` of `esr_mohm`: what passes at `hz`, or how a step stands after `s`;
+//! - `capacitor`: ripple, energy, inrush and hold-up of one;
+//! - `pin`: a load of `watts` or `amperes` behind `lead_mohm` on a pack of `volts`.
+
+use ::power::{Capacitor, Chopping, Demand, Filter, Load, Microhenries, PACK, SupplyNet, Usage};
+use quantity::{Amperes, Celsius, Hertz, Measure, Microfarads, Milliohms, Percent, Seconds, Volts, Watts};
+
+use crate::given::{Answer, Given, all_told, named, told};
+
+/// Our answer to a check: what is asked, and the values given.
+pub(crate) fn answer(kind: &str, given: &Given) -> Result<Answer, String> {
+    match kind {
+        "filter" => filter(given),
+        "capacitor" => capacitor(given),
+        "pin" => pin(given),
+        other => Err(format!("unknown kind `{other}`")),
+    }
+}
+
+fn made(given: &Given) -> Result<Capacitor, String> {
+    let capacitance = Microfarads::new(given.number("capacitor_uf")?);
+    Capacitor::new(capacitance, Milliohms::new(given.number("esr_mohm")?)).map_err(told)
+}
+
+fn filter(given: &Given) -> Result<Answer, String> {
+    let coil = Microhenries::new(given.number("coil_uh")?);
+    let filter = Filter::new(coil, Milliohms::new(given.number("coil_mohm")?), made(given)?).map_err(told)?;
+    let mut answer = named([("corner_hz", filter.corner().get())]);
+    if given.has("hz") {
+        let passes = filter.transfer(Hertz::new(given.number("hz")?), None).map_err(told)?;
+        answer.insert("passes".to_owned(), passes.raw());
+    }
+    if given.has("s") {
+        let step = filter.step(Seconds::new(given.number("s")?)).map_err(told)?;
+        answer.insert("step".to_owned(), step.raw());
+    }
+    Ok(answer)
+}
+
+fn capacitor(given: &Given) -> Result<Answer, String> {
+    let (one, volts) = (made(given)?, Volts::new(given.number("volts")?));
+    let chopping = Chopping {
+        current: Amperes::new(given.number("current_a")?),
+        duty: Percent::new(given.number("duty")?),
+        rate: Hertz::new(given.number("hz")?),
+    };
+    let inrush = one.inrush(volts, Milliohms::new(given.number("between_mohm")?)).map_err(told)?;
+    let down_to = Volts::new(given.number("down_to_v")?);
+    let holds = one.holds_up(volts, down_to, Watts::new(given.number("watts")?)).map_err(told)?;
+    Ok(named([
+        ("ripple_v", one.ripple(&chopping).map_err(told)?.get()),
+        ("stored_j", one.stored(volts).get()),
+        ("inrush_a", inrush.get()),
+        ("holds_up_s", holds.get()),
+    ]))
+}
+
+fn pin(given: &Given) -> Result<Answer, String> {
+    let demand = if given.has("amperes") {
+        let current = Amperes::new(given.number("amperes")?);
+        Demand::Current { typical: current, peak: current }
+    } else {
+        let power = Watts::new(given.number("watts")?);
+        Demand::Power { typical: power, peak: power, waiting: None }
+    };
+    let lead = Milliohms::new(given.number("lead_mohm")?);
+    let needs = [0.0, 100.0].map(Volts::new);
+    let load = Load { name: "load".to_owned(), on: PACK.to_owned(), lead, demand, needs };
+    let net = SupplyNet::new(Vec::new(), vec![load], Celsius::new(25.0)).map_err(all_told)?;
+    let found = net.at(Volts::new(given.number("volts")?), Usage::Typical);
+    let load = found.loads.first().ok_or("no load")?;
+    Ok(named([("pin_v", load.volts.get()), ("current_a", load.amperes.get())]))
+}

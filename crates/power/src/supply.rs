@@ -1,0 +1,402 @@
+//! Which voltage stands on each pin, which current flows in each rail, and what does all of it take from the pack?
+//!
+//! A net of rails: each is fed from the pack or from another rail, through a lead and perhaps a converter; loads hang on rails
+//! through leads of their own. Every rail has one feed, so the net is a tree once no rail feeds itself in a circle. Currents are
+//! gathered from the loads inward, voltages handed from the pack outward, until both agree. A load of constant power behind a
+//! lead stands where V² − V·U + R·P = 0, and falls over where that has no root. A rail that went off stays off, as it would.
+
+use crate::converter::{RailState, Taken};
+use crate::{Converter, PowerFault, Rails, Usage};
+use quantity::{Amperes, Celsius, Milliohms, Volts, Watts};
+
+/// The word for the pack as a feed.
+pub const PACK: &str = "pack";
+
+/// A rail of a supply net.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Rail {
+    /// Its name.
+    pub name: String,
+    /// What feeds it: [`PACK`] or another rail.
+    pub from: String,
+    /// Resistance of the way to it, out and back.
+    pub lead: Milliohms,
+    /// What makes its voltage; none where it is only a branch.
+    pub converter: Option<Converter>,
+}
+
+/// How much a load takes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Demand {
+    /// The same power at any voltage: whatever has a converter of its own.
+    Power {
+        /// Usually.
+        typical: Watts,
+        /// At most, for a moment.
+        peak: Watts,
+        /// At its lowest level, before arming; none if it has no such level.
+        waiting: Option<Watts>,
+    },
+    /// The same current at any voltage.
+    Current {
+        /// Usually.
+        typical: Amperes,
+        /// At most, for a moment.
+        peak: Amperes,
+    },
+}
+
+/// A load on a rail.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Load {
+    /// Its name.
+    pub name: String,
+    /// The rail it hangs on, or [`PACK`].
+    pub on: String,
+    /// Resistance of the way to it, out and back.
+    pub lead: Milliohms,
+    /// What it takes.
+    pub demand: Demand,
+    /// The least and the greatest voltage at its pins.
+    pub needs: [Volts; 2],
+}
+
+/// A net that holds together.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SupplyNet {
+    rails: Vec<Rail>,
+    loads: Vec<Load>,
+    /// The feed of each rail and of each load; none is the pack.
+    rail_feeds: Vec<Option<usize>>,
+    load_feeds: Vec<Option<usize>>,
+    /// Rails, each after what feeds it.
+    order: Vec<usize>,
+    temperature: Celsius,
+}
+
+/// A rail at work.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RailReport {
+    /// Its voltage.
+    pub volts: Volts,
+    /// The current it gives.
+    pub amperes: Amperes,
+    /// The most it could give at this temperature; none where no converter limits it.
+    pub limit: Option<Amperes>,
+    /// Power turned to heat in its converter.
+    pub heat: Watts,
+    /// How it stands.
+    pub state: RailState,
+}
+
+/// A load at work.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LoadReport {
+    /// Voltage at its pins; 0 where it has none.
+    pub volts: Volts,
+    /// Its current.
+    pub amperes: Amperes,
+    /// Whether the voltage lies within what it needs and its rail gives what is asked.
+    pub held: bool,
+}
+
+/// The whole net at a bus voltage.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NetReport {
+    /// Each rail, in the order given.
+    pub rails: Vec<RailReport>,
+    /// Each load, in the order given.
+    pub loads: Vec<LoadReport>,
+    /// What the net takes from the bus.
+    pub amperes: Amperes,
+}
+
+impl SupplyNet {
+    /// A net of these rails and loads at a temperature about the converters; or all that is wrong with it.
+    pub fn new(rails: Vec<Rail>, loads: Vec<Load>, temperature: Celsius) -> Result<Self, Vec<PowerFault>> {
+        let mut faults = Vec::new();
+        for (k, rail) in rails.iter().enumerate() {
+            let taken = rail.name == PACK || rails[..k].iter().any(|other| other.name == rail.name);
+            if taken {
+                faults.push(PowerFault::NamedTwice { name: rail.name.clone() });
+            }
+        }
+        let feed = |name: &str, of: &str| -> Result<Option<usize>, PowerFault> {
+            if name == PACK {
+                return Ok(None);
+            }
+            let found = rails.iter().position(|rail| rail.name == name);
+            found.map(Some).ok_or_else(|| {
+                let known =
+                    rails.iter().map(|rail| rail.name.as_str()).chain([PACK]).collect::<Vec<_>>().join(", ");
+                PowerFault::NoSuchRail { name: name.to_owned(), of: of.to_owned(), known }
+            })
+        };
+        let mut feeds = |pairs: Vec<(&str, &str)>| -> Vec<Option<usize>> {
+            let found = pairs.into_iter().map(|(name, of)| {
+                feed(name, of).unwrap_or_else(|fault| {
+                    faults.push(fault);
+                    None
+                })
+            });
+            found.collect()
+        };
+        let rail_feeds = feeds(rails.iter().map(|rail| (rail.from.as_str(), rail.name.as_str())).collect());
+        let load_feeds = feeds(loads.iter().map(|load| (load.on.as_str(), load.name.as_str())).collect());
+        let order = match ordered(&rails, &rail_feeds) {
+            Ok(order) => order,
+            Err(fault) => {
+                faults.push(fault);
+                Vec::new()
+            }
+        };
+        let leads = rails.iter().map(|r| (&r.name, r.lead)).chain(loads.iter().map(|l| (&l.name, l.lead)));
+        let [none, most] = [0.0, 100_000.0].map(Milliohms::new);
+        for (name, lead) in leads {
+            let checked = PowerFault::within(format!("lead to {name}"), lead, none, most, "measure it");
+            faults.extend(checked.err());
+        }
+        for load in &loads {
+            faults.extend(load.checked().err());
+        }
+        let [coldest, hottest] = [-40.0, 150.0].map(Celsius::new);
+        let about = PowerFault::within(
+            "temperature about the converters",
+            temperature,
+            coldest,
+            hottest,
+            "check the unit",
+        );
+        faults.extend(about.err());
+        if faults.is_empty() {
+            Ok(Self { rails, loads, rail_feeds, load_feeds, order, temperature })
+        } else {
+            Err(faults)
+        }
+    }
+
+    /// Its rails, in the order given.
+    pub fn rails(&self) -> &[Rail] {
+        &self.rails
+    }
+    /// Its loads, in the order given.
+    pub fn loads(&self) -> &[Load] {
+        &self.loads
+    }
+
+    /// The net at a bus voltage.
+    pub fn at(&self, bus: Volts, usage: Usage) -> NetReport {
+        let bus = if bus.get() > 0.0 && bus.get() < 1e4 { bus.get() } else { 0.0 };
+        let mut work = Work {
+            volts: self
+                .rails
+                .iter()
+                .map(|rail| rail.converter.as_ref().map_or(bus, |c| c.output().get()))
+                .collect(),
+            amperes: vec![0.0; self.rails.len()],
+            taken: vec![Taken::Power(0.0); self.rails.len()],
+            state: vec![RailState::Holds; self.rails.len()],
+            pins: vec![[0.0, 0.0]; self.loads.len()],
+            inputs: vec![[0.0, 0.0]; self.rails.len()],
+        };
+        for _ in 0..100 {
+            self.gather(&mut work, bus, usage);
+            if self.hand_out(&mut work, bus) < 1e-9 {
+                break;
+            }
+        }
+        self.gather(&mut work, bus, usage);
+        self.report(&work, bus)
+    }
+
+    /// Currents from the loads inward.
+    fn gather(&self, work: &mut Work, bus: f64, usage: Usage) {
+        work.amperes.fill(0.0);
+        for (k, load) in self.loads.iter().enumerate() {
+            let volts = self.load_feeds[k].map_or(bus, |rail| work.volts[rail]);
+            // What finds no point to stand at takes nothing any more: it is dark.
+            work.pins[k] =
+                load.demand.taken(usage).behind(volts, load.lead.get() * 1e-3).unwrap_or([0.0, 0.0]);
+            if let Some(rail) = self.load_feeds[k] {
+                work.amperes[rail] += work.pins[k][1];
+            }
+        }
+        for &k in self.order.iter().rev() {
+            let (out, volts) = (work.amperes[k], work.volts[k]);
+            work.taken[k] = match &self.rails[k].converter {
+                _ if work.state[k] == RailState::Off => Taken::Power(0.0),
+                Some(converter) => converter.takes(volts, out),
+                None => Taken::Current(out),
+            };
+            let feeds = self.rail_feeds[k].map_or(bus, |from| work.volts[from]);
+            match work.taken[k].behind(feeds, self.rails[k].lead.get() * 1e-3) {
+                Some(input) => work.inputs[k] = input,
+                None => (work.inputs[k], work.state[k]) = ([0.0, 0.0], RailState::Off),
+            }
+            if let Some(from) = self.rail_feeds[k] {
+                work.amperes[from] += work.inputs[k][1];
+            }
+        }
+    }
+
+    /// Voltages from the pack outward; the greatest change.
+    fn hand_out(&self, work: &mut Work, bus: f64) -> f64 {
+        let mut change = 0.0f64;
+        for &k in &self.order {
+            let feeds = self.rail_feeds[k].map_or(bus, |from| work.volts[from]);
+            let input =
+                work.taken[k].behind(feeds, self.rails[k].lead.get() * 1e-3).map_or(0.0, |[volts, _]| volts);
+            let (volts, state) = match &self.rails[k].converter {
+                _ if work.state[k] == RailState::Off => (0.0, RailState::Off),
+                Some(converter) => {
+                    let limit = converter.limit_at(self.temperature).get();
+                    let found = converter.at(input, work.amperes[k], limit);
+                    (found.volts, found.state)
+                }
+                None if input > 0.0 => (input, RailState::Holds),
+                None => (0.0, RailState::Off),
+            };
+            change = change.max((volts - work.volts[k]).abs());
+            if state != work.state[k] && state == RailState::Off {
+                change = change.max(1.0);
+            }
+            (work.volts[k], work.state[k]) = (volts, state);
+        }
+        change
+    }
+
+    fn report(&self, work: &Work, bus: f64) -> NetReport {
+        let rail = |k: usize| {
+            let converter = self.rails[k].converter.as_ref();
+            let [input, in_amperes] = work.inputs[k];
+            let heat =
+                if converter.is_some() { input * in_amperes - work.volts[k] * work.amperes[k] } else { 0.0 };
+            RailReport {
+                volts: Volts::new(work.volts[k]),
+                amperes: Amperes::new(work.amperes[k]),
+                limit: converter.map(|converter| converter.limit_at(self.temperature)),
+                heat: Watts::new(heat.max(0.0)),
+                state: work.state[k],
+            }
+        };
+        let carried = |feed: Option<usize>| {
+            feed.is_none_or(|rail| matches!(work.state[rail], RailState::Holds | RailState::DropsOut))
+        };
+        let load = |k: usize| {
+            let [volts, amperes] = work.pins[k];
+            let [least, most] = self.loads[k].needs;
+            let held = least.get() <= volts && volts <= most.get() && carried(self.load_feeds[k]);
+            LoadReport { volts: Volts::new(volts), amperes: Amperes::new(amperes), held }
+        };
+        let on_bus = |feeds: &[Option<usize>], amperes: &dyn Fn(usize) -> f64| {
+            feeds.iter().enumerate().filter(|(_, feed)| feed.is_none()).map(|(k, _)| amperes(k)).sum::<f64>()
+        };
+        let amperes = if bus > 0.0 {
+            on_bus(&self.rail_feeds, &|k| work.inputs[k][1]) + on_bus(&self.load_feeds, &|k| work.pins[k][1])
+        } else {
+            0.0
+        };
+        NetReport {
+            rails: (0..self.rails.len()).map(rail).collect(),
+            loads: (0..self.loads.len()).map(load).collect(),
+            amperes: Amperes::new(amperes),
+        }
+    }
+
+    /// The least bus voltage, down to none, at which a load is held; none if it is held at no voltage up to the greatest.
+    pub fn least_bus(&self, load: usize, greatest: Volts, usage: Usage) -> Option<Volts> {
+        let held =
+            |volts: f64| self.at(Volts::new(volts), usage).loads.get(load).is_some_and(|load| load.held);
+        // A net may hold between two voltages only; the way down from the top finds where it stops holding.
+        let steps = 400;
+        let at = |k: i32| greatest.get() * f64::from(k) / f64::from(steps);
+        let first = (1..=steps).rev().find(|k| held(at(*k)))?;
+        let stops = (0..first).rev().find(|k| !held(at(*k)))?;
+        let (mut low, mut high) = (at(stops), at(stops + 1));
+        for _ in 0..40 {
+            let middle = 0.5 * (low + high);
+            if held(middle) { high = middle } else { low = middle }
+        }
+        Some(Volts::new(high))
+    }
+}
+
+impl Rails for SupplyNet {
+    fn power(&self, bus: Volts, usage: Usage) -> Watts {
+        Watts::new(bus.get() * self.at(bus, usage).amperes.get())
+    }
+}
+
+/// What is found on the way.
+struct Work {
+    volts: Vec<f64>,
+    amperes: Vec<f64>,
+    taken: Vec<Taken>,
+    state: Vec<RailState>,
+    pins: Vec<[f64; 2]>,
+    inputs: Vec<[f64; 2]>,
+}
+
+impl Demand {
+    fn taken(self, usage: Usage) -> Taken {
+        match (self, usage) {
+            (Demand::Power { waiting: Some(watts), .. }, Usage::Waiting) => Taken::Power(watts.get()),
+            (Demand::Power { peak, .. }, Usage::Peak) => Taken::Power(peak.get()),
+            (Demand::Power { typical, .. }, _) => Taken::Power(typical.get()),
+            (Demand::Current { peak, .. }, Usage::Peak) => Taken::Current(peak.get()),
+            (Demand::Current { typical, .. }, _) => Taken::Current(typical.get()),
+        }
+    }
+}
+
+impl Load {
+    fn checked(&self) -> Result<(), PowerFault> {
+        let name = &self.name;
+        let mend = "a load takes: state what it takes at its pins";
+        let order = "the peak is not below the typical";
+        match self.demand {
+            Demand::Power { typical, peak, waiting } => {
+                let [none, most] = [0.0, 10_000.0].map(Watts::new);
+                PowerFault::within(format!("typical power of {name}"), typical, none, most, mend)?;
+                PowerFault::within(format!("peak power of {name}"), peak, typical, most, order)?;
+                if let Some(waiting) = waiting {
+                    PowerFault::within(format!("waiting power of {name}"), waiting, none, peak, mend)?;
+                }
+            }
+            Demand::Current { typical, peak } => {
+                let [none, most] = [0.0, 1_000.0].map(Amperes::new);
+                PowerFault::within(format!("typical current of {name}"), typical, none, most, mend)?;
+                PowerFault::within(format!("peak current of {name}"), peak, typical, most, order)?;
+            }
+        }
+        let [least, most] = self.needs;
+        let [none, high] = [0.0, 100.0].map(Volts::new);
+        PowerFault::within(format!("greatest voltage of {name}"), most, none, high, "see its data sheet")?;
+        PowerFault::within(
+            format!("least voltage of {name}"),
+            least,
+            none,
+            most,
+            "it lies below the greatest",
+        )?;
+        Ok(())
+    }
+}
+
+/// Rails, each after what feeds it; or the circle in which they feed each other.
+fn ordered(rails: &[Rail], feeds: &[Option<usize>]) -> Result<Vec<usize>, PowerFault> {
+    let mut order = Vec::with_capacity(rails.len());
+    for start in 0..rails.len() {
+        let (mut way, mut at) = (Vec::new(), Some(start));
+        while let Some(k) = at.filter(|k| !order.contains(k)) {
+            if let Some(begin) = way.iter().position(|passed| *passed == k) {
+                let circle = way[begin..].iter().chain([&k]).map(|k| rails[*k].name.clone()).collect();
+                return Err(PowerFault::FeedsItself { circle });
+            }
+            way.push(k);
+            at = feeds[k];
+        }
+        order.extend(way.into_iter().rev());
+    }
+    Ok(order)
+}
