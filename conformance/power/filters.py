@@ -27,13 +27,13 @@ def rows():
         for times in (0.3, 1.0, 4.0, 20.0):
             f = round(times * corner, 1)
             _, response = signal.freqresp(found, [2 * math.pi * f])
-            size = abs(response[0])
-            yield v.row("filter", f"{words}: {times:g} times the corner", {**given, "hz": f}, {"passes": size, "corner_hz": corner}, {"passes": 1e-6 * size, "corner_hz": 1e-3}, WHY, "signal.freqresp")
+            size = float(abs(response[0]))
+            yield v.row("filter", f"{words}: {times:g} times the corner", {**given, "hz": f}, {"passes": size, "corner_hz": corner}, {"passes": float(f"{1e-6 * size:.1e}"), "corner_hz": 1e-3}, WHY, "signal.freqresp")
         for part in (0.1, 0.4, 1.5):
             t = round(part / corner, 9)
             grid = np.linspace(0, t, 4001)
             _, y = signal.step(found, T=grid)
-            yield v.row("filter", f"{words}: {part:g} periods after a step", {**given, "s": t}, {"step": y[-1]}, {"step": 1e-6}, WHY + "; exact on its grid", "signal.step")
+            yield v.row("filter", f"{words}: {part:g} periods after a step", {**given, "s": t}, {"step": float(y[-1])}, {"step": 1e-6}, WHY + "; exact on its grid", "signal.step")
 
 
 if __name__ == "__main__":
