@@ -37,6 +37,7 @@ mod relief;
 mod role;
 mod route;
 mod route_air;
+mod route_gap;
 mod route_pull;
 mod route_rest;
 mod route_search;
@@ -78,7 +79,8 @@ pub use relief::{RELIEF_SOURCE, RELIEF_WITHIN, Relief, nearest_relief};
 pub use role::{
     APART, NO_DEMAND, PLUG_ROOM, REQUIREMENTS, Requirement, RequirementRow, Role, required_clearance,
 };
-pub use route::{Bend, LeadEnd, Lean, NoRoute, Route, RouteQuestion, shortest_route};
+pub use route::{AskedRoute, Bend, LeadEnd, Lean, NoRoute, Route, RouteQuestion, shortest_route};
+pub use route_gap::{RouteGap, route_gap};
 pub use scene::{Extent, Scene, SolidFault};
 pub use screw::{
     CLEARANCE_HOLE_SOURCE, CLEARANCE_HOLES, ClearanceHole, ENGAGEMENT_SOURCE, ENGAGEMENTS, EngagementRow,

@@ -61,6 +61,61 @@ pub struct RouteQuestion<'a> {
     pub air: Air,
     /// Solids it may lie in: its own plugs, and other leads it is bundled with.
     pub passing: &'a [SolidIndex],
+    /// Solids behind a wall that shields them: they stop it where it would touch them and want no air.
+    pub behind: &'a [SolidIndex],
+}
+
+/// A question kept with all it was asked of.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AskedRoute {
+    /// The one end.
+    pub from: LeadEnd,
+    /// The other end.
+    pub to: LeadEnd,
+    /// What is led.
+    pub role: Role,
+    /// Half its thickness, in mm.
+    pub half_thickness: Linear,
+    /// The least radius it may be bent to.
+    pub bend_radius: Millimetres,
+    /// How much air it keeps.
+    pub air: Air,
+    /// Solids it may lie in.
+    pub passing: Vec<SolidIndex>,
+    /// Solids behind a wall.
+    pub behind: Vec<SolidIndex>,
+}
+
+impl AskedRoute {
+    /// The question.
+    pub fn question(&self) -> RouteQuestion<'_> {
+        RouteQuestion {
+            from: &self.from,
+            to: &self.to,
+            role: self.role,
+            half_thickness: &self.half_thickness,
+            bend_radius: self.bend_radius,
+            air: self.air,
+            passing: &self.passing,
+            behind: &self.behind,
+        }
+    }
+}
+
+impl RouteQuestion<'_> {
+    /// The question with all it asks of, to be kept.
+    pub fn kept(&self) -> AskedRoute {
+        AskedRoute {
+            from: self.from.clone(),
+            to: self.to.clone(),
+            role: self.role,
+            half_thickness: self.half_thickness.clone(),
+            bend_radius: self.bend_radius,
+            air: self.air,
+            passing: self.passing.to_vec(),
+            behind: self.behind.to_vec(),
+        }
+    }
 }
 
 /// A solid the lead leans on.

@@ -4,6 +4,7 @@
 //! answer does not depend on where the craft stands or which end is named first. Solids are kept by
 //! cells of [`CELL`] mm, each with the solids that come near it, found when first asked for.
 
+use crate::air::Air;
 use crate::frame::{BodyPoint, BodyVector};
 use crate::pairing::Pieces;
 use crate::point::from_surface;
@@ -136,7 +137,8 @@ const CLOSED: f64 = 2.5;
 impl<'a> Surroundings<'a> {
     pub(crate) fn new(scene: &'a Scene, question: &RouteQuestion) -> Result<Self, NoRoute> {
         let needed = scene.indices().zip(scene.solids()).filter_map(|(index, solid)| {
-            let needs = question.air.between(question.role, solid.role)?;
+            let air = if question.behind.contains(&index) { Air::Contact } else { question.air };
+            let needs = air.between(question.role, solid.role)?;
             (!question.passing.contains(&index)).then_some((index, solid, needs.distance.get()))
         });
         let needed: Vec<_> = needed.collect();

@@ -10,10 +10,11 @@
 //!
 //! Several drifts for one fact add up. Left out: second order. Doubts are small against sizes.
 
-use crate::frame::{BodyPoint, BodyVector, Pose};
+use crate::frame::{BodyPoint, BodyVector, PartVector, Pose};
+use crate::point::from_surface;
 use crate::role::Role;
 use crate::shape::Shape;
-use quantity::{FactIndex, Linear};
+use quantity::{FactIndex, Linear, Millimetres};
 
 /// The number of a solid in its scene.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -129,6 +130,12 @@ pub struct Solid {
 }
 
 impl Solid {
+    /// How far a place is from the surface, negative inside, and the place on the surface nearest to it.
+    pub fn nearest_to(&self, place: BodyPoint) -> (Millimetres, BodyPoint) {
+        let (apart, out) = from_surface(&self.shape, self.pose.inverse().point(place).0);
+        (Millimetres::new(apart), place - self.pose.vector(PartVector::of(out)) * apart)
+    }
+
     /// How fast the point `at` of this solid moves along `direction`, for each fact.
     pub(crate) fn add_slopes(&self, at: BodyPoint, direction: BodyVector, sign: f64, sum: &mut Linear) {
         for drift in &self.drifts {

@@ -35,6 +35,7 @@ fn route(solids: &[Solid], from: &LeadEnd, to: &LeadEnd, half: f64, bend: f64) -
         bend_radius: mm(bend),
         air: Air::ByRole,
         passing: &[],
+        behind: &[],
     };
     shortest_route(&scene, &question)
 }
@@ -304,6 +305,7 @@ fn the_length_follows_the_facts() {
                 bend_radius: mm(bend),
                 air: Air::ByRole,
                 passing: &[],
+                behind: &[],
             },
         )
         .unwrap()

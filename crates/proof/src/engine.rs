@@ -59,6 +59,7 @@ struct KnownRoute {
     half_thickness: Linear,
     bend_radius: Millimetres,
     passing: Vec<SolidIndex>,
+    behind: Vec<SolidIndex>,
     found: Result<Route, NoRoute>,
 }
 
@@ -255,6 +256,7 @@ impl<'a> Proof<'a> {
                 && known.half_thickness == *question.half_thickness
                 && known.bend_radius == question.bend_radius
                 && known.passing == question.passing
+                && known.behind == question.behind
                 && known.around.as_slice() == scene.solids()
         };
         let kept = || self.outlines.routes.lock().unwrap_or_else(PoisonError::into_inner);
@@ -277,6 +279,7 @@ impl<'a> Proof<'a> {
             half_thickness: question.half_thickness.clone(),
             bend_radius: question.bend_radius,
             passing: question.passing.to_vec(),
+            behind: question.behind.to_vec(),
             found: found.clone(),
         });
         found

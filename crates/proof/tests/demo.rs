@@ -161,7 +161,7 @@ fn the_ducted_3_is_broken_in_two_ways() {
             broken fit.plug_pull · coax plug 1 of Tansy medium air unit · 0 %
             broken fit.screw_length · M2×7 button at rear right · 0 %
             tight fit.harness_length · flat harness, 120 mm · 100 %
-            tight fit.harness_bend · pigtail, 60 mm
+            tight fit.blade_sweep · flat harness, 120 mm and disc of 3-inch blades, clockwise (b-rl) · 100 %
         "#]],
     );
 }

@@ -6,29 +6,31 @@ use crate::limits::{BLADE_TO_ANTENNA, BLADE_TO_SOFT, Limit};
 use crate::numbers::mm;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::subject::plain_direction;
+use crate::subject::{BladeNear, Lead, LeadWay, Unlaid, blades_near, duct_between, plain_direction, tie_at};
 use crate::working::Lines;
-use crate::{Answer, Finding, Proof, Verdict};
-use fit::{BodyVector, OwnerIndex, Pose, Role, Shape, Solid, distance_between};
-use quantity::{Degrees, FigureId, Millimetres, Unit};
+use crate::{Answer, Finding, Proof, Verdict, Witness};
+use fit::{BodyVector, Role};
+use quantity::{FigureId, Unit};
 use std::collections::BTreeMap;
 
 rule! {
-    /// Do blades keep off everything soft: pack, coax, antennas, straps?
+    /// Do blades keep off everything soft: leads, pack, antennas, straps?
     ///
     /// ## Why
     /// Arms flex about three degrees in a hard turn. What is soft swings, and what a blade reaches it cuts.
     ///
     /// ## Sound when
     /// Every soft part keeps 8 mm from every swept disc, every antenna 10 mm. Nearer it is tight, under 3 mm broken. The
-    /// wall of a duct between the two is a barrier: then it is sound. Leads that follow no drawn route are not seen: tie
-    /// them down.
+    /// wall of a duct between the two is a barrier: then it is sound. A harness or pigtail counts where its shortest way
+    /// lies, with its thickness. Where that way goes round a disc only a tie keeps it there, and where its spare length
+    /// lets it swing to within 3 mm it can be cut though it is laid well: both are tight.
     ///
     /// ## Rests on
-    /// Blade diameter and height, where motors and soft parts sit, each with its doubt. Limits are common practice.
+    /// Blade diameter and height, where motors, soft parts and plugs sit, the thickness of leads, each with its doubt; for
+    /// the swing the length of the lead and the strain reliefs it passes. Limits are common practice.
     ///
     /// ## Mend
-    /// Tie the part down, shorten it, or move it away from the disc.
+    /// Tie the part down where it is named, shorten it, or move it away from the disc.
     BLADE_SWEEP = "fit.blade_sweep", run
 }
 
@@ -51,13 +53,16 @@ fn run(proof: &Proof) -> Answer {
             nearest.insert(pair.places, (pair, spare));
         }
     }
-    if nearest.is_empty() {
-        let (discs, soft) = (
-            solids.iter().filter(|s| is(s, &[Role::BladeSweep])).count(),
-            solids.iter().filter(|s| is(s, SOFT)).count(),
-        );
-        if discs > 0 && soft > 0 {
-            let message = "No pack, coax or antenna comes near a swept disc";
+    let discs = solids.iter().any(|s| is(s, &[Role::BladeSweep]));
+    let leads = if discs { proof.leads() } else { &[] };
+    for lead in leads {
+        lead_and_blades(proof, lead, &mut answer);
+    }
+    let all_laid = leads.iter().all(|lead| lead.way.is_ok());
+    if nearest.is_empty() && answer.findings.is_empty() && all_laid {
+        let soft = !leads.is_empty() || solids.iter().any(|s| is(s, SOFT));
+        if discs && soft {
+            let message = "No pack, lead or antenna comes near a swept disc";
             answer.findings.push(Finding::new(
                 BLADE_SWEEP.id,
                 Verdict::Sound,
@@ -87,7 +92,8 @@ fn judge(proof: &Proof, pair: &NearPair, answer: &mut Answer) {
     let subject = format!("{name} and {blades}");
     let places = [soft, disc].map(|s| proof.craft.places[s.place].id.clone());
     let distance = pair.clearance.gap.distance.get();
-    if let Some(duct) = duct_between(proof, pair) {
+    let gap = &pair.clearance.gap;
+    if let Some(duct) = duct_between(proof, gap.on_a, gap.on_b) {
         let message = format!("{name} is {} from the {blades}, with the {duct} between", mm(distance));
         let finding = Finding {
             witness: Some(witness(pair)),
@@ -131,36 +137,161 @@ fn judge(proof: &Proof, pair: &NearPair, answer: &mut Answer) {
     answer.findings.push(finding.at(places));
 }
 
-/// The duct whose wall the line between the two nearest places passes.
-fn duct_between<'p>(proof: &'p Proof, pair: &NearPair) -> Option<&'p str> {
-    let (from, to) = (pair.clearance.gap.on_a, pair.clearance.gap.on_b);
-    let length = (to - from).length();
-    let way = (to - from).direction()?;
-    let shape = Shape::cylinder(Millimetres::new(0.005), length).ok()?;
-    // A thread from the one place to the other: the shape's z laid along the way.
-    let axis = BodyVector::Z.cross(way).direction().unwrap_or(BodyVector::X);
-    let angle = Degrees::new(BodyVector::Z.dot(way).clamp(-1.0, 1.0).acos().to_degrees());
-    let middle = from + (to - from) * 0.5;
-    let pose = Pose::at(middle).turned_further(middle, axis, angle);
-    let thread = Solid {
-        name: String::new(),
-        owner: OwnerIndex(u32::MAX),
-        role: Role::Other,
-        shape,
-        pose,
-        drifts: Vec::new(),
+/// How each disc that a lead comes near stands toward it.
+fn lead_and_blades(proof: &Proof, lead: &Lead, answer: &mut Answer) {
+    let way = match &lead.way {
+        Ok(way) => way,
+        // Why there is no way is told of the length.
+        Err(Unlaid::Missing(missing)) => {
+            let subject = format!("{} and blades", lead.called(proof));
+            let finding = Finding::unknown(BLADE_SWEEP.id, subject, missing.clone());
+            return answer.findings.push(finding.at(lead.places(proof)));
+        }
+        Err(_) => return,
     };
-    let ducts = proof.inputs().solids.iter().filter(|s| s.solid.role == Role::MouldedDuct);
-    let mut crossed =
-        ducts.filter(|duct| distance_between(&thread, &duct.solid).is_ok_and(|gap| gap.distance.get() < 0.0));
-    crossed.next().map(|duct| duct.solid.name.as_str())
+    for near in blades_near(proof, lead, way) {
+        let disc = &proof.inputs().solids[near.disc.0 as usize];
+        let finding = judge_lead(proof, lead, way, &near, disc, answer);
+        let mut places = lead.places(proof);
+        places.insert(1, proof.craft.places[disc.place].id.clone());
+        answer.findings.push(finding.at(places));
+    }
+}
+
+fn judge_lead(
+    proof: &Proof,
+    lead: &Lead,
+    way: &LeadWay,
+    near: &BladeNear,
+    disc: &CraftSolid,
+    answer: &mut Answer,
+) -> Finding {
+    let (name, blades) = (lead.called(proof), &disc.solid.name);
+    let subject = format!("{name} and {blades}");
+    let (gap, distance) = (&near.gap, near.gap.distance.value);
+    let place = along_from(lead, way, gap.along.get());
+    let seen = Some(Witness {
+        solid_a: near.disc.0 as usize,
+        solid_b: near.disc.0 as usize,
+        on_a: gap.on_solid.coordinates(),
+        on_b: gap.on_lead.coordinates(),
+    });
+    if let Some(duct) = &near.duct {
+        let message = format!("{name} is {} from the {blades}, with the {duct} between", mm(distance));
+        return Finding { witness: seen, ..Finding::new(BLADE_SWEEP.id, Verdict::Sound, subject, message) };
+    }
+    let judged = standing(proof, &gap.distance, &BLADE_TO_SOFT);
+    let id = format!("fit.blade_gap[{}|{blades}]", proof.craft.places[lead.place].id);
+    answer.figures.push(
+        Lines::of(proof)
+            .result("half the thickness of the lead", &way.asked.half_thickness, Unit::Millimetres, "its part")
+            .facts(&gap.distance)
+            .figure(
+                id.clone(),
+                "air between a lead on its shortest way and a swept disc",
+                (&gap.distance, Unit::Millimetres),
+                "nearest distance of its middle line to the swept disc - half its thickness",
+                BLADE_TO_SOFT.source,
+            ),
+    );
+    let held = near.held_by.and_then(|index| proof.inputs().solids.get(index.0 as usize));
+    let round = gap.drawn_round && distance > BLADE_TO_SOFT.tight - DRAWN;
+    let kept = round && held.is_none();
+    let verdict = match judged.verdict {
+        Verdict::Broken => Verdict::Broken,
+        // What is asked for is kept but for the last hundredths of the way's own accuracy.
+        _ if round && !kept && near.swing.is_none() => Verdict::Sound,
+        Verdict::Sound if kept || near.swing.is_some() => Verdict::Tight,
+        verdict => verdict,
+    };
+    let message = match (&near.swing, verdict) {
+        (_, Verdict::Sound) if round => format!(
+            "The way of {name} goes round the {blades}, {place}, {} from it, and {} holds it there",
+            mm(distance),
+            held.map_or("a relief", |relief| relief.solid.name.as_str())
+        ),
+        (_, Verdict::Sound) => format!("{name} keeps {} from the {blades}, nearest {place}", mm(distance)),
+        _ if distance < 0.0 => format!("{name} runs {} inside the {blades}, {place}", mm(-distance)),
+        _ if kept => format!(
+            "The way of {name} goes round the {blades}, {place}, {} from it: pulled tight or left loose it runs into the \
+             blades, only a tie keeps it away",
+            mm(distance)
+        ),
+        (Some(swing), _) if distance >= BLADE_TO_SOFT.tight => format!(
+            "{name} can be laid {} from the {blades}, but left loose the {} it has over what it needs let it swing {}",
+            mm(distance),
+            mm(swing.over),
+            if swing.gap < 0.0 { "into them".to_owned() } else { format!("to within {}", mm(swing.gap)) }
+        ),
+        _ => format!(
+            "{name} is {} from the {blades}, {place}: a blade can reach it in a hard turn",
+            mm(distance)
+        ),
+    };
+    let mut finding = judged.finding(BLADE_SWEEP.id, subject, message);
+    finding.verdict = verdict;
+    finding.figure = Some(FigureId(id.into()));
+    finding.witness = seen;
+    if verdict == Verdict::Sound {
+        return finding;
+    }
+    if let Some(advice) = finding.measure_next.as_ref().filter(|_| !kept && near.swing.is_none()) {
+        let measure = format!("Measure the {} first: it decides.", advice.label);
+        finding = finding.mend(measure);
+    }
+    let at = near.swing.as_ref().map_or(gap.on_lead, |swing| swing.at);
+    let tie = tie_at(proof, lead, at);
+    if let Some(swing) = &near.swing {
+        finding = finding.mend(match tie {
+            Some(tie) => format!("Tie it to {tie}, and enter the tie as a strain relief."),
+            None => "Tie it where it can swing.".to_owned(),
+        });
+        return finding.mend(format!("Or take one that is {} shorter.", mm(swing.shorten_by)));
+    }
+    let whole = way.route.length.value;
+    let ends = [gap.along.get(), whole - gap.along.get()];
+    let by_plug = (0..2).find(|n| ends[*n] < BY_THE_PLUG).and_then(|n| lead.tips[n].as_ref());
+    let away = (gap.on_lead - gap.on_solid).direction().unwrap_or(BodyVector::Z);
+    let (direction, share) = plain_direction(if distance < 0.0 { -away } else { away });
+    let by = mm(((BLADE_TO_SOFT.tight - distance) / share.max(0.3) * 10.0 - 1e-6).ceil().max(3.0) / 10.0);
+    match (by_plug, tie) {
+        (Some(tip), _) if !kept => {
+            let unit = proof.part_of(tip.place).map_or(tip.called.as_str(), |part| part.name.as_str());
+            finding.mend(format!(
+                "Turn {unit}, or move it {by} {direction}, so that the lead leaves farther from the blades."
+            ))
+        }
+        (_, Some(tie)) if kept => {
+            finding.mend(format!("Tie it to {tie}, and enter the tie as a strain relief."))
+        }
+        (_, Some(tie)) => finding.mend(format!("Tie it to {tie}, {by} farther {direction}.")),
+        (_, None) => finding.mend(format!("Lead it {by} farther {direction}.")),
+    }
+}
+
+/// A lead drawn round a disc keeps what it was asked to within this, in mm.
+const DRAWN: f64 = 0.1;
+/// A place this near a plug along the lead goes by where the plug is, in mm.
+const BY_THE_PLUG: f64 = 10.0;
+
+/// Where a place along a lead is, in words.
+fn along_from(lead: &Lead, way: &LeadWay, along: f64) -> String {
+    let whole = way.route.length.value;
+    let near = usize::from(along > whole / 2.0);
+    let away = if near == 0 { along } else { (whole - along).max(0.0) };
+    let tip = lead.tips[near].as_ref().map_or("its end", |tip| tip.called.as_str());
+    match away {
+        away if away < 0.5 => format!("at {tip}"),
+        away => format!("{} after {tip}", mm(away)),
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::BLADE_SWEEP;
-    use crate::testing::{remove_place, row, set};
-    use crate::testing_stack::{bay_is_sound, bay_told, bay_told_of};
+    use crate::Finding;
+    use crate::testing::{place, remove_place, row, set, told_of};
+    use crate::testing_stack::{bay_is_sound, bay_told, bay_told_of, led_bay};
     use craft::Craft;
     use expect_test::{Expect, expect};
 
@@ -175,7 +306,7 @@ mod tests {
         // than the 10 mm after which it is no longer told.
         expect![[r#"
             sound · soft parts and blades
-              No pack, coax or antenna comes near a swept disc
+              No pack, lead or antenna comes near a swept disc
         "#]]
         .assert_eq(&bay_told_of(&BLADE_SWEEP, "", |_| {}));
     }
@@ -242,6 +373,119 @@ mod tests {
             sound · stem of antenna and disc of blades (b-rl)
               stem of antenna is 5.6 mm from the disc of blades (b-rl), with the duct rear left of bay frame between
         "#]].assert_eq(&told);
+    }
+
+    /// What is said of the leads of the bay, the rear left motor stood at these places beside the harness.
+    fn check_leads(x: &str, y: &str, spoil: impl FnOnce(&mut Craft), expected: Expect) {
+        let mut craft = led_bay();
+        set(&mut craft, "frame.motor_mount[0].x", x);
+        set(&mut craft, "frame.motor_mount[0].y", y);
+        spoil(&mut craft);
+        let of_leads =
+            |finding: &Finding| finding.subject.contains("flat") || finding.subject.contains("pigtail");
+        expected.assert_eq(&told_of(&BLADE_SWEEP, &craft, of_leads));
+    }
+
+    #[test]
+    fn a_lead_counts_where_its_way_lies_with_its_thickness() {
+        // The lead runs along y = 0; the disc of 38 mm about (20, 48): 10 - 0.6 = 9.4 mm.
+        check_leads(
+            "20 mm, measured",
+            "48 mm, measured",
+            |_| {},
+            expect![[r#"
+            tight · flat harness and disc of blades (b-rl) · 6.449 mm · 100 %
+              flat harness can be laid 9.4 mm from the disc of blades (b-rl), but left loose the 4.6 mm it has over what it needs let it swing to within 0.16 mm
+              > Tie it to plate top of bay frame about 15 mm from plug camera of video transmitter, and enter the tie as a strain relief.
+              > Or take one that is 4.5 mm shorter.
+        "#]],
+        );
+        // 7 mm from its rim to the middle line, less 0.6 mm of thickness: it is drawn round.
+        check_leads(
+            "20 mm, measured",
+            "45 mm, measured",
+            |_| {},
+            expect![[r#"
+            tight · flat harness and disc of blades (b-rl) · 4.998 mm · 100 %
+              The way of flat harness goes round the disc of blades (b-rl), 17.8 mm after plug harness of nano camera, 8 mm from it: pulled tight or left loose it runs into the blades, only a tie keeps it away
+              > Tie it to plate top of bay frame about 16 mm from plug camera of video transmitter, and enter the tie as a strain relief.
+        "#]],
+        );
+        // The plug of the harness stands under the disc.
+        check_leads(
+            "20 mm, measured",
+            "41 mm, measured",
+            |_| {},
+            expect![[r#"
+            tight · flat harness and disc of blades (b-rl) · 2.73 mm · 100 %
+              flat harness is 5.7 mm from the disc of blades (b-rl), 3.9 mm after plug camera of video transmitter: a blade can reach it in a hard turn
+              > Turn video transmitter, or move it 2.6 mm right, so that the lead leaves farther from the blades.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn a_lead_whose_plug_stands_under_a_disc_is_broken() {
+        check_leads("20 mm, measured", "37 mm, measured", |_| {}, expect![[r#"
+            broken · flat harness and disc of blades (b-rl) · -0.785 mm · 0 %
+              flat harness is 2.2 mm from the disc of blades (b-rl), 5.1 mm after plug camera of video transmitter: a blade can reach it in a hard turn
+              > Turn video transmitter, or move it 6.8 mm right, so that the lead leaves farther from the blades.
+        "#]]);
+    }
+
+    #[test]
+    fn a_lead_that_is_drawn_round_a_disc_wants_a_tie() {
+        let tie = |craft: &mut Craft| {
+            place(
+                craft,
+                "tie",
+                "bar",
+                "frame",
+                &[("x", "21 mm, measured"), ("y", "-2 mm, measured"), ("z", "13 mm, measured")],
+            );
+        };
+        check_leads("20 mm, measured", "45 mm, measured", tie, expect![[r#"
+            sound · flat harness and disc of blades (b-rl) · 4.998 mm · 100 %
+              The way of flat harness goes round the disc of blades (b-rl), 17.8 mm after plug harness of nano camera, 8 mm from it, and clamp bar (tie) holds it there
+        "#]]);
+    }
+
+    #[test]
+    fn a_lead_far_too_long_can_swing_into_a_disc() {
+        let long = |craft: &mut Craft| set(craft, "flat.length", "90 mm, measured");
+        check_leads(
+            "20 mm, measured",
+            "55 mm, measured",
+            long,
+            expect![[r#"
+            tight · flat harness and disc of blades (b-rl) · 13.429 mm · 100 %
+              flat harness can be laid 16.4 mm from the disc of blades (b-rl), but left loose the 34.6 mm it has over what it needs let it swing into them
+              > Tie it to plate top of bay frame about 15 mm from plug camera of video transmitter, and enter the tie as a strain relief.
+              > Or take one that is 30.8 mm shorter.
+            tight · flat harness and disc of blades (b-fl) · 22.047 mm · 100 %
+              flat harness can be laid 25 mm from the disc of blades (b-fl), but left loose the 34.6 mm it has over what it needs let it swing into them
+              > Tie it to plate right cage of bay frame about 6 mm from plug harness of nano camera, and enter the tie as a strain relief.
+              > Or take one that is 14.7 mm shorter.
+            tight · flat harness and disc of blades (b-fr) · 22.047 mm · 100 %
+              flat harness can be laid 25 mm from the disc of blades (b-fr), but left loose the 34.6 mm it has over what it needs let it swing into them
+              > Tie it to plate right cage of bay frame about 6 mm from plug harness of nano camera, and enter the tie as a strain relief.
+              > Or take one that is 14.7 mm shorter.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn a_lead_without_a_way_is_not_called_clear() {
+        check_leads(
+            "60 mm",
+            "60 mm",
+            |craft| set(craft, "flat.bundle_thickness", ""),
+            expect![[r#"
+            unknown · flat harness and blades
+              Nobody can say yet: the bundle thickness of "flat harness" is not known
+              > Measure or look up the bundle thickness of "flat harness".
+        "#]],
+        );
     }
 
     #[test]

@@ -165,18 +165,12 @@ fn plugs(kind: LeadKind) -> String {
     mm(least.get() + most.get())
 }
 
-/// The slack wanted of a lead on this way, least and most.
-fn wanted_slack(lead: &Lead, way: &LeadWay) -> [f64; 2] {
-    let practice = lead.kind.practice();
-    [practice.slack_least.get(), practice.slack_most.get().max(practice.slack_share * way.route.length.value)]
-}
-
 /// What to order.
 pub(crate) fn order(proof: &Proof, lead: &Lead, way: &LeadWay) -> String {
     let practice = lead.kind.practice();
     let taken: f64 =
         way.route.length.value + practice.plug_allowance.iter().map(|end| end.get()).sum::<f64>();
-    let [least, most] = wanted_slack(lead, way).map(|slack| (taken + slack).ceil());
+    let [least, most] = way.slack_wanted(lead.kind).map(|slack| (taken + slack).ceil());
     let between = format!("{least:.0} to {most:.0} mm");
     match (&way.order, lead.kind) {
         (_, LeadKind::Coax) => format!("Order a pigtail of {between}, plug tip to plug tip."),

@@ -8,17 +8,18 @@
 //!
 //! Left out: leads that hang on other leads, whose joint lies nowhere; wires cut to measure.
 
-use super::{End, end, plug_solid};
+use super::{End, duct_between, end, plug_solid};
 use crate::inputs::{CraftSolid, read_linear};
 use crate::subject::pull_way::direction;
 use crate::{Placed, Proof};
 use craft::schema::{PartKind, air, camera, place as place_schema, shape};
 use craft::{Anchor, Item, Missing, PlaceId};
 use fit::{
-    Air, BodyPoint, BodyVector, Drift, LeadEnd, LeadKind, NoRoute, PartVector, Role, Route, RouteQuestion,
-    Shape, SolidIndex, StockFit, distance_between, length_to_order, slack_of, stock_choice,
+    Air, AskedRoute, BodyPoint, BodyVector, Drift, LeadEnd, LeadKind, NoRoute, PartVector, Role, Route, RouteQuestion,
+    Shape, SolidIndex, StockFit, distance_between, length_to_order, required_clearance, slack_of,
+    stock_choice,
 };
-use quantity::Millimetres;
+use quantity::{Linear, Millimetres};
 
 /// A lead in its place.
 #[derive(Clone, Debug)]
@@ -51,6 +52,11 @@ impl LeadTip {
     pub fn at(&self) -> BodyPoint {
         self.end.at
     }
+
+    /// Where and how the lead leaves it.
+    pub(crate) fn end(&self) -> &LeadEnd {
+        &self.end
+    }
 }
 
 /// How a lead lies.
@@ -58,6 +64,8 @@ impl LeadTip {
 pub struct LeadWay {
     /// The shortest route.
     pub route: Route,
+    /// The question it answers: both ends, thickness and bend, and what the lead may lie in.
+    pub asked: AskedRoute,
     /// The least radius it may be bent to.
     pub least_bend: Millimetres,
     /// Where that radius comes from.
@@ -83,7 +91,21 @@ pub enum Unlaid {
     NoRoute(NoRoute),
 }
 
+impl LeadWay {
+    /// The slack wanted of a lead on this way, least and most.
+    pub(crate) fn slack_wanted(&self, kind: LeadKind) -> [f64; 2] {
+        let practice = kind.practice();
+        let by_share = practice.slack_share * self.route.length.value;
+        [practice.slack_least.get(), practice.slack_most.get().max(by_share)]
+    }
+}
+
 impl Lead {
+    /// What it is to the table of needs.
+    pub(crate) fn role(&self) -> Role {
+        role_of(self.kind)
+    }
+
     /// What a person calls it.
     pub(crate) fn called(&self, proof: &Proof) -> String {
         proof.placed_number(self.place).map_or(String::new(), |placed| crate::names::called(proof, placed))
@@ -94,6 +116,13 @@ impl Lead {
         let ends = self.tips.iter().flatten().map(|tip| tip.place);
         let numbers = [self.place].into_iter().chain(ends);
         numbers.map(|number| proof.craft.places[number].id.clone()).collect()
+    }
+}
+
+fn role_of(kind: LeadKind) -> Role {
+    match kind {
+        LeadKind::CameraHarness => Role::Harness,
+        LeadKind::Coax => Role::Coax,
     }
 }
 
@@ -253,19 +282,29 @@ fn laid(
     let least_bend =
         stated.as_ref().map_or_else(|| kind.least_bend(Millimetres::new(thickness.value)), |bend| bend.value);
     let passing: Vec<SolidIndex> = from.passing.iter().chain(&to.passing).copied().collect();
+    let half_thickness = thickness * 0.5;
     let question = RouteQuestion {
         from: &from.tip.end,
         to: &to.tip.end,
-        role: match kind {
-            LeadKind::CameraHarness => Role::Harness,
-            LeadKind::Coax => Role::Coax,
-        },
-        half_thickness: &(thickness * 0.5),
+        role: role_of(kind),
+        half_thickness: &half_thickness,
         bend_radius: least_bend,
         air: Air::ByRole,
         passing: &passing,
+        behind: &[],
     };
-    let route = proof.route(&question).map_err(Unlaid::NoRoute)?;
+    // The wall of a duct is a barrier: its disc counts only where the lead would lie near it with no wall between.
+    let mut behind = shielded_discs(proof);
+    let (asked, route) = loop {
+        let asked = RouteQuestion { behind: &behind, ..question.clone() };
+        let route = proof.route(&asked).map_err(Unlaid::NoRoute)?;
+        let open = |disc: &SolidIndex| bare(proof, role_of(kind), &route, &half_thickness, *disc);
+        let (bare, rest): (Vec<_>, Vec<_>) = behind.iter().partition(|disc| open(disc));
+        if bare.is_empty() {
+            break (asked.kept(), route);
+        }
+        behind = rest;
+    };
     let own = read_linear(proof, &item, &camera::LEAD_LENGTH);
     let stock = stock_choice(&route.length, kind);
     Ok(LeadWay {
@@ -274,7 +313,29 @@ fn laid(
         stock,
         least_bend,
         least_bend_stated: stated.is_some(),
+        asked,
         route,
+    })
+}
+
+/// Every swept disc, if the craft has ducts.
+fn shielded_discs(proof: &Proof) -> Vec<SolidIndex> {
+    let solids = &proof.inputs().solids;
+    if !solids.iter().any(|s| s.solid.role == Role::MouldedDuct) {
+        return Vec::new();
+    }
+    let numbered = solids.iter().enumerate();
+    let discs = numbered.filter(|(_, s)| s.solid.role == Role::BladeSweep);
+    discs.map(|(number, _)| SolidIndex(number as u32)).collect()
+}
+
+/// Whether a route lies too near to a disc somewhere, with no duct between.
+fn bare(proof: &Proof, role: Role, route: &Route, half: &Linear, disc: SolidIndex) -> bool {
+    let solid = &proof.inputs().solids[disc.0 as usize].solid;
+    let needs = required_clearance(role, solid.role).map_or(0.0, |needs| needs.distance.get());
+    route.points.iter().any(|at| {
+        let (apart, on_disc) = solid.nearest_to(*at);
+        apart.get() < half.value + needs && duct_between(proof, *at, on_disc).is_none()
     })
 }
 

@@ -6,7 +6,7 @@
 use super::{Lead, LeadWay};
 use crate::Proof;
 use crate::inputs::CraftSolid;
-use fit::{LeadKind, Pose, Role, Shape, Solid, distance_between, required_clearance};
+use fit::{Pose, Shape, Solid, distance_between, required_clearance};
 use quantity::Millimetres;
 
 /// Every how many points of a route, about a millimetre apart, a fold is tried.
@@ -16,10 +16,7 @@ const PLACE: Millimetres = Millimetres::new(0.02);
 
 /// Where spare length can be folded, in words; `None` where the whole route is too close to things.
 pub(crate) fn fold_place(proof: &Proof, lead: &Lead, way: &LeadWay) -> Option<String> {
-    let role = match lead.kind {
-        LeadKind::CameraHarness => Role::Harness,
-        LeadKind::Coax => Role::Coax,
-    };
+    let role = lead.role();
     let shape = Shape::cuboid(PLACE, PLACE, PLACE).ok()?;
     let solids = &proof.inputs().solids;
     let roomiest = way.route.points.iter().step_by(EVERY).filter_map(|at| {
