@@ -43,6 +43,10 @@ const STEPS_MAX: usize = 8;
 const KEPT: f64 = 2e-3;
 /// A bend this well kept is kept, as a share.
 const BENT: f64 = 0.01;
+/// How far round what it must keep a solid is still counted as near a place, in mm.
+const NEAR: f64 = 3.0;
+/// A place that moved farther than this since is looked round anew; a step moves it less than the rest of `NEAR`.
+const LOOKED: f64 = 1.0;
 /// A chain that moves less than this is at rest, in mm.
 const AT_REST: f64 = 2e-4;
 
@@ -67,6 +71,8 @@ pub(crate) struct Chain {
     spacing: f64,
     /// The bounds at work half-way to and at each point.
     held: Vec<Vec<Held>>,
+    /// The solids near each such place, and where it was when they were looked for.
+    near: Vec<(DVec3, Vec<u32>)>,
     /// The bend forces at the points, both ends included.
     pub(crate) bends: Vec<f64>,
     /// How large each second difference may be.
@@ -94,6 +100,7 @@ impl Chain {
             bend_radius,
             spacing: total / steps as f64,
             held: vec![Vec::new(); 2 * count],
+            near: vec![(DVec3::INFINITY, Vec::new()); 2 * count],
             bends: vec![0.0; count],
             most: vec![0.0; count],
         }
@@ -126,6 +133,7 @@ impl Chain {
             for _ in 0..STEPS_MAX {
                 let step = self.step();
                 self.set_bounds(step);
+                self.look_round(around);
                 work.system.reset(1e-6);
                 work.whole.fill(0.0);
                 let (before, next) = self.forces(around, step, Some(&mut work));
@@ -297,6 +305,25 @@ impl Chain {
         (capped, miss)
     }
 
+    /// Looks anew for what is near the places that moved.
+    fn look_round(&mut self, around: &Surroundings) {
+        for n in 1..2 * self.last() {
+            let p = self.place(n).1;
+            let (looked, near) = &mut self.near[n];
+            if (p - *looked).length_squared() < LOOKED * LOOKED {
+                continue;
+            }
+            *looked = p;
+            let all = around.near(p);
+            let is_near = |number: &&u32| {
+                let o = &around.obstacles[**number as usize];
+                !o.beyond(p, o.keep + NEAR)
+            };
+            near.clear();
+            near.extend(all.iter().filter(is_near));
+        }
+    }
+
     /// Visits the bounds at work at a place: obstacle and distance, the way out, the force.
     pub(crate) fn each_bound(
         &self,
@@ -307,7 +334,7 @@ impl Chain {
         mut visit: impl FnMut(SolidIndex, (u32, f64), DVec3, f64),
     ) {
         let along = self.along_at(n, step);
-        for &number in around.near(p).iter() {
+        for &number in &self.near[n].1 {
             let o = &around.obstacles[number as usize];
             if o.beyond(p, o.keep + 1.0) {
                 continue;

@@ -184,7 +184,12 @@ fn judge_lead(
     let id = format!("fit.blade_gap[{}|{blades}]", proof.craft.places[lead.place].id);
     answer.figures.push(
         Lines::of(proof)
-            .result("half the thickness of the lead", &way.asked.half_thickness, Unit::Millimetres, "its part")
+            .result(
+                "half the thickness of the lead",
+                &way.asked.half_thickness,
+                Unit::Millimetres,
+                "its part",
+            )
             .facts(&gap.distance)
             .figure(
                 id.clone(),
@@ -426,11 +431,16 @@ mod tests {
 
     #[test]
     fn a_lead_whose_plug_stands_under_a_disc_is_broken() {
-        check_leads("20 mm, measured", "37 mm, measured", |_| {}, expect![[r#"
+        check_leads(
+            "20 mm, measured",
+            "37 mm, measured",
+            |_| {},
+            expect![[r#"
             broken · flat harness and disc of blades (b-rl) · -0.785 mm · 0 %
               flat harness is 2.2 mm from the disc of blades (b-rl), 5.1 mm after plug camera of video transmitter: a blade can reach it in a hard turn
               > Turn video transmitter, or move it 6.8 mm right, so that the lead leaves farther from the blades.
-        "#]]);
+        "#]],
+        );
     }
 
     #[test]
@@ -444,10 +454,15 @@ mod tests {
                 &[("x", "21 mm, measured"), ("y", "-2 mm, measured"), ("z", "13 mm, measured")],
             );
         };
-        check_leads("20 mm, measured", "45 mm, measured", tie, expect![[r#"
+        check_leads(
+            "20 mm, measured",
+            "45 mm, measured",
+            tie,
+            expect![[r#"
             sound · flat harness and disc of blades (b-rl) · 4.998 mm · 100 %
               The way of flat harness goes round the disc of blades (b-rl), 17.8 mm after plug harness of nano camera, 8 mm from it, and clamp bar (tie) holds it there
-        "#]]);
+        "#]],
+        );
     }
 
     #[test]

@@ -15,9 +15,9 @@ use crate::{Placed, Proof};
 use craft::schema::{PartKind, air, camera, place as place_schema, shape};
 use craft::{Anchor, Item, Missing, PlaceId};
 use fit::{
-    Air, AskedRoute, BodyPoint, BodyVector, Drift, LeadEnd, LeadKind, NoRoute, PartVector, Role, Route, RouteQuestion,
-    Shape, SolidIndex, StockFit, distance_between, length_to_order, required_clearance, slack_of,
-    stock_choice,
+    Air, AskedRoute, BodyPoint, BodyVector, Drift, LeadEnd, LeadKind, NoRoute, PartVector, Role, Route,
+    RouteQuestion, Shape, SolidIndex, StockFit, distance_between, length_to_order, required_clearance,
+    slack_of, stock_choice,
 };
 use quantity::{Linear, Millimetres};
 
