@@ -38,6 +38,7 @@ mod role;
 mod route;
 mod route_air;
 mod route_gap;
+mod route_known;
 mod route_pull;
 mod route_rest;
 mod route_search;
@@ -81,6 +82,7 @@ pub use role::{
 };
 pub use route::{AskedRoute, Bend, LeadEnd, Lean, NoRoute, Route, RouteQuestion, shortest_route};
 pub use route_gap::{RouteGap, route_gap};
+pub use route_known::{KnownRoute, route_again, route_kept};
 pub use scene::{Extent, Scene, SolidFault};
 pub use screw::{
     CLEARANCE_HOLE_SOURCE, CLEARANCE_HOLES, ClearanceHole, ENGAGEMENT_SOURCE, ENGAGEMENTS, EngagementRow,

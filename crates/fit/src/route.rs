@@ -227,16 +227,42 @@ const TRIES: usize = 5;
 pub fn shortest_route(scene: &Scene, question: &RouteQuestion) -> Result<Route, NoRoute> {
     usable(question)?;
     let mut around = Surroundings::new(scene, question)?;
-    if around.swapped {
-        let back = RouteQuestion { from: question.to, to: question.from, ..question.clone() };
-        let mut route = routed(scene, &back, &mut around)?;
-        route.points.reverse();
-        return Ok(route);
-    }
-    routed(scene, question, &mut around)
+    let pulled = found_in(scene, question, &mut around)?;
+    Ok(told_in(scene, question, &around, &pulled))
 }
 
-fn usable(question: &RouteQuestion) -> Result<(), NoRoute> {
+/// The question as its surroundings see it, which may begin at the other end.
+fn as_seen<'a>(question: &RouteQuestion<'a>, around: &Surroundings) -> RouteQuestion<'a> {
+    match around.swapped {
+        true => RouteQuestion { from: question.to, to: question.from, ..question.clone() },
+        false => question.clone(),
+    }
+}
+
+/// The route as a chain pulled tight.
+pub(crate) fn found_in(
+    scene: &Scene,
+    question: &RouteQuestion,
+    around: &mut Surroundings,
+) -> Result<Pulled, NoRoute> {
+    routed(scene, &as_seen(question, around), around)
+}
+
+/// The route in the body frame, from the first end on.
+pub(crate) fn told_in(
+    scene: &Scene,
+    question: &RouteQuestion,
+    around: &Surroundings,
+    pulled: &Pulled,
+) -> Route {
+    let mut route = told(scene, &as_seen(question, around), around, pulled);
+    if around.swapped {
+        route.points.reverse();
+    }
+    route
+}
+
+pub(crate) fn usable(question: &RouteQuestion) -> Result<(), NoRoute> {
     let no = |what| Err(NoRoute::NotANumber { what });
     let far = crate::outline::SIZE_MAX.get();
     for (what, end) in [("first end", question.from), ("second end", question.to)] {
@@ -256,7 +282,7 @@ fn usable(question: &RouteQuestion) -> Result<(), NoRoute> {
     Ok(())
 }
 
-fn routed(scene: &Scene, question: &RouteQuestion, around: &mut Surroundings) -> Result<Route, NoRoute> {
+fn routed(scene: &Scene, question: &RouteQuestion, around: &mut Surroundings) -> Result<Pulled, NoRoute> {
     let named = |solid: SolidIndex| scene.solid(solid).map_or(String::new(), |s| s.name.clone());
     let mut narrow = None;
     for _ in 0..TRIES {
@@ -279,7 +305,7 @@ fn routed(scene: &Scene, question: &RouteQuestion, around: &mut Surroundings) ->
                     short_by: Millimetres::new(-spare),
                 });
             }
-            _ => return Ok(told(scene, question, around, &pulled)),
+            _ => return Ok(pulled),
         }
     }
     Err(narrow.unwrap_or(NoRoute::NotANumber { what: "route" }))

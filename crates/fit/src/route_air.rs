@@ -9,6 +9,7 @@ use crate::frame::{BodyPoint, BodyVector};
 use crate::pairing::Pieces;
 use crate::point::from_surface;
 use crate::route::{NoRoute, RouteQuestion};
+use crate::route_known::Searched;
 use crate::scene::Scene;
 use crate::shape::Shape;
 use crate::solid::SolidIndex;
@@ -57,25 +58,27 @@ impl Hasher for CellHasher {
 
 /// The size of a cell, in mm.
 const CELL: f64 = 12.0;
+/// How far round everything is searched, in mm.
+const MARGIN: f64 = 15.0;
 /// How far beyond its need a solid is still told to a cell, in mm.
 const SEEN: f64 = 8.0;
 
 /// A solid in the lead's way.
 pub(crate) struct Obstacle<'a> {
     pub solid: SolidIndex,
-    shape: &'a Shape,
+    pub shape: &'a Shape,
     /// Leads from the lead's frame to the solid's.
-    turn: DMat3,
-    shift: DVec3,
-    low: DVec3,
-    high: DVec3,
+    pub turn: DMat3,
+    pub shift: DVec3,
+    pub low: DVec3,
+    pub high: DVec3,
     /// How far the lead's middle line keeps away.
     pub keep: f64,
     /// How far each end is away.
-    ends: [f64; 2],
+    pub ends: [f64; 2],
     /// How much nearer a lead comes that leaves an end toward the solid and bends away at once, and how far along
     /// that is.
-    nearing: [[f64; 2]; 2],
+    pub nearing: [[f64; 2]; 2],
 }
 
 impl Obstacle<'_> {
@@ -126,6 +129,8 @@ pub(crate) struct Surroundings<'a> {
     origin: DVec3,
     cells: RefCell<ByCell<Rc<[u32]>>>,
     closed: Vec<DVec3>,
+    /// How far the searches went.
+    pub searched: RefCell<Vec<Searched>>,
 }
 
 /// By how much a lead comes nearer that leaves along `way` and bends away with a radius, and over what length: it
@@ -166,6 +171,7 @@ impl<'a> Surroundings<'a> {
             origin,
             cells: RefCell::default(),
             closed: Vec::new(),
+            searched: RefCell::default(),
         };
         let half = question.half_thickness.value;
         for (index, solid, needs) in needed {
@@ -225,18 +231,45 @@ impl<'a> Surroundings<'a> {
         })
     }
 
+    /// The cells that a search through a grid of this step may look at, least and greatest.
+    pub(crate) fn grid_bounds(&self, start: DVec3, step: f64) -> [Cell; 2] {
+        let (low, high) = self.bounds();
+        let margin = DVec3::splat(MARGIN);
+        [low - margin, high + margin].map(|p| cell_of(p - start, step))
+    }
+
+    /// The frame everything is told in: how it is turned, where it begins, whether the ends changed places.
+    pub(crate) fn frame(&self) -> (DQuat, DVec3, bool) {
+        (self.turn, self.origin, self.swapped)
+    }
+
+    /// The least that any solid asks the middle line to keep.
+    pub(crate) fn least_keep(&self) -> f64 {
+        self.obstacles.iter().fold(f64::INFINITY, |least, o| least.min(o.keep))
+    }
+
+    /// Every cell whose solids were asked for so far.
+    pub(crate) fn looked_into(&self) -> Vec<Cell> {
+        self.cells.borrow().keys().copied().collect()
+    }
+
+    /// Whether a solid in this box that is to be kept away from is told to a cell.
+    pub(crate) fn is_told(cell: Cell, low: DVec3, high: DVec3, keep: f64) -> bool {
+        let middle = (DVec3::from_array(cell.map(f64::from)) + DVec3::splat(0.5)) * CELL;
+        let half = DVec3::splat(CELL / 2.0);
+        let gap = (low - middle - half).max(middle - half - high).max(DVec3::ZERO).length();
+        gap <= keep + SEEN
+    }
+
     /// The solids near enough to a place to matter within [`SEEN`] of what they ask for.
     pub(crate) fn near(&self, p: DVec3) -> Rc<[u32]> {
         let key = cell_of(p, CELL);
         if let Some(known) = self.cells.borrow().get(&key) {
             return Rc::clone(known);
         }
-        let middle = (DVec3::from_array(key.map(f64::from)) + DVec3::splat(0.5)) * CELL;
-        let half = DVec3::splat(CELL / 2.0);
         let near = (0..self.obstacles.len() as u32).filter(|n| {
             let o = &self.obstacles[*n as usize];
-            let gap = (o.low - middle - half).max(middle - half - o.high).max(DVec3::ZERO).length();
-            gap <= o.keep + SEEN
+            Self::is_told(key, o.low, o.high, o.keep)
         });
         let near: Rc<[u32]> = near.collect();
         self.cells.borrow_mut().insert(key, Rc::clone(&near));

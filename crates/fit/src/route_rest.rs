@@ -17,6 +17,7 @@ use parry3d_f64::glamx::DVec3;
 const STRAIGHT: f64 = 500.0;
 
 /// A place where the chain leans on a solid.
+#[derive(Clone, Debug)]
 pub(crate) struct Contact {
     pub solid: SolidIndex,
     pub at: DVec3,
@@ -30,6 +31,7 @@ pub(crate) struct Contact {
 }
 
 /// A chain at rest.
+#[derive(Clone, Debug)]
 pub(crate) struct Pulled {
     pub points: Vec<DVec3>,
     pub length: f64,
@@ -37,6 +39,19 @@ pub(crate) struct Pulled {
     pub contacts: Vec<Contact>,
     /// For each end the places held there and what the length gains when they are moved along.
     pub end_forces: [[(DVec3, DVec3); 2]; 2],
+}
+
+impl Pulled {
+    /// The same with solids by the numbers they have now.
+    pub(crate) fn renumbered(&self, numbers: &[(SolidIndex, SolidIndex)]) -> Self {
+        let mut same = self.clone();
+        for contact in &mut same.contacts {
+            if let Some((_, now)) = numbers.iter().find(|(was, _)| *was == contact.solid) {
+                contact.solid = *now;
+            }
+        }
+        same
+    }
 }
 
 impl Chain {

@@ -6,7 +6,8 @@
 //! room than needed, for the grid does not know the best places; what comes of that is judged after it is
 //! pulled tight.
 
-use crate::route_air::{ByCell, Cell, Surroundings, cell_of};
+use crate::route_air::{ByCell, Cell, Surroundings};
+use crate::route_known::Searched;
 use crate::solid::SolidIndex;
 use parry3d_f64::glamx::DVec3;
 use std::cmp::Ordering;
@@ -15,8 +16,6 @@ use std::collections::BinaryHeap;
 /// The grids tried, in mm, and after how many places each gives up: a wider one where the first does not
 /// reach far enough, a finer one where there is no way in either.
 const GRIDS: [(f64, usize); 3] = [(2.0, 15_000), (4.0, 40_000), (1.0, 60_000)];
-/// How far round everything is searched, in mm.
-const MARGIN: f64 = 15.0;
 /// How near two places count as one, in mm.
 const SAME: f64 = 1e-6;
 
@@ -144,14 +143,27 @@ impl Ord for Open {
 
 impl<'a, 'b> Grid<'a, 'b> {
     fn new(around: &'a Surroundings<'b>, step: f64, start: DVec3, goal: DVec3) -> Self {
-        let (low, high) = around.bounds();
-        let cell = |p: DVec3| cell_of(p - start, step);
-        let margin = DVec3::splat(MARGIN);
-        Self { around, step, start, goal, low: cell(low - margin), high: cell(high + margin) }
+        let [low, high] = around.grid_bounds(start, step);
+        Self { around, step, start, goal, low, high }
+    }
+
+    /// The turns of the way; else the place nearest to the goal and whether all places were looked at. Notes how far
+    /// it went.
+    fn search(&self, places_max: usize) -> Result<Vec<DVec3>, (DVec3, bool)> {
+        let mut went = Searched {
+            step: self.step,
+            start: self.start,
+            seen: [[0; 3]; 2],
+            cut: false,
+            bounds: [self.low, self.high],
+        };
+        let found = self.searched(places_max, &mut went);
+        self.around.searched.borrow_mut().push(went);
+        found
     }
 
     /// The turns of the way; else the place nearest to the goal and whether all places were looked at.
-    fn search(&self, places_max: usize) -> Result<Vec<DVec3>, (DVec3, bool)> {
+    fn searched(&self, places_max: usize, went: &mut Searched) -> Result<Vec<DVec3>, (DVec3, bool)> {
         let mut places = vec![Place { at: self.start, length: 0.0, back: 0, settled: false }];
         let mut known: ByCell<Option<u32>> = [([0; 3], Some(0))].into_iter().collect();
         let mut cells = vec![[0; 3]];
@@ -182,8 +194,12 @@ impl<'a, 'b> Grid<'a, 'b> {
             for offset in neighbours() {
                 let cell = beside(cells[now as usize], offset);
                 if (0..3).any(|n| cell[n] < self.low[n] || cell[n] > self.high[n]) {
+                    went.cut = true;
                     continue;
                 }
+                let [least, greatest] = went.seen;
+                went.seen =
+                    [[0, 1, 2].map(|n| least[n].min(cell[n])), [0, 1, 2].map(|n| greatest[n].max(cell[n]))];
                 let number = *known.entry(cell).or_insert_with(|| {
                     let at = self.start + DVec3::from_array(cell.map(f64::from)) * self.step;
                     (self.around.room(at, give(self.step)) >= 0.0).then(|| {

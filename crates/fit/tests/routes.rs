@@ -8,7 +8,7 @@ mod scenes;
 use fit::{
     Air, Body, BodyPoint, BodyVector, Drift, DriftField, Hole, LeadEnd, NoRoute, Outline, Placement,
     PlanePoint, Pose, Role, Route, RouteQuestion, Scene, Shape, Solid, SolidIndex, distance_between,
-    nearest_relief, shortest_route,
+    nearest_relief, route_again, shortest_route,
 };
 use poses::pose;
 use proptest::prelude::*;
@@ -351,6 +351,90 @@ fn ends() -> impl Strategy<Value = (LeadEnd, LeadEnd)> {
     })
 }
 
+/// Something done to a scene.
+#[derive(Clone, Debug)]
+enum Change {
+    Moved(usize, BodyVector),
+    Gone(usize),
+    New(usize, Solid),
+    /// Only how it moves with the facts.
+    Drifts(usize),
+}
+
+impl Change {
+    fn carry_out(&self, solids: &mut Vec<Solid>) {
+        let count = solids.len();
+        match self {
+            Change::Moved(n, by) => solids[n % count].pose = solids[n % count].pose.shifted(*by),
+            Change::Gone(n) if count > 1 => drop(solids.remove(n % count)),
+            Change::Gone(_) => {}
+            Change::New(n, solid) => solids.insert(n % (count + 1), solid.clone()),
+            Change::Drifts(n) => {
+                let field = DriftField::Shift(BodyVector::Y);
+                solids[n % count].drifts = vec![Drift { fact: FactIndex(3), field }];
+            }
+        }
+    }
+}
+
+/// Changes near and far from the leads of [`ends`], more of them far.
+fn edits() -> impl Strategy<Value = Change> {
+    let by = || prop_oneof![-3.0..3.0f64, -200.0..200.0f64];
+    let shift = (by(), by(), by()).prop_map(|(x, y, z)| BodyVector::new(x, y, z));
+    let new = (shape(), pose(140.0)).prop_map(|(shape, pose)| solid(0, Role::Other, shape, pose));
+    prop_oneof![
+        (0..9usize, shift).prop_map(|(n, by)| Change::Moved(n, by)),
+        (0..9usize).prop_map(Change::Gone),
+        (0..9usize, new).prop_map(|(n, solid)| Change::New(n, solid)),
+        (0..9usize).prop_map(Change::Drifts),
+    ]
+}
+
+#[test]
+fn a_route_is_kept_where_only_what_is_far_away_changes() {
+    let post = solid(0, Role::Standoff, cylinder(8.0, 120.0), at(0.0, 0.0, 0.0));
+    let plate = solid(0, Role::CarbonPlate, cuboid(300.0, 300.0, 2.0), at(0.0, 0.0, -90.0));
+    let far = |x: f64| solid(0, Role::Other, cuboid(5.0, 5.0, 5.0), at(x, 110.0, 0.0));
+    let half = Linear { value: 1.0, slopes: vec![] };
+    let (p, q) = (end(-30.0, 2.0, 0.0), end(25.0, 3.0, 0.0));
+    let question = RouteQuestion {
+        from: &p,
+        to: &q,
+        role: Role::Harness,
+        half_thickness: &half,
+        bend_radius: mm(5.0),
+        air: Air::ByRole,
+        passing: &[],
+        behind: &[],
+    };
+    let scene = |solids: &[&Solid]| Scene::new(solids.iter().map(|s| (*s).clone()).collect()).unwrap();
+    let first = route_again(&scene(&[&plate, &far(0.0), &post]), &question, &[]);
+    let known = vec![first.1.unwrap()];
+    for (solids, keeps) in [
+        (scene(&[&plate, &far(30.0), &post]), true),
+        (scene(&[&plate, &post]), true),
+        (scene(&[&plate, &far(0.0), &far(20.0), &post]), true),
+        (
+            scene(&[&plate, &far(0.0), &solid(0, Role::Standoff, cylinder(8.0, 120.0), at(0.0, 0.5, 0.0))]),
+            false,
+        ),
+        (scene(&[&plate, &far(0.0)]), false),
+        (
+            scene(&[
+                &plate,
+                &far(0.0),
+                &post,
+                &solid(0, Role::Other, cuboid(4.0, 4.0, 4.0), at(9.0, 18.0, 0.0)),
+            ]),
+            false,
+        ),
+    ] {
+        let (again, anew) = route_again(&solids, &question, &known);
+        assert_eq!(anew.is_none(), keeps, "{solids:?}");
+        assert_eq!(again, shortest_route(&solids, &question));
+    }
+}
+
 fn seeded(cases: u32) -> ProptestConfig {
     ProptestConfig {
         cases,
@@ -404,6 +488,28 @@ proptest! {
         let before = length(route(&solids, &p, &q, 0.75, 5.0));
         let after = length(route(&moved(&solids, by), &end_moved(&p, by), &end_moved(&q, by), 0.75, 5.0));
         prop_assert!((before - after).abs() < 0.02, "{} {}", before, after);
+    }
+
+    #[test]
+    fn a_route_kept_is_the_route_found_anew_bit_for_bit(
+        solids in scenes(), (p, q) in ends(), change in edits(), bend in prop_oneof![Just(0.0), Just(5.0)],
+    ) {
+        let asked = |solids: &[Solid], known: &[_]| {
+            let scene = Scene::new(solids.to_vec()).unwrap();
+            let half = Linear { value: 0.75, slopes: vec![] };
+            let question = RouteQuestion {
+                from: &p, to: &q, role: Role::Harness, half_thickness: &half, bend_radius: mm(bend),
+                air: Air::ByRole, passing: &[], behind: &[],
+            };
+            (route_again(&scene, &question, known), shortest_route(&scene, &question))
+        };
+        let ((first, known), fresh) = asked(&solids, &[]);
+        prop_assert_eq!(format!("{first:?}"), format!("{fresh:?}"));
+        let known: Vec<_> = known.into_iter().collect();
+        let mut edited = solids.clone();
+        change.carry_out(&mut edited);
+        let ((again, _), fresh) = asked(&edited, &known);
+        prop_assert_eq!(format!("{again:?}"), format!("{fresh:?}"));
     }
 
     #[test]

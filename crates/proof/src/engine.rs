@@ -10,10 +10,10 @@ use crate::{Answer, Finding, Verdict};
 use craft::schema::PartKind;
 use craft::{Anchor, Craft, Part, PartId, Place, PlaceId, Reading};
 use fit::{
-    Hole, LeadEnd, NoRoute, Outline, PlanePoint, Role, Route, RouteQuestion, Solid, SolidIndex, TooManyPairs,
-    shortest_route,
+    AskedRoute, Hole, KnownRoute, NoRoute, Outline, PlanePoint, Route, RouteQuestion, TooManyPairs,
+    route_again, route_kept,
 };
-use quantity::{FactIndex, FactLedger, Figure, LedgerEntry, Linear, Measure, Millimetres};
+use quantity::{FactIndex, FactLedger, Figure, LedgerEntry, Linear, Measure};
 use std::cell::{OnceCell, RefCell};
 use std::collections::{HashMap, HashSet};
 use std::sync::{Arc, Mutex, PoisonError};
@@ -46,25 +46,11 @@ pub struct Proof<'a> {
 #[derive(Debug, Default)]
 pub struct OutlineStore {
     known: Mutex<HashMap<OutlineKey, Result<Outline, String>>>,
-    routes: Mutex<Vec<KnownRoute>>,
+    routes: Mutex<Vec<Arc<KnownRoute>>>,
 }
 
-/// A route found before, with all it was found from: it holds again only where nothing at all differs, so that a
-/// proof says the same whether it was kept or found anew.
-#[derive(Clone, Debug)]
-struct KnownRoute {
-    around: Arc<Vec<Solid>>,
-    ends: [LeadEnd; 2],
-    role: Role,
-    half_thickness: Linear,
-    bend_radius: Millimetres,
-    passing: Vec<SolidIndex>,
-    behind: Vec<SolidIndex>,
-    found: Result<Route, NoRoute>,
-}
-
-/// Routes kept at most: those of a handful of craft; beyond it the oldest is let go.
-const ROUTES_KEPT_MAX: usize = 24;
+/// Routes kept at most: those of a handful of craft and of what is tried on them; beyond it the oldest is let go.
+const ROUTES_KEPT_MAX: usize = 96;
 
 /// An outline's numbers, bit by bit.
 type OutlineKey = Vec<u64>;
@@ -248,41 +234,41 @@ impl<'a> Proof<'a> {
 
     /// The shortest route of a lead, found or known from an earlier proof.
     pub(crate) fn route(&self, question: &RouteQuestion) -> Result<Route, NoRoute> {
-        let scene = &self.inputs().scene;
-        let is_it = |known: &&KnownRoute| {
-            known.ends[0] == *question.from
-                && known.ends[1] == *question.to
-                && known.role == question.role
-                && known.half_thickness == *question.half_thickness
-                && known.bend_radius == question.bend_radius
-                && known.passing == question.passing
-                && known.behind == question.behind
-                && known.around.as_slice() == scene.solids()
+        let (found, known) = route_again(&self.inputs().scene, question, &self.known_routes());
+        self.know(known);
+        found
+    }
+
+    /// Finds several routes at once, each in a thread of its own, so that they are known when they are asked for. Which
+    /// is found first makes no difference to any.
+    pub(crate) fn routes_ahead(&self, questions: &[AskedRoute]) {
+        let (scene, known) = (&self.inputs().scene, self.known_routes());
+        let unknown = |asked: &&AskedRoute| route_kept(scene, &asked.question(), &known).is_none();
+        let unknown: Vec<&AskedRoute> = questions.iter().filter(unknown).collect();
+        let Some((first, others)) = unknown.split_first().filter(|(_, others)| !others.is_empty()) else {
+            return;
         };
-        let kept = || self.outlines.routes.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(known) = kept().iter().find(is_it) {
-            return known.found.clone();
-        }
-        let found = shortest_route(scene, question);
-        let mut routes = kept();
-        // Leads of one craft share what is round them.
-        let shared = routes.iter().find(|known| known.around.as_slice() == scene.solids());
-        let around =
-            shared.map_or_else(|| Arc::new(scene.solids().to_vec()), |known| Arc::clone(&known.around));
-        if routes.len() >= ROUTES_KEPT_MAX {
+        let find = |asked: &AskedRoute| route_again(scene, &asked.question(), &[]).1;
+        let found = std::thread::scope(|threads| {
+            let others: Vec<_> = others.iter().map(|asked| threads.spawn(|| find(asked))).collect();
+            let first = find(first);
+            // A thread that failed has found nothing: its route is then found when it is asked for.
+            let others = others.into_iter().filter_map(|thread| thread.join().ok());
+            std::iter::once(first).chain(others).collect::<Vec<_>>()
+        });
+        found.into_iter().for_each(|known| self.know(known));
+    }
+
+    fn known_routes(&self) -> Vec<Arc<KnownRoute>> {
+        self.outlines.routes.lock().unwrap_or_else(PoisonError::into_inner).clone()
+    }
+
+    fn know(&self, route: Option<Arc<KnownRoute>>) {
+        let mut routes = self.outlines.routes.lock().unwrap_or_else(PoisonError::into_inner);
+        if route.is_some() && routes.len() >= ROUTES_KEPT_MAX {
             routes.remove(0);
         }
-        routes.push(KnownRoute {
-            around,
-            ends: [question.from.clone(), question.to.clone()],
-            role: question.role,
-            half_thickness: question.half_thickness.clone(),
-            bend_radius: question.bend_radius,
-            passing: question.passing.to_vec(),
-            behind: question.behind.to_vec(),
-            found: found.clone(),
-        });
-        found
+        routes.extend(route);
     }
 
     /// Every place whose part is known, in the order of the sheet.

@@ -13,11 +13,11 @@ use crate::inputs::{CraftSolid, read_linear};
 use crate::subject::pull_way::direction;
 use crate::{Placed, Proof};
 use craft::schema::{PartKind, air, camera, place as place_schema, shape};
-use craft::{Anchor, Item, Missing, PlaceId};
+use craft::{Anchor, Item, Missing, PlaceId, Reading};
 use fit::{
     Air, AskedRoute, BodyPoint, BodyVector, Drift, LeadEnd, LeadKind, NoRoute, PartVector, Role, Route,
-    RouteQuestion, Shape, SolidIndex, StockFit, distance_between, length_to_order, required_clearance,
-    slack_of, stock_choice,
+    Shape, SolidIndex, StockFit, distance_between, length_to_order, required_clearance, slack_of,
+    stock_choice,
 };
 use quantity::{Linear, Millimetres};
 
@@ -129,10 +129,24 @@ fn role_of(kind: LeadKind) -> Role {
 /// Every lead of the craft, in the order of the sheet.
 pub(crate) fn leads(proof: &Proof) -> Vec<Lead> {
     let is_lead = |placed: &Placed| matches!(placed.part.kind, PartKind::CameraHarness | PartKind::Pigtail);
-    proof.placed().filter(is_lead).filter_map(|placed| lead(proof, placed)).collect()
+    let begun: Vec<Begun> =
+        proof.placed().filter(is_lead).filter_map(|placed| begun(proof, placed)).collect();
+    let questions: Vec<AskedRoute> =
+        begun.iter().filter_map(|lead| lead.asked.as_ref().ok().cloned()).collect();
+    proof.routes_ahead(&questions);
+    begun.into_iter().map(|lead| laid(proof, lead)).collect()
 }
 
-fn lead(proof: &Proof, placed: Placed) -> Option<Lead> {
+/// A lead with its ends, and what is to be asked of its way.
+struct Begun<'a> {
+    placed: Placed<'a>,
+    place: usize,
+    kind: LeadKind,
+    tips: [Option<LeadTip>; 2],
+    asked: Result<AskedRoute, Unlaid>,
+}
+
+fn begun<'a>(proof: &Proof<'a>, placed: Placed<'a>) -> Option<Begun<'a>> {
     let kind = match placed.part.kind {
         PartKind::CameraHarness => LeadKind::CameraHarness,
         _ => LeadKind::Coax,
@@ -152,13 +166,19 @@ fn lead(proof: &Proof, placed: Placed) -> Option<Lead> {
         leave_toward(from, ends);
         leave_toward(to, begins);
     }
-    let way = match (&tips, why) {
-        ([Some(from), Some(to)], None) => laid(proof, placed, kind, from, to),
+    let asked = match (&tips, why) {
+        ([Some(from), Some(to)], None) => asked(proof, placed, kind, from, to),
         (_, Some(why)) => Err(why),
         _ => Err(Unlaid::Missing(missing)),
     };
     let tips = tips.map(|tip| tip.map(|ending| ending.tip));
-    Some(Lead { place, kind, tips, way })
+    Some(Begun { placed, place, kind, tips, asked })
+}
+
+fn laid(proof: &Proof, lead: Begun) -> Lead {
+    let Begun { placed, place, kind, tips, asked } = lead;
+    let way = asked.and_then(|asked| way(proof, placed, kind, asked));
+    Lead { place, kind, tips, way }
 }
 
 /// An end with what the lead may lie in there.
@@ -265,54 +285,58 @@ fn leave_toward(ending: &mut Ending, there: BodyPoint) {
     }
 }
 
-fn laid(
+/// Half the thickness of a lead, its least bend, and what it may lie in.
+fn asked(
     proof: &Proof,
     placed: Placed,
     kind: LeadKind,
     from: &Ending,
     to: &Ending,
-) -> Result<LeadWay, Unlaid> {
+) -> Result<AskedRoute, Unlaid> {
     let item = placed.part.item();
     let thickness = match kind {
         LeadKind::CameraHarness => &camera::BUNDLE_THICKNESS,
         LeadKind::Coax => &air::COAX_DIAMETER,
     };
     let thickness = read_linear(proof, &item, thickness).map_err(|missing| Unlaid::Missing(vec![missing]))?;
-    let stated = (kind == LeadKind::CameraHarness).then(|| item.read(&camera::BEND).ok()).flatten();
-    let least_bend =
-        stated.as_ref().map_or_else(|| kind.least_bend(Millimetres::new(thickness.value)), |bend| bend.value);
-    let passing: Vec<SolidIndex> = from.passing.iter().chain(&to.passing).copied().collect();
-    let half_thickness = thickness * 0.5;
-    let question = RouteQuestion {
-        from: &from.tip.end,
-        to: &to.tip.end,
+    let bend_radius = stated_bend(placed, kind)
+        .map_or_else(|| kind.least_bend(Millimetres::new(thickness.value)), |bend| bend.value);
+    Ok(AskedRoute {
+        from: from.tip.end.clone(),
+        to: to.tip.end.clone(),
         role: role_of(kind),
-        half_thickness: &half_thickness,
-        bend_radius: least_bend,
+        half_thickness: thickness * 0.5,
+        bend_radius,
         air: Air::ByRole,
-        passing: &passing,
-        behind: &[],
-    };
+        passing: from.passing.iter().chain(&to.passing).copied().collect(),
+        behind: shielded_discs(proof),
+    })
+}
+
+fn stated_bend(placed: Placed, kind: LeadKind) -> Option<Reading<Millimetres>> {
+    let is_harness = kind == LeadKind::CameraHarness;
+    is_harness.then(|| placed.part.item().read(&camera::BEND).ok()).flatten()
+}
+
+fn way(proof: &Proof, placed: Placed, kind: LeadKind, mut asked: AskedRoute) -> Result<LeadWay, Unlaid> {
     // The wall of a duct is a barrier: its disc counts only where the lead would lie near it with no wall between.
-    let mut behind = shielded_discs(proof);
-    let (asked, route) = loop {
-        let asked = RouteQuestion { behind: &behind, ..question.clone() };
-        let route = proof.route(&asked).map_err(Unlaid::NoRoute)?;
-        let open = |disc: &SolidIndex| bare(proof, role_of(kind), &route, &half_thickness, *disc);
-        let (bare, rest): (Vec<_>, Vec<_>) = behind.iter().partition(|disc| open(disc));
+    let route = loop {
+        let route = proof.route(&asked.question()).map_err(Unlaid::NoRoute)?;
+        let open = |disc: &SolidIndex| bare(proof, asked.role, &route, &asked.half_thickness, *disc);
+        let (bare, rest): (Vec<_>, Vec<_>) = asked.behind.iter().partition(|disc| open(disc));
         if bare.is_empty() {
-            break (asked.kept(), route);
+            break route;
         }
-        behind = rest;
+        asked.behind = rest;
     };
-    let own = read_linear(proof, &item, &camera::LEAD_LENGTH);
+    let own = read_linear(proof, &placed.part.item(), &camera::LEAD_LENGTH);
     let stock = stock_choice(&route.length, kind);
     Ok(LeadWay {
         own: own.map(|length| slack_of(&length, &route.length, kind)),
         order: length_to_order(&stock).cloned(),
         stock,
-        least_bend,
-        least_bend_stated: stated.is_some(),
+        least_bend: asked.bend_radius,
+        least_bend_stated: stated_bend(placed, kind).is_some(),
         asked,
         route,
     })
