@@ -34,6 +34,7 @@ mod row;
 mod doubt;
 mod flying;
 mod geometry;
+mod heat;
 mod light;
 mod optics;
 mod pack;

@@ -6,7 +6,7 @@
 //!   pack where `merit` and `drive` are given; `propeller`: two coefficients at `rpm`;
 //! - `gauge`, `metric`, `copper`, `drop`, `fuse`: wires.
 //!
-//! Packs are in `pack.rs`, rails and filters in `supply.rs`.
+//! Packs are in `pack.rs`, rails and filters in `supply.rs`, heat in `heat.rs`.
 
 use ::power::{Air, Discs, Lay, PropellerCoefficients, SquareMillimetres, Wire};
 use quantity::{

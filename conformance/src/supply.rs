@@ -16,7 +16,7 @@ pub(crate) fn answer(kind: &str, given: &Given) -> Result<Answer, String> {
         "filter" => filter(given),
         "capacitor" => capacitor(given),
         "pin" => pin(given),
-        other => Err(format!("unknown kind `{other}`")),
+        other => crate::heat::answer(other, given),
     }
 }
 

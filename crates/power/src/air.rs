@@ -56,6 +56,13 @@ impl Air {
         Ok(Self { kelvin: there.get() + FREEZING, ..Self::standard(height)? })
     }
 
+    /// The same pressure at another temperature, such as that of a film between a hot board and this air.
+    pub(crate) fn at_kelvin(self, kelvin: f64) -> Self {
+        Self { kelvin, ..self }
+    }
+    pub(crate) fn kelvin(self) -> f64 {
+        self.kelvin
+    }
     /// Its temperature.
     pub fn temperature(self) -> Celsius {
         Celsius::new(self.kelvin - FREEZING)
@@ -76,6 +83,10 @@ impl Air {
     pub fn conductivity(self) -> WattsPerMetreKelvin {
         let t = self.kelvin;
         WattsPerMetreKelvin::new(2.646_38e-3 * t.powf(1.5) / (t + 245.4 * 10f64.powf(-12.0 / t)))
+    }
+    /// Its kinematic viscosity in m²/s.
+    pub(crate) fn kinematic(self) -> f64 {
+        self.viscosity().get() / self.density().get()
     }
     /// Its Prandtl number.
     pub fn prandtl(self) -> f64 {

@@ -13,10 +13,13 @@ mod discharge;
 mod fault;
 mod fit;
 mod flight;
+mod heat;
 mod measures;
 mod pack;
+mod propulsion;
 mod ripple;
 mod supply;
+mod touch;
 mod wire;
 
 pub use air::{AIR_SOURCE, AIR_SPAN, Air};
@@ -30,10 +33,16 @@ pub use discharge::STEP_ERROR;
 pub use fault::PowerFault;
 pub use fit::{FittedCell, Train, fit_cell};
 pub use flight::{Ending, Flight, Leg, LegReport, NoRails, Rails, Usage, fly};
+pub use heat::{
+    Attitude, Body, COOLING_SOURCE, Face, MOVING_AIR_SOURCE, STILL_AIR_SOURCE, Surroundings, Unit, Warmth,
+    cylinder, flat_plate, heat_of, level_plate, upright_plate,
+};
 pub use measures::*;
 pub use pack::{Draw, Fold, Pack, PackState, Standing, Warming};
+pub use propulsion::{LevelFlight, MERIT_SOURCE, Propulsion, StandPoint, weight};
 pub use ripple::{Capacitor, Chopping, FILTER_SOURCE, Filter};
 pub use supply::{Demand, Load, LoadReport, NetReport, PACK, Rail, RailReport, SupplyNet};
+pub use touch::{Contact, Skin, TOUCH_SOURCE, longest_contact, touch_limit};
 pub use wire::{
     COPPER_SOURCE, FUSING_SOURCE, GAUGE_SOURCE, Lay, METRIC_SOURCE, Wire, copper_factor, gauge_diameter,
 };

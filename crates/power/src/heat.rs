@@ -1,0 +1,399 @@
+//! How hot does a unit get, how fast, and what cools it?
+//!
+//! Two masses at most: the board, into which all power goes that is not radiated, and a sink behind a pad. From each face to the
+//! air: still air by Churchill and Chu (upright plates) or the flat-plate rules of McAdams (level ones), moving air by the laminar
+//! flat plate, whichever gives more; and radiation εσ(T⁴ − T_a⁴). Film properties at the mean of face and air. Steady
+//! temperatures by halving, since what goes off grows with the face's temperature; warming up by the fourth-order rule of Runge and
+//! Kutta in steps of a fraction of the time constant. Left out: chips hotter than their board, hot spots, the sun.
+
+use crate::measures::FREEZING;
+use crate::{Air, JoulesPerKelvin, PowerFault, SquareCentimetres, WattsPerKelvin, WattsPerSquareMetreKelvin};
+use quantity::Measure;
+use quantity::{Celsius, Grade, MetresPerSecond, Millimetres, Milliwatts, Ratio, Seconds, Source, Watts};
+
+/// Where the heat transfer in still air comes from.
+pub const STILL_AIR_SOURCE: Source = Source {
+    title: "Churchill and Chu, Int. J. Heat Mass Transfer 18 (1975); McAdams, Heat Transmission",
+    place: "vertical plate, all Rayleigh numbers; horizontal plates 0.54·Ra^¼, 0.15·Ra^⅓, 0.27·Ra^¼",
+    grade: Grade::Memory,
+};
+/// Where the heat transfer in moving air comes from.
+pub const MOVING_AIR_SOURCE: Source = Source {
+    title: "Bergman, Lavine, Incropera, DeWitt, Fundamentals of Heat and Mass Transfer, 7th edition",
+    place: "section 7.2, laminar flat plate: Nu = 0.664·Re^½·Pr^⅓; section 7.4, cylinder after Churchill and Bernstein 1977",
+    grade: Grade::Memory,
+};
+/// Where the rest comes from.
+pub const COOLING_SOURCE: Source = Source {
+    title: "Bergman, Lavine, Incropera, DeWitt, Fundamentals of Heat and Mass Transfer, 7th edition",
+    place: "section 1.2.3 (radiation), section 5.1 (lumped capacitance, good below a Biot number of 0.1)",
+    grade: Grade::Memory,
+};
+
+const STEFAN_BOLTZMANN: f64 = 5.670_374_419e-8;
+const GRAVITY: f64 = 9.806_65;
+/// Beyond this nothing here holds, and everything has long failed.
+const HOTTEST: f64 = 1_500.0;
+
+/// How a face lies in still air.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Attitude {
+    /// On edge: both faces upright.
+    Upright,
+    /// Level, hot face up.
+    FaceUp,
+    /// Level, hot face down.
+    FaceDown,
+}
+
+/// What moves past.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Surroundings {
+    /// The air.
+    pub air: Air,
+    /// How fast it moves along the face.
+    pub speed: MetresPerSecond,
+}
+
+/// A surface that gives off heat.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Face {
+    area: f64,
+    length: f64,
+    perimeter_length: f64,
+    attitude: Attitude,
+    emissivity: f64,
+}
+
+impl Face {
+    /// Of a width across the stream and a length along it (upright: its height), with its area times `fold` where fins fold it.
+    pub fn new(
+        [width, length]: [Millimetres; 2],
+        attitude: Attitude,
+        emissivity: Ratio,
+        fold: Ratio,
+    ) -> Result<Self, PowerFault> {
+        let [least, most] = [1.0, 500.0].map(Millimetres::new);
+        let w = PowerFault::within("width of a face", width, least, most, "measure it")?.get() * 1e-3;
+        let l = PowerFault::within("length of a face", length, least, most, "measure it")?.get() * 1e-3;
+        let [none, black] = [0.0, 1.0].map(Ratio::of);
+        let mend = "0.9 for boards and black metal, 0.1 for bare aluminium";
+        let emissivity = PowerFault::within("emissivity", emissivity, none, black, mend)?.get();
+        let [one, most] = [0.1, 20.0].map(Ratio::of);
+        let fold =
+            PowerFault::within("area over outline", fold, one, most, "1 for a flat face, 2 for both sides")?
+                .get();
+        Ok(Self {
+            area: w * l * fold,
+            length: l,
+            perimeter_length: w * l / (2.0 * (w + l)),
+            attitude,
+            emissivity,
+        })
+    }
+
+    /// Its area, folds counted.
+    pub fn area(self) -> SquareCentimetres {
+        SquareCentimetres::new(self.area * 1e4)
+    }
+
+    /// What convection carries off, a square metre and a kelvin.
+    pub fn convection(self, face: Celsius, about: Surroundings) -> WattsPerSquareMetreKelvin {
+        WattsPerSquareMetreKelvin::new(self.carried(face.get() + FREEZING, &about))
+    }
+
+    /// What radiation carries off, a square metre and a kelvin.
+    pub fn radiation(self, face: Celsius, about: Surroundings) -> WattsPerSquareMetreKelvin {
+        WattsPerSquareMetreKelvin::new(self.radiated(face.get() + FREEZING, about.air.kelvin()))
+    }
+
+    fn carried(self, face: f64, about: &Surroundings) -> f64 {
+        let film = about.air.at_kelvin(0.5 * (face + about.air.kelvin()));
+        let (k, v, prandtl) = (film.conductivity().get(), film.kinematic(), film.prandtl());
+        let over = (face - about.air.kelvin()).max(0.0);
+        let rayleigh = |length: f64| GRAVITY * over * length.powi(3) * prandtl / (film.kelvin() * v * v);
+        let still = match self.attitude {
+            Attitude::Upright => k / self.length * upright_plate(rayleigh(self.length), prandtl),
+            Attitude::FaceUp => {
+                k / self.perimeter_length * level_plate(rayleigh(self.perimeter_length), true)
+            }
+            Attitude::FaceDown => {
+                k / self.perimeter_length * level_plate(rayleigh(self.perimeter_length), false)
+            }
+        };
+        let moving = k / self.length * flat_plate(about.speed.get() * self.length / v, prandtl);
+        still.max(moving)
+    }
+
+    fn radiated(self, face: f64, air: f64) -> f64 {
+        self.emissivity * STEFAN_BOLTZMANN * (face * face + air * air) * (face + air)
+    }
+
+    fn watts(self, face: f64, about: &Surroundings) -> f64 {
+        let air = about.air.kelvin();
+        self.area * (self.carried(face, about) + self.radiated(face, air)) * (face - air)
+    }
+}
+
+/// Nusselt number of an upright plate in still air, all Rayleigh numbers.
+pub fn upright_plate(rayleigh: f64, prandtl: f64) -> f64 {
+    let spread = (1.0 + (0.492 / prandtl).powf(9.0 / 16.0)).powf(8.0 / 27.0);
+    (0.825 + 0.387 * rayleigh.powf(1.0 / 6.0) / spread).powi(2)
+}
+
+/// Nusselt number of a level plate in still air over area by perimeter, hot face up or down. Small boards lie below the
+/// stated 10⁴: there it stays the best that is known.
+pub fn level_plate(rayleigh: f64, up: bool) -> f64 {
+    if !up {
+        0.27 * rayleigh.powf(0.25)
+    } else if rayleigh < 1e7 {
+        0.54 * rayleigh.powf(0.25)
+    } else {
+        0.15 * rayleigh.cbrt()
+    }
+}
+
+/// Nusselt number of a flat plate along a laminar stream.
+pub fn flat_plate(reynolds: f64, prandtl: f64) -> f64 {
+    0.664 * reynolds.sqrt() * prandtl.cbrt()
+}
+
+/// Nusselt number of a cylinder across a stream, such as a capacitor or a wire.
+pub fn cylinder(reynolds: f64, prandtl: f64) -> f64 {
+    let laminar =
+        0.62 * reynolds.sqrt() * prandtl.cbrt() / (1.0 + (0.4 / prandtl).powf(2.0 / 3.0)).powf(0.25);
+    0.3 + laminar * (1.0 + (reynolds / 282_000.0).powf(0.625)).powf(0.8)
+}
+
+/// A mass with its faces.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Body {
+    /// Heat it takes to warm it: 0.9 J/K a gram of board, aluminium and most else.
+    pub capacity: JoulesPerKelvin,
+    /// Its faces.
+    pub faces: Vec<Face>,
+}
+
+/// A unit that makes heat: its board, and perhaps a sink or frame behind a pad.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Unit {
+    board: Body,
+    sink: Option<(Body, f64)>,
+}
+
+/// Temperatures of board and sink.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Warmth {
+    /// Of the board.
+    pub board: Celsius,
+    /// Of the sink; the board's own where there is none.
+    pub sink: Celsius,
+}
+
+/// What of the power drawn becomes heat: all but what the antenna takes.
+pub fn heat_of(drawn: Watts, radiated: Milliwatts) -> Result<Watts, PowerFault> {
+    let [none, most] = [0.0, 1_000.0].map(Watts::new);
+    let drawn = PowerFault::within("power drawn", drawn, none, most, "a load takes")?;
+    let out = Watts::new(radiated.get() * 1e-3);
+    let mend = "no unit radiates more than it draws: check both";
+    Ok(drawn - PowerFault::within("radiated power", out, none, drawn, mend)?)
+}
+
+impl Unit {
+    /// A board, and perhaps a sink with the conductance of the pad between.
+    pub fn new(board: Body, sink: Option<(Body, WattsPerKelvin)>) -> Result<Self, PowerFault> {
+        let [least, most] = [0.1, 1e4].map(JoulesPerKelvin::new);
+        let mend = "weigh it: 0.9 J/K a gram";
+        for body in [Some(&board), sink.as_ref().map(|(body, _)| body)].into_iter().flatten() {
+            PowerFault::within("heat capacity", body.capacity, least, most, mend)?;
+        }
+        let faces = board.faces.len() + sink.as_ref().map_or(0, |(body, _)| body.faces.len());
+        if faces == 0 {
+            return Err(PowerFault::Short {
+                what: "unit",
+                has: 0,
+                needs: "one face at least that gives off heat",
+            });
+        }
+        let sink = match sink {
+            None => None,
+            Some((body, pad)) => {
+                let [least, most] = [1e-4, 1e3].map(WattsPerKelvin::new);
+                let pad = PowerFault::within(
+                    "conductance of the pad",
+                    pad,
+                    least,
+                    most,
+                    "area times conductivity over thickness",
+                )?;
+                Some((body, pad.get()))
+            }
+        };
+        Ok(Self { board, sink })
+    }
+
+    /// Rates of warming in K/s.
+    fn rates(&self, [board, sink]: [f64; 2], heat: f64, about: &Surroundings) -> [f64; 2] {
+        let off = |body: &Body, at: f64| body.faces.iter().map(|face| face.watts(at, about)).sum::<f64>();
+        let across = self.sink.as_ref().map_or(0.0, |(_, pad)| pad * (board - sink));
+        let of_board = (heat - off(&self.board, board) - across) / self.board.capacity.get();
+        let of_sink =
+            self.sink.as_ref().map_or(0.0, |(body, _)| (across - off(body, sink)) / body.capacity.get());
+        [of_board, of_sink]
+    }
+
+    /// The sink's temperature at which it gives off what reaches it from a board of this temperature.
+    fn sink_at(&self, board: f64, about: &Surroundings) -> f64 {
+        if self.sink.is_none() {
+            return board;
+        }
+        halved(about.air.kelvin(), board, |sink| self.rates([board, sink], 0.0, about)[1] > 0.0)
+    }
+
+    /// The temperatures it comes to at length.
+    pub fn steady(&self, heat: Watts, about: Surroundings) -> Result<Warmth, PowerFault> {
+        let heat = checked(heat, &about)?;
+        let air = about.air.kelvin();
+        let board = halved(air, HOTTEST, |board| {
+            self.rates([board, self.sink_at(board, &about)], heat, &about)[0] > 0.0
+        });
+        Ok(told([board, self.sink_at(board, &about)]))
+    }
+
+    /// The temperatures after a time.
+    pub fn after(
+        &self,
+        from: Warmth,
+        heat: Watts,
+        about: Surroundings,
+        time: Seconds,
+    ) -> Result<Warmth, PowerFault> {
+        let heat = checked(heat, &about)?;
+        let time = lasting(time)?;
+        let mut at = self.begin(from, &about)?;
+        let mut done = 0.0;
+        while done < time {
+            let h = self.stride(at, &about).min(time - done);
+            at = self.stepped(at, heat, &about, h);
+            done += h;
+            if h < 1e-9 {
+                break;
+            }
+        }
+        Ok(told(if self.sink.is_some() { at } else { [at[0], at[0]] }))
+    }
+
+    /// How long until the board is at its limit; none if it never is. Up to two hours are followed.
+    pub fn time_to(
+        &self,
+        limit: Celsius,
+        from: Warmth,
+        heat: Watts,
+        about: Surroundings,
+    ) -> Result<Option<Seconds>, PowerFault> {
+        let watts = checked(heat, &about)?;
+        let mut at = self.begin(from, &about)?;
+        let [cold, hot] = [-40.0, 300.0].map(Celsius::new);
+        let limit =
+            PowerFault::within("temperature limit", limit, cold, hot, "see the data sheet")?.get() + FREEZING;
+        if at[0] >= limit {
+            return Ok(Some(Seconds::new(0.0)));
+        }
+        if self.steady(heat, about)?.board.get() + FREEZING <= limit {
+            return Ok(None);
+        }
+        let mut done = 0.0;
+        while done < 7_200.0 {
+            let h = self.stride(at, &about);
+            let next = self.stepped(at, watts, &about, h);
+            if next[0] >= limit {
+                // Within a step warmth runs nearly straight; halving the step settles it.
+                let crossing = halved(0.0, h, |part| self.stepped(at, watts, &about, part)[0] < limit);
+                return Ok(Some(Seconds::new(done + crossing)));
+            }
+            (at, done) = (next, done + h);
+        }
+        Ok(None)
+    }
+
+    /// The least air speed at which the board stays at its limit at length; none if no wind up to 60 m/s does.
+    pub fn needed_speed(
+        &self,
+        limit: Celsius,
+        heat: Watts,
+        air: Air,
+    ) -> Result<Option<MetresPerSecond>, PowerFault> {
+        let at = |speed: f64| {
+            let about = Surroundings { air, speed: MetresPerSecond::new(speed) };
+            self.steady(heat, about).map(|warmth| warmth.board)
+        };
+        if at(0.0)? <= limit {
+            return Ok(Some(MetresPerSecond::new(0.0)));
+        }
+        if at(60.0)? > limit {
+            return Ok(None);
+        }
+        let (mut low, mut high) = (0.0, 60.0);
+        for _ in 0..40 {
+            let middle = 0.5 * (low + high);
+            if at(middle)? > limit { low = middle } else { high = middle }
+        }
+        Ok(Some(MetresPerSecond::new(high)))
+    }
+
+    fn begin(&self, from: Warmth, about: &Surroundings) -> Result<[f64; 2], PowerFault> {
+        let [cold, hot] = [-60.0, 400.0].map(Celsius::new);
+        for at in [from.board, from.sink] {
+            PowerFault::within("temperature at the start", at, cold, hot, "check the unit: °C is meant")?;
+        }
+        checked(Watts::new(0.0), about)?;
+        Ok([from.board.get() + FREEZING, from.sink.get() + FREEZING])
+    }
+
+    /// A step well below the shortest time constant there.
+    fn stride(&self, at: [f64; 2], about: &Surroundings) -> f64 {
+        let slope = |k: usize| {
+            let mut near = at;
+            near[k] += 0.5;
+            let (here, there) = (self.rates(at, 0.0, about)[k], self.rates(near, 0.0, about)[k]);
+            ((here - there) / 0.5).abs()
+        };
+        let fastest = slope(0).max(if self.sink.is_some() { slope(1) } else { 0.0 });
+        (0.2 / fastest.max(1e-6)).clamp(1e-3, 30.0)
+    }
+
+    fn stepped(&self, at: [f64; 2], heat: f64, about: &Surroundings, h: f64) -> [f64; 2] {
+        let on = |rate: [f64; 2], part: f64| [at[0] + rate[0] * part, at[1] + rate[1] * part];
+        let one = self.rates(at, heat, about);
+        let two = self.rates(on(one, 0.5 * h), heat, about);
+        let three = self.rates(on(two, 0.5 * h), heat, about);
+        let four = self.rates(on(three, h), heat, about);
+        let mean = |k: usize| (one[k] + 2.0 * two[k] + 2.0 * three[k] + four[k]) / 6.0;
+        on([mean(0), mean(1)], h)
+    }
+}
+
+/// Where a condition that holds below and not above changes.
+fn halved(mut low: f64, mut high: f64, below: impl Fn(f64) -> bool) -> f64 {
+    for _ in 0..50 {
+        let middle = 0.5 * (low + high);
+        if below(middle) { low = middle } else { high = middle }
+    }
+    0.5 * (low + high)
+}
+
+fn told([board, sink]: [f64; 2]) -> Warmth {
+    Warmth { board: Celsius::new(board - FREEZING), sink: Celsius::new(sink - FREEZING) }
+}
+
+fn checked(heat: Watts, about: &Surroundings) -> Result<f64, PowerFault> {
+    let [none, fast] = [0.0, 100.0].map(MetresPerSecond::new);
+    PowerFault::within("air speed along the face", about.speed, none, fast, "check the unit: m/s is meant")?;
+    let [none, most] = [0.0, 1_000.0].map(Watts::new);
+    Ok(PowerFault::within("heat", heat, none, most, "what is drawn less what is radiated")?.get())
+}
+
+fn lasting(time: Seconds) -> Result<f64, PowerFault> {
+    let [none, day] = [0.0, 86_400.0].map(Seconds::new);
+    Ok(PowerFault::within("time", time, none, day, "check the unit")?.get())
+}
