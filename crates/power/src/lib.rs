@@ -10,6 +10,7 @@ mod converter;
 mod curve;
 mod disc;
 mod discharge;
+mod endurance;
 mod fault;
 mod fit;
 mod flight;
@@ -30,6 +31,10 @@ pub use converter::{CONVERTER_SOURCE, Conversion, Converter, RailState, greatest
 pub use curve::{CURVE_SOURCE, OpenCircuit};
 pub use disc::{DISC_SOURCE, Discs, IdealPower, PropellerCoefficients};
 pub use discharge::STEP_ERROR;
+pub use endurance::{
+    DoubtfulFlight, Endurance, FlightDoubt, Landing, LandingVoltages, Over, endurance, fails_below,
+    landing_voltages, time_for_mass,
+};
 pub use fault::PowerFault;
 pub use fit::{FittedCell, Train, fit_cell};
 pub use flight::{Ending, Flight, Leg, LegReport, NoRails, Rails, Usage, fly};

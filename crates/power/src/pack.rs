@@ -8,7 +8,7 @@
 
 use crate::cell::warm;
 use crate::measures::FREEZING;
-use crate::{BRANCHES_MOST, Cell, JoulesPerKelvin, PowerFault, WattsPerKelvin};
+use crate::{Age, BRANCHES_MOST, Cell, JoulesPerKelvin, PowerFault, WattsPerKelvin};
 use quantity::{Amperes, Celsius, Count, Measure, MilliampereHours, Milliohms, Percent, Volts, Watts};
 
 /// How a pack warms itself.
@@ -104,6 +104,24 @@ impl Pack {
     pub fn rest(&self, charge: Percent) -> Volts {
         let share = charge.get() * 1e-2;
         Volts::new(self.groups.iter().map(|(cell, n)| n * cell.curve.value(share)).sum())
+    }
+
+    /// The same pack after years of use.
+    pub fn aged(&self, age: Age) -> Result<Self, PowerFault> {
+        let aged = |(cell, n): &(Cell, f64)| Ok((cell.clone().aged(age)?, *n));
+        let groups = self.groups.iter().map(aged).collect::<Result<_, PowerFault>>()?;
+        Ok(Self { groups, ..self.clone() })
+    }
+    /// The share of charge at which its cells rest at a voltage on average.
+    pub(crate) fn share_at_rest(&self, cell: Volts) -> f64 {
+        let wanted = cell.get() * self.series();
+        let (mut low, mut high) = (0.0, 1.0);
+        for _ in 0..50 {
+            let middle = 0.5 * (low + high);
+            let rest: f64 = self.groups.iter().map(|(cell, n)| n * cell.curve.value(middle)).sum();
+            if rest < wanted { low = middle } else { high = middle }
+        }
+        0.5 * (low + high)
     }
 
     /// Its voltage without any load in a state.

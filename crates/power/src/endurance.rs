@@ -1,0 +1,337 @@
+//! How long does a pack last, when should one land, when does the picture fail, and what does more mass cost?
+//!
+//! A flight repeats a round of legs until it is time to land: a resting voltage a cell, or a voltage under load. Its doubt is drawn:
+//! capacity, resistance, power, charge and temperature each evenly over a span (JCGM 101, rectangular), one flight a trial, the same
+//! seed the same flights. The charge at which something fails is looked for downward from full, since a punch that holds at one
+//! charge holds at every greater one but near the ends of a table. Mass costs the difference of two flights.
+
+use crate::discharge::{Discharge, STEP_ERROR, Stretch};
+use crate::measures::FREEZING;
+use crate::{Age, Draw, Fold, Leg, Pack, PackState, PowerFault, Rails};
+use quantity::{Celsius, Distribution, Grams, Measure, Percent, Ratio, Seconds, Volts};
+
+/// When to land.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Landing {
+    /// The pack's cells would rest at this voltage.
+    AtRest(Volts),
+    /// The weakest cell shows this voltage under load.
+    UnderLoad(Volts),
+    /// This much charge is left.
+    Left(Percent),
+}
+
+/// Why a flight was over.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Over {
+    /// It was time to land.
+    Landed,
+    /// A cell was empty before.
+    Empty,
+    /// The loads wanted more than the pack can give.
+    Folded(Fold),
+    /// It went on for longer than a day's flying: the loads are too small to tell.
+    Endless,
+}
+
+/// How long a pack lasted.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Endurance {
+    /// In the air.
+    pub time: Seconds,
+    /// Why not longer.
+    pub over: Over,
+    /// The charge left.
+    pub charge: Percent,
+}
+
+/// The longest flight that is followed.
+const LONGEST: f64 = 4.0 * 3600.0;
+
+/// Flies a round of legs again and again until it is time to land.
+pub fn endurance(
+    pack: &Pack,
+    start: &PackState,
+    air: Celsius,
+    round: &[Leg],
+    landing: Landing,
+    rails: &impl Rails,
+) -> Result<Endurance, PowerFault> {
+    let [least, most] = crate::AIR_SPAN;
+    PowerFault::within("air temperature", air, least, most, "check the unit: °C is meant")?;
+    for leg in round {
+        leg.draw.checked()?;
+        let [none, day] = [0.0, 86_400.0].map(Seconds::new);
+        PowerFault::within("length of a leg", leg.lasts, none, day, "check the unit")?;
+    }
+    let lasts = round.iter().fold(0.0, |sum, leg| sum + leg.lasts.get());
+    let [short, long] = [0.01, 86_400.0].map(Seconds::new);
+    PowerFault::within("length of a round", Seconds::new(lasts), short, long, "give it legs that last")?;
+    let wanted = landing.checked(pack)?;
+    let mut discharge = Discharge::new(pack, start.clone(), air.get() + FREEZING, STEP_ERROR);
+    let ended = |discharge: &Discharge, over: Over, time: f64| Endurance {
+        time: Seconds::new(time),
+        over,
+        charge: discharge.state.charge(),
+    };
+    let mut before = [0.0, start.share()];
+    if let Wanted::Share(share) = wanted
+        && start.share() <= share
+    {
+        return Ok(ended(&discharge, Over::Landed, 0.0));
+    }
+    loop {
+        for leg in round {
+            let mut landed: Option<f64> = None;
+            let mut watts = |volts: f64| rails.power(Volts::new(volts), leg.usage).get();
+            let stretch = discharge.run(&leg.draw, leg.lasts, &mut watts, &mut |at, moment| {
+                if landed.is_none() {
+                    match wanted {
+                        // Charge falls nearly straight within a step.
+                        Wanted::Share(share) if moment.share <= share => {
+                            let part = (before[1] - share) / (before[1] - moment.share).max(1e-30);
+                            landed = Some(before[0] + part.clamp(0.0, 1.0) * (moment.time - before[0]));
+                        }
+                        Wanted::Shown(volts) if at.standing(moment).weakest.get() <= volts => {
+                            landed = Some(moment.time)
+                        }
+                        _ => before = [moment.time, moment.share],
+                    }
+                }
+            });
+            if let Some(time) = landed {
+                return Ok(ended(&discharge, Over::Landed, time));
+            }
+            let over = match stretch {
+                Stretch::Done => continue,
+                Stretch::Empty => Over::Empty,
+                Stretch::Folded(fold) => Over::Folded(fold),
+            };
+            let time = discharge.time;
+            return Ok(ended(&discharge, over, time));
+        }
+        if discharge.time > LONGEST {
+            return Ok(ended(&discharge, Over::Endless, LONGEST));
+        }
+    }
+}
+
+#[derive(Clone, Copy)]
+enum Wanted {
+    Share(f64),
+    Shown(f64),
+}
+
+impl Landing {
+    fn checked(self, pack: &Pack) -> Result<Wanted, PowerFault> {
+        let [least, most] = [2.0, 4.5].map(Volts::new);
+        let mend = "state one cell, not the pack: 3.5 V at rest, 3.3 V under load";
+        Ok(match self {
+            Landing::AtRest(volts) => {
+                PowerFault::within("voltage to land at", volts, least, most, mend)?;
+                Wanted::Share(pack.share_at_rest(volts))
+            }
+            Landing::UnderLoad(volts) => {
+                Wanted::Shown(PowerFault::within("voltage to land at", volts, least, most, mend)?.get())
+            }
+            Landing::Left(left) => {
+                let [none, full] = [0.0, 100.0].map(Percent::new);
+                Wanted::Share(
+                    PowerFault::within("charge to land with", left, none, full, "20 % is usual")?.get()
+                        * 1e-2,
+                )
+            }
+        })
+    }
+}
+
+/// How far each thing may be off: half of its span.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FlightDoubt {
+    /// Of the capacity, in percent of it.
+    pub capacity: Percent,
+    /// The least and the most that the resistance may be, times what was stated.
+    pub resistance: [Ratio; 2],
+    /// Of the motors' power, in percent of it.
+    pub power: Percent,
+    /// Of the temperature of pack and air.
+    pub temperature: Celsius,
+    /// Of the charge at the start, in percent of full; downward only, for nothing is fuller than full.
+    pub charge: Percent,
+}
+
+/// A flight whose doubt is drawn.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DoubtfulFlight<'f> {
+    /// The pack as stated.
+    pub pack: &'f Pack,
+    /// Its charge.
+    pub charge: Percent,
+    /// Temperature of pack and air.
+    pub temperature: Celsius,
+    /// The legs that repeat.
+    pub round: &'f [Leg],
+    /// When to land.
+    pub landing: Landing,
+    /// How far all of that may be off.
+    pub doubt: FlightDoubt,
+}
+
+impl DoubtfulFlight<'_> {
+    /// Times of so many flights, and the share of them that ended before it was time to land.
+    pub fn times(
+        &self,
+        rails: &impl Rails,
+        trials: usize,
+        seed: u64,
+    ) -> Result<(Distribution, Ratio), PowerFault> {
+        let doubt = self.doubt;
+        let [none, most] = [0.0, 90.0].map(Percent::new);
+        for (what, value) in [
+            ("doubt of the capacity", doubt.capacity),
+            ("doubt of the power", doubt.power),
+            ("doubt of the charge", doubt.charge),
+        ] {
+            PowerFault::within(what, value, none, most, "in percent")?;
+        }
+        let [little, much] = [0.5, 10.0].map(Ratio::of);
+        let [low, high] = doubt.resistance;
+        PowerFault::within("least resistance over stated", low, little, high, "it is the lesser of two")?;
+        PowerFault::within("greatest resistance over stated", high, low, much, "it is the greater of two")?;
+        let [none, most] = [0.0, 40.0].map(Celsius::new);
+        PowerFault::within("doubt of the temperature", doubt.temperature, none, most, "in kelvin")?;
+        let trials = trials.clamp(2, 100_000);
+        let (mut draw, mut times, mut early) = (Draws(seed), Vec::with_capacity(trials), 0);
+        let [coldest, hottest] = crate::CELL_SPAN;
+        for _ in 0..trials {
+            let capacity = Percent::new(100.0 + doubt.capacity.get() * draw.about());
+            let grown = Ratio::of(low.get() + (high.get() - low.get()) * 0.5 * (1.0 + draw.about()));
+            let pack =
+                self.pack.aged(Age { capacity: capacity.max(Percent::new(20.0)), resistance: grown })?;
+            let more = 1.0 + doubt.power.get() * 1e-2 * draw.about();
+            let celsius = (self.temperature + doubt.temperature * draw.about()).max(coldest).min(hottest);
+            let charge = (self.charge - doubt.charge * (0.5 * (1.0 + draw.about()))).max(Percent::new(0.0));
+            let round: Vec<Leg> =
+                self.round.iter().map(|leg| Leg { draw: leg.draw.times(more), ..*leg }).collect();
+            let flown =
+                endurance(&pack, &pack.rested(charge, celsius)?, celsius, &round, self.landing, rails)?;
+            early += usize::from(flown.over != Over::Landed);
+            times.push(flown.time.get());
+        }
+        let found = Distribution::of_trials(times);
+        let found =
+            found.ok_or(PowerFault::Short { what: "row of trials", has: 0, needs: "two at least" })?;
+        Ok((found, Ratio::of(early as f64 / trials as f64)))
+    }
+}
+
+impl Draw {
+    /// The same loads, so many times as great.
+    fn times(&self, factor: f64) -> Self {
+        let throttle = self.throttle.map(|(amperes, volts)| (amperes * factor, volts));
+        Self { power: self.power * factor, current: self.current * factor, throttle }
+    }
+}
+
+/// Even numbers from −1 to 1, by the mixing of Steele, Lea and Flood (SplitMix64).
+struct Draws(u64);
+
+impl Draws {
+    fn about(&mut self) -> f64 {
+        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        z ^= z >> 31;
+        (z >> 11) as f64 / (1u64 << 52) as f64 - 1.0
+    }
+}
+
+/// The greatest charge at which a manoeuvre does not hold; none if it holds down to empty. The pack begins rested; the legs are what
+/// comes before and the punch; it fails if the bus falls below a voltage, or the pack folds or is empty.
+pub fn fails_below(
+    pack: &Pack,
+    temperature: Celsius,
+    legs: &[Leg],
+    least_bus: Volts,
+    rails: &impl Rails,
+) -> Result<Option<Percent>, PowerFault> {
+    let holds = |percent: f64| -> Result<bool, PowerFault> {
+        let start = pack.rested(Percent::new(percent), temperature)?;
+        let flight = crate::fly(pack, &start, temperature, legs, rails)?;
+        let deep = flight.deepest().is_none_or(|leg| leg.deepest.bus < least_bus);
+        Ok(flight.ending == crate::Ending::Flown && !deep)
+    };
+    let Some(fails) =
+        (0..=50).rev().map(|step| f64::from(2 * step)).find_map(|percent| match holds(percent) {
+            Ok(true) => None,
+            Ok(false) => Some(Ok(percent)),
+            Err(fault) => Some(Err(fault)),
+        })
+    else {
+        return Ok(None);
+    };
+    let (mut low, mut high) = (fails?, 100.0);
+    if low >= 100.0 {
+        return Ok(Some(Percent::new(100.0)));
+    }
+    high = f64::min(high, low + 2.0);
+    for _ in 0..20 {
+        let middle = 0.5 * (low + high);
+        if holds(middle)? { high = middle } else { low = middle }
+    }
+    Ok(Some(Percent::new(high)))
+}
+
+/// At which voltages to land so that so much charge is left: a cell at rest, and under the load of a hover.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LandingVoltages {
+    /// A cell at rest.
+    pub rest: Volts,
+    /// The weakest cell in a hover that has gone on until its slow parts have come; none if the pack does not carry the hover then.
+    pub loaded: Option<Volts>,
+    /// The bus then.
+    pub bus: Option<Volts>,
+}
+
+/// How long a hover goes on before its voltage is read, in s.
+const SETTLED: f64 = 120.0;
+
+/// The voltages that say so much charge is left.
+pub fn landing_voltages(
+    pack: &Pack,
+    left: Percent,
+    temperature: Celsius,
+    hover: &Leg,
+    rails: &impl Rails,
+) -> Result<LandingVoltages, PowerFault> {
+    let [none, full] = [0.0, 100.0].map(Percent::new);
+    PowerFault::within("charge to land with", left, none, full, "20 % is usual")?;
+    let legs = [Leg { lasts: Seconds::new(SETTLED), ..*hover }];
+    let from = |charge: Percent| -> Result<crate::Flight, PowerFault> {
+        crate::fly(pack, &pack.rested(charge, temperature)?, temperature, &legs, rails)
+    };
+    // What the hover uses changes little with charge: begun so much above, it ends where it should.
+    let begin = left.max(Percent::new(60.0));
+    let used = begin - from(begin)?.pack.charge();
+    let flight = from((left + used).min(full))?;
+    let stands = flight.legs.last().filter(|_| flight.ending == crate::Ending::Flown).map(|leg| leg.last);
+    let rest = pack.rest(left) / pack.series();
+    Ok(LandingVoltages { rest, loaded: stands.map(|s| s.weakest), bus: stands.map(|s| s.bus) })
+}
+
+/// The time that so much more mass costs; negative where it is gained. `round_of` makes the legs of a mass.
+pub fn time_for_mass(
+    pack: &Pack,
+    start: &PackState,
+    air: Celsius,
+    [mass, more]: [Grams; 2],
+    round_of: impl Fn(Grams) -> Result<Vec<Leg>, PowerFault>,
+    landing: Landing,
+    rails: &impl Rails,
+) -> Result<Seconds, PowerFault> {
+    let time = |mass: Grams| -> Result<Seconds, PowerFault> {
+        Ok(endurance(pack, start, air, &round_of(mass)?, landing, rails)?.time)
+    };
+    Ok(time(mass)? - time(mass + more)?)
+}
