@@ -49,6 +49,8 @@ const GOALS: &[(&str, Goal)] = &[
     ("outlines of the picture", Goal::Seconds(0.050)),
     ("free tilt, beside halving", Goal::Ratio(2.0)),
     ("free tilt, plates and air", Goal::Seconds(0.010)),
+    ("flight, pack alone", Goal::Ratio(20.0)),
+    ("flight with rails, judged", Goal::Seconds(0.020)),
 ];
 
 /// Ours against a reference on the same scenes.
@@ -87,6 +89,13 @@ const COMPARISONS: &[Comparison] = &[
         script: "conformance/geometry/bench_tilts.py",
         files: ["tilts.json", "tilts_reference.json"],
         apart: ("greatest_degrees", "degrees", 1e-3),
+    },
+    Comparison {
+        name: "flights",
+        example: ["power", "time_flight"],
+        script: "conformance/power/bench_flights.py",
+        files: ["flights.json", "flights_reference.json"],
+        apart: ("greatest_mv", "mV", 1.0),
     },
 ];
 
