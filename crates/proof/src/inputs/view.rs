@@ -320,6 +320,22 @@ impl LensView {
         all
     }
 
+    /// The view through another lens in the place of this one; `None` where its facts do not serve.
+    pub(crate) fn through(&self, proof: &Proof, lens: &craft::Part) -> Option<View> {
+        let lens = Placed { place: proof.craft.places.get(self.lens)?, part: lens };
+        view(glass(lens).ok()?.lens, self.sensor.area).ok()
+    }
+
+    /// Pixels of the whole sensor and what is read of its width and height, as shares; `None` where they are not known.
+    pub(crate) fn read_of_sensor(&self, proof: &Proof) -> Option<[f64; 2]> {
+        let item = proof.placed_number(self.camera)?.part.item();
+        let (across, down) =
+            (item.count(&camera::PIXELS_ACROSS).ok()?, item.count(&camera::PIXELS_DOWN).ok()?);
+        let pitch = item.read(&camera::PIXEL_PITCH).ok()?.value.get() / 1000.0;
+        let [width, height] = self.sensor_mm();
+        Some([width / (pitch * f64::from(across)), height / (pitch * f64::from(down))])
+    }
+
     /// The facts of lens and sensor that the view rests on.
     pub(crate) fn facts(&self, proof: &Proof) -> Vec<FactIndex> {
         let focal = self.glass.formula.as_ref().map(|(_, focal)| proof.enter(focal));
