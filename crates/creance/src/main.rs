@@ -6,12 +6,14 @@
 
 mod bench;
 mod commands;
+mod course_tried;
 mod demo;
 mod drawn;
 mod intake;
 mod judged;
 mod manual;
 mod next_step;
+mod other_picture;
 mod output;
 mod place;
 mod placing;

@@ -33,6 +33,8 @@ pub struct LensView {
     pub lens: usize,
     /// Number of the camera's place in the craft.
     pub camera: usize,
+    /// The places of lens and camera.
+    pub places: [PlaceId; 2],
     /// How far the lens looks up, in level flight's frame.
     pub tilt: Degrees,
     /// The view: lens, area in use, pixels.
@@ -167,6 +169,7 @@ fn lens_view(proof: &Proof, lens: Placed, camera: Placed) -> Result<LensView, Tr
         subject: subject(proof, lens, camera),
         lens: lens_number,
         camera: camera_number,
+        places: [lens.place.id.clone(), camera.place.id.clone()],
         tilt: tilt_of(&frame),
         view: view(glass.lens.clone(), sensor.area)?,
         scene: Scene::new(open.iter().map(|n| kept[*n].1.clone()).collect()),
