@@ -47,6 +47,8 @@ pub struct Endurance {
 
 /// The longest flight that is followed.
 const LONGEST: f64 = 4.0 * 3600.0;
+/// The most rounds that are followed, so that rounds of milliseconds end too.
+const ROUNDS_MOST: usize = 20_000;
 
 /// Flies a round of legs again and again until it is time to land.
 pub fn endurance(
@@ -80,7 +82,7 @@ pub fn endurance(
     {
         return Ok(ended(&discharge, Over::Landed, 0.0));
     }
-    loop {
+    for _ in 0..ROUNDS_MOST {
         for leg in round {
             let mut landed: Option<f64> = None;
             let mut watts = |volts: f64| rails.power(Volts::new(volts), leg.usage).get();
@@ -114,6 +116,8 @@ pub fn endurance(
             return Ok(ended(&discharge, Over::Endless, LONGEST));
         }
     }
+    let time = discharge.time;
+    Ok(ended(&discharge, Over::Endless, time))
 }
 
 #[derive(Clone, Copy)]

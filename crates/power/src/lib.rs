@@ -25,7 +25,8 @@ mod wire;
 
 pub use air::{AIR_SOURCE, AIR_SPAN, Air};
 pub use cell::{
-    Age, BRANCHES_MOST, Branch, CELL_SOURCE, CELL_SPAN, Cell, LoadTest, SHAPE_SOURCE, WARMTH_SOURCE,
+    Age, BRANCHES_MOST, Branch, Build, CELL_SOURCE, CELL_SPAN, Cell, LoadTest, SHAPE_SOURCE, TYPICAL_SOURCE,
+    TYPICAL_SPREAD, WARMTH_SOURCE, typical_resistance,
 };
 pub use converter::{CONVERTER_SOURCE, Conversion, Converter, RailState, greatest_power};
 pub use curve::{CURVE_SOURCE, OpenCircuit};

@@ -356,7 +356,8 @@ impl Face {
             let step = over / bend;
             volts -= step;
             if step.abs() < 1e-10 * self.rest {
-                return (volts > 1e-3).then(|| [volts, pull.at(volts)[0]]);
+                let amperes = pull.at(volts)[0];
+                return (volts > 1e-3 && amperes.is_finite()).then_some([volts, amperes]);
             }
         }
         None
@@ -382,6 +383,10 @@ mod tests {
     }
     fn at(pack: &Pack, percent: f64) -> PackState {
         pack.rested(Percent::new(percent), Celsius::new(25.0)).unwrap_or_else(|f| unreachable!("{f}"))
+    }
+
+    fn at_half(pack: &Pack) -> PackState {
+        at(pack, 50.0)
     }
 
     #[test]
@@ -428,6 +433,16 @@ mod tests {
             if let Ok(stands) = found {
                 let exact = 0.5 * (rest + (rest * rest - 4.0 * r * 1e-3 * most * share).sqrt());
                 prop_assert!((stands.bus.get() - exact).abs() < 1e-4);
+            }
+        }
+
+        #[test]
+        fn any_load_gives_numbers_or_a_fold(power in any::<f64>(), current in any::<f64>(), full in any::<f64>(), at in any::<f64>()) {
+            let pack = pack(4, plain(5.0), 3.0);
+            let throttle = Some((Amperes::new(full), Volts::new(at)));
+            let draw = Draw { power: Watts::new(power), current: Amperes::new(current), throttle };
+            if let Ok(stands) = pack.standing(&at_half(&pack), &draw) {
+                prop_assert!(stands.bus.get().is_finite() && stands.current.get().is_finite() && stands.weakest.get().is_finite());
             }
         }
 
