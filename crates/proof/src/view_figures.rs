@@ -139,18 +139,14 @@ pub(crate) fn gate_figure(proof: &Proof, looking: &LensView, gate_at: Metres) ->
 }
 
 /// Pixels a degree at an angle, with the pixels of the picture that is sent.
-pub(crate) fn detail(looking: &LensView, view: &View, angle: f64) -> Option<Detail> {
+fn detail(looking: &LensView, view: &View, angle: f64) -> Option<Detail> {
     let (across, down) = looking.pixels?;
     let view = view.clone().with_pixels(across, down).ok()?;
     detail_at(&view, Degrees::new(angle)).ok()
 }
 
 /// A number of a view, with the facts that the view follows.
-pub(crate) fn followed(
-    looking: &LensView,
-    grown: &[Grown],
-    of: &dyn Fn(&View) -> Option<f64>,
-) -> Option<Linear> {
+fn followed(looking: &LensView, grown: &[Grown], of: &dyn Fn(&View) -> Option<f64>) -> Option<Linear> {
     let value = of(&looking.view)?;
     let slope = |grown: &Grown| Some((grown.fact, (of(&grown.view)? - value) / grown.by));
     let slopes = grown.iter().filter_map(slope);
@@ -160,8 +156,7 @@ pub(crate) fn followed(
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
-    use super::view_figures;
-    use crate::Proof;
+    use crate::prove;
     use crate::testing::set;
     use crate::testing_stack::sound_bay;
     use craft::Craft;
@@ -173,7 +168,12 @@ mod tests {
         set(&mut craft, "lens.projection", "equidistant");
         set(&mut craft, "lens.focal_length", "1.5 mm, data sheet");
         spoil(&mut craft);
-        view_figures(&Proof::new(&craft))
+        let figures = prove(&craft).figures.into_iter();
+        figures
+            .filter(|figure| {
+                figure.id.0.starts_with("view.") && figure.id.0 != "view.blades_in_picture[lens]"
+            })
+            .collect()
     }
 
     fn value(figures: &[Figure], key: &str) -> f64 {

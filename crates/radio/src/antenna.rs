@@ -124,6 +124,12 @@ impl Antenna {
         self.polarisation
     }
 
+    /// The same antenna wound the other way; `None` if it is linear, which has no hand.
+    pub fn other_handed(&self) -> Option<Self> {
+        let polarisation = self.polarisation.other_handed()?;
+        Some(Self { pattern: self.pattern.clone(), polarisation })
+    }
+
     /// The share of its power that it radiates.
     pub fn efficiency(&self) -> f64 {
         match &self.pattern {

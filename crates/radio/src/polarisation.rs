@@ -84,6 +84,10 @@ impl Polarisation {
     pub fn hand(self) -> Option<Hand> {
         self.ratio.is_finite().then_some(self.hand)
     }
+    /// The same ellipse turned the other way; `None` if linear.
+    pub fn other_handed(self) -> Option<Self> {
+        self.hand().map(|hand| Self { hand: hand.other(), ..self })
+    }
     /// Its two amplitudes, of power one together.
     pub fn jones(self) -> Jones {
         let short = (1.0 / self.ratio).atan();
@@ -184,6 +188,14 @@ mod tests {
         let sign = if equal { 4.0 } else { -4.0 };
         let turning = (1.0 - a) * (1.0 - b) * (2.0 * between.to_radians()).cos();
         0.5 + (sign * r1 * r2 + turning) / (2.0 * (1.0 + a) * (1.0 + b))
+    }
+
+    #[test]
+    fn the_other_hand_keeps_the_ellipse_and_turns_the_other_way() {
+        let right = Polarisation::elliptical(Hand::Right, Db::new(2.0), Degrees::new(30.0));
+        let left = Polarisation::elliptical(Hand::Left, Db::new(2.0), Degrees::new(30.0)).ok();
+        assert_eq!(right.ok().and_then(Polarisation::other_handed), left);
+        assert_eq!(Polarisation::UPRIGHT.other_handed(), None);
     }
 
     #[test]

@@ -13,7 +13,11 @@
 //! Left out: more than one transmitter, receiver or station (the first of each counts), the pilot's own body, and
 //! everything `radio` leaves out.
 
+mod account;
+mod asked;
 mod at;
+mod carries;
+mod cost;
 mod doubt;
 mod model;
 mod pattern;
@@ -26,7 +30,11 @@ mod sweep;
 #[cfg(test)]
 mod tests;
 
+pub use account::{Account, AccountTerm, picture_at, picture_word};
+pub use asked::LinkAsked;
 pub use at::{Attitude, InputAt, LinkAt, PairAt};
+pub use carries::Carried;
+pub use cost::{Cost, LOOKED};
 pub use model::{Lack, Link, LinkAntenna, LinkModel, LinkObstacle, LinkThreshold, RadioLevel, Side};
 pub use pattern::{PatternPoint, Plane};
 pub use plan::FlightPlan;

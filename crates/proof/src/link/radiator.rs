@@ -45,6 +45,11 @@ pub(super) struct Nudged {
 }
 
 impl Mounted {
+    /// Which way it looks, or its mast stands: in the craft's frame, or in that of the station.
+    pub fn looks(&self) -> [f64; 3] {
+        let axis = if self.on_mast { Direction::UP } else { Direction::FORWARD };
+        self.turn.outward(axis).coordinates()
+    }
     /// What its feed usually loses.
     pub fn feed_loss(&self) -> LossRange {
         self.loss.total()
