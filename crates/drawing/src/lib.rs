@@ -19,6 +19,7 @@ mod key_sizes;
 mod layers;
 mod lettered;
 mod level_plates;
+pub mod link;
 mod paper;
 mod pdf;
 mod png;
@@ -45,6 +46,5 @@ pub use sheet::{draw, page};
 pub use template::{CHECK_LINE, TemplateFault, template};
 pub use thumbnail::{thumbnail, thumbnail_marking};
 pub use view_picture::{
-    Beside, ViewPictureFault, bare_picture, beside_picture, course_picture, no_lens, picture_facts,
-    share_words, swatch, view_picture,
+    ViewPictureFault, bare_picture, no_lens, picture_facts, share_words, swatch, view_picture,
 };

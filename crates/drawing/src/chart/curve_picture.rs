@@ -226,7 +226,7 @@ fn draw_limit(out: &mut String, plot: &Plot, limit: &Limit) {
             Plot::polyline(out, &[[x, top], [x, bottom]], RUST, 0.45, "2.4 1.2");
             let before = x + width_of(&limit.words, LETTER) + 2.0 > right;
             let letters = if before { letters.ending() } else { letters };
-            over(out, [if before { x - 1.2 } else { x + 1.2 }, bottom - 2.4], letters, &limit.words);
+            over(out, [if before { x - 1.2 } else { x + 1.2 }, top + 4.8], letters, &limit.words);
         }
         _ => {}
     }

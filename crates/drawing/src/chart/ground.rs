@@ -33,7 +33,7 @@ const INKS: [(&str, &str); 7] = [
 ];
 
 /// A chart drawn for paper, on this ground.
-pub(super) fn on(svg: String, ground: Ground) -> String {
+pub(crate) fn on(svg: String, ground: Ground) -> String {
     match ground {
         Ground::Paper => svg,
         // No ink of slate is one of paper, so that none is changed twice.

@@ -31,6 +31,7 @@ pub use curves::{Across, Curve, CurveChart, Limit, Mark, Sample, Tone, Zone};
 pub use fault::ChartFault;
 pub use field::FieldChart;
 pub use ground::Ground;
+pub(crate) use ground::on as on_ground;
 pub use polar::{Cut, PolarChart, PolarMark, Turning, Zero};
 pub use room::{Caption, WIDTH_LEAST, WIDTH_MOST};
 pub use shade::SHADE_SOURCE;

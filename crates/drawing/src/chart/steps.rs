@@ -400,6 +400,13 @@ impl Rows {
         let letters = Lettering::plain(LETTER).ink(RUST).bold();
         let wide = width_of(words, LETTER);
         if (to - from).abs() > wide + 6.0 {
+            let _ = writeln!(
+                out,
+                r#"<rect x="{}" y="{}" width="{}" height="3.6" fill="{PAPER}"/>"#,
+                number((from + to - wide) / 2.0 - 0.6),
+                number(y - 1.8),
+                number(wide + 1.2)
+            );
             over(out, [(from + to) / 2.0, y + 1.2], letters.centred(), words);
         } else if from.max(to) + wide + 3.0 < self.track.left + self.track.width {
             over(out, [from.max(to) + 2.0, y + 1.2], letters, words);

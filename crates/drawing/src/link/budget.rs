@@ -1,0 +1,68 @@
+//! The budget as an account of signed terms.
+
+use super::words::{asked_words, decibels};
+use super::{EXPOSURE_NOTE, LinkFault, LinkShown, MODEL_NOTE, POWER_NOTE, radio};
+use crate::chart::{Caption, Chart, Level, Step, StepChart};
+use proof::link::{Account, picture_word};
+use quantity::{Figure, Unit, standard_uncertainty};
+
+/// The budget of a link at the asked pose, with a figure for each of its numbers.
+pub fn budget(shown: &LinkShown) -> Result<(Chart, Vec<Figure>), LinkFault> {
+    let lacks = || LinkFault::Lacks { craft: shown.craft.to_owned(), lacks: "a part".to_owned() };
+    let mut account = shown.model.account(shown.asked).ok_or_else(lacks)?.map_err(radio)?;
+    let asked = shown.asked;
+    let place = asked.place().map_err(radio)?;
+    let doubted = shown.link.margin_with_doubt(place, asked.attitude(), &asked.level).map_err(radio)?;
+    let doubt = standard_uncertainty(&doubted, &shown.proved.ledger);
+    account.margin.uncertainty = (doubt > 0.0).then_some(doubt);
+    let chart = chart(shown, &account, doubt);
+    let Account { terms, received, needed, margin, held, .. } = account;
+    let mut figures = vec![margin, held];
+    figures.extend(terms.into_iter().map(|term| term.figure));
+    figures.extend([received, needed]);
+    Ok((chart, figures))
+}
+
+fn chart(shown: &LinkShown, account: &Account, doubt: f64) -> Chart {
+    let at = &account.at;
+    let margin = at.margin.get();
+    let (low, high) = (at.between.0.get() - 2.0 * doubt, at.between.1.get() + 2.0 * doubt);
+    let side = if margin < 0.0 { "short of" } else { "over" };
+    let [sender, ground] = &account.carried;
+    let message = format!(
+        "{} {side} what is needed in mode {} {}; between {} and {} with all doubt. The picture is {}; it holds {:.0} % of the time. It is carried by {ground}, from {sender}.",
+        decibels(margin.abs()),
+        shown.link.threshold.mode,
+        asked_words(shown.asked),
+        decibels(low),
+        decibels(high),
+        picture_word(at.picture),
+        at.held.get() * 100.0,
+    );
+    let caption = Caption::new(format!("{}: link budget", shown.craft), message)
+        .noting("Filled bars take, open bars help. Under a bar: how far that term may be off. Hatched: what arrives, with all doubt (phases and states at their ends, twice the standard uncertainty of the facts).")
+        .noting(MODEL_NOTE)
+        .noting(format!("{POWER_NOTE} {EXPOSURE_NOTE}"));
+    let terms = account.terms.iter().map(|term| Step {
+        name: term.name.clone(),
+        change: term.change.get(),
+        worse: term.worse.get().max(0.0),
+        better: term.better.get().max(0.0),
+    });
+    let total = account.start.value + account.terms.iter().map(|term| term.change.get()).sum::<f64>();
+    let needed = shown.link.threshold.level.get();
+    StepChart {
+        caption,
+        level_unit: Unit::Dbm,
+        change_unit: Unit::Db,
+        start: Level {
+            name: format!("transmitter at {}", shown.asked.level.out),
+            value: account.start.value,
+        },
+        terms: terms.collect(),
+        left: "what arrives".to_owned(),
+        band: Some([total.min(total + low - margin), total.max(total + high - margin)]),
+        needed: Level { name: format!("needed, mode {}", shown.link.threshold.mode), value: needed },
+    }
+    .into()
+}

@@ -1,0 +1,72 @@
+//! The margin over distance and height: the lobes that the ground makes.
+
+use super::held::farthest;
+use super::words::{decibels, metres};
+use super::{EXPOSURE_NOTE, LinkFault, LinkShown, MODEL_NOTE, radio};
+use crate::chart::{Across, Axis, Caption, Chart, FieldChart, Limit, Mark};
+use proof::link::LOOKED;
+use quantity::{Metres, Unit};
+
+const COLUMNS: usize = 48;
+const ROWS: usize = 22;
+/// Margins beyond this are all alike to a pilot: a chart with them has no room for those that matter.
+const CAPPED: f64 = 40.0;
+const STEP: f64 = 5.0;
+
+/// The margin over distance and height.
+pub fn lobes(shown: &LinkShown) -> Result<Chart, LinkFault> {
+    let asked = shown.asked;
+    let (near, far) = (LOOKED[0].get(), farthest(shown)?);
+    let top = (asked.height.get() * 2.0).clamp(6.0, 200.0);
+    let columns: Vec<f64> =
+        (0..COLUMNS).map(|n| near + (far - near) * n as f64 / (COLUMNS - 1) as f64).collect();
+    let rows: Vec<f64> = (0..ROWS).map(|n| 0.3 + (top - 0.3) * n as f64 / (ROWS - 1) as f64).collect();
+    let [distances, heights] =
+        [&columns, &rows].map(|all| all.iter().map(|m| Metres::new(*m)).collect::<Vec<_>>());
+    let field =
+        shown.link.lobes(&distances, &heights, asked.attitude(), asked.level.at_socket).map_err(radio)?;
+    let values: Vec<f64> =
+        field.into_iter().flatten().map(|margin| margin.get().clamp(-CAPPED, CAPPED)).collect();
+    let [least, most] =
+        values.iter().fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], v| [low.min(*v), high.max(*v)]);
+    let first = (least / STEP).ceil() as i32;
+    let last = (most / STEP).floor() as i32;
+    let levels: Vec<f64> = (first..=last.max(first)).map(|n| f64::from(n) * STEP).collect();
+    let here = shown
+        .link
+        .margin(asked.place().map_err(radio)?, asked.attitude(), asked.level.at_socket)
+        .map_err(radio)?;
+    let message = format!(
+        "{} in hand at {}, {} up. Low over the ground the straight ray and the one off the ground take each other away; a little height brings more than power.",
+        decibels(here.get()),
+        metres(asked.distance.get()),
+        metres(asked.height.get())
+    );
+    let caption = Caption::new(format!("{}: margin by distance and height", shown.craft), message)
+        .noting(format!(
+            "At {}, turned as asked. Beyond ±40 dB all counts alike. {MODEL_NOTE}",
+            asked.level.out
+        ))
+        .noting(EXPOSURE_NOTE);
+    Ok(FieldChart {
+        caption,
+        across: Axis::even("distance", Unit::Metres),
+        up: Axis::even("height", Unit::Metres),
+        label: "margin".to_owned(),
+        unit: Unit::Db,
+        columns,
+        rows,
+        values,
+        levels,
+        limit: (least < 0.0 && most > 0.0).then(|| Limit {
+            lies: Across::Level,
+            at: 0.0,
+            words: "picture lost below".to_owned(),
+        }),
+        marks: vec![Mark {
+            at: [asked.distance.get().clamp(near, far), asked.height.get().clamp(0.3, top)],
+            words: "asked".to_owned(),
+        }],
+    }
+    .into())
+}

@@ -1,0 +1,159 @@
+//! The link of the demo craft as charts: accounts that add up, words that agree with the numbers, cautions where power is shown.
+
+#![allow(clippy::unwrap_used)]
+
+mod well_formed;
+
+use craft::read_sheet;
+use drawing::chart::{Chart, Ground};
+use drawing::link::{
+    EXPOSURE_NOTE, LinkFault, LinkShown, POWER_NOTE, asked_words, budget, costs, held, lobes, patterns,
+    plan_view, range, ranges,
+};
+use proof::link::LinkAsked;
+use proof::{Proved, prove};
+use quantity::{Degrees, Metres};
+use well_formed::check_well_formed;
+
+const DEMO: [(&str, &str); 4] = [
+    ("Dunnock", include_str!("../../../demo/dunnock.toml")),
+    ("Fieldfare", include_str!("../../../demo/fieldfare.toml")),
+    ("Brambling", include_str!("../../../demo/brambling.toml")),
+    ("Whinchat", include_str!("../../../demo/whinchat.toml")),
+];
+
+fn proved(sheet: &str) -> Proved {
+    let reading = read_sheet(sheet);
+    assert!(!reading.is_refused(), "{:?}", reading.faults);
+    prove(&reading.craft)
+}
+
+fn planned(proved: &Proved) -> LinkAsked {
+    LinkAsked::planned(proved.link.as_deref().unwrap()).unwrap()
+}
+
+fn fieldfare() -> Proved {
+    proved(DEMO[1].1)
+}
+
+#[test]
+fn every_demo_craft_has_every_chart_of_its_link() {
+    for (name, sheet) in DEMO {
+        let proved = proved(sheet);
+        let asked = planned(&proved);
+        let shown = LinkShown::new(name, &proved, &asked).unwrap();
+        let mut charts = vec![
+            budget(&shown).unwrap().0,
+            range(&shown).unwrap().0,
+            held(&shown).unwrap(),
+            lobes(&shown).unwrap(),
+        ];
+        charts.extend(patterns(&shown).unwrap());
+        for (n, chart) in charts.iter().enumerate() {
+            let page = chart.page().unwrap();
+            check_well_formed(&page.svg);
+            assert!(page.svg.contains(&name.replace('\'', "&#39;")));
+            for width in [80.0, 180.0] {
+                check_well_formed(&chart.picture(width, Ground::Slate).unwrap());
+            }
+            if let Ok(folder) = std::env::var("CHARTS_TO") {
+                std::fs::write(format!("{folder}/{name}-{n}.png"), drawing::png(&page, 1, 100).unwrap())
+                    .unwrap();
+            }
+        }
+        let plan = plan_view(&shown, 170.0, Ground::Paper).unwrap();
+        check_well_formed(&plan.svg);
+        assert!(!plan.rows.is_empty() && plan.message.contains(&plan.rows[0][2]), "{plan:?}");
+        if let Ok(folder) = std::env::var("CHARTS_TO") {
+            std::fs::write(format!("{folder}/{name}-plan.svg"), &plan.svg).unwrap();
+        }
+        let (caption, figures) = costs(&shown).unwrap();
+        assert!(figures.len() >= 4 && caption.message.contains("holds all the way"), "{caption:?}");
+    }
+}
+
+#[test]
+fn the_account_adds_up_to_what_the_link_says() {
+    for (name, sheet) in DEMO {
+        let proved = proved(sheet);
+        for bank in [0.0, 45.0] {
+            let asked = LinkAsked { bank: Degrees::new(bank), ..planned(&proved) };
+            let shown = LinkShown::new(name, &proved, &asked).unwrap();
+            let (Chart::Steps(chart), figures) = budget(&shown).unwrap() else { panic!() };
+            let of = |id: &str| {
+                figures.iter().find(|f| f.id.0 == format!("link.asked.{id}")).unwrap().quantity.value
+            };
+            assert!((chart.total() - of("received")).abs() < 0.02 * chart.terms.len() as f64, "{name}");
+            let at = shown.link.at(asked.place().unwrap(), asked.attitude(), asked.level.at_socket).unwrap();
+            assert_eq!(of("margin"), at.margin.get());
+            let [low, high] = chart.band();
+            assert!(low <= chart.total() && chart.total() <= high);
+            for figure in figures {
+                assert!(
+                    !figure.working.formula.is_empty() && figure.quantity.value.is_finite(),
+                    "{figure:?}"
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn more_power_never_holds_less_far_and_doubt_lies_about_it() {
+    for (name, sheet) in DEMO {
+        let proved = proved(sheet);
+        let asked = planned(&proved);
+        let found = ranges(&LinkShown::new(name, &proved, &asked).unwrap()).unwrap();
+        for pair in found.at.windows(2) {
+            assert!(pair[0].holds[1] <= pair[1].holds[1] + 1e-6, "{name}: {pair:?}");
+        }
+        assert!(found.at.iter().all(|at| at.holds[0] <= at.holds[1] && at.holds[1] <= at.holds[2]));
+        assert!(found.at.iter().all(|at| at.clean <= at.holds[1] + 1e-6));
+    }
+}
+
+#[test]
+fn cautions_stand_where_power_and_antennas_are_shown() {
+    let proved = fieldfare();
+    let asked = planned(&proved);
+    let shown = LinkShown::new("Fieldfare", &proved, &asked).unwrap();
+    for chart in [budget(&shown).unwrap().0, range(&shown).unwrap().0] {
+        assert!(chart.caption().notes.iter().any(|note| note.contains(POWER_NOTE)));
+        assert!(chart.page().unwrap().svg.contains("check your local rules"));
+    }
+    for chart in patterns(&shown).unwrap() {
+        assert!(chart.caption().notes.iter().any(|note| note.contains(EXPOSURE_NOTE)));
+    }
+    assert!(POWER_NOTE.contains("check your local rules"));
+}
+
+#[test]
+fn a_pose_is_told_in_words() {
+    let proved = fieldfare();
+    let asked = LinkAsked {
+        distance: Metres::new(300.0),
+        height: Metres::new(2.5),
+        heading: Degrees::new(-90.0),
+        nose_down: Degrees::new(20.0),
+        bank: Degrees::new(45.0),
+        ..planned(&proved)
+    };
+    let words = asked_words(&asked);
+    assert!(
+        words.starts_with(
+            "at 300 m, 2.5 m up, nose 90° to the right, nose 20° down, banked 45° to the right, level "
+        ),
+        "{words}"
+    );
+}
+
+#[test]
+fn a_link_that_lacks_something_says_what() {
+    let sheet = include_str!("pages/pipit.toml");
+    let proved = proved(sheet);
+    let other = fieldfare();
+    let asked = planned(&other);
+    let told = LinkShown::new("Pipit", &proved, &asked).map(|_| ()).unwrap_err();
+    assert!(matches!(told, LinkFault::NoTransmitter { .. } | LinkFault::Lacks { .. }), "{told}");
+    assert!(told.to_string().contains("first"), "{told}");
+}
