@@ -6,14 +6,13 @@
 
 mod bench;
 mod commands;
-mod course_tried;
 mod demo;
 mod drawn;
 mod intake;
 mod judged;
+mod link_asked;
 mod manual;
 mod next_step;
-mod other_picture;
 mod output;
 mod place;
 mod placing;

@@ -2,11 +2,10 @@
 
 use super::Outcome;
 use super::subject::SubjectArgs;
-use crate::course_tried::CourseTried;
-use crate::drawn::{Chosen, DOTS_USUAL, Format, Subject, files};
+use crate::drawn::{DOTS_USUAL, Format, Subject, files};
+use crate::link_asked::{LinkWish, budget_page, range_page};
 use crate::output::{note, say};
 use crate::refusal::{Cause, Refusal};
-use crate::tilt_tried::TiltTried;
 use crate::written;
 use clap::Args;
 use std::fs::File;
@@ -27,21 +26,8 @@ pub struct DrawArgs {
     /// What a template shows: all plates and patterns of a place, or one of them
     #[arg(long, value_name = "PLACE[/NAME]")]
     of: Option<String>,
-    /// For a view: the camera tilted so many degrees up, to try it; as built when left out
-    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
-    tilt: Option<f64>,
-    /// For a view: how fast the craft flies over the course, in m/s; at its cruise speed when left out, or else it hovers
-    #[arg(long, value_name = "M/S")]
-    speed: Option<f64>,
-    /// For a view: how far before the first gate, in m; 8 when left out
-    #[arg(long, value_name = "M")]
-    before: Option<f64>,
-    /// For a view: how far the nose is turned to the left, in degrees
-    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
-    left: Option<f64>,
-    /// For a view: another lens of the craft by id or name, or a shape of picture, 4:3 or 16:9, to hold beside it
-    #[arg(long, value_name = "LENS|SHAPE")]
-    beside: Option<String>,
+    #[command(flatten)]
+    link: LinkWish,
     /// How fine a PNG is; 200 when left out
     #[arg(long, value_name = "N")]
     dots_per_inch: Option<u32>,
@@ -51,19 +37,20 @@ const FILES: &str = "\
 A PDF holds all pages. SVG and PNG hold one each: where there are several, the files are named FILE-1, FILE-2 and so on.
 A file that is there and is no drawing of this program is not written over.
 
-Print a template at 100 % and check both its bars before you drill.";
+Print a template at 100 % and check both its bars before you drill.
+
+Budget and range ask the radio link; what you leave out is as the sheet plans it. Power and where you may use it: check your local rules.";
 
 /// Draws a craft.
 pub fn draw(args: &DrawArgs) -> Result<Outcome, Refusal> {
     let format = format(args)?;
-    let mut craft = args.subject.find()?.craft;
-    if let Some(tilt) = args.tilt {
-        craft = TiltTried { tilt: Some(tilt), camera: None }.craft(&craft, tilt)?;
-    }
-    let course =
-        CourseTried { speed: args.speed, before: args.before, left: args.left, beside: args.beside.clone() };
-    let chosen = Chosen { of: args.of.clone(), course, ..Chosen::default() };
-    let pages = args.what.pages(&craft, &proof::prove(&craft), &chosen)?;
+    let craft = args.subject.find()?.craft;
+    let proved = proof::prove(&craft);
+    let pages = match args.what {
+        Subject::Budget => budget_page(&craft.name, &proved, &args.link)?,
+        Subject::Range => range_page(&craft.name, &proved, &args.link)?,
+        what => what.pages(&craft, &proved, args.of.as_deref())?,
+    };
     if to_standard_output(args) {
         let [page] = &pages[..] else {
             let words =
@@ -105,16 +92,12 @@ fn format(args: &DrawArgs) -> Result<Format, Refusal> {
         let words = format!("--of chooses what a template shows; {} has no such choice", args.what.word());
         return Err(Refusal::new(Cause::Misread, words).hint("Leave it out, or draw `template`."));
     }
-    let of_a_view = [
-        ("--tilt", args.tilt.is_some()),
-        ("--speed", args.speed.is_some()),
-        ("--before", args.before.is_some()),
-        ("--left", args.left.is_some()),
-        ("--beside", args.beside.is_some()),
-    ];
-    if let Some((option, _)) = of_a_view.iter().find(|(_, given)| *given && args.what != Subject::View) {
-        let words = format!("{option} is for a view; {} has no such choice", args.what.word());
-        return Err(Refusal::new(Cause::Misread, words).hint("Leave it out, or draw `view`."));
+    if !args.link.is_empty() && !matches!(args.what, Subject::Budget | Subject::Range) {
+        let words = format!(
+            "distance, height, heading, bank and level are asked of the link; {} has none",
+            args.what.word()
+        );
+        return Err(Refusal::new(Cause::Misread, words).hint("Leave them out, or draw `budget` or `range`."));
     }
     if args.dots_per_inch.is_some() && format != Format::Png {
         let words = format!("--dots-per-inch is for PNG; a {} has no dots", format.word().to_uppercase());

@@ -47,7 +47,7 @@ enum Command {
     Figures(figures::FiguresArgs),
     /// Tell what a rule asks and why, or how a figure is computed; without an id, list them all
     Explain(explain::ExplainArgs),
-    /// Draw a craft: three views, exploded view, drilling template, bench card; as SVG, PDF or PNG
+    /// Draw a craft: three views, exploded view, drilling template, bench card, link budget; as SVG, PDF or PNG
     Draw(draw::DrawArgs),
     /// Write a part that a craft needs as a file for the printer: STL or 3MF
     Print(print::PrintArgs),

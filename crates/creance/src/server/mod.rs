@@ -4,6 +4,7 @@ mod body;
 mod drawings;
 mod guard;
 mod handlers;
+mod links;
 mod pages;
 mod placements;
 mod prints;
@@ -88,8 +89,8 @@ fn router(shared: Shared) -> Router {
         .route("/api/craft/{id}/tilt", get(tilt))
         .route("/api/craft/{id}/leads", get(leads))
         .route("/api/craft/{id}/print", get(prints::print_forms))
+        .route("/api/craft/{id}/link/{picture}", get(links::link))
         .route("/api/craft/{id}/view", get(views::in_picture))
-        .route("/api/craft/{id}/course", get(views::over_course))
         .route("/api/craft/{id}/print/{file}", get(prints::print))
         .route("/api/craft/{id}/print/{file}/take", post(prints::take_print))
         .route("/api/craft/{id}/place", post(placements::begin))

@@ -8,13 +8,13 @@
 
 pub mod asked;
 pub mod bench;
-pub mod course;
 pub mod edit;
 pub mod figure;
 pub mod finding;
 pub mod fleet;
 pub mod in_picture;
 pub mod lead;
+pub mod link;
 pub mod manual;
 pub mod part;
 pub mod placed;
