@@ -9,7 +9,7 @@ use crate::subject::{better_turn, make_room, seat_right, unbuilt};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict, Witness};
 use craft::schema::PartKind;
-use fit::{Role, SolidIndex};
+use fit::{Role, Shape, SolidIndex};
 use quantity::{
     Grade, Linear, Probability, Source, USUAL_SEED, USUAL_TRIALS, Unit, chance_all_at_least, chance_at_least,
 };
@@ -163,11 +163,17 @@ fn judge(proof: &Proof, group: Group, answer: &mut Answer) {
 fn told(proof: &Proof, pair: &NearPair, solids: [&CraftSolid; 2], standing: Standing) -> Finding {
     let [a, b] = solids.map(|solid| solid.solid.name.as_str());
     let (verdict, advice) = (standing.verdict, standing.advice.clone());
-    let message =
-        if pair.touching { sunken(proof, pair, solids) } else { apart(pair, solids, standing.certainty) };
+    let inside = inside(proof, pair, solids);
+    let message = match inside {
+        Some([inner, outer]) => wholly(pair, inner, outer),
+        None if pair.touching => sunken(proof, pair, solids),
+        None => apart(pair, solids, standing.certainty),
+    };
     let mut finding = standing.finding(PAIR_CLEARANCE.id, format!("{a} and {b}"), message);
     if verdict != Verdict::Sound {
-        if let Some(advice) = &advice.next {
+        if let Some([inner, outer]) = inside {
+            finding = finding.mend(moved_out(proof, inner, outer));
+        } else if let Some(advice) = &advice.next {
             finding = finding.mend(format!("Measure the {} first: it decides.", advice.label));
         }
         let turns = solids.into_iter().filter_map(|solid| better_turn(proof, solid.place));
@@ -179,6 +185,51 @@ fn told(proof: &Proof, pair: &NearPair, solids: [&CraftSolid; 2], standing: Stan
     finding.figure = Some(figure_id(solids));
     finding.witness = Some(witness(pair));
     finding.at(solids.map(|solid| proof.craft.places[solid.place].id.clone()))
+}
+
+/// Space that is no body: what reaches deep into it does not stand inside a thing.
+const NO_BODY: &[Role] = &[Role::KeepOut, Role::RearRoom, Role::PlugPullSpace, Role::BladeSweep];
+
+/// The one that stands inside the other, and the other, where they overlap by all that the thinner of them measures at
+/// its least: no tenth of a millimetre mends that. The frame stays where it is; else the smaller is the one inside.
+fn inside<'s>(proof: &Proof, pair: &NearPair, solids: [&'s CraftSolid; 2]) -> Option<[&'s CraftSolid; 2]> {
+    let deep = -pair.clearance.gap.distance.get();
+    let thin = solids.map(|solid| least_size(&solid.solid.shape));
+    let bodies = solids.iter().all(|solid| !NO_BODY.contains(&solid.solid.role));
+    if !bodies || deep < thin[0].min(thin[1]) - TOUCH {
+        return None;
+    }
+    let [a, b] = solids;
+    let is_frame =
+        |solid: &CraftSolid| proof.part_of(solid.place).is_some_and(|part| part.kind == PartKind::Frame);
+    let first_is_outer = match [is_frame(a), is_frame(b)] {
+        [one, other] if one != other => one,
+        _ => a.solid.shape.volume_mm3() > b.solid.shape.volume_mm3(),
+    };
+    Some(if first_is_outer { [b, a] } else { [a, b] })
+}
+
+/// The least that a solid measures, in mm.
+fn least_size(shape: &Shape) -> f64 {
+    match shape {
+        Shape::Cuboid(cuboid) => cuboid.size().iter().map(|size| size.get()).fold(f64::INFINITY, f64::min),
+        Shape::Cylinder(cylinder) => (2.0 * cylinder.radius().get()).min(cylinder.length().get()),
+        Shape::Prism(prism) => prism.thickness().get(),
+    }
+}
+
+/// What is the matter with a solid that stands inside another.
+fn wholly(pair: &NearPair, inner: &CraftSolid, outer: &CraftSolid) -> String {
+    let (inner, outer) = (&inner.solid.name, &outer.solid.name);
+    let deep = mm(-pair.clearance.gap.distance.get());
+    format!("{inner} stands inside {outer}, {deep} deep: one of them is in the wrong place")
+}
+
+/// How that is mended: by a look at its place, before any size.
+fn moved_out(proof: &Proof, inner: &CraftSolid, outer: &CraftSolid) -> String {
+    let part = proof.part_of(inner.place).map_or(inner.solid.name.as_str(), |part| part.name.as_str());
+    let outer = &outer.solid.name;
+    format!("Move {part} out of {outer}: look first at what it is seated on, and at its x, y, z and turn.")
 }
 
 /// What is the matter with two parts that must keep apart.

@@ -11,7 +11,7 @@ use crate::{Answer, CameraTilt, Finding, Placed, Proof, Verdict};
 use craft::schema::{PartKind, camera};
 use craft::{Anchor, Missing};
 use fit::{BodyVector, FreeTilt};
-use quantity::{FigureId, Unit};
+use quantity::{FigureId, Linear, Unit};
 
 rule! {
     /// Can the camera be tilted as it is set, with room to both stops?
@@ -23,7 +23,7 @@ rule! {
     /// ## Sound when
     /// The set tilt lies in a free range with 3° and more to the nearest stop, surely enough. Nearer it is tight,
     /// outside it is broken. A tilt is free where body, lens, plug and all that is seated on the camera keep the air
-    /// they need from everything that stands still.
+    /// they need from everything that stands still. Beside it stands how the camera would do in the other mounts of the craft.
     ///
     /// ## Rests on
     /// The sizes of camera and lens, where the side screws are, the mount, cage, plates and boards round it, each with
@@ -43,7 +43,7 @@ fn run(proof: &Proof) -> Answer {
     for camera in proof.places_of(PartKind::Camera) {
         let Some(number) = proof.number_of(&camera.place.id) else { continue };
         let finding = match tilts.iter().find(|tilt| tilt.place == number) {
-            Some(tilt) => judge(proof, camera, tilt, &mut answer),
+            Some(tilt) => compared(judge(proof, camera, tilt, &mut answer), tilt),
             // Stands nowhere: that is told of its seat.
             None if proof.inputs().seat(number).is_none() => continue,
             None => lacking(camera, called(proof, camera)),
@@ -120,6 +120,18 @@ fn judge(proof: &Proof, placed: Placed, tilt: &CameraTilt, answer: &mut Answer) 
             lines = lines.result(label, &end.angle, Unit::Degrees, against);
         }
     }
+    // By value alone: the facts of a craft with the camera hung otherwise are counted in a ledger of their own.
+    for slot in &tilt.others {
+        for (free, stops) in slot.free.iter().zip(&slot.stops) {
+            for (label, end, stop) in [("lower", &free.low, &stops[0]), ("upper", &free.high, &stops[1])] {
+                let label = format!("{label} end of a free range in {}", slot.called);
+                let against = stop.as_ref().map_or("as far as is looked".to_owned(), |stop| {
+                    format!("{} meets {}", stop.turning, stop.against)
+                });
+                lines = lines.result(&label, &Linear::exact(end.angle.value), Unit::Degrees, against);
+            }
+        }
+    }
     answer.figures.push(lines.facts(room).figure(
         id.clone(),
         "room between the set tilt and the nearest stop",
@@ -146,6 +158,22 @@ fn judge(proof: &Proof, placed: Placed, tilt: &CameraTilt, answer: &mut Answer) 
         }
         None => finding.mend("Turn the harness plug, or take what stops it away."),
     }
+}
+
+/// How many other mounts are told of in a finding; page and figure have them all.
+const MOUNTS_TOLD: usize = 3;
+
+/// The finding with how the camera would do in the other mounts of the craft.
+fn compared(mut finding: Finding, tilt: &CameraTilt) -> Finding {
+    for slot in tilt.others.iter().take(MOUNTS_TOLD) {
+        let free = if slot.free.is_empty() {
+            "at no tilt".to_owned()
+        } else {
+            format!("from {}", ranges(&slot.free))
+        };
+        finding.message.push_str(&format!("; in {} it would be free {free}", slot.called));
+    }
+    finding
 }
 
 /// The tilt nearest to the wanted one that has ample room to both stops.
