@@ -53,8 +53,8 @@ fn figures_as_json_have_the_documented_keys_and_may_be_chosen() {
     let ids: Vec<&str> =
         only["figures"].as_array().unwrap().iter().map(|f| f["id"].as_str().unwrap()).collect();
     assert!(!ids.is_empty() && ids.iter().all(|id| id.starts_with("match.")), "{ids:?}");
-    let none = desk.run(&["figures", "tern.toml", "--only", "no.such"]).ends(0).says("\"no.such\"");
-    assert_eq!(none.out, "");
+    let none = desk.run(&["figures", "tern.toml", "--only", "no.such"]).ends(2).says("\"no.such\"");
+    assert_eq!(none.says("They begin with").says("match.").out, "");
 }
 
 #[test]
@@ -131,6 +131,8 @@ fn draw_spares_files_of_others_and_refuses_what_it_cannot_write() {
     card("card.svg").ends(2).says("card-2.svg");
     assert_eq!(files_in(&desk.path("")), ["card-2.svg", "mine.pdf", "mine.svg", "tern.toml"]);
     card("card.gif").ends(2).says(".svg, .pdf or .png");
+    card("card").ends(2).says("does not say what kind of file").says("ends in .svg, .pdf or .png");
+    assert!(!desk.path("card").exists() && !desk.path("card-1").exists());
     card("-").ends(2).says("2 pages");
     card("no/card.pdf").ends(2).says("no such folder");
     let dots = |out: &str, dots: &str| {

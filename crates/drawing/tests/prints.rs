@@ -207,3 +207,19 @@ fn files_carry_the_title_and_the_same_craft_gives_the_same_bytes() {
     let low = one.mesh.bounds().0;
     assert!(low.x().abs() + low.y().abs() + low.z().abs() < 1e-9);
 }
+
+#[test]
+fn a_thickness_that_nobody_can_print_is_told_even_where_nothing_is_to_be_printed() {
+    let craft = craft(BRAMBLING);
+    let wanted =
+        |thickness: f64| Wanted { thickness: Some(Millimetres::new(thickness)), ..Wanted::default() };
+    assert!(
+        refused(&craft, PrintKind::Adapter, &wanted(2.0))
+            .starts_with("no board of this craft needs an adapter")
+    );
+    for kind in [PrintKind::Adapter, PrintKind::Wedge, PrintKind::Holder] {
+        let told = refused(&craft, kind, &wanted(-3.0));
+        assert!(told.contains("-3 mm must lie between") && told.contains(kind.word()), "{told}");
+    }
+    assert!(refused(&craft, PrintKind::Adapter, &wanted(f64::NAN)).contains("must lie between"));
+}

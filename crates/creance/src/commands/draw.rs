@@ -81,8 +81,13 @@ fn to_standard_output(args: &DrawArgs) -> bool {
 fn format(args: &DrawArgs) -> Result<Format, Refusal> {
     let end = args.out.extension().map(|end| end.to_string_lossy().into_owned());
     let format = match &end {
-        // A device or a plain name says nothing: then it is SVG.
-        None => Format::Svg,
+        // Standard output and devices have no ending; a file without one would be of a kind that nobody named.
+        None if to_standard_output(args) || is_device(&args.out) => Format::Svg,
+        None => {
+            let words = format!("{:?} does not say what kind of file the drawing is to be", args.out);
+            let hint = "Name a file that ends in .svg, .pdf or .png, or - for SVG on standard output.";
+            return Err(Refusal::new(Cause::Misread, words).hint(hint));
+        }
         Some(end) => Format::from_word(end).ok_or_else(|| {
             let words = format!("{:?} is no kind of file a drawing is written in", format!(".{end}"));
             Refusal::new(Cause::Misread, words).hint("Name a file that ends in .svg, .pdf or .png.")
@@ -106,6 +111,11 @@ fn format(args: &DrawArgs) -> Result<Format, Refusal> {
         );
     }
     Ok(format)
+}
+
+/// Something that is there and no file: a device or pipe. A folder is one too, and is refused where it is written to.
+fn is_device(path: &Path) -> bool {
+    path.exists() && !path.is_file()
 }
 
 /// The path itself, or one for each of several files: `card.png` becomes `card-1.png`, `card-2.png`.

@@ -4,10 +4,11 @@ use super::Outcome;
 use super::check::rounded;
 use super::subject::SubjectArgs;
 use crate::output::{note, say};
-use crate::refusal::Refusal;
+use crate::refusal::{Cause, Refusal};
 use crate::wire::told::{FiguresTold, as_json};
 use clap::Args;
 use quantity::Figure;
+use std::collections::BTreeSet;
 use std::fmt::Write;
 
 /// Which figures.
@@ -34,7 +35,7 @@ With --json it prints one object:
   source       where the formula comes from
 Keys are never renamed or dropped; new ones may be added.
 
-Exit status: 0 nothing is broken, 1 something is, 2 bad input or usage.";
+Exit status: 0 nothing is broken, 1 something is, 2 bad input or usage, or no figure that begins so.";
 
 /// Prints the figures.
 pub fn figures(args: &FiguresArgs) -> Result<Outcome, Refusal> {
@@ -42,20 +43,26 @@ pub fn figures(args: &FiguresArgs) -> Result<Outcome, Refusal> {
     let proved = proof::prove(&craft);
     let only = args.only.as_deref().unwrap_or_default();
     let wanted: Vec<&Figure> = proved.figures.iter().filter(|figure| figure.id.0.starts_with(only)).collect();
+    if wanted.is_empty() && !only.is_empty() {
+        return Err(none_begins(only, &proved.figures));
+    }
     if wanted.is_empty() {
-        note(&none_words(only));
+        note("creance: nothing can be computed of this craft yet");
     }
     say(&if args.json { as_json(&FiguresTold::new(&craft, &proved, &wanted)) } else { text(&wanted) })?;
     Ok(Outcome::of(&proved))
 }
 
-fn none_words(only: &str) -> String {
-    match only {
-        "" => "creance: nothing can be computed of this craft yet".to_owned(),
-        only => {
-            format!("creance: no figure of this craft begins with {only:?}; `creance explain` lists them")
-        }
+/// No figure begins so: which beginnings there are.
+fn none_begins(only: &str, figures: &[Figure]) -> Refusal {
+    let refusal = Refusal::new(Cause::NoSuch, format!("no figure of this craft begins with {only:?}"));
+    let begins = figures.iter().filter_map(|figure| Some(figure.id.0.split_once('.')?.0));
+    let begins: BTreeSet<String> = begins.map(|begin| format!("{begin}.")).collect();
+    if begins.is_empty() {
+        return refusal.hint("Nothing can be computed of this craft yet: enter sizes and seats first.");
     }
+    let begins = begins.into_iter().collect::<Vec<_>>().join(", ");
+    refusal.hint(format!("They begin with {begins}; without --only all are printed."))
 }
 
 fn text(figures: &[&Figure]) -> String {

@@ -2,6 +2,7 @@
 //!
 //! Nothing here is typed twice: each table is read from where the program itself reads it.
 
+mod answers;
 pub mod figures;
 mod glossary;
 mod papers;
@@ -52,6 +53,7 @@ fn put_together() -> ManualView {
         glossary: glossary::GLOSSARY.iter().map(|(word, meaning)| GlossaryEntry { word, meaning }).collect(),
         clearances: fit::REQUIREMENTS.iter().map(clearance).collect(),
         doubts: doubts(),
+        answers: answers::answers(),
         drawings: papers::drawings(),
         prints: papers::prints(),
         commands: command_docs(),

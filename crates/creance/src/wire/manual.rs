@@ -23,6 +23,8 @@ pub struct ManualView {
     pub clearances: Vec<ClearanceRow>,
     /// How far off facts may be by default.
     pub doubts: Vec<DoubtsRow>,
+    /// What the panes of the dry fit answer.
+    pub answers: Vec<AnswerDoc>,
     /// The drawings there are.
     pub drawings: Vec<DrawingDoc>,
     /// The prints there are, and what each keeps.
@@ -31,6 +33,19 @@ pub struct ManualView {
     pub commands: Vec<CommandDoc>,
     /// The usual cautions.
     pub cautions: Vec<String>,
+}
+
+/// What a pane of the dry fit answers.
+#[derive(Serialize, TS)]
+pub struct AnswerDoc {
+    /// The pane's title.
+    pub title: &'static str,
+    /// What it answers, and where else that is asked.
+    pub answers: String,
+    /// How exact that is.
+    pub exact: String,
+    /// What to mind before one acts on it.
+    pub mind: Vec<String>,
 }
 
 /// One rule.

@@ -1,11 +1,13 @@
 //! Prints: what a page asks of one, and what it is told before it takes it.
 
+use super::solid::SolidView;
 use crate::refusal::{Cause, Refusal};
 use craft::{Anchor, Craft, PlaceId};
 use drawing::print::{
     Choice, Finish, HeadSeat, PrintKind, PrintRefusal, Printed, Wanted, WedgeBase, Wish, choices,
     patterns_to_go_on, places_for, screws,
 };
+use proof::{CraftSolid, Proof};
 use quantity::{Degrees, Millimetres};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -66,6 +68,8 @@ pub struct PrintView {
     pub place: String,
     /// What was chosen and why, what to print it from, what to mind.
     pub says: Vec<String>,
+    /// Its solids where they would stand on the craft if it were taken, numbered after those of the craft.
+    pub solids: Vec<SolidView>,
     /// What it weighs, printed solid.
     pub mass_g: f64,
     /// How large it is along x, y and z, as it lies in the printer.
@@ -218,8 +222,8 @@ impl From<PrintRefusal> for Refusal {
 }
 
 impl PrintView {
-    /// As it is for this craft.
-    pub fn new(craft: &Craft, printed: &Printed) -> Self {
+    /// As it is for this craft, which has so many solids.
+    pub fn new(craft: &Craft, count: usize, printed: &Printed) -> Self {
         let high = printed.mesh.bounds().1.coordinates();
         let stem = printed.file_stem(craft);
         Self {
@@ -228,10 +232,24 @@ impl PrintView {
             for_place: printed.for_place.to_string(),
             place: printed.place.to_string(),
             says: printed.says.clone(),
+            solids: proposed(craft, count, printed),
             mass_g: printed.mass().get(),
             size_mm: high,
             triangles: u32::try_from(printed.mesh.triangles().len()).unwrap_or(u32::MAX),
             files: [format!("{stem}.stl"), format!("{stem}.3mf")],
         }
     }
+}
+
+/// The solids a print would have on the craft, as outlines: none where it cannot be put there.
+fn proposed(craft: &Craft, count: usize, printed: &Printed) -> Vec<SolidView> {
+    let Ok(taken) = craft::apply(craft, &printed.step) else { return Vec::new() };
+    let proof = Proof::new(&taken);
+    let Some(place) = proof.number_of(&printed.place) else { return Vec::new() };
+    let solids = proof.inputs().solids_of(place).enumerate();
+    let outlined = |(number, (_, solid)): (usize, (_, &CraftSolid))| {
+        let index = u32::try_from(count + number).unwrap_or(u32::MAX);
+        SolidView { ghost: true, ..SolidView::new(index, printed.place.as_str(), solid) }
+    };
+    solids.map(outlined).collect()
 }

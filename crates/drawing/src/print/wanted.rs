@@ -2,6 +2,7 @@
 
 use super::bore::HeadSeat;
 use super::choices::{Wish, choices};
+use super::fault::within;
 use super::refusal::PrintRefusal;
 use super::wedge::WedgeBase;
 use craft::{Anchor, PlaceId};
@@ -101,8 +102,24 @@ impl Wanted {
         let lacks = |wish: Wish| choices(kind).iter().all(|choice| choice.wish != wish);
         match said.into_iter().find(|(wish, is_said, _)| *is_said && lacks(*wish)) {
             Some((.., what)) => Err(PrintRefusal::HasNone { kind, what }),
-            None => Ok(()),
+            None => self.thick_enough(kind),
         }
+    }
+
+    /// A thickness of nothing is told before the question whether anything is to be printed; the rest is for the maker.
+    fn thick_enough(&self, kind: PrintKind) -> Result<(), PrintRefusal> {
+        let limits = choices(kind).iter().find(|choice| choice.wish == Wish::Thickness);
+        let (Some(size), Some((label, Some((least, most))))) =
+            (self.thickness, limits.map(|choice| (choice.label, choice.between)))
+        else {
+            return Ok(());
+        };
+        if size.get() > 0.0 {
+            return Ok(());
+        }
+        let refused =
+            |fault| PrintRefusal::Faults { what: format!("the {}", kind.word()), faults: vec![fault] };
+        within(label, size, least, most).map(|_| ()).map_err(refused)
     }
 
     /// The thread that was named, if one was.

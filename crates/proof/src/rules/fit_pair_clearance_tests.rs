@@ -349,7 +349,9 @@ fn a_plug_wholly_in_a_standoff_stands_inside_it_and_is_moved_out_first() {
 
 #[test]
 fn a_transmitter_lowered_into_a_plate_stands_inside_it() {
-    check(|craft| set(craft, "place vtx.z", "-3 mm, measured"), expect![[r#"
+    check(
+        |craft| set(craft, "place vtx.z", "-3 mm, measured"),
+        expect![[r#"
         broken · plate bottom of bay frame and video transmitter · -3 mm · 0 %
           video transmitter stands inside plate bottom of bay frame, 3 mm deep: one of them is in the wrong place
           > Move video transmitter out of plate bottom of bay frame: look first at what it is seated on, and at its x, y, z and turn.
@@ -366,5 +368,6 @@ fn a_transmitter_lowered_into_a_plate_stands_inside_it() {
           video transmitter sinks 1 mm into head of M2×10 1 (vtx-screws): they are meant to touch, not to share a place
           > Correct the seat of M2×10 at vtx-screws: it belongs 1 mm further down.
           ? No single measurement would change this verdict, nor would two: it is 90 % certain now, and would be 90 % certain with every fact measured.
-    "#]]);
+    "#]],
+    );
 }

@@ -11,7 +11,8 @@ import {
 import type { Ink } from './ink';
 
 /** How a solid stands out: not at all, as the first or second of a pair, or by being pushed back. */
-export type Stress = 'plain' | 'first' | 'second' | 'faded';
+/** What is proposed is seen through all that stands before it: a wedge lies under its camera. */
+export type Stress = 'plain' | 'first' | 'second' | 'faded' | 'proposed';
 
 /** Thin lines across the page, as carbon is drawn in section. */
 function hatch(material: MeshLambertMaterial, ink: Color): void {
@@ -64,7 +65,8 @@ export class Inks {
   }
 
   #tint(stress: Stress): string | null {
-    return stress === 'first' ? this.#ink.accent : stress === 'second' ? this.#ink.second : null;
+    if (stress === 'second') return this.#ink.second;
+    return stress === 'first' || stress === 'proposed' ? this.#ink.accent : null;
   }
 
   body(of: Material, stress: Stress): MeshLambertMaterial {
@@ -96,6 +98,7 @@ export class Inks {
         color: tint ?? (ghost ? this.#ink.fill[ghost] : this.#ink.line),
         transparent: faded || ghost !== null,
         opacity: faded ? 0.16 : ghost && !tint ? 0.35 : 1,
+        depthTest: stress !== 'proposed',
       });
     });
   }

@@ -34,6 +34,8 @@ import { formOf, geometryOf, matrixOf } from './solid';
 /** What stands out of the drawing. */
 export interface Emphasis {
   place: string | null;
+  /** A place that is proposed only: drawn as outlines, and always to be seen. */
+  proposed: string | null;
   /** Numbers of the two solids a finding is about. */
   pair: readonly [number, number] | null;
   /** Places drawn shifted while they are dragged. */
@@ -107,7 +109,7 @@ export class Picture {
   #stale: Inks[] = [];
   #laid: Laid[] = [];
   #contours = true;
-  #emphasis: Emphasis = { place: null, pair: null, shifted: new Set(), shift: [0, 0, 0] };
+  #emphasis: Emphasis = { place: null, proposed: null, pair: null, shifted: new Set(), shift: [0, 0, 0] };
   /** The bodies on the sheet, with the solid of each instance. */
   readonly #bodies = new Map<Object3D, SolidView[]>();
   #size = { width: 1, height: 1 };
@@ -156,7 +158,8 @@ export class Picture {
   }
 
   #stressOf(solid: SolidView): Stress {
-    const { pair, place } = this.#emphasis;
+    const { pair, place, proposed } = this.#emphasis;
+    if (solid.place === proposed) return 'proposed';
     if (pair === null) return solid.place === place ? 'first' : 'plain';
     if (!pair.includes(solid.index)) return 'faded';
     return solid.index === pair[1] ? 'second' : 'first';
@@ -217,6 +220,7 @@ export class Picture {
     }
     // Where instances lie is known to nobody but the shader, so nothing is left out by its box.
     for (const one of drawn) one.frustumCulled = false;
+    if (stress === 'proposed') for (const one of drawn) one.renderOrder = 1;
     this.#group.add(...drawn);
   }
 

@@ -11,6 +11,11 @@ export const CHAPTERS = [
   },
   { word: 'figures', title: 'Figures', says: 'What is computed, by which formula, from which source.' },
   {
+    word: 'dry-fit',
+    title: 'Dry fit',
+    says: 'What each pane of the dry fit answers, how exactly, and what to mind.',
+  },
+  {
     word: 'drawings',
     title: 'Drawings',
     says: 'A craft on paper: what each drawing shows, and how to trust a template.',
@@ -75,6 +80,7 @@ export function found(manual: ManualView, words: string): ManualView {
     glossary: manual.glossary.filter((one) => hit(one.word, one.meaning)),
     clearances: manual.clearances.filter((row) => hit(...row.a, ...row.b, row.why, row.source)),
     doubts: manual.doubts.filter((row) => hit(row.words)),
+    answers: manual.answers.filter((one) => hit(one.title, one.answers, one.exact, ...one.mind)),
     drawings: manual.drawings.filter((one) => hit(one.word, one.says)),
     prints: {
       kinds: manual.prints.kinds.filter((one) => hit(one.word, one.says, ...one.choices.flat())),
