@@ -10,9 +10,13 @@
 //! - `pull`: a `plug`, its `way` and the `obstacles`;
 //! - `free_tilts`: the solids `turning` about an axis and those `standing`; how many free ranges, and the ends of each.
 //!   With `air_mm` each solid has a `role`, and every pair must need just that much; without, they stop where they touch.
+//! - `route`: `obstacles` that ask for no air, the two ends `from` and `to`, half the lead's thickness, its least bend, and the ways it
+//!   `from_leaves` and `to_leaves` its plugs, if any;
+//! - `slack`: a bought `length_mm` of a `lead` on a way of `route_mm`; `order`: the stock length for such a way.
 
 use fit::{Air, BodyPoint, BodyVector, HolePattern, MassProperties, MountHole, OwnerIndex, PlanePoint, Pose};
 use fit::{Hole, Outline, Role, Scene, ScrewJoint, Shape, Solid, SolidIndex, Thread, ThreadMaterial};
+use fit::{LeadEnd, LeadKind, RouteQuestion, length_to_order, shortest_route, slack_of, stock_choice};
 use fit::{TiltQuestion, free_tilts};
 use quantity::{Degrees, Grams, Linear, Millimetres};
 use toml_edit::Table;
@@ -34,6 +38,9 @@ pub(crate) fn answer(kind: &str, given: &Table) -> Result<Answer, String> {
         "head_gap" => head_gap(&given),
         "pull" => pull(&given),
         "free_tilts" => tilts(&given),
+        "route" => route(&given),
+        "slack" => slack(&given),
+        "order" => order(&given),
         _ => Err(format!("unknown kind `{kind}`")),
     }
 }
@@ -274,4 +281,51 @@ fn tilts(given: &Given) -> Result<Answer, String> {
         answer.insert(format!("high_{}", n + 1), range.high.angle.value);
     }
     Ok(answer)
+}
+
+fn route(given: &Given) -> Result<Answer, String> {
+    let scene = Scene::new(given.solids("obstacles", 0)?).map_err(all_told)?;
+    let end = |at: &str, leaves: &str| -> Result<LeadEnd, String> {
+        let [x, y, z] = given.fixed(at)?;
+        let leaving = if given.has(leaves) { Some(given.fixed(leaves)?) } else { None };
+        let leaving = leaving.map(|[x, y, z]: [f64; 3]| BodyVector::new(x, y, z));
+        Ok(LeadEnd { at: BodyPoint::new(x, y, z), leaving, drifts: Vec::new() })
+    };
+    let (from, to) = (end("from", "from_leaves")?, end("to", "to_leaves")?);
+    let half_thickness = Linear { value: given.number("half_mm")?, slopes: Vec::new() };
+    let question = RouteQuestion {
+        from: &from,
+        to: &to,
+        role: Role::Harness,
+        half_thickness: &half_thickness,
+        bend_radius: mm(given.number("bend_mm")?),
+        air: Air::Contact,
+        passing: &[],
+        behind: &[],
+    };
+    let found = shortest_route(&scene, &question).map_err(told)?;
+    let mut answer = named([("length_mm", found.length.value)]);
+    answer.extend(found.sharpest.map(|bend| ("sharpest_mm".to_owned(), bend.radius.get())));
+    Ok(answer)
+}
+
+fn lead_kind(given: &Given) -> Result<LeadKind, String> {
+    match given.word("lead")? {
+        "harness" => Ok(LeadKind::CameraHarness),
+        "coax" => Ok(LeadKind::Coax),
+        other => Err(format!("unknown lead `{other}`")),
+    }
+}
+
+fn slack(given: &Given) -> Result<Answer, String> {
+    let exact = |key| Ok::<_, String>(Linear { value: given.number(key)?, slopes: Vec::new() });
+    let fit = slack_of(&exact("length_mm")?, &exact("route_mm")?, lead_kind(given)?);
+    Ok(named([("slack_mm", fit.slack.value)]))
+}
+
+fn order(given: &Given) -> Result<Answer, String> {
+    let route = Linear { value: given.number("route_mm")?, slopes: Vec::new() };
+    let fits = stock_choice(&route, lead_kind(given)?);
+    let order = length_to_order(&fits).ok_or("no stock length reaches")?;
+    Ok(named([("order_mm", order.length.get()), ("slack_mm", order.slack.value)]))
 }

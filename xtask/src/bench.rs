@@ -14,6 +14,9 @@
 //! tilts.json        { "scenes": [ { "name", "solids", "turning": [ … ], "left_out": [[0, 9], …], "about", "axis", "stands_at", "from",
 //!                     "to", "free": [[-8.1, 34.2], …] } ], "timings": … }, by `crates/proof/examples/time_tilt.rs`; angles in degrees
 //! tilts_reference.json    as reference.json, with "greatest_degrees" in its differences
+//! routes.json       { "scenes": [ { "name", "ends", "solids": [ … each with "keep" … ], "length_mm" } ], "timings": … }, by
+//!                     `crates/proof/examples/time_leads.rs`
+//! routes_reference.json   as reference.json, with "greatest_percent" of the route in its differences
 //! ```
 //!
 //! A solid is `{ "shape": "box", "size": [x, y, z] }` or `{ "shape": "cylinder", "radius", "length" }` along its
@@ -47,6 +50,7 @@ const GOALS: &[(&str, Goal)] = &[
     ("best placements proved", Goal::Seconds(2.0)),
     ("picture of 1280 × 720 pixels", Goal::Seconds(0.050)),
     ("outlines of the picture", Goal::Seconds(0.050)),
+    ("one route", Goal::Seconds(0.020)),
     ("free tilt, beside halving", Goal::Ratio(2.0)),
     ("free tilt, plates and air", Goal::Seconds(0.010)),
 ];
@@ -87,6 +91,14 @@ const COMPARISONS: &[Comparison] = &[
         script: "conformance/geometry/bench_tilts.py",
         files: ["tilts.json", "tilts_reference.json"],
         apart: ("greatest_degrees", "degrees", 1e-3),
+    },
+    Comparison {
+        name: "leads",
+        example: ["proof", "time_leads"],
+        script: "conformance/geometry/bench_routes.py",
+        files: ["routes.json", "routes_reference.json"],
+        // A grid's way is longer by its steps, and shorter where it cuts a corner by a part of one.
+        apart: ("greatest_percent", "% of the route", 10.0),
     },
 ];
 
