@@ -316,6 +316,20 @@ impl Unit {
         Ok(None)
     }
 
+    /// What a wait at one power leaves of the time at another: the warmth when armed, and how long the board then stays below its limit
+    /// if the air does not begin to move; none if for ever.
+    pub fn after_wait(
+        &self,
+        [waiting, armed]: [Watts; 2],
+        wait: Seconds,
+        limit: Celsius,
+        about: Surroundings,
+    ) -> Result<(Warmth, Option<Seconds>), PowerFault> {
+        let cold = Warmth { board: about.air.temperature(), sink: about.air.temperature() };
+        let then = self.after(cold, waiting, about, wait)?;
+        Ok((then, self.time_to(limit, then, armed, about)?))
+    }
+
     /// The least air speed at which the board stays at its limit at length; none if no wind up to 60 m/s does.
     pub fn needed_speed(
         &self,

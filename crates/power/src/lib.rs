@@ -21,12 +21,12 @@ mod propulsion;
 mod ripple;
 mod supply;
 mod touch;
+mod typical;
 mod wire;
 
 pub use air::{AIR_SOURCE, AIR_SPAN, Air};
 pub use cell::{
-    Age, BRANCHES_MOST, Branch, Build, CELL_SOURCE, CELL_SPAN, Cell, LoadTest, SHAPE_SOURCE, TYPICAL_SOURCE,
-    TYPICAL_SPREAD, WARMTH_SOURCE, typical_resistance,
+    Age, BRANCHES_MOST, Branch, CELL_SOURCE, CELL_SPAN, Cell, LoadTest, SHAPE_SOURCE, WARMTH_SOURCE,
 };
 pub use converter::{CONVERTER_SOURCE, Conversion, Converter, RailState, greatest_power};
 pub use curve::{CURVE_SOURCE, OpenCircuit};
@@ -49,6 +49,7 @@ pub use propulsion::{LevelFlight, MERIT_SOURCE, Propulsion, StandPoint, weight};
 pub use ripple::{Capacitor, Chopping, FILTER_SOURCE, Filter};
 pub use supply::{Demand, Load, LoadReport, NetReport, PACK, Rail, RailReport, SupplyNet};
 pub use touch::{Contact, Skin, TOUCH_SOURCE, longest_contact, touch_limit};
+pub use typical::{Build, TYPICAL_SOURCE, TYPICAL_SPREAD, typical_resistance};
 pub use wire::{
     COPPER_SOURCE, FUSING_SOURCE, GAUGE_SOURCE, Lay, METRIC_SOURCE, Wire, copper_factor, gauge_diameter,
 };

@@ -48,8 +48,11 @@ fn waiting_at_the_lowest_power_leaves_time_to_fly() {
     let [low, full] =
         [1.5, 4.0].map(|watts| unit.after(cold(25.0), Watts::new(watts), wind(0.0), wait).unwrap());
     assert!(low.board < LIMIT && full.board > LIMIT, "{low:?} {full:?}");
-    let left = unit.time_to(LIMIT, low, Watts::new(4.0), wind(0.0)).unwrap();
-    assert!(left.is_some_and(|left| left.get() > 5.0), "{left:?}");
+    let powers = |watts: f64| [watts, 4.0].map(Watts::new);
+    let (then, left) = unit.after_wait(powers(1.5), wait, LIMIT, wind(0.0)).unwrap();
+    assert!(then == low && left.is_some_and(|left| left.get() > 5.0), "{left:?}");
+    // Without the lowest level it is over before the start.
+    assert_eq!(unit.after_wait(powers(4.0), wait, LIMIT, wind(0.0)).unwrap().1, Some(Seconds::new(0.0)));
 }
 
 #[test]
