@@ -50,6 +50,19 @@ def in_box(half, origin, along):
     return np.max([first for first, _ in spans], axis=0), np.min([last for _, last in spans], axis=0)
 
 
+def in_half_spaces(planes, along):
+    """Where rays from the eye are on the inner side of all planes, each an outward direction and how far out it lies."""
+    first, last = np.full(len(along), -FAR), np.full(len(along), FAR)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        for normal, out in planes:
+            speed = along @ np.array(normal)
+            t = out / speed
+            last = np.where(speed > 0, np.minimum(last, t), last)
+            first = np.where(speed < 0, np.maximum(first, t), first)
+            first = np.where((speed == 0) & (out < 0), FAR, first)
+    return first, last
+
+
 def in_cylinder(radius, half, origin, along):
     a = along[:, 0] ** 2 + along[:, 1] ** 2
     b = origin[0] * along[:, 0] + origin[1] * along[:, 1]
@@ -106,6 +119,10 @@ def sphere(solid):
         return np.zeros(3), np.linalg.norm(solid["size"]) / 2
     if solid["shape"] == "cylinder":
         return np.zeros(3), math.hypot(solid["radius"], solid["length"] / 2)
+    if solid["shape"] == "convex":
+        points = np.array(solid["corners"])
+        middle = points.mean(axis=0)
+        return middle, np.linalg.norm(points - middle, axis=1).max()
     points = np.array([point for ring in solid["rings"] for point in ring])
     low, high = points.min(axis=0), points.max(axis=0)
     return np.array([*(low + high) / 2, solid["thickness"] / 2]), math.hypot(*(high - low) / 2, solid["thickness"] / 2)
@@ -113,7 +130,8 @@ def sphere(solid):
 
 def first_met(solid, all_rays):
     """How far along each ray a solid is first met."""
-    turn, at = np.array(solid["turn"], float), np.array(solid["at"], float)
+    convex = solid["shape"] == "convex"
+    turn, at = (np.eye(3), np.zeros(3)) if convex else (np.array(solid["turn"], float), np.array(solid["at"], float))
     middle, radius = sphere(solid)
     middle = turn @ middle + at
     far = np.linalg.norm(middle)
@@ -127,7 +145,9 @@ def first_met(solid, all_rays):
     if solid["shape"] == "plate":
         found[tried] = first_of_plate(solid["rings"], solid["thickness"], origin, along)
         return found
-    if solid["shape"] == "box":
+    if convex:
+        first, last = in_half_spaces(solid["planes"], along)
+    elif solid["shape"] == "box":
         first, last = in_box(np.array(solid["size"]) / 2, origin, along)
     else:
         first, last = in_cylinder(solid["radius"], solid["length"] / 2, origin, along)
@@ -180,6 +200,10 @@ def check():
     assert ((first_met(disc, ray) < FAR) == (slope <= 3 / 20)).all()
     free = np.maximum(abs(ray[:, 1]), abs(ray[:, 2])) / ray[:, 0] < 2 / 21
     assert ((first_met(plate, ray) == FAR) == free).all()
+    # The same box by its planes.
+    planes = [([1, 0, 0], 12), ([-1, 0, 0], -10), ([0, 1, 0], 40), ([0, -1, 0], 0), ([0, 0, 1], 20), ([0, 0, -1], 20)]
+    corners = [[x, y, z] for x in (10, 12) for y in (0, 40) for z in (-20, 20)]
+    assert ((first_met({"shape": "convex", "corners": corners, "planes": planes}, ray) < FAR) == (ray[:, 1] > 0)).all()
     print("bench_pictures: a box, a disc and a plate with a window agree with their closed forms")
 
 

@@ -10,14 +10,17 @@
 //! - `detail`: `angle_deg` and `pixels` across; pixels a degree along and across the radius;
 //! - `focal_length`: `angle_deg` over `over_mm`; the focal length that sees it;
 //! - `seen_from`: `size_mm`, `pixels` and `pixels_a_degree`; from how far it is seen;
+//! - `over_course`: where a `point` of a course falls, in metres along, left and up, seen from an `eye` so turned;
+//! - `bent_line`: how far the farthest of some `pixels` lies from the line `from` one place of a course `to` another;
 //! - `share`: how much of the picture the `solids` fill, and how much is lit;
 //! - those of light and sharpness, and of flying, in files of their own.
 
+use optics::course::{Attitude, Course, CoursePoint, EyeStand, GroundLine, sight};
 use optics::{
-    Aspect, Direction, Lens, MeasuredMap, Occluder, Outline, Placement, Point, Projection, Scene, SensorArea,
-    Shape, View, shares,
+    Aspect, Direction, Lens, MeasuredMap, Occluder, Outline, PicturePoint, Placement, Point, Projection,
+    Scene, SensorArea, Shape, View, shares,
 };
-use quantity::{Degrees, Micrometres, Millimetres};
+use quantity::{Degrees, Metres, Micrometres, Millimetres};
 use toml_edit::{Table, Value};
 
 use crate::given::{Answer, Given, named, rows, told};
@@ -33,6 +36,8 @@ pub(crate) fn answer(kind: &str, given: &Table) -> Result<Answer, String> {
         "detail" => detail(&given),
         "focal_length" => focal_length(&given),
         "seen_from" => seen_from(&given),
+        "over_course" => over_course(&given),
+        "bent_line" => bent_line(&given),
         "share" => share(&given),
         _ => {
             let other = crate::light::answer(kind, &given).or_else(|| crate::flying::answer(kind, &given));
@@ -147,6 +152,44 @@ fn seen_at(given: &Given) -> Result<Answer, String> {
     let cosine: f64 = back.iter().zip(toward.coordinates()).map(|(a, b)| a * b).sum();
     let off = cosine.min(1.0).acos().to_degrees();
     Ok(named([("across_px", place.across), ("down_px", place.down), ("back_off_deg", off)]))
+}
+
+fn on_course([along, left, up]: [f64; 3]) -> CoursePoint {
+    CoursePoint::new(Metres::new(along), Metres::new(left), Metres::new(up))
+}
+
+fn stand(given: &Given) -> Result<EyeStand, String> {
+    let [left, nose_up, left_side_up] = given.fixed("turn")?.map(Degrees::new);
+    Ok(EyeStand::turned(on_course(given.fixed("eye")?), Attitude { left, nose_up, left_side_up }))
+}
+
+fn over_course(given: &Given) -> Result<Answer, String> {
+    let view = View::new(given.lens()?, given.area()?, given.count("across")?, given.count("down")?)
+        .map_err(told)?;
+    let toward = stand(given)?.toward(on_course(given.fixed("point")?)).map_err(told)?;
+    let place = view.place_of(toward).map_err(told)?;
+    Ok(named([("across_px", place.across), ("down_px", place.down)]))
+}
+
+fn bent_line(given: &Given) -> Result<Answer, String> {
+    let view = View::new(given.lens()?, given.area()?, given.count("across")?, given.count("down")?)
+        .map_err(told)?;
+    let line = GroundLine::between(on_course(given.fixed("from")?), on_course(given.fixed("to")?));
+    let course = Course { lines: vec![line], ..Course::default() };
+    let lines = sight(&view, &course, &stand(given)?).lines;
+    let off = |[x, y]: [f64; 2]| {
+        let pieces = lines.iter().flat_map(|line| line.windows(2));
+        let off_piece = |ends: &[PicturePoint]| {
+            let (dx, dy) = (ends[1].across - ends[0].across, ends[1].down - ends[0].down);
+            let (x, y) = (x - ends[0].across, y - ends[0].down);
+            let square = dx * dx + dy * dy;
+            let t = if square > 0.0 { ((x * dx + y * dy) / square).clamp(0.0, 1.0) } else { 0.0 };
+            (x - t * dx).hypot(y - t * dy)
+        };
+        pieces.map(off_piece).fold(f64::INFINITY, f64::min)
+    };
+    let farthest = given.rows::<2>("pixels")?.into_iter().map(off).fold(0.0, f64::max);
+    Ok(named([("off_px", farthest)]))
 }
 
 fn detail(given: &Given) -> Result<Answer, String> {

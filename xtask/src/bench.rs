@@ -20,7 +20,7 @@
 //! ```
 //!
 //! A solid is `{ "shape": "box", "size": [x, y, z] }` or `{ "shape": "cylinder", "radius", "length" }` along its
-//! z, or, in pictures, `{ "shape": "plate", "rings", "thickness" }` from z = 0 up, each with the centre `"at": [x, y, z]` and `"turn"`, three rows of three; all in mm. A distance is null
+//! z, or, in pictures, `{ "shape": "plate", "rings", "thickness" }` from z = 0 up and `{ "shape": "convex", "corners", "planes" }` of the course in the camera frame itself, each other with the centre `"at": [x, y, z]` and `"turn"`, three rows of three; all in mm. A distance is null
 //! where the pair overlaps. Rows of the same scene and `what` are compared. Left out on purpose: the time from key
 //! press to new findings, which the browser tests measure.
 
@@ -53,6 +53,9 @@ const GOALS: &[(&str, Goal)] = &[
     ("one route", Goal::Seconds(0.020)),
     ("free tilt, beside halving", Goal::Ratio(2.0)),
     ("free tilt, plates and air", Goal::Seconds(0.010)),
+    ("flight, pack alone", Goal::Ratio(20.0)),
+    ("flight with rails, judged", Goal::Seconds(0.020)),
+    ("picture over the course, 1280 × 720", Goal::Seconds(0.050)),
 ];
 
 /// Ours against a reference on the same scenes.
@@ -99,6 +102,13 @@ const COMPARISONS: &[Comparison] = &[
         files: ["routes.json", "routes_reference.json"],
         // A grid's way is longer by its steps, and shorter where it cuts a corner by a part of one.
         apart: ("greatest_percent", "% of the route", 10.0),
+    },
+    Comparison {
+        name: "flights",
+        example: ["power", "time_flight"],
+        script: "conformance/power/bench_flights.py",
+        files: ["flights.json", "flights_reference.json"],
+        apart: ("greatest_mv", "mV", 1.0),
     },
 ];
 

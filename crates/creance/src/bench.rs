@@ -101,6 +101,26 @@ impl Bench {
         Ok(Arc::new(self.proofs.tried(tilted)))
     }
 
+    /// A craft as it is, or with a camera tilted otherwise, and all that a picture over the course is made from: the lenses
+    /// that lie ready, and the outlines cut before.
+    pub fn for_course(
+        &mut self,
+        id: &CraftId,
+        tried: &TiltTried,
+    ) -> Result<(Craft, Vec<Part>, Arc<OutlineStore>), Refusal> {
+        let mut craft = self.shop.craft(id)?;
+        if let Some(tilt) = tried.tilt {
+            craft = tried.craft(&craft, tilt)?;
+        }
+        Ok((craft, self.lens_drawer()?, self.proofs.outlines()))
+    }
+
+    /// Every lens of the store.
+    pub fn lens_drawer(&self) -> Result<Vec<Part>, Refusal> {
+        let lenses = self.shop.parts()?.into_iter().map(|stored| stored.part);
+        Ok(lenses.filter(|part| part.kind == PartKind::Lens).collect())
+    }
+
     /// Begins a craft.
     pub fn new_craft(&mut self, name: &str, class: Option<&str>) -> Result<CraftId, Refusal> {
         let class = class.filter(|word| !word.is_empty()).map(class_of).transpose()?;

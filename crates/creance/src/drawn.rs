@@ -1,10 +1,11 @@
 //! Which drawings there are, in which formats, and what they are called: for command line and server alike.
 
 use crate::bench::now;
+use crate::course_tried::{CourseTried, beside_page};
 use crate::link_asked::{LinkWish, budget_page, range_page};
 use crate::refusal::{Cause, Refusal};
 use clap::ValueEnum;
-use craft::Craft;
+use craft::{Craft, Part};
 use drawing::{Page, PageFault, TemplateFault, View, ViewPictureFault};
 use proof::Proved;
 
@@ -21,7 +22,7 @@ pub enum Subject {
     Exploded,
     /// At 1 : 1, to drill by: holes to be drilled, adapters, every pattern in use; --of chooses
     Template,
-    /// What each lens sees of the craft: blades, arms, cage and antennas in the picture
+    /// What each lens sees: blades, arms, cage and antennas in the picture over a course; --beside holds another lens against it
     View,
     /// The link budget: signed terms from the transmitter to the receiver; --distance and the like choose where
     Budget,
@@ -29,6 +30,21 @@ pub enum Subject {
     Range,
     /// Two pages for the bench: parts, mass, placement, findings, what to measure, cautions
     Card,
+}
+
+/// What is chosen of a drawing.
+#[derive(Clone, Debug, Default)]
+pub struct Chosen {
+    /// What a template shows.
+    pub of: Option<String>,
+    /// Where the craft is over the course, and what other picture stands beside its own.
+    pub course: CourseTried,
+    /// Lenses that lie ready beside those of the craft.
+    pub drawer: Vec<Part>,
+    /// The camera that is looked through; the first that carries a lens when left out.
+    pub camera: Option<String>,
+    /// What is asked of the radio link.
+    pub link: LinkWish,
 }
 
 /// How a drawing is written down.
@@ -66,18 +82,24 @@ impl Subject {
         Self::value_variants().iter().copied().find(|subject| subject.word() == word)
     }
 
-    /// Its pages. `of` chooses what a template shows.
-    pub fn pages(self, craft: &Craft, proved: &Proved, of: Option<&str>) -> Result<Vec<Page>, Refusal> {
+    /// Its pages.
+    pub fn pages(self, craft: &Craft, proved: &Proved, chosen: &Chosen) -> Result<Vec<Page>, Refusal> {
         let view = |view| Ok(vec![drawing::page(craft, proved, view)]);
         match self {
             Subject::Top => view(View::Top),
             Subject::Side => view(View::Side),
             Subject::Front => view(View::Front),
             Subject::Exploded => Ok(drawing::exploded(craft, proved)),
-            Subject::Template => drawing::template(craft, proved, of).map_err(Refusal::from),
-            Subject::View => drawing::view_picture(craft, proved).map_err(Refusal::from),
-            Subject::Budget => budget_page(&craft.name, proved, &LinkWish::default()),
-            Subject::Range => range_page(&craft.name, proved, &LinkWish::default()),
+            Subject::Template => {
+                drawing::template(craft, proved, chosen.of.as_deref()).map_err(Refusal::from)
+            }
+            Subject::View if chosen.course.beside.is_some() => {
+                let camera = chosen.camera.as_deref();
+                Ok(vec![beside_page(craft, proved, &chosen.course, &chosen.drawer, camera)?])
+            }
+            Subject::View => Ok(drawing::view_picture(craft, proved, &chosen.course.asked()?)?),
+            Subject::Budget => budget_page(&craft.name, proved, &chosen.link),
+            Subject::Range => range_page(&craft.name, proved, &chosen.link),
             Subject::Card => {
                 // The day in universal time, as the journal counts it.
                 let moment = now().to_string();

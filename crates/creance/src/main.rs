@@ -6,6 +6,7 @@
 
 mod bench;
 mod commands;
+mod course_tried;
 mod demo;
 mod drawn;
 mod intake;
@@ -13,6 +14,7 @@ mod judged;
 mod link_asked;
 mod manual;
 mod next_step;
+mod other_picture;
 mod output;
 mod place;
 mod placing;

@@ -117,6 +117,30 @@ fn draw_makes_a_template_of_what_is_chosen() {
 }
 
 #[test]
+fn draw_shows_a_view_over_the_course_as_it_is_asked() {
+    let desk = Desk::new();
+    desk.put("fieldfare.toml", include_str!("../../../demo/fieldfare.toml"));
+    let view = |options: &[&str]| {
+        let line = ["draw", "fieldfare.toml", "view", "--out", "-"].iter().chain(options).copied();
+        desk.run(&line.collect::<Vec<_>>())
+    };
+    let sheet = view(&["--tilt", "20", "--speed", "6", "--before", "4", "--left", "-15"]).ends(0).out;
+    assert!(sheet.contains("camera tilted 20°"), "{sheet}");
+    assert!(sheet.contains("4 m before the first gate, turned 15° to the right, at 6 m/s, nose"), "{sheet}");
+    let pair = view(&["--beside", "4:3"]).ends(0).out;
+    assert!(
+        pair.contains("Second: the same lens in 4 : 3") && pair.contains("The second gives up"),
+        "{pair}"
+    );
+    view(&["--beside", "5:4"]).ends(2).says("no shape of a picture");
+    view(&["--speed", "-3"]).ends(2);
+    view(&["--before", "0"]).ends(2).says("must lie between 1 and 40 m");
+    desk.run(&["draw", "fieldfare.toml", "top", "--speed", "6", "--out", "-"])
+        .ends(2)
+        .says("--speed is for a view");
+}
+
+#[test]
 fn draw_spares_files_of_others_and_refuses_what_it_cannot_write() {
     let desk = Desk::new();
     for (name, text) in

@@ -9,7 +9,7 @@ mod well_formed;
 use craft::{Craft, read_sheet};
 use drawing::{Page, bare_picture, is_page, pdf, view_picture};
 use expect_test::expect_file;
-use proof::{Proved, SeenAs, prove};
+use proof::{CourseAsked, Proved, SeenAs, prove};
 use well_formed::check_well_formed;
 
 /// The small craft of the other pages, with a wide lens on its camera.
@@ -45,7 +45,7 @@ fn read(sheet: &str) -> (Craft, Proved) {
 
 fn pages(sheet: &str) -> Vec<Page> {
     let (craft, proved) = read(sheet);
-    view_picture(&craft, &proved).unwrap()
+    view_picture(&craft, &proved, &CourseAsked::default()).unwrap()
 }
 
 #[test]
@@ -53,14 +53,14 @@ fn the_page_is_as_reviewed() {
     let (craft, mut proved) = read(&sheet());
     // What other rules say is counted on the page and is no matter of this picture.
     proved.findings.retain(|finding| finding.rule.starts_with("view."));
-    let pages = view_picture(&craft, &proved).unwrap();
+    let pages = view_picture(&craft, &proved, &CourseAsked::default()).unwrap();
     expect_file!["pages/view.svg"].assert_eq(&pages[0].svg);
 }
 
 #[test]
 fn the_page_says_what_fills_the_picture_and_what_clears_it() {
     let (craft, proved) = read(&sheet());
-    let svg = &view_picture(&craft, &proved).unwrap()[0].svg;
+    let svg = &view_picture(&craft, &proved, &CourseAsked::default()).unwrap()[0].svg;
     let finding = proved.findings.iter().find(|finding| finding.rule == "view.blades_in_picture").unwrap();
     let spoken = svg.split("</desc>").next().unwrap();
     assert!(spoken.contains(&finding.message) && spoken.contains(&finding.mends[0]), "{spoken}");
@@ -116,7 +116,7 @@ fn a_lens_nobody_can_look_through_says_why_on_its_page() {
 fn a_craft_without_a_lens_on_a_camera_says_what_to_do() {
     let told = |sheet: &str| {
         let (craft, proved) = read(sheet);
-        view_picture(&craft, &proved).unwrap_err().to_string()
+        view_picture(&craft, &proved, &CourseAsked::default()).unwrap_err().to_string()
     };
     assert_eq!(
         told(include_str!("pages/pipit.toml")),

@@ -133,6 +133,7 @@ impl<'p> Discharge<'p> {
 }
 
 /// Volts and amperes where pack, loads and rails agree. Rails take nearly the same power at any voltage, so a few rounds do.
+/// Where nothing holds with them, it is tried from below: rails that have gone off by then let the rest go on.
 fn settle(
     pack: &Pack,
     state: &PackState,
@@ -140,23 +141,33 @@ fn settle(
     rails: &mut impl FnMut(f64) -> f64,
     near: Option<f64>,
 ) -> Result<[f64; 2], Fold> {
-    let mut near = near;
-    if let Some(volts) = near {
-        pull.power = *base + rails(volts);
-    } else {
-        let rest = pack.rest_of(state);
-        pull.power = *base + rails(rest);
+    let start = near.unwrap_or_else(|| pack.rest_of(state));
+    let from_above = rails(start);
+    match agree(pack, state, (pull, *base), rails, from_above, near) {
+        Err(fold) if from_above > 0.0 => {
+            agree(pack, state, (pull, *base), rails, 0.0, None).map_err(|_| fold)
+        }
+        other => other,
     }
-    let mut found = pack.solve(state, pull, near)?;
+}
+
+/// Rounds of settling from a power of the rails.
+fn agree(
+    pack: &Pack,
+    state: &PackState,
+    (pull, base): (&mut Pull, f64),
+    rails: &mut impl FnMut(f64) -> f64,
+    watts: f64,
+    mut near: Option<f64>,
+) -> Result<[f64; 2], Fold> {
+    pull.power = base + watts;
     for _ in 0..30 {
-        let power = *base + rails(found[0]);
-        let settled = (power - pull.power).abs() <= 1e-7 * (1.0 + power);
-        if settled {
+        let found = pack.solve(state, pull, near)?;
+        let power = base + rails(found[0]);
+        if (power - pull.power).abs() <= 1e-7 * (1.0 + power) {
             return Ok(found);
         }
-        pull.power = power;
-        near = Some(found[0]);
-        found = pack.solve(state, pull, near)?;
+        (pull.power, near) = (power, Some(found[0]));
     }
     // The rails switch on and off with the voltage: no steady point.
     Err(Fold { rest: Volts::new(pack.rest_of(state)) })

@@ -52,6 +52,8 @@ pub struct Leg {
 /// What a leg did to the pack.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct LegReport {
+    /// What the rails took.
+    pub usage: Usage,
     /// When it ended, since the start of the flight.
     pub ended: Seconds,
     /// The deepest point of the bus, with current and weakest cell then.
@@ -135,7 +137,7 @@ pub fn fly(
             }
         });
         if let Some(seen) = seen {
-            reports.push(seen.report(&discharge));
+            reports.push(seen.report(&discharge, leg.usage));
         }
         ending = match stretch {
             Stretch::Done => continue,
@@ -166,8 +168,9 @@ impl Seen {
         }
         (self.most, self.last) = (self.most.max(moment.current), *moment);
     }
-    fn report(self, at: &Discharge<'_>) -> LegReport {
+    fn report(self, at: &Discharge<'_>, usage: Usage) -> LegReport {
         LegReport {
+            usage,
             ended: Seconds::new(at.time),
             deepest: self.standing,
             deepest_at: Seconds::new(self.deepest.time),

@@ -47,7 +47,7 @@ pub use measures::*;
 pub use pack::{Draw, Fold, Pack, PackState, Standing, Warming};
 pub use propulsion::{LevelFlight, MERIT_SOURCE, Propulsion, StandPoint, weight};
 pub use ripple::{Capacitor, Chopping, FILTER_SOURCE, Filter};
-pub use supply::{Demand, Load, LoadReport, NetReport, PACK, Rail, RailReport, SupplyNet};
+pub use supply::{Demand, Load, LoadReport, LowestPin, NetReport, PACK, Rail, RailReport, SupplyNet};
 pub use touch::{Contact, Skin, TOUCH_SOURCE, longest_contact, touch_limit};
 pub use typical::{Build, TYPICAL_SOURCE, TYPICAL_SPREAD, typical_resistance};
 pub use wire::{

@@ -6,8 +6,8 @@
 //! lead stands where V² − V·U + R·P = 0, and falls over where that has no root. A rail that went off stays off, as it would.
 
 use crate::converter::{RailState, Taken};
-use crate::{Converter, PowerFault, Rails, Usage};
-use quantity::{Amperes, Celsius, Milliohms, Volts, Watts};
+use crate::{Converter, Flight, LegReport, PowerFault, Rails, Usage};
+use quantity::{Amperes, Celsius, Milliohms, Percent, Volts, Watts};
 
 /// The word for the pack as a feed.
 pub const PACK: &str = "pack";
@@ -318,6 +318,36 @@ impl SupplyNet {
             if held(middle) { high = middle } else { low = middle }
         }
         Some(Volts::new(high))
+    }
+}
+
+/// The worst moment of a load over a flight.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LowestPin {
+    /// The load then; its voltage is less half of the ripple.
+    pub load: LoadReport,
+    /// The bus then.
+    pub bus: Volts,
+    /// Which leg.
+    pub leg: usize,
+    /// The charge of the pack then.
+    pub charge: Percent,
+}
+
+impl SupplyNet {
+    /// The lowest voltage at a load's pins over a flight. `ripple` is peak to peak at the pins, and what dips below the mean is half of it;
+    /// none where the flight has no leg or the net no such load.
+    pub fn lowest(&self, load: usize, flight: &Flight, ripple: Volts) -> Option<LowestPin> {
+        let needs = self.loads.get(load)?.needs;
+        let at = |(leg, report): (usize, &LegReport)| {
+            let bus = report.deepest.bus;
+            let mut found = *self.at(bus, report.usage).loads.get(load)?;
+            found.volts = (found.volts - ripple * 0.5).max(Volts::new(0.0));
+            found.held &= found.volts >= needs[0];
+            Some(LowestPin { load: found, bus, leg, charge: report.deepest_charge })
+        };
+        let pins = flight.legs.iter().enumerate().filter_map(at);
+        pins.min_by(|a, b| a.load.volts.get().total_cmp(&b.load.volts.get()))
     }
 }
 

@@ -165,9 +165,50 @@ fn a_net_of_rails_takes_its_share_and_shows_the_pin() {
         with.energy,
         without.energy
     );
+    let lowest = net.lowest(0, &with, Volts::new(0.2)).unwrap();
+    assert_eq!((lowest.leg, lowest.bus), (1, with.deepest().unwrap().deepest.bus));
     let deepest = with.deepest().unwrap().deepest.bus;
+    assert!(
+        (net.at(deepest, Usage::Typical).loads[0].volts - lowest.load.volts - Volts::new(0.1)).abs().get()
+            < 1e-9
+    );
     let pin = net.at(deepest, Usage::Typical).loads[0];
     assert!(pin.volts < Volts::new(9.0) && pin.held == (pin.volts.get() >= 7.0), "{deepest} {pin:?}");
+}
+
+#[test]
+fn a_step_up_falls_over_on_a_tired_cell() {
+    let power = Watts::new(8.0);
+    let demand = Demand::Power { typical: power, peak: power, waiting: None };
+    let needs = [7.0, 26.0].map(Volts::new);
+    let load = Load { name: "video".into(), on: "nine".into(), lead: Milliohms::new(30.0), demand, needs };
+    let net = |least: f64| {
+        let input = [least, 5.0].map(Volts::new);
+        let converter =
+            Converter::new(Conversion::StepUp, Volts::new(9.0), input, Amperes::new(1.5)).unwrap();
+        let (name, from, lead) = ("nine".into(), PACK.into(), Milliohms::new(10.0));
+        SupplyNet::new(vec![Rail { name, from, lead, converter: Some(converter) }], vec![load.clone()], WARM)
+            .unwrap()
+    };
+    let punch = [Leg { draw: Draw { current: Amperes::new(9.0), ..Draw::default() }, ..leg(1.0, 0.0, 0.0) }];
+    let flown = |mohm: f64, net: &SupplyNet| {
+        let pack = pack(1, 450.0, mohm, 30.0);
+        fly(&pack, &pack.rested(Percent::new(60.0), WARM).unwrap(), WARM, &punch, net).unwrap()
+    };
+    let held = |flight: &Flight, net: &SupplyNet| {
+        net.lowest(0, flight, Volts::new(0.0)).is_some_and(|pin| pin.load.held)
+    };
+    let (kept, shut) = (net(0.9), net(2.6));
+    let sound = flown(15.0, &kept);
+    assert!(sound.ending == Ending::Flown && held(&sound, &kept));
+    // One that shuts itself off lets the motors go on and the picture go dark; one that does not pulls the cell down.
+    let dark = flown(150.0, &shut);
+    assert!(dark.ending == Ending::Flown && !held(&dark, &shut));
+    assert!(matches!(flown(150.0, &kept).ending, Ending::Folded(_)));
+    // Behind one resistance alone: 3.8²/(4·0.11).
+    let most = greatest_power(Volts::new(3.8), Milliohms::new(110.0)).unwrap();
+    assert!((most.get() - 32.82).abs() < 0.01);
+    assert!(greatest_power(Volts::new(3.8), Milliohms::new(0.0)).is_err());
 }
 
 proptest! {

@@ -1,14 +1,16 @@
 //! Writes what a lens of the demo may see of its craft, with our timings of the picture, for the bench.
 //!
-//! Timed here: the picture at 1280 × 720, its outlines, and the same picture with every ray tried against every solid. The
+//! Timed here: the picture at 1280 × 720, its outlines, the same picture with every ray tried against every solid, and all
+//! of the picture over the course: outlines of craft and course, ground and lines. The
 //! reference casts the rays of the same picture in `conformance/optics/bench_pictures.py`, against the same solids in the
 //! camera frame. The craft is the one with most solids whose lens is equidistant, at the tilt where most of it is seen.
 
 use craft::sheet::read_sheet;
 use fit::{InPart, PartPoint, PartVector, Shape};
-use optics::{PicturePoint, Pixel, View, mask};
-use proof::{LensView, Proof};
-use quantity::{Degrees, Millimetres};
+use optics::course::sight;
+use optics::{Direction, PicturePoint, Pixel, View, mask};
+use proof::{BEFORE_GATE_USUAL, Course, LensView, OverCourse, Proof, level_flight};
+use quantity::{Degrees, MetresPerSecond, Millimetres};
 use serde_json::{Value, json};
 use std::error::Error;
 use std::hint::black_box;
@@ -53,10 +55,98 @@ fn main() -> Result<(), Box<dyn Error>> {
             );
         }
         scenes.push(told(&name, &looking, &proof, &seen));
+        let over = format!("{} over the course", craft.name);
+        let flight = flight(&proof);
+        let (seconds, scene) = over_course(&over, &looking, &proof, &flight)?;
+        timings.push(json!({ "scene": over, "what": COURSE, "seconds": seconds }));
+        scenes.push(scene);
     }
     std::fs::write(out, json!({ "scenes": scenes, "timings": timings }).to_string())?;
     Ok(())
 }
+
+/// At its cruise speed, eight metres before the gate.
+fn flight(proof: &Proof) -> OverCourse {
+    let down = level_flight(proof).ok().and_then(|flight| flight.nose_down(MetresPerSecond::new(8.0)));
+    OverCourse {
+        before_gate: BEFORE_GATE_USUAL,
+        left: Degrees::new(0.0),
+        nose_down: Degrees::new(down.map_or(0.0, |down| down.value)),
+    }
+}
+
+/// How long the picture over the course takes, and what every pixel of it sees: solids of the craft, then of the course.
+fn over_course(
+    name: &str,
+    looking: &LensView,
+    proof: &Proof,
+    flight: &OverCourse,
+) -> Result<(f64, Value), Box<dyn Error>> {
+    let course = Course::orchard();
+    let seconds = median(|| {
+        drop(black_box((Course::orchard(), looking.over(&course, flight, ACROSS), looking.outlines(ACROSS))));
+    });
+    let view = looking.view.clone().with_pixels(ACROSS, DOWN)?;
+    let stand = looking.stand(flight).ok_or("no such stand")?;
+    let sight = sight(&view, &course, &stand);
+    let own = looking.solids.len();
+    // Painted from behind to front, pixel by pixel, the craft last.
+    let mut painted: Vec<Option<usize>> = vec![None; (ACROSS * DOWN) as usize];
+    for seen in &sight.solids {
+        fill(&mut painted, &seen.outline, own + seen.solid);
+    }
+    for (pixel, seen) in painted.iter_mut().zip(mask(&view, &looking.scene).iter()) {
+        match seen {
+            Pixel::Solid(n) => *pixel = Some(n),
+            Pixel::Dark => *pixel = None,
+            Pixel::Clear => {}
+        }
+    }
+    let mut counts = vec![0u32; own + course.solids.len()];
+    painted.into_iter().flatten().for_each(|n| counts[n] += 1);
+    let mut scene = told(name, looking, proof, &counts);
+    scene["what"] = json!(COURSE);
+    let eye = stand.place().coordinates();
+    let axes = stand.axes().map(Direction::coordinates);
+    let dot = |a: [f64; 3], b: [f64; 3]| a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
+    let inward = |d: [f64; 3]| axes.map(|axis| dot(axis, d));
+    for solid in &course.solids {
+        let mm = |p: [f64; 3]| inward([0, 1, 2].map(|k| 1000.0 * (p[k] - eye[k])));
+        let corners: Vec<_> = solid.corners().map(|corner| mm(corner.coordinates())).collect();
+        let planes: Vec<_> = solid
+            .half_spaces()
+            .map(|(normal, out)| (inward(normal), 1000.0 * (out - dot(normal, eye))))
+            .collect();
+        let convex = json!({ "shape": "convex", "corners": corners, "planes": planes });
+        scene["solids"].as_array_mut().ok_or("no solids")?.push(convex);
+    }
+    Ok((seconds, scene))
+}
+
+/// Fills rings by even and odd: every pixel whose middle lies within.
+fn fill(painted: &mut [Option<usize>], rings: &[Vec<PicturePoint>], with: usize) {
+    for y in 0..DOWN {
+        let level = f64::from(y) + 0.5;
+        let mut at: Vec<f64> = Vec::new();
+        for ring in rings {
+            for (a, b) in ring.iter().zip(ring.iter().cycle().skip(1)) {
+                if (a.down > level) != (b.down > level) {
+                    at.push(a.across + (level - a.down) / (b.down - a.down) * (b.across - a.across));
+                }
+            }
+        }
+        at.sort_by(f64::total_cmp);
+        for span in at.chunks_exact(2) {
+            let [from, to] =
+                [span[0], span[1]].map(|x| (x - 0.5).ceil().clamp(0.0, f64::from(ACROSS)) as u32);
+            for x in from..to {
+                painted[(y * ACROSS + x) as usize] = Some(with);
+            }
+        }
+    }
+}
+
+const COURSE: &str = "picture over the course, 1280 × 720";
 
 /// What is compared with the reference.
 const PICTURE: &str = "picture of 1280 × 720 pixels";

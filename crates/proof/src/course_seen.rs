@@ -5,43 +5,91 @@
 //! no rule is asked.
 
 use crate::engine::{OutlineStore, Proof};
+use crate::numbers::rounded;
 use crate::subject::level_flight;
 use crate::view_figures::{gate_figure, view_figures};
-use crate::{LensView, Unseen};
+use crate::{LensView, OverCourse, Unseen};
+use craft::schema::craft::CRUISE;
 use craft::{Craft, Missing};
 use quantity::{Degrees, Figure, Metres, MetresPerSecond, Unit};
 use std::sync::Arc;
+
+/// What is asked of the course.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CourseAsked {
+    /// How fast the craft flies, level; at its cruise speed when left out, or else it hovers.
+    pub speed: Option<MetresPerSecond>,
+    /// How far before the first gate the eye is.
+    pub before_gate: Metres,
+    /// How far the nose is to the left of the way to the gate.
+    pub left: Degrees,
+}
+
+impl Default for CourseAsked {
+    fn default() -> Self {
+        Self { speed: None, before_gate: BEFORE_GATE_USUAL, left: Degrees::new(0.0) }
+    }
+}
+
+/// How far before the first gate the eye is when nobody says.
+pub const BEFORE_GATE_USUAL: Metres = Metres::new(8.0);
 
 /// What the lenses of a craft show at a speed, with the figures behind it.
 #[derive(Clone, Debug)]
 pub struct CourseSeen {
     /// What each lens on a camera sees, in the order of the sheet.
     pub views: Vec<Result<LensView, Unseen>>,
+    /// How fast the craft flies.
+    pub speed: MetresPerSecond,
     /// How far the nose is down, or what is missing to say so.
     pub nose_down: Result<Figure, Vec<Missing>>,
     /// How wide and how fine each lens sees.
     pub figures: Vec<Figure>,
+    asked: CourseAsked,
 }
 
-/// What the lenses of a craft show at a speed, the gate so far away.
-pub fn course_seen(
-    craft: &Craft,
-    outlines: &Arc<OutlineStore>,
-    speed: MetresPerSecond,
-    gate_at: Metres,
-) -> CourseSeen {
+/// What the lenses of a craft show over the course.
+pub fn course_seen(craft: &Craft, outlines: &Arc<OutlineStore>, asked: &CourseAsked) -> CourseSeen {
     let proof = Proof::with_outlines(craft, Arc::clone(outlines));
+    let cruise = || craft.item().read(&CRUISE).ok().map(|cruise| cruise.value);
+    let speed = asked.speed.or_else(cruise).unwrap_or(MetresPerSecond::new(0.0));
     let nose_down = level_flight(&proof).and_then(|flight| flight.figure(&proof, speed).ok_or_else(Vec::new));
     let mut figures = view_figures(&proof);
     let gates = proof.lens_views().iter().flatten();
-    figures.extend(gates.filter_map(|view| gate_figure(&proof, view, gate_at)));
-    CourseSeen { views: proof.lens_views().to_vec(), nose_down, figures }
+    figures.extend(gates.filter_map(|view| gate_figure(&proof, view, asked.before_gate)));
+    CourseSeen { views: proof.lens_views().to_vec(), speed, nose_down, figures, asked: *asked }
 }
 
 impl CourseSeen {
     /// How far the nose is down; level where nobody can say.
     pub fn nose_down_degrees(&self) -> Degrees {
         Degrees::new(self.nose_down.as_ref().map_or(0.0, |figure| figure.quantity.value))
+    }
+
+    /// Where the craft is, and how it lies in the air.
+    pub fn flight(&self) -> OverCourse {
+        let CourseAsked { before_gate, left, .. } = self.asked;
+        OverCourse { before_gate, left, nose_down: self.nose_down_degrees() }
+    }
+
+    /// The same in words: `8 m before the first gate, 15 m/s, nose 22° down`.
+    pub fn words(&self) -> String {
+        let gate = format!("{} m before the first gate", rounded(self.asked.before_gate.get(), 1));
+        let turned = match self.asked.left.get().round() {
+            0.0 => String::new(),
+            left if left > 0.0 => format!(", turned {left}° to the left"),
+            right => format!(", turned {}° to the right", -right),
+        };
+        let flown = match (self.speed.get(), &self.nose_down) {
+            (0.0, _) => "in hover".to_owned(),
+            (speed, Ok(down)) => {
+                format!("at {} m/s, nose {:.0}° down", rounded(speed, 1), down.quantity.value)
+            }
+            (speed, Err(_)) => {
+                format!("at {} m/s, drawn level: nobody can say how far the nose is down", rounded(speed, 1))
+            }
+        };
+        format!("{gate}{turned}, {flown}")
     }
 
     /// A figure of the lens at a place: `across`.
@@ -139,7 +187,8 @@ mod tests {
     }
 
     fn seen(craft: &Craft) -> CourseSeen {
-        course_seen(craft, &Arc::default(), MetresPerSecond::new(15.0), Metres::new(12.0))
+        let asked = CourseAsked { speed: Some(MetresPerSecond::new(15.0)), ..CourseAsked::default() };
+        course_seen(craft, &Arc::default(), &asked)
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! The proof of one craft: inputs made once, every rule asked, the answers in order.
 
-use crate::inputs::{CraftSolid, Inputs, LensView, NearPair, Unseen, Weights, lens_views};
+use crate::inputs::{CraftSolid, Grown, Inputs, LensView, NearPair, Unseen, Weights, lens_views};
 use crate::link::LinkModel;
 use crate::rules::RULES;
 use crate::subject::{
@@ -32,6 +32,7 @@ pub struct Proof<'a> {
     near: OnceCell<Result<Vec<NearPair>, TooManyPairs>>,
     weights: OnceCell<Weights>,
     views: OnceCell<Vec<Result<LensView, Unseen>>>,
+    grown: OnceCell<Vec<Vec<Grown>>>,
     leads: OnceCell<Vec<Lead>>,
     tilts: OnceCell<Vec<CameraTilt>>,
     held: OnceCell<Vec<PlugHold>>,
@@ -54,6 +55,9 @@ const ROUTES_KEPT_MAX: usize = 96;
 
 /// An outline's numbers, bit by bit.
 type OutlineKey = Vec<u64>;
+
+/// By how much of itself a size is changed to see what a view makes of it.
+const GROWTH: f64 = 1e-4;
 
 /// Outlines kept at most; beyond it the store starts afresh.
 const OUTLINES_KEPT_MAX: usize = 4_000;
@@ -133,6 +137,7 @@ impl<'a> Proof<'a> {
             near: OnceCell::new(),
             weights: OnceCell::new(),
             views: OnceCell::new(),
+            grown: OnceCell::new(),
             leads: OnceCell::new(),
             tilts: OnceCell::new(),
             held: OnceCell::new(),
@@ -184,6 +189,16 @@ impl<'a> Proof<'a> {
     /// What each lens on a camera sees of the craft; an error says why nobody can say.
     pub fn lens_views(&self) -> &[Result<LensView, Unseen>] {
         self.views.get_or_init(|| lens_views(self))
+    }
+
+    /// Each view after each fact it follows has grown by a little: by the number of the view; none for one nobody knows.
+    pub(crate) fn grown_views(&self) -> &[Vec<Grown>] {
+        self.grown.get_or_init(|| {
+            let grown = |view: &Result<LensView, Unseen>| {
+                view.as_ref().map_or_else(|_| Vec::new(), |v| v.grown(self, GROWTH))
+            };
+            self.lens_views().iter().map(grown).collect()
+        })
     }
 
     /// The places of antennas that are plugged into a control receiver, each with its receiver's place.

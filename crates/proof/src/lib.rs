@@ -9,6 +9,7 @@ pub mod classes;
 mod course_seen;
 mod engine;
 mod finding;
+mod flying;
 mod inputs;
 #[cfg(test)]
 mod large_tests;
@@ -25,17 +26,26 @@ mod subject;
 mod testing;
 #[cfg(test)]
 mod testing_stack;
+#[cfg(test)]
+mod testing_view;
 mod view_figures;
+#[cfg(test)]
+mod view_laws_tests;
+pub mod view_limits;
 mod weight;
 mod working;
 
-pub use course_seen::{Compared, CourseSeen, compared, course_seen, gains_and_losses};
+pub use course_seen::{
+    BEFORE_GATE_USUAL, Compared, CourseAsked, CourseSeen, compared, course_seen, gains_and_losses,
+};
 pub use engine::{OutlineStore, Placed, Proof, Proved, prove, prove_again};
 pub use finding::{Finding, Margin, MeasureAdvice, NoSingleFact, Verdict, Witness};
+pub use flying::{CurveAxis, CurveLine, CurvePoint, FlyingCurve, FlyingCurves, FlyingLine, flying_curves};
 pub use inputs::{
     CraftSolid, Fills, Inputs, LensView, Material, NearPair, Outlined, OverCourse, Piece, Seat, SeenAs,
     Unbuilt, Unseen, Weights, pattern_holes,
 };
+pub use optics::PicturePoint;
 pub use optics::course::{Course, Matter, Sight, SolidInSight};
 pub use rule::{Answer, HEADINGS, Rule, RuleDoc};
 pub use subject::{

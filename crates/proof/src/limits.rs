@@ -361,6 +361,14 @@ pub const LIMITS: &[Limit] = &[
     HEAD_SPARE,
     BLADES_IN_PICTURE,
     STANDING_WAVE,
+    crate::view_limits::VERTICAL_VIEW,
+    crate::view_limits::STRETCH,
+    crate::view_limits::OBSTACLE_PIXELS,
+    crate::view_limits::LIGHT,
+    crate::view_limits::BLUR,
+    crate::view_limits::DEFOCUS,
+    crate::view_limits::SHARPNESS,
+    crate::view_limits::DARK,
 ];
 
 #[cfg(test)]

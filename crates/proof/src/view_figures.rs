@@ -139,14 +139,18 @@ pub(crate) fn gate_figure(proof: &Proof, looking: &LensView, gate_at: Metres) ->
 }
 
 /// Pixels a degree at an angle, with the pixels of the picture that is sent.
-fn detail(looking: &LensView, view: &View, angle: f64) -> Option<Detail> {
+pub(crate) fn detail(looking: &LensView, view: &View, angle: f64) -> Option<Detail> {
     let (across, down) = looking.pixels?;
     let view = view.clone().with_pixels(across, down).ok()?;
     detail_at(&view, Degrees::new(angle)).ok()
 }
 
 /// A number of a view, with the facts that the view follows.
-fn followed(looking: &LensView, grown: &[Grown], of: &dyn Fn(&View) -> Option<f64>) -> Option<Linear> {
+pub(crate) fn followed(
+    looking: &LensView,
+    grown: &[Grown],
+    of: &dyn Fn(&View) -> Option<f64>,
+) -> Option<Linear> {
     let value = of(&looking.view)?;
     let slope = |grown: &Grown| Some((grown.fact, (of(&grown.view)? - value) / grown.by));
     let slopes = grown.iter().filter_map(slope);
@@ -156,7 +160,8 @@ fn followed(looking: &LensView, grown: &[Grown], of: &dyn Fn(&View) -> Option<f6
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
-    use crate::prove;
+    use super::view_figures;
+    use crate::Proof;
     use crate::testing::set;
     use crate::testing_stack::sound_bay;
     use craft::Craft;
@@ -168,12 +173,7 @@ mod tests {
         set(&mut craft, "lens.projection", "equidistant");
         set(&mut craft, "lens.focal_length", "1.5 mm, data sheet");
         spoil(&mut craft);
-        let figures = prove(&craft).figures.into_iter();
-        figures
-            .filter(|figure| {
-                figure.id.0.starts_with("view.") && figure.id.0 != "view.blades_in_picture[lens]"
-            })
-            .collect()
+        view_figures(&Proof::new(&craft))
     }
 
     fn value(figures: &[Figure], key: &str) -> f64 {

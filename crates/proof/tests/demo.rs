@@ -78,11 +78,11 @@ fn the_ducted_75_is_sound() {
 fn the_spoilings_that_the_ducted_75_proposes_break_it() {
     let craft = craft_on(DUNNOCK);
     check(
-        &part(&craft, "lens", "proud", "10 mm, measured"),
+        &part(&craft, "lens", "proud", "11.8 mm, measured"),
         expect![[r#"
-        broken
-        broken fit.lens_behind_cage · 2.1 mm lens, M8 in canopy · 0 %
-    "#]],
+            broken
+            broken fit.lens_behind_cage · 1.6 mm lens, M8 in canopy · 0 %
+        "#]],
     );
     check(
         &place(&craft, "cam", "pitch", "40°"),
@@ -91,6 +91,7 @@ fn the_spoilings_that_the_ducted_75_proposes_break_it() {
             broken fit.pair_clearance · plate shelf of canopy and Tansy nano camera · 0 %
             broken fit.tilt_range · Tansy nano camera in window of canopy · 0 %
             tight fit.plug_pull · camera plug of Tansy nano camera · 100 %
+            tight view.horizon_at_speed · 1.6 mm lens, M8 on Tansy nano camera · 97 %
         "#]],
     );
     check(
@@ -120,8 +121,10 @@ fn the_open_4_is_tight() {
         expect![[r#"
             tight
             tight fit.pair_clearance · components on four-way speed controller, 20 A and components under flight controller, 20 · 80 %
-            tight fit.lens_behind_cage · 2.5 mm lens, M8 in Fieldfare frame · 100 %
-            tight view.blades_in_picture · 2.5 mm lens, M8 on Tansy nano camera · 100 %
+            tight fit.lens_behind_cage · 2 mm lens, M8 in Fieldfare frame · 100 %
+            tight view.blades_in_picture · 2 mm lens, M8 on Tansy nano camera · 100 %
+            tight view.vertical · 2 mm lens, M8 on Tansy nano camera · 76 %
+            tight view.sharpness_setting · Tansy nano camera · 100 %
             tight craft.cg_offset · balance point · 100 %
         "#]],
     );
@@ -135,19 +138,33 @@ fn measuring_what_decides_settles_the_open_4() {
         &measured,
         expect![[r#"
             tight
-            tight fit.lens_behind_cage · 2.5 mm lens, M8 in Fieldfare frame · 100 %
-            tight view.blades_in_picture · 2.5 mm lens, M8 on Tansy nano camera · 100 %
+            tight fit.lens_behind_cage · 2 mm lens, M8 in Fieldfare frame · 100 %
+            tight view.blades_in_picture · 2 mm lens, M8 on Tansy nano camera · 100 %
+            tight view.vertical · 2 mm lens, M8 on Tansy nano camera · 76 %
+            tight view.sharpness_setting · Tansy nano camera · 100 %
             tight craft.cg_offset · balance point · 100 %
         "#]],
     );
     let slid = place(&measured, "pack", "x", "6 mm, measured");
     let longer_cage = place(&slid, "cam", "x", "-0.5 mm ± 0.1, measured");
-    let longer_lens = part(&longer_cage, "lens", "focal_length", "2.8 mm, data sheet");
+    let softer = place(&longer_cage, "cam", "sharpness", "30 %");
     check(
-        &longer_lens,
+        &softer,
         expect![[r#"
-        sound
+        tight
+        tight view.blades_in_picture · 2 mm lens, M8 on Tansy nano camera · 100 %
+        tight view.vertical · 2 mm lens, M8 on Tansy nano camera · 76 %
     "#]],
+    );
+    // The lens in the drawer brings the view back. Its price: more of the blades.
+    check(
+        &place(&softer, "lens", "part", "short"),
+        expect![[r#"
+            tight
+            tight view.blades_in_picture · 1.6 mm lens, M8 on Tansy nano camera · 87 %
+            tight view.dark_corners · 1.6 mm lens, M8 on Tansy nano camera · 83 %
+            tight view.gate_pixels · 1.6 mm lens, M8 on Tansy nano camera · 100 %
+        "#]],
     );
 }
 
@@ -173,15 +190,15 @@ fn a_quarter_turn_and_the_right_screws_mend_the_ducted_3() {
     check(
         &turned,
         expect![[r#"
-        broken
-        broken fit.screw_length · M2×7 button at rear right · 0 %
-    "#]],
+            broken
+            broken fit.screw_length · M2×7 button at rear right · 0 %
+        "#]],
     );
     check(
         &place(&turned, "s-rr", "part", "m2x6"),
         expect![[r#"
-        sound
-    "#]],
+            sound
+        "#]],
     );
 }
 
@@ -190,9 +207,10 @@ fn the_open_5_lacks_one_fact() {
     check(
         &craft_on(WHINCHAT),
         expect![[r#"
-        unknown
-        unknown match.image_circle · drawer lens, M12 on Tansy micro camera
-    "#]],
+            unknown
+            unknown match.image_circle · drawer lens, M12 on Tansy micro camera
+            unknown view.dark_corners · drawer lens, M12 on Tansy micro camera
+        "#]],
     );
 }
 
@@ -206,11 +224,12 @@ fn the_missing_image_circle_decides_the_open_5() {
     "#]],
     );
     check(
-        &part(&craft, "lens", "image_circle", "5.6 mm, measured"),
+        &part(&craft, "lens", "image_circle", "5.2 mm, measured"),
         expect![[r#"
-        broken
-        broken match.image_circle · drawer lens, M12 on Tansy micro camera · 0 %
-    "#]],
+            broken
+            broken match.image_circle · drawer lens, M12 on Tansy micro camera · 2 %
+            broken view.dark_corners · drawer lens, M12 on Tansy micro camera · 40 %
+        "#]],
     );
 }
 

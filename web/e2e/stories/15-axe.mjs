@@ -11,6 +11,7 @@ export default {
       `/craft/${id}`,
       `/craft/${id}?${search}`,
       `/craft/${id}?pane=picture`,
+      `/craft/${id}?pane=course`,
       '/parts',
       `/parts/${view.parts[0].id}`,
       '/manual',

@@ -1,7 +1,7 @@
 //! Cameras, lenses and camera harnesses.
 
 use super::{Field, TableDef};
-use quantity::{Degrees, DoubtKind::*, Hertz, Micrometres, Millimetres, Milliseconds, Ratio, Watts};
+use quantity::{Degrees, DoubtKind::*, Hertz, Micrometres, Millimetres, Milliseconds, Percent, Ratio, Watts};
 
 /// The closed video system it belongs to.
 pub const SYSTEM: Field<str> = Field::line("system", "video system")
@@ -85,6 +85,10 @@ pub const ANALOGUE_OUT: Field<bool> =
 pub const SETTINGS_FROM: Field<str> = Field::line("settings_from", "settings reached from")
     .help("Ground unit, sticks, or a button on the camera.");
 
+/// How a picture of one shape is fitted into another.
+pub const FILL: Field<str> = Field::choice("fill", "fitting of other shapes", &["bars", "cut", "stretched"])
+    .help("What becomes of a picture of another shape: bars beside it, its edges cut, or stretched to fill.");
+
 /// Picture modes of a camera or a transmitter.
 pub mod mode {
     use super::*;
@@ -103,13 +107,15 @@ pub mod mode {
     pub const CROP: Field<Ratio> = Field::quantity("crop", "share of width used", Other, 0.1, 1.0)
         .or(1.0)
         .help("1 when the whole width of the sensor is read.");
+    /// How a picture of another shape is fitted into it.
+    pub const FILL: Field<str> = super::FILL;
 
     /// The table.
     pub const TABLE: TableDef = TableDef {
         key: "mode",
         one: "mode",
         many: "picture modes",
-        fields: &[NAME.def, ACROSS.def, DOWN.def, RATE.def, CROP.def],
+        fields: &[NAME.def, ACROSS.def, DOWN.def, RATE.def, CROP.def, FILL.def],
         help: "Each picture it can give.",
     };
 }
@@ -126,6 +132,9 @@ pub const FOCAL_LENGTH: Field<Millimetres> =
 /// F-number.
 pub const F_NUMBER: Field<Ratio> =
     Field::quantity("f_number", "f-number", Other, 0.7, 22.0).help("Smaller gathers more light.");
+/// What the glass lets through.
+pub const TRANSMISSION: Field<Percent> = Field::quantity("transmission", "transmission", Other, 1.0, 100.0)
+    .help("Share of the light that passes its glass; about 90 % with coated glass.");
 /// Image circle.
 pub const IMAGE_CIRCLE: Field<Millimetres> =
     Field::quantity("image_circle", "image circle", Other, 1.0, 100.0)

@@ -2,7 +2,8 @@
 
 use super::{Field, FieldDef};
 use quantity::{
-    Celsius, Degrees, DoubtKind::*, Megahertz, Metres, MetresPerSecond, Milliwatts, Percent, Seconds, Volts,
+    Celsius, Degrees, DegreesPerSecond, DoubtKind::*, Megahertz, Metres, MetresPerSecond, Millimetres,
+    Milliseconds, Milliwatts, Percent, Seconds, SquareMetres, Volts,
 };
 
 /// What it is for.
@@ -15,6 +16,22 @@ pub const PLANNED_FLIGHT: Field<Seconds> =
 /// Cruise speed.
 pub const CRUISE: Field<MetresPerSecond> =
     Field::quantity("cruise", "cruise speed", Exact, 0.0, 120.0).help("Usual speed in level flight.");
+/// The thinnest thing to be dodged.
+pub const OBSTACLE: Field<Millimetres> =
+    Field::quantity("obstacle", "thinnest obstacle", Exact, 1.0, 10_000.0)
+        .help("The thinnest thing it must see and dodge where it flies: a twig is 10 mm, a gate post 100.");
+/// Drag area.
+pub const DRAG_AREA: Field<SquareMetres> = Field::quantity("drag_area", "drag area", Other, 0.000_1, 1.0)
+    .help("C_dA, nose ahead; that of its class unless said. A glide or a measured top speed tells it.");
+/// Turn rate.
+pub const TURN_RATE: Field<DegreesPerSecond> = Field::quantity("turn_rate", "turn rate", Exact, 1.0, 5000.0)
+    .help("How fast it turns in a brisk turn, 200 °/s unless said: what smears and skews the picture.");
+/// Bank rate.
+pub const BANK_RATE: Field<DegreesPerSecond> = Field::quantity("bank_rate", "bank rate", Exact, 10.0, 5000.0)
+    .help("How fast it banks at full stick, 400 °/s unless said.");
+/// The pilot's reaction.
+pub const REACTION: Field<Milliseconds> = Field::quantity("reaction", "reaction time", Exact, 50.0, 3000.0)
+    .help("From seeing a thing to moving the stick, 250 ms unless said; more when tired.");
 /// Cell voltage to land at.
 pub const LAND_AT: Field<Volts> = Field::quantity("land_at", "land at", Exact, 2.5, 4.2)
     .help("A cell, at rest: 3.5 V for lithium polymer.");
@@ -68,6 +85,11 @@ pub const FIELDS: &[FieldDef] = &[
     USE.def,
     PLANNED_FLIGHT.def,
     CRUISE.def,
+    OBSTACLE.def,
+    DRAG_AREA.def,
+    TURN_RATE.def,
+    BANK_RATE.def,
+    REACTION.def,
     LAND_AT.def,
     LAND_CHARGE.def,
     COLDEST.def,

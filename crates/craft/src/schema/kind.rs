@@ -59,7 +59,7 @@ kinds! {
         [plug::TABLE, camera::mode::TABLE, pin::TABLE, body::TABLE, pad::TABLE];
     /// A lens.
     Lens = "lens", "lens", "The claimed view is for some other sensor as a rule.",
-        [frame::MASS, camera::THREAD, camera::PROUD, camera::HEAD_DIAMETER, camera::BARREL, camera::IMAGE_CIRCLE, camera::FOCAL_LENGTH, camera::F_NUMBER, camera::PROJECTION, camera::VIEW_CLAIMED, camera::BACK_FOCUS, camera::FILTER, camera::LOCK],
+        [frame::MASS, camera::THREAD, camera::PROUD, camera::HEAD_DIAMETER, camera::BARREL, camera::IMAGE_CIRCLE, camera::FOCAL_LENGTH, camera::F_NUMBER, camera::TRANSMISSION, camera::PROJECTION, camera::VIEW_CLAIMED, camera::BACK_FOCUS, camera::FILTER, camera::LOCK],
         [camera::map::TABLE];
     /// A camera harness.
     CameraHarness = "camera_harness", "camera harness", "A mirrored harness fits mechanically, and kills or mutes.",
@@ -147,7 +147,7 @@ kinds! {
         [station::antenna::TABLE, station::cut::TABLE, station::obstacle::TABLE];
     /// A display.
     Display = "display", "display", "Its own pack runs flat first: the picture drops as it browns out.",
-        [frame::MASS, camera::SYSTEM, ground::ACROSS, ground::DOWN, ground::RATE, ground::VIEW, ground::LATENCY, ground::INPUT, ground::SUPPLY_MIN, ground::SUPPLY_MAX, camera::DRAW, ground::FAN, ground::OWN_PACK, ground::RECORDER],
+        [frame::MASS, camera::SYSTEM, ground::ACROSS, ground::DOWN, camera::FILL, ground::RATE, ground::VIEW, ground::LATENCY, ground::INPUT, ground::SUPPLY_MIN, ground::SUPPLY_MAX, camera::DRAW, ground::FAN, ground::OWN_PACK, ground::RECORDER],
         [];
 }
 

@@ -1,7 +1,7 @@
 //! What may be said of a part in its place.
 
 use super::{Field, FieldDef};
-use quantity::{Degrees, DoubtKind::*, Millimetres};
+use quantity::{Degrees, DoubtKind::*, Metres, Millimetres, Milliseconds, Percent};
 
 /// Along the anchor's x.
 pub const X: Field<Millimetres> = Field::quantity("x", "x", PlacePosition, -2000.0, 2000.0)
@@ -49,6 +49,25 @@ pub const WASHER: Field<Millimetres> = Field::quantity("washer", "washer", Outer
 pub const COUNT: Field<u32> = Field::how_many("count", "how many", 1, 64)
     .or(1.0)
     .help("Screws: how many are set here alike. The mass of each counts.");
+/// Longest shutter time.
+pub const SHUTTER_LIMIT: Field<Milliseconds> = Field::quantity(
+    "shutter_limit",
+    "longest shutter time",
+    Exact,
+    0.01,
+    1000.0,
+)
+.help("Cameras: the longest time the shutter may stay open. Short keeps turns sharp, and dusk comes sooner.");
+/// Sharpness.
+pub const SHARPNESS: Field<Percent> = Field::quantity("sharpness", "sharpness setting", Exact, 0.0, 100.0)
+    .help(
+        "Cameras: where the setting stands on its scale. High makes halos and feeds leaves to the encoder.",
+    );
+/// Distance a lens is focused at.
+pub const FOCUSED_AT: Field<Metres> =
+    Field::quantity("focused_at", "distance it is focused at", Other, 0.05, 1000.0).help(
+        "Lenses: how far away the target was that it was set sharp on. 3 m or more, rechecked at 20 m.",
+    );
 /// Note.
 pub const NOTE: Field<str> = Field::note("note", "note").help("Anything worth remembering.");
 
@@ -68,5 +87,8 @@ pub const FIELDS: &[FieldDef] = &[
     JOINT.def,
     WASHER.def,
     COUNT.def,
+    SHUTTER_LIMIT.def,
+    SHARPNESS.def,
+    FOCUSED_AT.def,
     NOTE.def,
 ];

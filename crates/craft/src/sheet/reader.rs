@@ -344,7 +344,11 @@ impl Reader<'_> {
             return;
         }
         let used: HashSet<PartId> = self.craft.places.iter().map(|place| place.part.clone()).collect();
-        let unused: Vec<_> = self.craft.parts.iter().filter(|part| !used.contains(&part.id)).collect();
+        let unused = || self.craft.parts.iter().filter(|part| !used.contains(&part.id));
+        // A lens beside the one that is on lies ready to be put on instead.
+        let lens_is_on =
+            self.craft.parts.iter().any(|part| part.kind == PartKind::Lens && used.contains(&part.id));
+        let unused: Vec<_> = unused().filter(|part| !(lens_is_on && part.kind == PartKind::Lens)).collect();
         let told: Vec<_> = unused
             .into_iter()
             .map(|part| {

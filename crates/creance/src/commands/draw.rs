@@ -2,10 +2,12 @@
 
 use super::Outcome;
 use super::subject::SubjectArgs;
-use crate::drawn::{DOTS_USUAL, Format, Subject, files};
-use crate::link_asked::{LinkWish, budget_page, range_page};
+use crate::course_tried::CourseTried;
+use crate::drawn::{Chosen, DOTS_USUAL, Format, Subject, files};
+use crate::link_asked::LinkWish;
 use crate::output::{note, say};
 use crate::refusal::{Cause, Refusal};
+use crate::tilt_tried::TiltTried;
 use crate::written;
 use clap::Args;
 use std::fs::File;
@@ -26,6 +28,21 @@ pub struct DrawArgs {
     /// What a template shows: all plates and patterns of a place, or one of them
     #[arg(long, value_name = "PLACE[/NAME]")]
     of: Option<String>,
+    /// For a view: the camera tilted so many degrees up, to try it; as built when left out
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
+    tilt: Option<f64>,
+    /// For a view: how fast the craft flies over the course, in m/s; at its cruise speed when left out, or else it hovers
+    #[arg(long, value_name = "M/S")]
+    speed: Option<f64>,
+    /// For a view: how far before the first gate, in m; 8 when left out
+    #[arg(long, value_name = "M")]
+    before: Option<f64>,
+    /// For a view: how far the nose is turned to the left, in degrees
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
+    left: Option<f64>,
+    /// For a view: another lens of the craft by id or name, or a shape of picture, 4:3 or 16:9, to hold beside it
+    #[arg(long, value_name = "LENS|SHAPE")]
+    beside: Option<String>,
     #[command(flatten)]
     link: LinkWish,
     /// How fine a PNG is; 200 when left out
@@ -44,13 +61,14 @@ Budget and range ask the radio link; what you leave out is as the sheet plans it
 /// Draws a craft.
 pub fn draw(args: &DrawArgs) -> Result<Outcome, Refusal> {
     let format = format(args)?;
-    let craft = args.subject.find()?.craft;
-    let proved = proof::prove(&craft);
-    let pages = match args.what {
-        Subject::Budget => budget_page(&craft.name, &proved, &args.link)?,
-        Subject::Range => range_page(&craft.name, &proved, &args.link)?,
-        what => what.pages(&craft, &proved, args.of.as_deref())?,
-    };
+    let mut craft = args.subject.find()?.craft;
+    if let Some(tilt) = args.tilt {
+        craft = TiltTried { tilt: Some(tilt), camera: None }.craft(&craft, tilt)?;
+    }
+    let course =
+        CourseTried { speed: args.speed, before: args.before, left: args.left, beside: args.beside.clone() };
+    let chosen = Chosen { of: args.of.clone(), course, link: args.link.clone(), ..Chosen::default() };
+    let pages = args.what.pages(&craft, &proof::prove(&craft), &chosen)?;
     if to_standard_output(args) {
         let [page] = &pages[..] else {
             let words =
@@ -96,6 +114,17 @@ fn format(args: &DrawArgs) -> Result<Format, Refusal> {
     if args.of.is_some() && args.what != Subject::Template {
         let words = format!("--of chooses what a template shows; {} has no such choice", args.what.word());
         return Err(Refusal::new(Cause::Misread, words).hint("Leave it out, or draw `template`."));
+    }
+    let of_a_view = [
+        ("--tilt", args.tilt.is_some()),
+        ("--speed", args.speed.is_some()),
+        ("--before", args.before.is_some()),
+        ("--left", args.left.is_some()),
+        ("--beside", args.beside.is_some()),
+    ];
+    if let Some((option, _)) = of_a_view.iter().find(|(_, given)| *given && args.what != Subject::View) {
+        let words = format!("{option} is for a view; {} has no such choice", args.what.word());
+        return Err(Refusal::new(Cause::Misread, words).hint("Leave it out, or draw `view`."));
     }
     if !args.link.is_empty() && !matches!(args.what, Subject::Budget | Subject::Range) {
         let words = format!(

@@ -57,6 +57,10 @@ pub const GLOSSARY: &[(&str, &str)] = &[
         "The play of a screw in its holes: how far two holes may be apart and still take the same screw.",
     ),
     (
+        "flown blind",
+        "How far a craft flies while its picture is on the way: speed times latency. What stands there is seen only afterwards.",
+    ),
+    (
         "gender",
         "Which side of a connector has the pin in the middle. It is not always the side with the outer thread.",
     ),
@@ -70,6 +74,7 @@ pub const GLOSSARY: &[(&str, &str)] = &[
     ),
     ("harness", "The bundle of thin leads between camera and video transmitter."),
     ("hot face", "The face through which a video transmitter sheds its heat. It wants moving air before it."),
+    ("hyperfocal distance", "Focused here, a lens is sharp from half of this distance to far away."),
     (
         "image circle",
         "The round picture that a lens throws. Where it is smaller than the diagonal of the sensor in use, corners go dark.",
@@ -115,6 +120,10 @@ pub const GLOSSARY: &[(&str, &str)] = &[
         "What a place rests on: the craft itself, another place, or a named feature there, such as a pattern or a mount.",
     ),
     ("sheet", "A craft with all its parts as one text file, for sharing and keeping."),
+    (
+        "skew",
+        "How far upright things lean in a turn because a rolling shutter reads the picture line by line.",
+    ),
     ("soft mount", "A rubber ring between board and screw. It squashes, and it lets the board move."),
     ("solid", "A box, a cylinder or an outline of even thickness: what a part is made of for the proof."),
     ("sound", "A verdict: it will do. At least 95 % likely to hold, and not inside a tight band."),
@@ -127,9 +136,14 @@ pub const GLOSSARY: &[(&str, &str)] = &[
         "How well an antenna takes what is sent to it: 1 is perfect, at 2 a ninth of the power comes back.",
     ),
     ("standoff", "A threaded post between two plates."),
+    ("stop", "A doubling of light, or a halving. A lens of f/2 gives one stop more than one of f/2.8."),
     (
         "sweep",
         "The disc a motor's blades pass through. The flex of the arm is not in it; it is in the clearance that the disc needs.",
+    ),
+    (
+        "thinnest obstacle",
+        "The thinnest thing a craft must see and dodge where it flies: said of the craft, and asked for by the rules of the picture.",
     ),
     ("thrust centre", "The middle of all motors, through which their common pull acts in hover."),
     ("tight", "A verdict: it may do, with little in hand, or it is less than 95 % likely to hold."),

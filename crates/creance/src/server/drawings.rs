@@ -3,11 +3,13 @@
 //!
 //! A PDF holds all pages. SVG and PNG hold one: the first, or the one whose number stands before the dot.
 
-use crate::drawn::{DOTS_USUAL, Format, Subject, files};
+use crate::course_tried::CourseTried;
+use crate::drawn::{Chosen, DOTS_USUAL, Format, Subject, files};
 use crate::judged::Judged;
-use crate::link_asked::{LinkWish, budget_page, range_page};
+use crate::link_asked::LinkWish;
 use crate::refusal::{Cause, Refusal};
 use crate::tilt_tried::TiltTried;
+use craft::Part;
 use serde::Deserialize;
 
 /// What may be asked besides the name.
@@ -21,6 +23,11 @@ pub struct DrawingAsked {
     tilt: Option<f64>,
     /// The camera that is tilted.
     camera: Option<String>,
+    /// Where the craft is over the course, what stands beside its picture: as the command line has them.
+    speed: Option<f64>,
+    before: Option<f64>,
+    left: Option<f64>,
+    beside: Option<String>,
     /// Of the link: how far away the craft is, in m.
     distance: Option<f64>,
     /// How high it flies, in m.
@@ -43,6 +50,12 @@ impl DrawingAsked {
     /// The tilt that is tried.
     pub fn tried(&self) -> TiltTried {
         TiltTried { tilt: self.tilt, camera: self.camera.clone() }
+    }
+
+    fn chosen(&self, drawer: Vec<Part>) -> Chosen {
+        let (speed, before, left) = (self.speed, self.before, self.left);
+        let course = CourseTried { speed, before, left, beside: self.beside.clone() };
+        Chosen { of: self.of.clone(), course, drawer, camera: self.camera.clone(), link: self.link() }
     }
 }
 
@@ -75,14 +88,15 @@ impl DrawingWanted {
     }
 
     /// Draws it: format, file name, contents.
-    pub fn made(self, judged: &Judged, asked: &DrawingAsked) -> Result<(Format, String, Vec<u8>), Refusal> {
+    pub fn made(
+        self,
+        judged: &Judged,
+        asked: &DrawingAsked,
+        drawer: Vec<Part>,
+    ) -> Result<(Format, String, Vec<u8>), Refusal> {
         let Self { subject, format, page } = self;
         let Judged { craft, proved, .. } = judged;
-        let pages = match subject {
-            Subject::Budget => budget_page(&craft.name, proved, &asked.link())?,
-            Subject::Range => range_page(&craft.name, proved, &asked.link())?,
-            other => other.pages(craft, proved, asked.of.as_deref())?,
-        };
+        let pages = subject.pages(craft, proved, &asked.chosen(drawer))?;
         let chosen = match format {
             Format::Pdf => &pages[..],
             _ => pages.get(page - 1..page).ok_or_else(|| {

@@ -129,9 +129,10 @@ pub async fn draw(
     let wanted = DrawingWanted::read(&file)?;
     let Query(asked) = asked.map_err(|cause| Refusal::new(Cause::Misread, cause.body_text()))?;
     let tried = asked.tried();
-    let judged = shared.with(move |bench| bench.judged_tilted(&id, &tried)).await?;
+    let (judged, drawer) =
+        shared.with(move |bench| Ok((bench.judged_tilted(&id, &tried)?, bench.lens_drawer()?))).await?;
     // Laying out and filling in take a moment: not on a thread that answers others.
-    let made = tokio::task::spawn_blocking(move || wanted.made(&judged, &asked)).await;
+    let made = tokio::task::spawn_blocking(move || wanted.made(&judged, &asked, drawer)).await;
     let (format, name, contents) = made.map_err(|_| guard::ours())??;
     let name = format!("inline; filename=\"{name}\"");
     Ok(([(CONTENT_TYPE, format.content_type().to_owned()), (CONTENT_DISPOSITION, name)], contents))

@@ -11,7 +11,7 @@ use serde::Serialize;
 use ts_rs::TS;
 
 /// The least and greatest tilt that is worth trying: cameras look level or up, a race craft's to some 70 degrees.
-const TRIED: [f64; 2] = [-15.0, 75.0];
+pub const TILTS: [f64; 2] = [-15.0, 75.0];
 
 /// What every lens on a camera sees.
 #[derive(Serialize, TS)]
@@ -107,12 +107,13 @@ impl InPictureView {
             lenses: proved.views.iter().map(lens).collect(),
             none_because: proved.views.is_empty().then(|| drawing::no_lens(craft).to_string()),
             limits_percent: [BLADES_IN_PICTURE.tight, BLADES_IN_PICTURE.broken],
-            tried_degrees: TRIED,
+            tried_degrees: TILTS,
         }
     }
 }
 
-fn set_tilt(camera: &Place) -> f64 {
+/// The tilt that is set.
+pub fn set_tilt(camera: &Place) -> f64 {
     camera.item().read(&place::PITCH).map_or(0.0, |tilt| tilt.value.get())
 }
 

@@ -8,6 +8,7 @@
 
 pub mod asked;
 pub mod bench;
+pub mod course;
 pub mod edit;
 pub mod figure;
 pub mod finding;

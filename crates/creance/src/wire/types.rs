@@ -1,6 +1,8 @@
 //! The TypeScript beside the pages is what these types generate.
 
-use super::{bench, edit, fleet, in_picture, lead, link, manual, part, placed, print, refused, schema, tilt};
+use super::{
+    bench, course, edit, fleet, in_picture, lead, link, manual, part, placed, print, refused, schema, tilt,
+};
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -26,6 +28,7 @@ fn write_all(folder: &Path) {
         print::PrintAsked::export_all(&config),
         print::PrintForm::export_all(&config),
         in_picture::InPictureView::export_all(&config),
+        course::CourseView::export_all(&config),
         tilt::TiltView::export_all(&config),
         lead::LeadView::export_all(&config),
         link::LinkView::export_all(&config),

@@ -1,13 +1,17 @@
 //! What each lens sees of the craft, as a picture: a page for each lens, and the bare picture for a screen.
 //!
-//! A4 across. Left the picture in its own shape, and beneath it the same at other tilts; right what the rule says of it,
+//! A4 across. Left the picture in its own shape, over a course of gates and trees at the speed that is asked, and beneath
+//! it the craft alone at other tilts; right what the rule says of it,
 //! what clears it, how much each kind fills, and the lens, sensor and tilt it was made from. Shares are those of the lit
 //! picture, worked out by `proof`; the outlines are good to a fraction of a pixel of a picture 1280 wide.
 
+mod beside;
+mod course;
 mod fault;
 mod picture;
 mod words;
 
+pub use beside::{Beside, beside_picture};
 pub use fault::ViewPictureFault;
 
 use crate::paper::{Page, Paper, opened};
@@ -15,13 +19,17 @@ use crate::scale::Area;
 use crate::svg::{HAIRLINE, INK, Lettering, line, number, text};
 use crate::title_block::{hue, mark, title_block};
 use crate::wrap::{on_one_line, wrapped};
+use course::{over_course, set_course};
 use craft::Craft;
 use craft::schema::PartKind;
 use picture::{DARK, Detail, fill, fitted, hatches, inside, picture};
 use proof::limits::BLADES_IN_PICTURE;
-use proof::{Fills, Finding, LensView, Proved, SeenAs, Unseen};
+use proof::{
+    CourseAsked, CourseSeen, Fills, Finding, LensView, OverCourse, Proved, SeenAs, Unseen, course_seen,
+};
 use quantity::Degrees;
 use std::fmt::Write;
+use std::sync::Arc;
 use words::described;
 pub use words::{picture_facts, share_words};
 
@@ -34,14 +42,19 @@ const TWO_ROWS: [f64; 8] = [-15.0, -10.0, -5.0, 5.0, 10.0, 15.0, 20.0, 30.0];
 /// How many stand in a row.
 const A_ROW: usize = 4;
 
-/// What each lens of a craft sees of it: a page for each.
-pub fn view_picture(craft: &Craft, proved: &Proved) -> Result<Vec<Page>, ViewPictureFault> {
+/// What each lens of a craft sees of it: a page for each. Where the craft is over the course, and how fast it is, is asked.
+pub fn view_picture(
+    craft: &Craft,
+    proved: &Proved,
+    asked: &CourseAsked,
+) -> Result<Vec<Page>, ViewPictureFault> {
     if proved.views.is_empty() {
         return Err(no_lens(craft));
     }
+    let flown = course_seen(craft, &Arc::default(), asked);
     let page = |view: &Result<LensView, Unseen>| {
         let svg = match view {
-            Ok(view) => seen(craft, proved, view),
+            Ok(view) => seen(craft, proved, view, &flown),
             Err(unseen) => not_seen(craft, proved, unseen),
         };
         Page::new(Paper::ACROSS, svg)
@@ -77,6 +90,21 @@ pub fn bare_picture(view: &LensView, solids: &[proof::CraftSolid]) -> String {
     out
 }
 
+/// What a lens sees over the course, with the craft before it, without the page around it and without letters, as SVG of the
+/// picture's own shape.
+pub fn course_picture(view: &LensView, flight: &OverCourse) -> String {
+    let [w, h] = Detail::Course.size(view);
+    let mut out = format!(
+        r#"<svg xmlns="http://www.w3.org/2000/svg" width="{w}" height="{h}" viewBox="0 0 {w} {h}">"#,
+        w = number(w),
+        h = number(h),
+    );
+    hatches(&mut out);
+    over_course(&mut out, view, flight, Detail::Course, 0);
+    out.push_str("</svg>\n");
+    out
+}
+
 /// A small piece of the hatch of a kind, as SVG, for a key beside a bare picture.
 pub fn swatch(kind: SeenAs) -> String {
     let mut out =
@@ -98,20 +126,17 @@ fn swatch_of(out: &mut String, fill: &str) {
     );
 }
 
-fn seen(craft: &Craft, proved: &Proved, view: &LensView) -> String {
+fn seen(craft: &Craft, proved: &Proved, view: &LensView, flown: &CourseSeen) -> String {
     let fills = view.fills();
     let place = craft.places.get(view.lens);
     let finding = place.and_then(|place| proved.finding_at(BLADES_IN_PICTURE.rule, &place.id));
     let title = format!("{}: what {} sees", craft.name, view.subject);
-    let mut out = head(&title, &described(view, &fills, finding));
+    let mut out = head(&title, &format!("{} {}.", described(view, &fills, finding), flown.words()));
     let area = fitted(view, PICTURE);
-    let heading = format!(
-        "{} picture, camera tilted {}°",
-        view.aspect_words(),
-        number((view.tilt.get() * 10.0).round() / 10.0)
-    );
-    text(&mut out, [PICTURE.left, 16.5], Lettering::plain(4.4).heading().bold(), &heading);
-    picture(&mut out, view, &proved.solids, area, Detail::Large);
+    let heading = format!("{} picture, camera tilted {}", view.aspect_words(), tilt_words(view));
+    text(&mut out, [PICTURE.left, 12.5], Lettering::plain(4.4).heading().bold(), &heading);
+    text(&mut out, [PICTURE.left, 18.0], Lettering::plain(3.4), &flown.words());
+    set_course(&mut out, view, &flown.flight(), area, 0);
     other_tilts(&mut out, view, proved, area.top + area.height + 7.0);
     let y = told(&mut out, view, finding);
     let y = shares(&mut out, &fills, y);
@@ -119,6 +144,11 @@ fn seen(craft: &Craft, proved: &Proved, view: &LensView) -> String {
     title_block(&mut out, craft, &proved.findings, "what the lens sees", "Picture not to scale", BLOCK);
     out.push_str("</svg>\n");
     out
+}
+
+/// How far the camera is tilted.
+fn tilt_words(view: &LensView) -> String {
+    format!("{}°", number((view.tilt.get() * 10.0).round() / 10.0))
 }
 
 /// A page that says why there is no picture.
@@ -152,7 +182,12 @@ fn other_tilts(out: &mut String, view: &LensView, proved: &Proved, top: f64) {
     let room = (foot - top - 2.5 - caption).max(1.0);
     let high = (cell / view.aspect()).min(room);
     let tilts = if 2.0 * high + caption <= room { &TWO_ROWS[..] } else { &ONE_ROW[..] };
-    text(out, [PICTURE.left, top], Lettering::plain(3.3).bold(), "The same lens at other tilts");
+    text(
+        out,
+        [PICTURE.left, top],
+        Lettering::plain(3.3).bold(),
+        "The craft alone at other tilts, in level hover",
+    );
     for (n, by) in tilts.iter().enumerate() {
         let left = PICTURE.left + (n % A_ROW) as f64 * (cell + gap);
         let top = top + 2.5 + (n / A_ROW) as f64 * (high + caption);

@@ -14,24 +14,24 @@ use std::fmt::Write;
 /// What is beyond the image circle.
 pub(super) const DARK: &str = "#3c4248";
 /// What is free.
-const FREE: &str = "#eef2f3";
+pub(super) const FREE: &str = "#eef2f3";
 
 /// How much a picture says.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Detail {
-    /// Both horizons with their names, names of solids: for paper.
-    Large,
-    /// The same without letters, which a phone would make too small to read.
+    /// Both horizons, names of solids as one points at them.
     Screen,
     /// Outlines and horizon only.
     Small,
+    /// For a picture over the course, on paper or on a screen.
+    Course,
 }
 
 impl Detail {
     /// Pixels from which the outlines are made, across.
-    const fn pixels(self) -> u32 {
+    pub(super) const fn pixels(self) -> u32 {
         match self {
-            Detail::Large | Detail::Screen => 1280,
+            Detail::Screen | Detail::Course => 1280,
             Detail::Small => 320,
         }
     }
@@ -103,7 +103,13 @@ pub(super) fn inside(
     [wide, high]: [f64; 2],
     detail: Detail,
 ) {
-    let at = |[x, y]: [f64; 2]| [x * wide, y * high];
+    fill_ground(out, view, [wide, high]);
+    horizons(out, view, [wide, high], detail);
+    craft_outlines(out, view, solids, [wide, high], detail);
+}
+
+/// What is free, and the dark beyond the image circle.
+pub(super) fn fill_ground(out: &mut String, view: &LensView, [wide, high]: [f64; 2]) {
     let ground = match view.lit_within() {
         Some([rx, ry]) => {
             let _ =
@@ -119,7 +125,17 @@ pub(super) fn inside(
         None => format!(r#"<rect width="{}" height="{}" fill="{FREE}"/>"#, number(wide), number(high)),
     };
     let _ = writeln!(out, "{ground}");
-    horizons(out, view, [wide, high], detail);
+}
+
+/// The outlines of the craft's own solids, kind by kind.
+pub(super) fn craft_outlines(
+    out: &mut String,
+    view: &LensView,
+    solids: &[CraftSolid],
+    [wide, high]: [f64; 2],
+    detail: Detail,
+) {
+    let at = |[x, y]: [f64; 2]| [x * wide, y * high];
     let outlines = view.outlines(detail.pixels());
     for kind in SeenAs::ALL {
         let _ = writeln!(
@@ -130,7 +146,7 @@ pub(super) fn inside(
         for outlined in outlines.iter().filter(|outlined| outlined.seen_as == kind) {
             let rings: Vec<Vec<PaperPoint>> =
                 outlined.rings.iter().map(|ring| ring.iter().map(|p| at(*p)).collect()).collect();
-            let name = solids.get(outlined.solid).filter(|_| detail != Detail::Small);
+            let name = solids.get(outlined.solid).filter(|_| detail == Detail::Screen);
             let name =
                 name.map_or(String::new(), |solid| format!("<title>{}</title>", escaped(&solid.solid.name)));
             let _ = writeln!(out, r#"<path d="{}">{name}</path>"#, path(&rings));
@@ -144,8 +160,8 @@ const NOSE_DOWN: f64 = 20.0;
 
 /// The horizon when the craft hovers level, and when its nose is down.
 fn horizons(out: &mut String, view: &LensView, size: [f64; 2], detail: Detail) {
-    let dashes = [("", 0.0, "level hover"), (r#" stroke-dasharray="18 10""#, -NOSE_DOWN, "nose 20° down")];
-    for (dash, nose_up, words) in dashes {
+    let dashes = [("", 0.0), (r#" stroke-dasharray="18 10""#, -NOSE_DOWN)];
+    for (dash, nose_up) in dashes {
         if nose_up != 0.0 && detail == Detail::Small {
             continue;
         }
@@ -158,18 +174,5 @@ fn horizons(out: &mut String, view: &LensView, size: [f64; 2], detail: Detail) {
             r#"<polyline points="{}" fill="none" stroke="{RUST}" stroke-width="2.5"{dash}/>"#,
             points.join(" ")
         );
-        let middle =
-            line.iter().min_by(|a, b| (a[0] - size[0] / 2.0).abs().total_cmp(&(b[0] - size[0] / 2.0).abs()));
-        if let Some([_, y]) =
-            middle.filter(|[_, y]| detail == Detail::Large && (30.0..size[1] - 12.0).contains(y))
-        {
-            let _ = writeln!(
-                out,
-                r##"<text x="{}" y="{}" font-family="{}" font-size="23" text-anchor="middle" fill="{RUST}" stroke="{FREE}" stroke-width="6" paint-order="stroke">horizon, {words}</text>"##,
-                number(size[0] / 2.0),
-                number(y - 8.0),
-                crate::svg::SANS
-            );
-        }
     }
 }

@@ -68,6 +68,16 @@ impl EyeStand {
         Self { place: place.0, axes }
     }
 
+    /// Where the eye is.
+    pub const fn place(&self) -> CoursePoint {
+        CoursePoint(self.place)
+    }
+
+    /// The camera's forward, left and up, as the course has them.
+    pub fn axes(&self) -> [Direction; 3] {
+        self.axes.map(Direction)
+    }
+
     /// A place of the course as the camera has it, in metres from the eye.
     pub(crate) fn inward(&self, p: Triple) -> Triple {
         self.inward_along(p - self.place)

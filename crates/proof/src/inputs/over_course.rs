@@ -31,7 +31,7 @@ impl LensView {
     }
 
     /// Where the eye is on the course.
-    fn stand(&self, flight: &OverCourse) -> Option<EyeStand> {
+    pub fn stand(&self, flight: &OverCourse) -> Option<EyeStand> {
         let attitude =
             Attitude { left: flight.left, nose_up: -flight.nose_down, left_side_up: Degrees::new(0.0) };
         let axis = |own: PartVector| {

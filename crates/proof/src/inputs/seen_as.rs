@@ -54,7 +54,7 @@ impl SeenAs {
             (Role::AntennaElement | Role::ControlAntenna, _) | (_, Some(PartKind::Antenna)) => {
                 SeenAs::Antennas
             }
-            (_, Some(PartKind::Frame)) => match plate() {
+            (_, Some(PartKind::Frame | PartKind::PrintedPart)) => match plate() {
                 Some("arm") => SeenAs::Arms,
                 Some("cage") => SeenAs::Cage,
                 _ => SeenAs::Rest,

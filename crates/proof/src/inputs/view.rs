@@ -33,6 +33,8 @@ pub struct LensView {
     pub lens: usize,
     /// Number of the camera's place in the craft.
     pub camera: usize,
+    /// The places of lens and camera.
+    pub places: [PlaceId; 2],
     /// How far the lens looks up, in level flight's frame.
     pub tilt: Degrees,
     /// The view: lens, area in use, pixels.
@@ -167,6 +169,7 @@ fn lens_view(proof: &Proof, lens: Placed, camera: Placed) -> Result<LensView, Tr
         subject: subject(proof, lens, camera),
         lens: lens_number,
         camera: camera_number,
+        places: [lens.place.id.clone(), camera.place.id.clone()],
         tilt: tilt_of(&frame),
         view: view(glass.lens.clone(), sensor.area)?,
         scene: Scene::new(open.iter().map(|n| kept[*n].1.clone()).collect()),
@@ -318,6 +321,22 @@ impl LensView {
             all.push(Grown { fact: *fact, by: share * value, view });
         }
         all
+    }
+
+    /// The view through another lens in the place of this one; `None` where its facts do not serve.
+    pub(crate) fn through(&self, proof: &Proof, lens: &craft::Part) -> Option<View> {
+        let lens = Placed { place: proof.craft.places.get(self.lens)?, part: lens };
+        view(glass(lens).ok()?.lens, self.sensor.area).ok()
+    }
+
+    /// Pixels of the whole sensor and what is read of its width and height, as shares; `None` where they are not known.
+    pub(crate) fn read_of_sensor(&self, proof: &Proof) -> Option<[f64; 2]> {
+        let item = proof.placed_number(self.camera)?.part.item();
+        let (across, down) =
+            (item.count(&camera::PIXELS_ACROSS).ok()?, item.count(&camera::PIXELS_DOWN).ok()?);
+        let pitch = item.read(&camera::PIXEL_PITCH).ok()?.value.get() / 1000.0;
+        let [width, height] = self.sensor_mm();
+        Some([width / (pitch * f64::from(across)), height / (pitch * f64::from(down))])
     }
 
     /// The facts of lens and sensor that the view rests on.

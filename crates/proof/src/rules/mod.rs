@@ -33,10 +33,21 @@ mod match_image_circle;
 mod match_lens_thread;
 mod match_one_system;
 mod match_prop_hand;
+mod view_aspect_chain;
 mod view_blades_in_picture;
+mod view_blur;
+mod view_dark_corners;
+mod view_focus_tolerance;
+mod view_gate_pixels;
+mod view_horizon_at_speed;
+mod view_latency_speed;
+mod view_light_stops;
+mod view_sharpness_setting;
+mod view_vertical;
 
 pub(crate) use fit_blade_sweep::SOFT;
 pub(crate) use fit_pair_clearance::SINKS;
+pub(crate) use view_horizon_at_speed::{horizon_place, looking_up};
 
 /// Every rule.
 pub const RULES: &[Rule] = &[
@@ -63,6 +74,16 @@ pub const RULES: &[Rule] = &[
     match_image_circle::IMAGE_CIRCLE_COVERS,
     match_camera_width::CAMERA_WIDTH,
     view_blades_in_picture::BLADES_IN_PICTURE,
+    view_dark_corners::DARK_CORNERS,
+    view_vertical::VERTICAL,
+    view_aspect_chain::ASPECT_CHAIN,
+    view_horizon_at_speed::HORIZON_AT_SPEED,
+    view_gate_pixels::GATE_PIXELS,
+    view_latency_speed::LATENCY_SPEED,
+    view_light_stops::LIGHT_STOPS,
+    view_blur::TURNS_STAY_SHARP,
+    view_focus_tolerance::FOCUS_TOLERANCE,
+    view_sharpness_setting::SHARPNESS_SETTING,
     match_antenna_gender::ANTENNA_GENDER,
     match_antenna_band::ANTENNA_BAND,
     match_prop_hand::PROP_HAND,

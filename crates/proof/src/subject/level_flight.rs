@@ -1,6 +1,6 @@
 //! How far the nose is down in level flight at a speed, from what the craft weighs and the drag area of its class.
 //!
-//! tan θ = ½ρ C_dA v² / (m g), in standard air. The drag area is the middle of what craft of the class usually have, in
+//! tan θ = ½ρ C_dA v² / (m g), in standard air. The drag area is that said of the craft, or else the middle of what craft of the class usually have, in
 //! doubt by all of that range; a craft whose class is not said has none. The slopes on each mass and on the drag area follow from the
 //! formula.
 
@@ -8,6 +8,7 @@ use crate::Proof;
 use crate::classes::{DRAG_SOURCE, class_row};
 use crate::subject::all_up_mass;
 use crate::working::Lines;
+use craft::schema::craft as craft_schema;
 use craft::{Missing, Reading};
 use optics::{AIR_DENSITY, AIR_DENSITY_SOURCE, LEVEL_FLIGHT_SOURCE, nose_down_in_level_flight};
 use quantity::{
@@ -18,9 +19,9 @@ use quantity::{
 #[derive(Clone, Debug)]
 pub struct LevelFlight {
     /// The mass as it flies, in g.
-    mass: Linear,
+    pub(crate) mass: Linear,
     /// The drag area, in m².
-    drag_area: Linear,
+    pub(crate) drag_area: Linear,
 }
 
 /// What level flight of a craft rests on, or what is missing.
@@ -36,8 +37,11 @@ pub fn level_flight(proof: &Proof) -> Result<LevelFlight, Vec<Missing>> {
     }
 }
 
-/// The drag area: that of the class.
+/// The drag area: as said of the craft, or else that of the class.
 fn drag_area(proof: &Proof) -> Result<Reading<SquareMetres>, Missing> {
+    if let Ok(said) = proof.craft.item().read(&craft_schema::DRAG_AREA) {
+        return Ok(said);
+    }
     let path = |key: &str| FactPath(format!("craft.{key}"));
     let Some(row) = proof.craft.class.and_then(class_row) else {
         return Err(Missing { path: path("class"), label: format!("class of {:?}", proof.craft.name) });

@@ -118,6 +118,8 @@ fn in_no_place(proof: &Proof, rule: &'static str) -> Option<Finding> {
         .iter()
         .filter(|part| proof.stands_at(&part.id) == 0 && !stays_on_the_ground(part.kind))
         .filter(|part| !IN_THE_DRAWER.contains(&part.kind))
+        // A lens beside the one that is on lies ready to be put on instead.
+        .filter(|part| part.kind != PartKind::Lens || proof.places_of(PartKind::Lens).next().is_none())
         .map(|part| part.name.as_str())
         .collect();
     let (is, names) = match loose.as_slice() {
