@@ -13,6 +13,8 @@
 //! picture_reference.json  as reference.json, with "greatest_percent" of the picture in its differences
 //! tilts.json        { "scenes": [ { "name", "solids", "turning": [ … ], "left_out": [[0, 9], …], "about", "axis", "stands_at", "from",
 //!                     "to", "free": [[-8.1, 34.2], …] } ], "timings": … }, by `crates/proof/examples/time_tilt.rs`; angles in degrees
+//! links.json        { "scenes": [ { "name", "walls", "woods", "station", "craft", "points", "totals_db", … } ], "timings": … }, by
+//!                     `crates/radio/examples/time_links.rs`; links_reference.json has "greatest_db" in its differences
 //! tilts_reference.json    as reference.json, with "greatest_degrees" in its differences
 //! routes.json       { "scenes": [ { "name", "ends", "solids": [ … each with "keep" … ], "length_mm" } ], "timings": … }, by
 //!                     `crates/proof/examples/time_leads.rs`
@@ -56,6 +58,7 @@ const GOALS: &[(&str, Goal)] = &[
     ("flight, pack alone", Goal::Ratio(20.0)),
     ("flight with rails, judged", Goal::Seconds(0.020)),
     ("picture over the course, 1280 × 720", Goal::Seconds(0.050)),
+    ("a full link evaluation", Goal::Ratio(10.0)),
 ];
 
 /// Ours against a reference on the same scenes.
@@ -109,6 +112,13 @@ const COMPARISONS: &[Comparison] = &[
         script: "conformance/power/bench_flights.py",
         files: ["flights.json", "flights_reference.json"],
         apart: ("greatest_mv", "mV", 1.0),
+    },
+    Comparison {
+        name: "links",
+        example: ["radio", "time_links"],
+        script: "conformance/radio/bench_links.py",
+        files: ["links.json", "links_reference.json"],
+        apart: ("greatest_db", "dB", 1e-6),
     },
 ];
 

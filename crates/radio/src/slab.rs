@@ -87,17 +87,13 @@ impl Slab {
         let sine_squared = 1.0 - cosine * cosine;
         // Medium before, each layer, medium behind: permittivity and normal index.
         let air = (Complex::ONE, Complex::real(cosine));
-        let mut media = vec![air];
-        for (filling, _) in &self.layers {
-            media.push(match filling {
-                Filling::Air => air,
-                Filling::Of(material) => {
-                    let permittivity = material.permittivity(carrier)?;
-                    (permittivity, (permittivity - Complex::real(sine_squared)).sqrt())
-                }
-            });
+        let mut media = [air; LAYERS_MAX + 2];
+        for ((filling, _), medium) in self.layers.iter().zip(&mut media[1..]) {
+            if let Filling::Of(material) = filling {
+                let permittivity = material.permittivity(carrier)?;
+                *medium = (permittivity, (permittivity - Complex::real(sine_squared)).sqrt());
+            }
         }
-        media.push(air);
         let across = |(_, n1): (Complex, Complex), (_, n2): (Complex, Complex)| (n1 - n2) / (n1 + n2);
         let within = |(e1, n1): (Complex, Complex), (e2, n2): (Complex, Complex)| {
             (e2 * n1 - e1 * n2) / (e2 * n1 + e1 * n2)
