@@ -10,10 +10,11 @@ async function pressed(page, pane, key) {
       new Promise((resolve) => {
         let pressed = 0;
         addEventListener('keydown', () => (pressed = performance.now()), { capture: true, once: true });
-        const image = () => document.querySelector(`${at} img`)?.getAttribute('src');
-        const before = image();
+        // The pose in words comes with its picture in one answer; a picture alone may look alike at two poses.
+        const shown = () => document.querySelector(`${at} .asked`)?.textContent;
+        const before = shown();
         const look = () => {
-          if (pressed > 0 && image() !== before)
+          if (pressed > 0 && shown() !== before)
             requestAnimationFrame(() => resolve(performance.now() - pressed));
           else requestAnimationFrame(look);
         };
