@@ -46,6 +46,6 @@ pub use sheet::{draw, page};
 pub use template::{CHECK_LINE, TemplateFault, template};
 pub use thumbnail::{thumbnail, thumbnail_marking};
 pub use view_picture::{
-    Beside, ViewPictureFault, bare_picture, beside_picture, course_picture, no_lens, picture_facts,
-    share_words, swatch, view_picture,
+    Beside, ViewPictureFault, bare_picture, beside_picture, course_picture, horizon_chart, no_lens,
+    picture_facts, share_words, swatch, view_picture,
 };

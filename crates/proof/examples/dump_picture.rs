@@ -55,6 +55,10 @@ fn main() -> Result<(), Box<dyn Error>> {
             );
         }
         scenes.push(told(&name, &looking, &proof, &seen));
+        // One craft is enough: the reference casts its rays for a minute.
+        if scenes.iter().any(|scene: &Value| scene["what"] == COURSE) {
+            continue;
+        }
         let over = format!("{} over the course", craft.name);
         let flight = flight(&proof);
         let (seconds, scene) = over_course(&over, &looking, &proof, &flight)?;

@@ -6,12 +6,12 @@
 
 use crate::engine::{OutlineStore, Proof};
 use crate::numbers::rounded;
-use crate::subject::level_flight;
+use crate::subject::{LevelFlight, level_flight};
 use crate::view_figures::{gate_figure, view_figures};
 use crate::{LensView, OverCourse, Unseen};
 use craft::schema::craft::CRUISE;
 use craft::{Craft, Missing};
-use quantity::{Degrees, Figure, Metres, MetresPerSecond, Unit};
+use quantity::{Degrees, Figure, Metres, MetresPerSecond, Unit, standard_uncertainty};
 use std::sync::Arc;
 
 /// What is asked of the course.
@@ -34,6 +34,9 @@ impl Default for CourseAsked {
 /// How far before the first gate the eye is when nobody says.
 pub const BEFORE_GATE_USUAL: Metres = Metres::new(8.0);
 
+/// The greatest speed in m/s for which it is told how far the nose is down.
+const SPEED_MOST: u32 = 30;
+
 /// What the lenses of a craft show at a speed, with the figures behind it.
 #[derive(Clone, Debug)]
 pub struct CourseSeen {
@@ -43,6 +46,8 @@ pub struct CourseSeen {
     pub speed: MetresPerSecond,
     /// How far the nose is down, or what is missing to say so.
     pub nose_down: Result<Figure, Vec<Missing>>,
+    /// How far the nose is down at each of some speeds: m/s, degrees, its standard uncertainty; none where nobody can say.
+    pub leaning: Vec<[f64; 3]>,
     /// How wide and how fine each lens sees.
     pub figures: Vec<Figure>,
     asked: CourseAsked,
@@ -53,11 +58,18 @@ pub fn course_seen(craft: &Craft, outlines: &Arc<OutlineStore>, asked: &CourseAs
     let proof = Proof::with_outlines(craft, Arc::clone(outlines));
     let cruise = || craft.item().read(&CRUISE).ok().map(|cruise| cruise.value);
     let speed = asked.speed.or_else(cruise).unwrap_or(MetresPerSecond::new(0.0));
-    let nose_down = level_flight(&proof).and_then(|flight| flight.figure(&proof, speed).ok_or_else(Vec::new));
+    let flight = level_flight(&proof);
+    let lean = |flight: &LevelFlight, speed: u32| {
+        let down = flight.nose_down(MetresPerSecond::new(f64::from(speed)))?;
+        Some([f64::from(speed), down.value, standard_uncertainty(&down, &proof.ledger())])
+    };
+    let leaning =
+        flight.iter().flat_map(|flight| (0..=SPEED_MOST).filter_map(|speed| lean(flight, speed))).collect();
+    let nose_down = flight.and_then(|flight| flight.figure(&proof, speed).ok_or_else(Vec::new));
     let mut figures = view_figures(&proof);
     let gates = proof.lens_views().iter().flatten();
     figures.extend(gates.filter_map(|view| gate_figure(&proof, view, asked.before_gate)));
-    CourseSeen { views: proof.lens_views().to_vec(), speed, nose_down, figures, asked: *asked }
+    CourseSeen { views: proof.lens_views().to_vec(), speed, nose_down, leaning, figures, asked: *asked }
 }
 
 impl CourseSeen {

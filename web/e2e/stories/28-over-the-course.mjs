@@ -60,7 +60,8 @@ export default {
     // Another shape beside it, with what it gains and gives up, each number with its working.
     await pane.getByLabel('Hold beside it').selectOption('4:3');
     await pane.getByText(/The second gives up .* from side to side/).waitFor();
-    assert.equal(await pane.getByRole('img').count(), 2);
+    assert.equal(await pane.locator('.hand').getByRole('img').count(), 2);
+    await pane.getByText('Where the lens looks, over speed.').waitFor();
     await shot('course-beside');
     const number = pane.getByRole('button', { name: /Working of view from side to side, second/ });
     await number.click();

@@ -37,11 +37,19 @@ pub const GLOSSARY: &[(&str, &str)] = &[
         "A wave whose field turns as it travels, left or right; both ends must use the same hand.",
     ),
     ("clearance", "The least distance between two solids. Less what such a pair needs, it is the margin."),
+    (
+        "course",
+        "The invented lane of gates, trees and fence over which the pictures of lenses are compared. Its lines on the ground lie 5 m apart.",
+    ),
     ("craft", "One build: parts in places, with what is said of how it is flown."),
     ("data sheet", "A basis: what the maker states. Less doubt than typical, more than measured."),
     (
         "doubt",
         "How far a value may be off, either side. Stated with the fact, or by default from its kind and basis.",
+    ),
+    (
+        "drag area",
+        "The drag of the craft in level flight, told as the area that would have as much with a drag coefficient of one. With the mass it says how far the nose is down at a speed.",
     ),
     ("duct", "A ring round the blades of one motor. Inside it the gap to the blade tips is small."),
     ("engagement", "How deep a screw bites into its thread."),

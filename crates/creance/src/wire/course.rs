@@ -6,7 +6,8 @@ use crate::other_picture::Seated;
 use crate::refusal::Refusal;
 use crate::wire::in_picture::{TILTS, set_tilt};
 use craft::{Craft, Part};
-use drawing::course_picture;
+use drawing::chart::{Chart, Ground};
+use drawing::{course_picture, horizon_chart};
 use proof::{Compared, OutlineStore, compared, gains_and_losses};
 use serde::Serialize;
 use std::sync::Arc;
@@ -45,6 +46,19 @@ pub struct CourseView {
     pub gains: Option<String>,
     /// What it gives up.
     pub gives_up: Option<String>,
+    /// Where the lens looks against the horizon, over speed.
+    pub horizon: Option<CourseChart>,
+}
+
+/// A chart with its words.
+#[derive(Serialize, TS)]
+pub struct CourseChart {
+    /// As SVG.
+    pub svg: String,
+    /// What it says, in a sentence or two.
+    pub words: String,
+    /// All that it shows, for those who cannot see it.
+    pub told: String,
 }
 
 /// Something that can be chosen.
@@ -151,6 +165,10 @@ impl CourseView {
             lines: lines.iter().map(CourseLine::from).collect(),
             gains,
             gives_up,
+            horizon: one
+                .view()
+                .and_then(|view| horizon_chart(view.as_ref().ok()?, &one.seen))
+                .and_then(|chart| CourseChart::new(&chart)),
         })
     }
 
@@ -172,7 +190,22 @@ impl CourseView {
             lines: Vec::new(),
             gains: None,
             gives_up: None,
+            horizon: None,
         }
+    }
+}
+
+/// How wide a chart is, in mm: half a page, which a phone shows without turning.
+const CHART_WIDTH: f64 = 120.0;
+
+impl CourseChart {
+    fn new(chart: &Chart) -> Option<Self> {
+        let svg = chart.picture(CHART_WIDTH, Ground::Paper).ok()?;
+        let words = match chart {
+            Chart::Curves(curves) => curves.caption.message.clone(),
+            _ => String::new(),
+        };
+        Some(Self { svg, words, told: chart.told().ok()? })
     }
 }
 

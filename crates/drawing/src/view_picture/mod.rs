@@ -8,11 +8,13 @@
 mod beside;
 mod course;
 mod fault;
+mod horizon;
 mod picture;
 mod words;
 
 pub use beside::{Beside, beside_picture};
 pub use fault::ViewPictureFault;
+pub use horizon::horizon_chart;
 
 use crate::paper::{Page, Paper, opened};
 use crate::scale::Area;
