@@ -13,6 +13,7 @@
 //! - `route`: `obstacles` that ask for no air, the two ends `from` and `to`, half the lead's thickness, its least bend, and the ways it
 //!   `from_leaves` and `to_leaves` its plugs, if any;
 //! - `slack`: a bought `length_mm` of a `lead` on a way of `route_mm`; `order`: the stock length for such a way.
+//! - `hidden_round`: what `solids` hide from the origin in the plane of y and of x tilted up by `tilt_deg`.
 
 use fit::{Air, BodyPoint, BodyVector, HolePattern, MassProperties, MountHole, OwnerIndex, PlanePoint, Pose};
 use fit::{Hole, Outline, Role, Scene, ScrewJoint, Shape, Solid, SolidIndex, Thread, ThreadMaterial};
@@ -41,6 +42,7 @@ pub(crate) fn answer(kind: &str, given: &Table) -> Result<Answer, String> {
         "route" => route(&given),
         "slack" => slack(&given),
         "order" => order(&given),
+        "hidden_round" => hidden_round(&given),
         _ => Err(format!("unknown kind `{kind}`")),
     }
 }
@@ -281,6 +283,15 @@ fn tilts(given: &Given) -> Result<Answer, String> {
         answer.insert(format!("high_{}", n + 1), range.high.angle.value);
     }
     Ok(answer)
+}
+
+fn hidden_round(given: &Given) -> Result<Answer, String> {
+    let solids = given.solids("solids", 0)?;
+    let (sine, cosine) = given.number("tilt_deg")?.to_radians().sin_cos();
+    let plane = [BodyVector::new(cosine, 0.0, sine), BodyVector::Y];
+    let all: Vec<&Solid> = solids.iter().collect();
+    let hidden = fit::hidden_round(BodyPoint::ORIGIN, &[], plane, &all);
+    Ok(named([("share", hidden.share.value)]))
 }
 
 fn route(given: &Given) -> Result<Answer, String> {

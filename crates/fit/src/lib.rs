@@ -20,6 +20,7 @@ mod cut;
 mod enclosing;
 mod faces;
 mod frame;
+mod hidden;
 mod lead_stock;
 mod mass;
 mod mesh;
@@ -65,6 +66,7 @@ pub use faces::{Faces, PointRing};
 pub use frame::{
     Body, BodyPoint, BodyVector, InPart, Part, PartPoint, PartVector, Placement, Point, Pose, Vector,
 };
+pub use hidden::{Hidden, HiddenArc, hidden_round};
 pub use lead_stock::{
     LEAD_PRACTICE, LeadKind, LeadPractice, Slack, StockFit, length_to_order, slack_of, stock_choice,
 };

@@ -211,6 +211,14 @@ pub const ANTENNA_ANGLE: Limit = limit(
     AtLeast,
     (30.0, 60.0),
 );
+/// What radiates to carbon, pack and wires.
+pub const ANTENNA_CLEAR: Limit = limit(
+    "link.antenna_clear",
+    "antenna element to carbon, pack and wires",
+    Unit::Millimetres,
+    AtLeast,
+    (8.0, 15.0),
+);
 /// How far the lens lies behind the cage.
 pub const BEHIND_CAGE: Limit = limit(
     "fit.lens_behind_cage",
@@ -339,6 +347,7 @@ pub const LIMITS: &[Limit] = &[
     PAD_TO_CARBON,
     GNSS_BESIDE,
     ANTENNA_ANGLE,
+    ANTENNA_CLEAR,
     BEHIND_CAGE,
     TILT_TO_STOP,
     LEAD_SLACK,
@@ -390,6 +399,7 @@ mod tests {
         let needs = |a, b| fit::required_clearance(a, b).map(|needs| needs.distance.get());
         assert_eq!(needs(fit::Role::BladeSweep, fit::Role::Coax), Some(BLADE_TO_SOFT.tight));
         assert_eq!(needs(fit::Role::BladeSweep, fit::Role::AntennaElement), Some(BLADE_TO_ANTENNA.tight));
+        assert_eq!(needs(fit::Role::AntennaElement, fit::Role::CarbonPlate), Some(ANTENNA_CLEAR.tight));
         assert_eq!(needs(fit::Role::BareConductor, fit::Role::CarbonPlate), Some(PAD_TO_CARBON.tight));
         assert_eq!(needs(fit::Role::ScrewTip, fit::Role::MotorWinding), Some(SCREW_TIP.tight));
     }

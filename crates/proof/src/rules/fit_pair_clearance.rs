@@ -120,7 +120,8 @@ fn slack(pair: &NearPair) -> Linear {
     if pair.touching { &pair.clearance.gap.linear + SINKS } else { pair.margin.clone() }
 }
 
-/// Pairs that other rules speak of are theirs: bare pads to carbon, blades to soft parts and to each other.
+/// Pairs that other rules speak of are theirs: bare pads to carbon, blades to soft parts and to each other, antennas to
+/// what spoils them.
 fn is_ours(proof: &Proof, pair: &NearPair) -> bool {
     let roles =
         [pair.clearance.a, pair.clearance.b].map(|index| proof.inputs().solids[index.0 as usize].solid.role);
@@ -128,6 +129,7 @@ fn is_ours(proof: &Proof, pair: &NearPair) -> bool {
         (a.contains(&roles[0]) && b.contains(&roles[1])) || (a.contains(&roles[1]) && b.contains(&roles[0]))
     };
     !(both(&[Role::PlugPullSpace], Role::ALL)
+        || super::link_antenna_clear::is_antennas(roles)
         || both(&[Role::BareConductor], &[Role::CarbonPlate])
         || both(&[Role::BladeSweep], super::fit_blade_sweep::SOFT)
         || both(&[Role::BladeSweep], &[Role::BladeSweep, Role::MouldedDuct]))

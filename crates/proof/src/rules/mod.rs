@@ -25,6 +25,7 @@ mod fit_screw_length;
 mod fit_service_access;
 mod fit_stack_height;
 mod fit_tilt_range;
+mod link_antenna_clear;
 mod match_antenna_band;
 mod match_antenna_gender;
 mod match_camera_width;
@@ -86,6 +87,7 @@ pub const RULES: &[Rule] = &[
     view_sharpness_setting::SHARPNESS_SETTING,
     match_antenna_gender::ANTENNA_GENDER,
     match_antenna_band::ANTENNA_BAND,
+    link_antenna_clear::ANTENNA_CLEAR_OF_CARBON,
     match_prop_hand::PROP_HAND,
     craft_thrust_to_weight::THRUST_TO_WEIGHT,
     craft_hover_throttle::HOVER_BELOW_HALF,

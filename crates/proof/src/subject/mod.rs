@@ -2,6 +2,7 @@
 //!
 //! Each file finds one such thing in a craft, so that rules which judge it agree on what it is.
 
+mod aerial;
 mod all_up_mass;
 mod antenna_axis;
 mod balance_figures;
@@ -29,6 +30,7 @@ mod sight;
 mod thrust_curve;
 mod unbuilt;
 
+pub(crate) use aerial::aerials;
 pub(crate) use all_up_mass::{all_up_mass, stays_on_the_ground};
 pub(crate) use antenna_axis::{AntennaAxis, axes_of_control, axes_of_video, control_antennas};
 pub(crate) use balance_figures::balance_figures;
