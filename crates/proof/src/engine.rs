@@ -4,7 +4,8 @@ use crate::inputs::{CraftSolid, Grown, Inputs, LensView, NearPair, Unseen, Weigh
 use crate::link::LinkModel;
 use crate::rules::RULES;
 use crate::subject::{
-    BOARDS_MAX, CameraTilt, Lead, PlugHold, camera_tilts, control_antennas, leads, pull_spaces, push_on_plugs,
+    BOARDS_MAX, CameraTilt, Lead, PlannedLink, PlugHold, camera_tilts, control_antennas, leads, pull_spaces,
+    push_on_plugs,
 };
 use crate::{Answer, Finding, Verdict};
 use craft::schema::PartKind;
@@ -39,6 +40,7 @@ pub struct Proof<'a> {
     turns: RefCell<HashMap<usize, Option<f64>>>,
     control_antennas: OnceCell<HashMap<usize, usize>>,
     link: OnceCell<Option<Arc<LinkModel>>>,
+    pub(crate) planned: PlannedLink,
     is_trial: bool,
 }
 
@@ -144,6 +146,7 @@ impl<'a> Proof<'a> {
             turns: RefCell::default(),
             control_antennas: OnceCell::new(),
             link: OnceCell::new(),
+            planned: PlannedLink::default(),
             is_trial: false,
         }
     }

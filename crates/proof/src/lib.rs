@@ -15,6 +15,7 @@ mod inputs;
 mod large_tests;
 pub mod limits;
 pub mod link;
+mod link_limits;
 mod names;
 mod numbers;
 pub mod placement;
@@ -24,6 +25,8 @@ mod standing;
 mod subject;
 #[cfg(test)]
 mod testing;
+#[cfg(test)]
+mod testing_link;
 #[cfg(test)]
 mod testing_stack;
 #[cfg(test)]

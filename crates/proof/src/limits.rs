@@ -40,9 +40,10 @@ pub const BROKEN_UNDER: f64 = 0.5;
 /// A verdict is tight when the requirement is less likely than this to hold.
 pub const TIGHT_UNDER: f64 = 0.95;
 
+pub use crate::link_limits::*;
 use Sense::{AtLeast, AtMost};
 
-const fn limit(
+pub(crate) const fn limit(
     rule: &'static str,
     of: &'static str,
     unit: Unit,
@@ -378,6 +379,17 @@ pub const LIMITS: &[Limit] = &[
     crate::view_limits::DEFOCUS,
     crate::view_limits::SHARPNESS,
     crate::view_limits::DARK,
+    CARBON_SHADOW,
+    FEED_LOSS,
+    HAND_MATCH,
+    MARGIN_AT_PLAN,
+    CLIFF_BAND,
+    NULL_OVERHEAD,
+    LOW_FLIGHT,
+    WALL_PLAN,
+    GROUND_MIX,
+    EIRP,
+    EXPOSURE,
 ];
 
 #[cfg(test)]

@@ -85,7 +85,7 @@ impl Antenna {
         let mut exponent = BELT;
         if lossless(BELT) < wanted {
             let (mut low, mut high) = (BELT, 200.0);
-            for _ in 0..50 {
+            for _ in 0..40 {
                 let middle = 0.5 * (low + high);
                 if lossless(middle) < wanted { low = middle } else { high = middle }
             }
@@ -212,7 +212,7 @@ fn of_grid(pattern: &MeasuredPattern, cosine: f64, round: f64) -> f64 {
 
 /// The mean of sinᵐ over the sphere: ½∫ sin^(m+1) θ dθ, by the substitution that makes it smooth at both ends.
 fn mean_of_sine(exponent: f64) -> f64 {
-    let steps = 400;
+    let steps = 128;
     let sum: f64 =
         (0..steps).map(|n| (PI * (f64::from(n) + 0.5) / f64::from(steps)).sin().powf(exponent + 1.0)).sum();
     0.5 * sum * PI / f64::from(steps)

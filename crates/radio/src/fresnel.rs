@@ -47,6 +47,22 @@ pub(crate) fn passed(nu: f64) -> Complex {
     scale * z / (below * PI.sqrt())
 }
 
+/// The same, true to 0.003 of the whole field, by the rational forms of the auxiliary functions f and g (Abramowitz & Stegun
+/// 7.3.32 and 7.3.33): for screens on a craft, asked by the hundred and known to some decibels.
+pub(crate) fn passed_nearly(nu: f64) -> Complex {
+    if nu < 0.0 {
+        return Complex::ONE - passed_nearly(-nu);
+    }
+    if nu > 1e8 {
+        return Complex::ZERO;
+    }
+    let f = (1.0 + 0.926 * nu) / (2.0 + nu * (1.792 + 3.104 * nu));
+    let g = 1.0 / (2.0 + nu * (4.142 + nu * (3.492 + 6.670 * nu)));
+    let (sine, cosine) = (FRAC_PI_2 * nu * nu).sin_cos();
+    // ½ − C = g·cos − f·sin, ½ − S = f·cos + g·sin.
+    Complex::new(0.5, 0.5) * Complex::new(g * cosine - f * sine, -(f * cosine + g * sine))
+}
+
 /// The Fresnel integrals C and S of π/2·t², from nought to x.
 pub fn fresnel_integrals(x: f64) -> (f64, f64) {
     let both = Complex::new(0.5, -0.5) * (Complex::ONE - passed(x) * 2.0);
@@ -56,6 +72,14 @@ pub fn fresnel_integrals(x: f64) -> (f64, f64) {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_quick_form_is_near() {
+        for n in -600..600 {
+            let nu = f64::from(n) * 0.01;
+            assert!((passed(nu) - passed_nearly(nu)).size() < 0.003, "{nu}");
+        }
+    }
 
     #[test]
     fn the_two_forms_meet() {

@@ -8,7 +8,7 @@
 //! edges within a centimetre. Custom puts such shadows at 10 to 25 dB; more than [`SHADOW_MOST`] is not believed, as other parts of the
 //! craft scatter into it.
 
-use crate::fresnel::passed;
+use crate::fresnel::passed_nearly;
 use crate::{Carrier, Complex, RadioFault, loss_of};
 use quantity::{Db, Millimetres, Source};
 
@@ -63,7 +63,8 @@ impl Screen {
                 most,
                 "it must lie beyond the near one",
             )?;
-            blocked = blocked * (passed(-first.get() * scale) - passed(second.get() * scale));
+            let [one, other] = [-first.get() * scale, second.get() * scale].map(passed_nearly);
+            blocked = blocked * (one - other);
         }
         Ok(blocked)
     }

@@ -1,7 +1,7 @@
 //! How a margin leans on the facts of the antennas, feeds, level and receiver.
 
 use super::{Attitude, Link, RadioLevel};
-use quantity::{Db, Linear};
+use quantity::Linear;
 use radio::{Place, RadioFault};
 use std::collections::BTreeSet;
 
@@ -14,7 +14,12 @@ impl Link {
         attitude: Attitude,
         level: &RadioLevel,
     ) -> Result<Linear, RadioFault> {
-        let result = self.with_doubt(|link| link.margin(craft, attitude, level.at_socket).map(Db::get))?;
+        // What the craft takes of the ray hangs on none of these facts.
+        let shadows = self.shadows(craft, attitude)?;
+        let result = self.with_doubt(|link| {
+            let margins = link.margins_shadowed(craft, attitude, level.at_socket, &shadows)?;
+            Ok(link.of_all(&margins).get())
+        })?;
         let mut slopes = vec![(level.fact, 1.0)];
         slopes.extend(self.threshold.leans.iter().map(|(fact, slope)| (*fact, -slope)));
         let leans = Linear { value: 0.0, slopes };

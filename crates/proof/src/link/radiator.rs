@@ -4,7 +4,7 @@ use super::reading::{Known, Reader};
 use super::shadow::Shadows;
 use craft::schema::{air, station};
 use craft::{Item, Missing};
-use quantity::{Count, Db, Dbi, Degrees, FactIndex, Megahertz, Metres, Millimetres, Ratio};
+use quantity::{Count, Db, Dbi, Degrees, FactIndex, Linear, Megahertz, Metres, Millimetres, Ratio};
 use radio::{
     Antenna, Beam, Carrier, Coax, Direction, Feed, FeedLoss, FeedPart, Hand, Helix, JointState, LossRange,
     Match, MeasuredPattern, Polarisation, RadioFault, Turn,
@@ -53,6 +53,15 @@ impl Mounted {
     /// What its feed usually loses.
     pub fn feed_loss(&self) -> LossRange {
         self.loss.total()
+    }
+    /// A number that follows from the antenna and from what its feed usually loses, with its slope on each of their facts.
+    pub fn with_doubt(&self, of: impl Fn(&Antenna, Db) -> f64) -> Linear {
+        let value = of(&self.antenna, self.loss.total().usual);
+        let slopes = self
+            .nudged
+            .iter()
+            .map(|nudged| (nudged.fact, (of(&nudged.antenna, nudged.loss) - value) / nudged.step));
+        Linear { value, slopes: slopes.filter(|(_, slope)| *slope != 0.0 && slope.is_finite()).collect() }
     }
 }
 

@@ -40,7 +40,7 @@ impl Shadows {
         let stops = proof.inputs().solids.iter().filter(|solid| stops_waves(solid));
         let from = middle.coordinates();
         let seen = |solid: &CraftSolid| {
-            let pieces = corners(solid)
+            let pieces = corners(proof, solid)
                 .into_iter()
                 .map(|piece| piece.into_iter().map(|at| std::array::from_fn(|n| at[n] - from[n])).collect());
             Shading { called: solid.solid.name.clone(), pieces: pieces.collect() }
@@ -80,7 +80,7 @@ fn stops_waves(solid: &CraftSolid) -> bool {
 }
 
 /// The corners of a solid's convex pieces in the craft's frame, in mm.
-fn corners(solid: &CraftSolid) -> Vec<Vec<[f64; 3]>> {
+fn corners(proof: &Proof, solid: &CraftSolid) -> Vec<Vec<[f64; 3]>> {
     let solid = &solid.solid;
     let placed = |points: Vec<PartPoint>| -> Vec<[f64; 3]> {
         points.into_iter().map(|point| solid.pose.point(point).coordinates()).collect()
@@ -102,7 +102,11 @@ fn corners(solid: &CraftSolid) -> Vec<Vec<[f64; 3]>> {
         }
         Shape::Prism(prism) => {
             let top = prism.thickness().get();
-            let pieces = prism.outline().pieces().map(|polygon| {
+            let outline = prism.outline();
+            // Holes are small against the wave, and cutting round them makes twenty pieces of one.
+            let filled = proof.outline(outline.outer().to_vec(), Vec::new());
+            let whole = filled.as_ref().unwrap_or(outline);
+            let pieces = whole.pieces().map(|polygon| {
                 polygon.iter().flat_map(|p| [0.0, top].map(|z| PartPoint::new(p.x, p.y, z))).collect()
             });
             pieces.map(placed).collect()

@@ -26,6 +26,19 @@ mod fit_service_access;
 mod fit_stack_height;
 mod fit_tilt_range;
 mod link_antenna_clear;
+mod link_carbon_shadow;
+mod link_cliff_band;
+mod link_eirp;
+mod link_feed_loss;
+mod link_ground_height;
+mod link_ground_mix;
+mod link_hand_match;
+mod link_level_least;
+mod link_low_flight;
+mod link_margin_at_plan;
+mod link_mode_for_site;
+mod link_null_overhead;
+mod link_wall_plan;
 mod match_antenna_band;
 mod match_antenna_gender;
 mod match_camera_width;
@@ -34,6 +47,7 @@ mod match_image_circle;
 mod match_lens_thread;
 mod match_one_system;
 mod match_prop_hand;
+mod safe_exposure;
 mod view_aspect_chain;
 mod view_blades_in_picture;
 mod view_blur;
@@ -88,6 +102,20 @@ pub const RULES: &[Rule] = &[
     match_antenna_gender::ANTENNA_GENDER,
     match_antenna_band::ANTENNA_BAND,
     link_antenna_clear::ANTENNA_CLEAR_OF_CARBON,
+    link_carbon_shadow::CARBON_OUT_OF_THE_WAY,
+    link_feed_loss::FEED_IS_SHORT,
+    link_hand_match::HANDS_MATCH,
+    link_margin_at_plan::HOLDS_AT_PLAN,
+    link_cliff_band::WARNS_IN_TIME,
+    link_null_overhead::NO_BLIND_SPOT,
+    link_low_flight::GROUND_LEAVES_IT,
+    link_ground_height::RECEIVER_IS_HIGH,
+    link_ground_mix::COURSE_IS_LOOKED_AT,
+    link_wall_plan::SEEN_BEHIND_WALLS,
+    link_mode_for_site::MODE_SUITS,
+    link_level_least::LEVEL_IS_LEAST,
+    link_eirp::WITHIN_STATED_LIMIT,
+    safe_exposure::HEADS_KEEP_AWAY,
     match_prop_hand::PROP_HAND,
     craft_thrust_to_weight::THRUST_TO_WEIGHT,
     craft_hover_throttle::HOVER_BELOW_HALF,
@@ -101,6 +129,9 @@ pub const RULES: &[Rule] = &[
 pub fn rule_of(id: &str) -> Option<&'static Rule> {
     RULES.iter().find(|rule| rule.id == id)
 }
+
+#[cfg(test)]
+mod link_laws;
 
 #[cfg(test)]
 mod tests {
@@ -144,7 +175,10 @@ mod tests {
 
     #[test]
     fn taking_a_fact_away_never_breaks_a_craft() {
-        let whole = crate::testing::sound_craft();
+        [crate::testing::sound_craft(), crate::testing_link::sound_link()].iter().for_each(without_each);
+    }
+
+    fn without_each(whole: &craft::Craft) {
         let check = |spoiled: &craft::Craft, taken: String| {
             let broken = verdicts(spoiled).find(|finding| finding.verdict == crate::Verdict::Broken);
             let told = broken.map(|finding| format!("{}: {}", finding.rule, finding.message));

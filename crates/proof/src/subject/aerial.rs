@@ -6,10 +6,12 @@
 
 use crate::inputs::{CraftSolid, Piece, Seat, solids_as_tried};
 use crate::names::called;
+use crate::subject::{ChainEnd, coax_chains};
 use crate::{Placed, Proof};
 use craft::Missing;
 use craft::schema::PartKind;
 use fit::{BodyVector, SolidIndex};
+use std::collections::HashMap;
 
 /// One antenna of the craft.
 #[derive(Clone)]
@@ -66,6 +68,11 @@ const STEP: u32 = 5;
 const FARTHEST: u32 = 60;
 
 impl<'a> Aerial<'a> {
+    /// What radiates, where it has a body.
+    pub fn solid<'p>(&self, proof: &'p Proof) -> Option<&'p CraftSolid> {
+        proof.inputs().solids.get(self.element.as_ref().ok()?.0 as usize)
+    }
+
     /// Where it could stand instead: raised, moved back, ahead or aside, the smallest change first, upward before others.
     pub fn elsewhere(&self, proof: &Proof<'a>) -> Vec<Instead> {
         let Some(seat) = proof.inputs().seat(self.number) else { return Vec::new() };
@@ -90,4 +97,26 @@ impl<'a> Aerial<'a> {
         let solids = solids_as_tried(proof, (self.number, self.placed.place), self.placed.part, &seat);
         solids.into_iter().find(|solid| solid.piece == Piece::Element)
     }
+}
+
+/// Antennas by the unit whose coax leads to them; one that no coax leads to stands alone.
+pub(crate) fn by_unit<'g, 'a>(proof: &Proof<'a>, all: &'g [Aerial<'a>]) -> Vec<Vec<&'g Aerial<'a>>> {
+    let mut unit_of: HashMap<usize, usize> = HashMap::new();
+    for chain in coax_chains(proof) {
+        if let ChainEnd::Antenna(antenna) = chain.end
+            && let (Some(at), Some(unit)) =
+                (proof.number_of(&antenna.place.id), proof.number_of(&chain.unit.place.id))
+        {
+            unit_of.entry(at).or_insert(unit);
+        }
+    }
+    let mut groups: Vec<(Option<usize>, Vec<&Aerial>)> = Vec::new();
+    for aerial in all {
+        let unit = unit_of.get(&aerial.number).copied();
+        match groups.iter_mut().find(|(known, _)| unit.is_some() && *known == unit) {
+            Some((_, group)) => group.push(aerial),
+            None => groups.push((unit, vec![aerial])),
+        }
+    }
+    groups.into_iter().map(|(_, group)| group).collect()
 }

@@ -18,6 +18,7 @@ mod lead_blades;
 mod lead_fold;
 mod leaning;
 mod level_flight;
+mod link_plan;
 mod make_room;
 mod motor_layout;
 mod other_lens;
@@ -25,12 +26,13 @@ mod plug_end;
 pub(crate) mod pull;
 mod pull_way;
 mod push_on;
+mod radiating;
 mod screw_column;
 mod sight;
 mod thrust_curve;
 mod unbuilt;
 
-pub(crate) use aerial::aerials;
+pub(crate) use aerial::{Aerial, aerials, by_unit};
 pub(crate) use all_up_mass::{all_up_mass, stays_on_the_ground};
 pub(crate) use antenna_axis::{AntennaAxis, axes_of_control, axes_of_video, control_antennas};
 pub(crate) use balance_figures::balance_figures;
@@ -47,6 +49,10 @@ pub(crate) use lead_blades::{BladeNear, blades_near, duct_between, tie_at};
 pub(crate) use lead_fold::fold_place;
 pub(crate) use leaning::{by_custom, leaning, said_or_custom};
 pub use level_flight::{LevelFlight, level_flight};
+pub(crate) use link_plan::{
+    LinkPlan, NEAREST, PlannedLink, db, in_the_open, lacking, link_tried, metres, milliwatts, plan_tried,
+    stationed, wrong,
+};
 pub(crate) use make_room::{make_room, plain_direction, seat_right};
 pub(crate) use motor_layout::{Stand, apart, motor_layout};
 pub(crate) use other_lens::other_lens;
@@ -54,6 +60,7 @@ pub(crate) use plug_end::{End, end};
 pub(crate) use pull_way::{PUSHED_ASIDE, PluggedIn, pull_spaces, pull_ways};
 pub use push_on::PlugHold;
 pub(crate) use push_on::{plug_solid, push_on_plugs};
+pub(crate) use radiating::{Radiating, radiating, within_limit};
 pub(crate) use screw_column::{Into, Layers};
 pub(crate) use sight::{Sight, each_sight};
 pub(crate) use thrust_curve::{Curve, full_thrust, thrust_curve};

@@ -1,0 +1,153 @@
+//! Does the ground leave the picture at the height that is flown?
+
+use crate::limits::LOW_FLIGHT;
+use crate::link::{Attitude, Lack, Link};
+use crate::numbers::rounded;
+use crate::rule::rule;
+use crate::standing::standing;
+use crate::subject::{LinkPlan, db, in_the_open, lacking, metres, stationed, wrong};
+use crate::working::Lines;
+use crate::{Answer, Finding, Proof, Verdict};
+use quantity::{Degrees, FigureId, Linear, Metres, Unit};
+use radio::{GROUND_SOURCE, break_distance};
+
+rule! {
+    /// Does the ground leave the picture at the height that is flown?
+    ///
+    /// ## Why
+    /// Beyond a certain distance the ray off the ground cancels the straight one more and more: twice as far then costs
+    /// 12 dB instead of 6. Low and far out is where pictures go that held all the way there higher up.
+    ///
+    /// ## Sound when
+    /// The farthest planned point lies nearer than the break distance, 4·h₁·h₂/λ, or the link has 3 dB or more in hand all
+    /// over the last fifth of the way, flying away at that height, fades not counted. Less is tight, under 0 dB broken.
+    ///
+    /// ## Rests on
+    /// The height flown at, that of the station's antennas, the channel, the ground and the rest of the link, with its
+    /// doubt; what stands in the way is asked apart. Eight distances are looked at. Two rays over real ground, ITU-R P.527.
+    ///
+    /// ## Mend
+    /// Fly higher out there, or raise the receiver. The height that is named was computed.
+    GROUND_LEAVES_IT = "link.low_flight", run
+}
+
+/// Distances over the last fifth of the way.
+const DISTANCES: u32 = 8;
+
+fn run(proof: &Proof) -> Answer {
+    let Some(model) = stationed(proof) else { return Answer::default() };
+    let judged = match (model.link(), proof.link_plan()) {
+        (Ok(link), Some(Ok(plan))) => judge(proof, link, plan),
+        (_, Some(Err(lack))) => Err(lack.clone()),
+        _ => return Answer::default(),
+    };
+    let lacks = |lack: Lack| Answer::of(lacking(GROUND_LEAVES_IT.id, "low flight", &lack));
+    let answer = judged.unwrap_or_else(lacks);
+    let at = |finding: Finding| finding.at([model.unit.clone()]);
+    Answer { findings: answer.findings.into_iter().map(at).collect(), ..answer }
+}
+
+/// The least margin over the last fifth of the way at a height, flying away.
+fn least(link: &Link, plan: &LinkPlan, height: Metres) -> Result<f64, radio::RadioFault> {
+    let share = |n: u32| 0.8 + 0.2 * f64::from(n) / f64::from(DISTANCES - 1);
+    let distances: Vec<Metres> = (0..DISTANCES).map(|n| plan.fly_to * share(n)).collect();
+    let flown = Attitude::cruising(Degrees::new(0.0), plan.tilt);
+    let over = link.margin_over(&distances, height, flown, plan.level.at_socket)?;
+    Ok(over.iter().map(|point| point.margin.get()).fold(f64::INFINITY, f64::min))
+}
+
+fn judge(proof: &Proof, link: &Link, plan: &LinkPlan) -> Result<Answer, Lack> {
+    let station = link.grounds.iter().map(|ground| ground.place[2]).fold(0.0, f64::max);
+    let breaks = break_distance([Metres::new(station), plan.height], link.carrier).map_err(wrong)?;
+    let link = &in_the_open(link);
+    let value = least(link, plan, plan.height).map_err(wrong)?;
+    let margin = Linear { value, slopes: proof.link_margin(plan.in_ten)?.slopes };
+    let (near, height) = (breaks >= plan.fly_to, rounded(plan.height.get(), 1));
+    let judged = standing(proof, &margin, &LOW_FLIGHT);
+    let verdict = if near { Verdict::Sound } else { judged.verdict };
+    let message = match verdict {
+        Verdict::Sound if near => format!(
+            "Flown {height} m high the ground takes over only beyond {}; planned are {}",
+            metres(breaks),
+            metres(plan.fly_to)
+        ),
+        Verdict::Sound => format!(
+            "Flown {height} m high the ground takes over beyond {}, and {} are left at the end",
+            metres(breaks),
+            db(value)
+        ),
+        _ => format!(
+            "Below {height} m behind {} the ground takes the picture: {} {}",
+            metres(breaks),
+            db(value.abs()),
+            if value < 0.0 { "too little" } else { "in hand" }
+        ),
+    };
+    let id = "link.low_flight";
+    let figure = Lines::of(proof)
+        .given("height of the highest antenna of the station", station, Unit::Metres, "as it stands")
+        .given("height flown at", plan.height.get(), Unit::Metres, "planned")
+        .given("break distance", breaks.get(), Unit::Metres, "4·h₁·h₂/λ")
+        .facts(&margin)
+        .figure(
+            id,
+            "in hand over the last fifth of the way at the height flown",
+            (&margin, Unit::Db),
+            "least margin over eight distances, the ray off the ground added in phase",
+            GROUND_SOURCE,
+        );
+    let mut finding = judged.finding(GROUND_LEAVES_IT.id, "low flight", message);
+    finding.verdict = verdict;
+    if verdict != Verdict::Sound {
+        finding.mends.extend(higher(proof, link, plan));
+    }
+    finding.figure = Some(FigureId(id.into()));
+    Ok(Answer { findings: vec![finding], figures: vec![figure] })
+}
+
+/// The least height, of some, at which enough is in hand.
+fn higher(proof: &Proof, link: &Link, plan: &LinkPlan) -> Option<String> {
+    if proof.is_trial() {
+        return None;
+    }
+    let heights = [2.0, 3.0, 5.0, 8.0, 12.0, 20.0, 30.0, 50.0].into_iter().filter(|h| *h > plan.height.get());
+    let enough = |h: &f64| least(link, plan, Metres::new(*h)).is_ok_and(|least| least >= LOW_FLIGHT.tight);
+    let found = heights.into_iter().find(enough);
+    Some(match found {
+        Some(height) => format!("Fly {height} m high at least out there: then 3 dB and more are in hand."),
+        None => "Height alone does not give it back: come nearer, or see the margin at the farthest planned point.".to_owned(),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::GROUND_LEAVES_IT;
+    use crate::testing::set;
+    use crate::testing_link::{link_is_sound, link_told};
+    use craft::Craft;
+    use expect_test::{Expect, expect};
+
+    fn check(spoil: impl FnOnce(&mut Craft), expected: Expect) {
+        expected.assert_eq(&link_told(&GROUND_LEAVES_IT, spoil));
+    }
+
+    #[test]
+    fn high_and_near_is_sound() {
+        link_is_sound(&GROUND_LEAVES_IT);
+    }
+
+    #[test]
+    fn low_and_far_is_broken_and_a_height_is_told() {
+        check(
+            |craft| {
+                set(craft, "craft.fly_height", "0.4 m");
+                set(craft, "craft.fly_to", "1500 m");
+            },
+            expect![[r#"
+                broken · low flight · -8.312 dB · 0 %
+                  Below 0.4 m behind 80 m the ground takes the picture: 8.3 dB too little
+                  > Fly 2 m high at least out there: then 3 dB and more are in hand.
+            "#]],
+        );
+    }
+}

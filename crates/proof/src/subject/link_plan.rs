@@ -1,0 +1,257 @@
+//! The link where it is planned to be worst: at the farthest planned point, on every heading, through fades.
+//!
+//! [`HEADINGS`] headings evenly round are looked at, nose down as in cruise, not banked. On each the mean margin of all inputs is
+//! known; a fade takes from it by the law of the surroundings. So many per cent of the worst of headings and fades
+//! together is the x for which the mean over headings of the chance that (margin − x) is lost is that share. Fading counts
+//! as on one input: several antennas fade less, so x errs toward too little in hand. Which heading decides, for its doubts, is the one with
+//! the least margin.
+//!
+//! Doubt is first order: the slopes of the margin on the deciding heading hold for x too, which moves with it decibel for decibel.
+
+use crate::link::{Attitude, Lack, Link, LinkModel, RadioLevel};
+use crate::{Finding, Proof, Verdict};
+use craft::Craft;
+use quantity::{Db, Dbm, Degrees, FactIndex, Linear, Metres, Probability};
+use radio::{Fading, Place, RadioFault};
+use std::cell::OnceCell;
+
+/// Headings that are looked at.
+pub(crate) const HEADINGS: u32 = 12;
+/// Halvings of the interval in which a share lies: 60 dB to a thousandth.
+const HALVINGS: u32 = 16;
+/// How far a range is looked at, over the planned distance.
+pub(crate) const LOOKED_AT: f64 = 3.0;
+/// Nearer than this the far field of the antennas has not begun, and nobody flies.
+pub(crate) const NEAREST: Metres = Metres::new(3.0);
+
+/// The link at its farthest planned point.
+#[derive(Clone, Debug)]
+pub(crate) struct LinkPlan {
+    /// How far.
+    pub fly_to: Metres,
+    /// How high.
+    pub height: Metres,
+    /// How far the nose is down.
+    pub tilt: Degrees,
+    /// The level that is set.
+    pub level: RadioLevel,
+    /// The mean margin on each heading.
+    pub headings: Vec<(Degrees, Db)>,
+    /// The margin that 90 % of all headings and fades together leave at least.
+    pub in_ten: Db,
+    /// The margin that 99 % leave.
+    pub in_hundred: Db,
+    /// The share of the time that the picture holds, all headings together.
+    pub held: Probability,
+}
+
+impl LinkPlan {
+    /// Worked out from a model, or what lacks.
+    pub fn of(model: &LinkModel) -> Result<Self, Lack> {
+        let plan = &model.plan;
+        let mut lack = Lack::default();
+        let link = model.link().map_err(|other| lack.add(other)).ok();
+        let number = |lack: &mut Lack, read: &Result<Metres, craft::Missing>| {
+            read.as_ref().copied().map_err(|missing| lack.add(&Lack::missing(missing.clone()))).ok()
+        };
+        let (fly_to, height) = (number(&mut lack, &plan.fly_to), number(&mut lack, &plan.height));
+        let tilt = plan.cruise_tilt.as_ref().copied();
+        let tilt = tilt.map_err(|missing| lack.add(&Lack::missing(missing.clone()))).ok();
+        let level = plan.level.clone().map_err(|other| lack.add(&other)).ok();
+        let (Some(link), Some(fly_to), Some(height), Some(tilt), Some(level)) =
+            (link, fly_to, height, tilt, level)
+        else {
+            return Err(lack);
+        };
+        Self::at(link, (fly_to, height, tilt), level).map_err(wrong)
+    }
+
+    /// Worked out where everything is known.
+    pub fn at(
+        link: &Link,
+        (fly_to, height, tilt): (Metres, Metres, Degrees),
+        level: RadioLevel,
+    ) -> Result<Self, RadioFault> {
+        let there = Link::on_line(fly_to, height)?;
+        let on = |n: u32| {
+            let heading = Degrees::new(360.0 * f64::from(n) / f64::from(HEADINGS));
+            let margin = link.margin(there, Attitude::cruising(heading, tilt), level.at_socket)?;
+            Ok((heading, margin))
+        };
+        let headings = (0..HEADINGS).map(on).collect::<Result<Vec<_>, RadioFault>>()?;
+        let margins: Vec<f64> = headings.iter().map(|(_, margin)| margin.get()).collect();
+        let [in_ten, in_hundred] =
+            [0.1, 0.01].map(|share| Db::new(worst_share(&margins, link.fading, share)));
+        let held = Probability::new(1.0 - lost(&margins, link.fading, 0.0));
+        Ok(Self { fly_to, height, tilt, level, headings, in_ten, in_hundred, held })
+    }
+
+    /// The attitude on the heading with the least margin.
+    pub fn decides(&self) -> Attitude {
+        let least = self.headings.iter().min_by(|a, b| a.1.get().total_cmp(&b.1.get()));
+        Attitude::cruising(least.map_or(Degrees::new(0.0), |(heading, _)| *heading), self.tilt)
+    }
+
+    /// The place it is about.
+    pub fn there(&self) -> Result<Place, RadioFault> {
+        Link::on_line(self.fly_to, self.height)
+    }
+
+    /// The facts its margins lean on, each with its slope.
+    fn leans(&self, link: &Link) -> Result<Vec<(FactIndex, f64)>, RadioFault> {
+        Ok(link.margin_with_doubt(self.there()?, self.decides(), &self.level)?.slopes)
+    }
+
+    /// As far as the link holds all the way on the deciding heading with a reserve. It is looked at up to
+    /// [`LOOKED_AT`] times the planned distance.
+    pub fn range(&self, link: &Link, reserve: Db) -> Option<Metres> {
+        let far = Metres::new((self.fly_to.get() * LOOKED_AT).max(100.0));
+        let reach = link.reach([NEAREST, far], self.height, self.decides(), self.level.at_socket).ok()?;
+        Link::range(&reach, Db::new(0.0), reserve).all_the_way
+    }
+
+    /// A range in words: one that reaches as far as was looked is said to go on.
+    pub fn reaches(&self, range: Metres) -> String {
+        let past = range.get() > 0.99 * (self.fly_to.get() * LOOKED_AT).max(100.0);
+        format!("{}{}", if past { "past " } else { "" }, metres(range))
+    }
+
+    /// How much the fades and the other headings take from the least margin, for the share in ten.
+    pub fn reserve(&self) -> Db {
+        let least = self.headings.iter().map(|(_, margin)| margin.get()).fold(f64::INFINITY, f64::min);
+        Db::new(least) - self.in_ten
+    }
+}
+
+/// What all rules of the link share, worked out when first asked for.
+#[derive(Debug, Default)]
+pub(crate) struct PlannedLink {
+    plan: OnceCell<Result<LinkPlan, Lack>>,
+    leans: OnceCell<Result<Vec<(FactIndex, f64)>, Lack>>,
+}
+
+impl Proof<'_> {
+    /// The link at its farthest planned point, or what lacks; `None` without a video transmitter.
+    pub(crate) fn link_plan(&self) -> Option<Result<&LinkPlan, &Lack>> {
+        let model = self.link()?;
+        Some(self.planned.plan.get_or_init(|| LinkPlan::of(model)).as_ref())
+    }
+
+    /// A margin of that plan with the facts it leans on.
+    pub(crate) fn link_margin(&self, margin: Db) -> Result<Linear, Lack> {
+        let leans =
+            self.planned.leans.get_or_init(|| match (self.link().map(LinkModel::link), self.link_plan()) {
+                (Some(Ok(link)), Some(Ok(plan))) => plan.leans(link).map_err(wrong),
+                (_, Some(Err(lack))) => Err(lack.clone()),
+                _ => Err(Lack::default()),
+            });
+        let slopes = leans.clone()?;
+        Ok(Linear { value: margin.get(), slopes })
+    }
+}
+
+/// The mean chance that the signal is lost, with so much less in hand.
+fn lost(margins: &[f64], fading: Fading, less: f64) -> f64 {
+    let each = margins.iter().map(|margin| fading.share_lost(Db::new(margin - less)).get());
+    each.sum::<f64>() / margins.len().max(1) as f64
+}
+
+/// The margin that all but a share of headings and fades leave.
+fn worst_share(margins: &[f64], fading: Fading, share: f64) -> f64 {
+    let least = margins.iter().copied().fold(f64::INFINITY, f64::min);
+    let most = margins.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    // A fade of 50 dB comes less than once in a hundred thousand, whatever the surroundings; none adds 10 dB.
+    let (mut low, mut high) = (least - 50.0, most + 10.0);
+    for _ in 0..HALVINGS {
+        let middle = 0.5 * (low + high);
+        if lost(margins, fading, middle) < share { low = middle } else { high = middle }
+    }
+    0.5 * (low + high)
+}
+
+/// The same link with nothing standing about but the ground.
+pub(crate) fn in_the_open(link: &Link) -> Link {
+    let mut open = link.clone();
+    open.scenery.walls.clear();
+    open.scenery.woods.clear();
+    open
+}
+
+/// A fault of the discipline as what lacks.
+pub(crate) fn wrong(fault: RadioFault) -> Lack {
+    Lack::wrong(fault.to_string())
+}
+
+/// What a rule says where the link is not known: which facts are missing, or what cannot be.
+pub(crate) fn lacking(rule: &'static str, subject: impl Into<String>, lack: &Lack) -> Finding {
+    match lack.wrong.first() {
+        Some(first) if lack.missing.is_empty() => {
+            let message = format!("Nobody can say yet: {first}");
+            Finding::new(rule, Verdict::Unknown, subject, message).mend("Correct what is named.")
+        }
+        _ => Finding::unknown(rule, subject, lack.missing.clone()),
+    }
+}
+
+/// The model of the link, where the craft has a ground station at all; without one a single rule asks for it.
+pub(crate) fn stationed<'p>(proof: &'p Proof) -> Option<&'p LinkModel> {
+    proof.link().filter(|model| model.station.is_some())
+}
+
+/// What is found of the link of the same craft changed a little; nothing in a trial, which tries nothing further.
+pub(crate) fn link_tried<R>(
+    proof: &Proof,
+    change: impl FnOnce(&mut Craft) -> Option<()>,
+    of: impl FnOnce(&LinkModel) -> Option<R>,
+) -> Option<R> {
+    if proof.is_trial() {
+        return None;
+    }
+    let mut changed = proof.craft.clone();
+    change(&mut changed)?;
+    let trial = proof.trial(&changed);
+    of(trial.link()?)
+}
+
+/// The plan of the same craft changed a little.
+pub(crate) fn plan_tried(proof: &Proof, change: impl FnOnce(&mut Craft) -> Option<()>) -> Option<LinkPlan> {
+    link_tried(proof, change, |model| LinkPlan::of(model).ok())
+}
+
+/// Decibels as messages say them: `7.5 dB`.
+pub(crate) fn db(value: f64) -> String {
+    format!("{} dB", crate::numbers::rounded(value, 1))
+}
+
+/// A distance as messages say it: whole metres, to two digits from a hundred on.
+pub(crate) fn metres(value: Metres) -> String {
+    let value = value.get();
+    let value = if value >= 100.0 { (value / 10.0).round() * 10.0 } else { value };
+    format!("{} m", crate::numbers::rounded(value, usize::from(value < 10.0)))
+}
+
+/// Milliwatts of a level.
+pub(crate) fn milliwatts(level: Dbm) -> String {
+    let mw = level.power().get();
+    format!("{} mW", crate::numbers::rounded(mw, if mw < 10.0 { 1 } else { 0 }))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn the_worst_share_is_lost_by_that_share(
+            margins in prop::collection::vec(-20.0..40.0f64, 1..12), factor in -5.0..12.0f64, share in 0.01..0.5f64,
+        ) {
+            let fading = Fading::rician(Db::new(factor)).unwrap_or(Fading::RAYLEIGH);
+            let worst = worst_share(&margins, fading, share);
+            prop_assert!((lost(&margins, fading, worst) - share).abs() < 2e-3);
+            let more: Vec<f64> = margins.iter().map(|margin| margin + 3.0).collect();
+            prop_assert!((worst_share(&more, fading, share) - worst - 3.0).abs() < 5e-3);
+            prop_assert!(worst_share(&margins, fading, share * 0.5) <= worst + 2e-3);
+        }
+    }
+}
