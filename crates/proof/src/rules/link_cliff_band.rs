@@ -108,7 +108,7 @@ mod tests {
     }
 
     #[test]
-    fn a_far_one_is_broken() {
+    fn very_far_out_doubt_decides() {
         check(
             |craft| {
                 set(craft, "craft.fly_to", "3 km");

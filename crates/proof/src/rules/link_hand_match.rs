@@ -188,7 +188,7 @@ fn mend(
     let before = before.map(|(link, plan)| plan.range(link, plan.reserve()));
     Some(match (before, after) {
         (Some(before), Some((range, plan))) if before.is_none_or(|before| range > before * 1.1) => format!(
-            "{back}; nine times in ten it then holds to {} instead of {}.",
+            "{back}; nine times in ten it then holds {} instead of {}.",
             plan.reaches(range),
             before.map_or("nowhere".to_owned(), metres)
         ),
@@ -246,10 +246,10 @@ mod tests {
             expect![[r#"
                 broken · stub antenna and omni · -8.24 dB · 0 %
                   Left-hand on the craft, right-hand on omni: 16.2 dB gone, range × 0.15
-                  > Take a right-hand antenna on the craft: that gives back 16.2 dB; nine times in ten it then holds to past 360 m instead of 60 m.
+                  > Take a right-hand antenna on the craft: that gives back 16.2 dB; nine times in ten it then holds past 360 m instead of 60 m.
                 broken · stub antenna and patch · -8.24 dB · 0 %
                   Left-hand on the craft, right-hand on patch: 16.2 dB gone, range × 0.15
-                  > Take a right-hand antenna on the craft: that gives back 16.2 dB; nine times in ten it then holds to past 360 m instead of 60 m.
+                  > Take a right-hand antenna on the craft: that gives back 16.2 dB; nine times in ten it then holds past 360 m instead of 60 m.
             "#]],
         );
     }

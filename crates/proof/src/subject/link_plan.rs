@@ -113,7 +113,7 @@ impl LinkPlan {
     /// A range in words: one that reaches as far as was looked is said to go on.
     pub fn reaches(&self, range: Metres) -> String {
         let past = range.get() > 0.99 * (self.fly_to.get() * LOOKED_AT).max(100.0);
-        format!("{}{}", if past { "past " } else { "" }, metres(range))
+        format!("{} {}", if past { "past" } else { "to" }, metres(range))
     }
 
     /// How much the fades and the other headings take from the least margin, for the share in ten.
