@@ -15,6 +15,8 @@ mod inputs;
 mod large_tests;
 pub mod limits;
 pub mod link;
+#[cfg(test)]
+mod link_laws_tests;
 mod link_limits;
 mod names;
 mod numbers;

@@ -131,9 +131,6 @@ pub fn rule_of(id: &str) -> Option<&'static Rule> {
 }
 
 #[cfg(test)]
-mod link_laws;
-
-#[cfg(test)]
 mod tests {
     use super::*;
     use crate::HEADINGS;

@@ -2,9 +2,9 @@
 
 #![allow(clippy::unwrap_used)]
 
-use super::link_eirp::WITHIN_STATED_LIMIT;
 use crate::Proof;
 use crate::link::{Attitude, Link};
+use crate::rules::rule_of;
 use crate::subject::LinkPlan;
 use crate::testing::set;
 use crate::testing_link::sound_link;
@@ -61,7 +61,7 @@ proptest! {
         let margin = |limit: f64| {
             let mut craft = sound_link();
             set(&mut craft, "craft.radiated_limit", &format!("{limit} mW"));
-            let finding = (WITHIN_STATED_LIMIT.run)(&Proof::new(&craft)).findings.remove(0);
+            let finding = (rule_of("link.eirp").unwrap().run)(&Proof::new(&craft)).findings.remove(0);
             (finding.margin.unwrap().quantity.value, finding.verdict)
         };
         let (low, high) = (margin(limit), margin(limit * times));
