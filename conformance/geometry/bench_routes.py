@@ -6,7 +6,7 @@ middle line keeps, and the length of our route where it may bend as sharply as i
     bench_routes.py SCENES.json ANSWERS.json
     bench_routes.py --check
 
-The graph is a grid of 2 mm in which every place that has room is joined to 98 neighbours (`_paths.py`). Finding
+The graph is a grid of 1.5 mm in which every place that has room is joined to 98 neighbours (`_paths.py`). Finding
 which places have room and joining them is done before the clock starts; what is timed is Dijkstra over the finished graph, best of
 several rounds; ours is timed with its least bend and its plugs, which the library knows nothing of. Near its ends a lead may be nearer
 to what its plug stands beside, by the same law as ours. On a grid a way is up to 2.6 % longer; where a place has a little less room
@@ -24,8 +24,10 @@ import numpy as np
 import _paths as paths
 
 ROUNDS = 3
-STEP = 2.0
-MARGIN = 15.0
+STEP = 1.5
+MARGIN = 12.0
+# How much less room than it needs a place may have, in mm.
+GIVE = 0.5
 
 
 def grid_of(scene):
@@ -43,7 +45,7 @@ def grid_of(scene):
             for far, there in zip(from_ends, at_ends):
                 need = np.minimum(need, there + far**2 / (4 * ramp))
             # A little less than is needed, for the grid does not know the best places.
-            need = np.minimum(need, max(solid["keep"] - STEP / 2, solid["keep"] / 4))
+            need = np.minimum(need, max(solid["keep"] - GIVE, solid["keep"] / 4))
             near = paths.may_be_within(solid, points, solid["keep"])
             least[near] = np.minimum(least[near], paths.distances(solid, points[near]) - need[near])
         return least

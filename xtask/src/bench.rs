@@ -104,7 +104,7 @@ const COMPARISONS: &[Comparison] = &[
         script: "conformance/geometry/bench_routes.py",
         files: ["routes.json", "routes_reference.json"],
         // A grid's way is longer by its steps, and shorter where it cuts a corner by a part of one.
-        apart: ("greatest_percent", "% of the route", 10.0),
+        apart: ("greatest_percent", "% of the route", 5.0),
     },
     Comparison {
         name: "flights",

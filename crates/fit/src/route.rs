@@ -217,8 +217,10 @@ const ROOM_SLACK: f64 = 0.05;
 const GIVING_WAY: [f64; 5] = [1.0, 0.8, 0.62, 0.45, 0.3];
 /// The share of the radius asked for that counts as kept: the chain is told with a few per cent.
 const BENT_ENOUGH: f64 = 0.93;
-/// A bend sharper than this share of the radius is forced by where the plugs stand: asking for less changes
-/// nothing.
+/// A bend sharper than this share of the radius, though the whole radius was asked for, is forced by where a plug stands:
+/// the lead leaves it into something. Asking for less widens bends elsewhere, not there, and every further share costs a
+/// whole chain pulled tight. A third of the smallest share at which strands are said to hold (0.6), so that a bend which
+/// could still be had at all is looked for.
 const HOPELESS: f64 = 0.2;
 /// How often a way that proves too narrow is replaced by another.
 const TRIES: usize = 5;

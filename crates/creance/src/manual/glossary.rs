@@ -122,6 +122,10 @@ pub const GLOSSARY: &[(&str, &str)] = &[
         "role",
         "What a solid is: board, carbon plate, lens, plug. The roles of a pair say how much room it needs.",
     ),
+    (
+        "route",
+        "The shortest way a lead can lie round everything, bent no more sharply than it may. Where it goes round blades only a tie keeps it there.",
+    ),
     ("rule", "One question asked of every craft. It answers with findings."),
     (
         "seat",
@@ -131,6 +135,10 @@ pub const GLOSSARY: &[(&str, &str)] = &[
     (
         "skew",
         "How far upright things lean in a turn because a rolling shutter reads the picture line by line.",
+    ),
+    (
+        "slack",
+        "What is left of a lead when it is plugged in and lies its shortest way. 5 to 12 mm are wanted; what is over can swing.",
     ),
     ("soft mount", "A rubber ring between board and screw. It squashes, and it lets the board move."),
     ("solid", "A box, a cylinder or an outline of even thickness: what a part is made of for the proof."),
@@ -145,6 +153,10 @@ pub const GLOSSARY: &[(&str, &str)] = &[
     ),
     ("standoff", "A threaded post between two plates."),
     ("stop", "A doubling of light, or a halving. A lens of f/2 gives one stop more than one of f/2.8."),
+    (
+        "strain relief",
+        "What holds a lead beside its plug against a tug: a clamp bar, a tie, a dab of glue, a keeper.",
+    ),
     (
         "sweep",
         "The disc a motor's blades pass through. The flex of the arm is not in it; it is in the clearance that the disc needs.",
