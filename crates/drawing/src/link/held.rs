@@ -84,7 +84,13 @@ fn zones(points: &[MarginPoint], least: f64) -> Vec<Zone> {
     }
     // Short stretches join a neighbour, and the worse word stands for both.
     while let Some(n) = (0..runs.len()).find(|n| runs.len() > 1 && runs[*n].2 - runs[*n].1 < least) {
-        let other = if n == 0 { 1 } else { n - 1 };
+        let length = |n: usize| runs[n].2 - runs[n].1;
+        // The shorter of both neighbours: a long clean stretch is not called broken for a moment beside it.
+        let other = match n {
+            0 => 1,
+            n if n + 1 == runs.len() || length(n - 1) <= length(n + 1) => n - 1,
+            n => n + 1,
+        };
         let (low, high) = (n.min(other), n.max(other));
         let joined = (runs[low].0.min(runs[high].0), runs[low].1, runs[high].2);
         runs.splice(low..=high, [joined]);
