@@ -5,7 +5,8 @@
 mod well_formed;
 
 use craft::{Craft, read_sheet};
-use drawing::{Beside, Page, beside_picture, course_picture, is_page, pdf};
+use drawing::chart::{Chart, Ground};
+use drawing::{Beside, Page, beside_picture, course_picture, horizon_chart, is_page, pdf};
 use proof::{CourseAsked, CourseSeen, LensView, OverCourse, course_seen, prove};
 use quantity::{Degrees, Metres, MetresPerSecond};
 use std::sync::Arc;
@@ -115,4 +116,18 @@ fn the_dark_beyond_each_circle_is_its_own_and_like_pictures_say_so() {
     let lit = craft("1.1 mm", "equidistant", "9 mm");
     let page = self::page(&one, &lit);
     assert!(page.svg.contains("dark there") && page.svg.contains("corner to corner"));
+}
+
+#[test]
+fn the_chart_says_at_which_speed_the_lens_looks_level() {
+    let (mut seen, view) = seen(&craft("1.1 mm", "equidistant", "9 mm"));
+    // Nothing is known of this craft's mass.
+    assert!(horizon_chart(&view, &seen).is_none());
+    seen.leaning = (0..=30).map(f64::from).map(|speed| [speed, 1.5 * speed, 1.0]).collect();
+    let chart = horizon_chart(&view, &seen).unwrap();
+    let told = chart.told().unwrap();
+    assert!(told.contains("horizon in the lower half"), "{told}");
+    let Chart::Curves(curves) = &chart else { panic!("these are curves") };
+    assert!(curves.caption.message.starts_with("At 17 m/s the lens looks level"), "{:?}", curves.caption);
+    check_well_formed(&chart.picture(120.0, Ground::Paper).unwrap());
 }

@@ -1,6 +1,6 @@
 //! Where the lens looks against the horizon, over the speed of level flight: the tilt of the camera less how far the nose is down.
 
-use crate::chart::{Across, Axis, Caption, Chart, CurveChart, Limit, Mark, Sample, Tone, Zone};
+use crate::chart::{Across, Axis, Caption, Chart, CurveChart, Mark, Sample, Tone, Zone};
 use proof::{CourseSeen, LensView};
 use quantity::Unit;
 
@@ -31,10 +31,15 @@ pub fn horizon_chart(view: &LensView, seen: &CourseSeen) -> Option<Chart> {
         .with("lens axis", points);
     if let [_, Some(upright), _] = view.angles() {
         let half = upright.get() / 2.0;
-        let words = "horizon in the picture".to_owned();
-        chart.zones.push(Zone { lies: Across::Level, span: [-half, half], words, tone: Tone::Light });
+        let halves =
+            [([0.0, half], "horizon in the lower half"), ([-half, 0.0], "horizon in the upper half")];
+        chart.zones.extend(halves.map(|(span, words)| Zone {
+            lies: Across::Level,
+            span,
+            words: words.to_owned(),
+            tone: Tone::Light,
+        }));
     }
-    chart.limits.push(Limit { lies: Across::Level, at: 0.0, words: "horizon in the middle".to_owned() });
     if let Ok(down) = &seen.nose_down {
         let words = "now".to_owned();
         chart.marks.push(Mark { at: [seen.speed.get().min(last), tilt - down.quantity.value], words });
