@@ -268,3 +268,20 @@ fn a_reader_that_goes_away_is_no_fault() {
     drop(child.stdout.take());
     assert_eq!(child.wait().unwrap().code(), Some(0));
 }
+
+#[test]
+fn a_measured_pattern_becomes_rows_of_a_sheet_or_says_what_is_wrong_line_by_line() {
+    let desk = Desk::new();
+    desk.put("yard.csv", "off (deg);gain (dBi)\n0;-12,5\n90;1,4\n180;-15\n");
+    let told = desk.run(&["pattern", "yard.csv", "--part", "omni"]).ends(0);
+    assert!(
+        told.out
+            .starts_with("[[part.omni.cut]]\noff = \"0°\"\nround = \"0°\"\ngain = \"-12.5 dBi, measured\"\n")
+    );
+    assert!(told.err.contains("3 directions, greatest gain 1.4 dBi"), "{}", told.err);
+    desk.put("holed.csv", "off,gain\n0,-12\n90,much\n170\n");
+    let told = desk.run(&["pattern", "holed.csv", "--part", "omni"]).ends(2);
+    assert!(told.out.is_empty());
+    assert!(told.err.contains("line 3: gain \"much\" is no number"), "{}", told.err);
+    assert!(told.err.contains("line 4: 1 cells where the first line names 2"), "{}", told.err);
+}

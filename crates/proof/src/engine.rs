@@ -1,7 +1,7 @@
 //! The proof of one craft: inputs made once, every rule asked, the answers in order.
 
 use crate::inputs::{CraftSolid, Grown, Inputs, LensView, NearPair, Unseen, Weights, lens_views};
-use crate::link::LinkModel;
+use crate::link::{LinkModel, link_figures};
 use crate::rules::RULES;
 use crate::subject::{
     BOARDS_MAX, CameraTilt, Lead, PlannedLink, PlugHold, camera_tilts, control_antennas, leads, pull_spaces,
@@ -50,10 +50,22 @@ pub struct Proof<'a> {
 pub struct OutlineStore {
     known: Mutex<HashMap<OutlineKey, Result<Outline, String>>>,
     routes: Mutex<Vec<Arc<KnownRoute>>>,
+    links: Mutex<Vec<KnownLink>>,
 }
 
 /// Routes kept at most: those of a handful of craft and of what is tried on them; beyond it the oldest is let go.
 const ROUTES_KEPT_MAX: usize = 96;
+
+/// Figures of a link made before, with all they were made from.
+#[derive(Clone, Debug)]
+struct KnownLink {
+    model: Arc<LinkModel>,
+    facts: Vec<LedgerEntry>,
+    figures: Vec<Figure>,
+}
+
+/// Links kept at most: those of a handful of craft.
+const LINKS_KEPT_MAX: usize = 6;
 
 /// An outline's numbers, bit by bit.
 type OutlineKey = Vec<u64>;
@@ -229,6 +241,26 @@ impl<'a> Proof<'a> {
         self.link.get_or_init(|| LinkModel::of(self).map(Arc::new)).as_deref()
     }
 
+    /// The figures of the link, made or known from an earlier proof of the same.
+    fn link_figures(&self) -> Vec<Figure> {
+        let Some(model) = self.link.get_or_init(|| LinkModel::of(self).map(Arc::new)) else {
+            return Vec::new();
+        };
+        let entry = |fact| self.ledger().get(fact).cloned();
+        let facts: Vec<LedgerEntry> = model.facts().into_iter().filter_map(entry).collect();
+        let kept = || self.outlines.links.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(known) = kept().iter().find(|known| known.facts == facts && known.model == *model) {
+            return known.figures.clone();
+        }
+        let figures = link_figures(self);
+        let mut links = kept();
+        if links.len() >= LINKS_KEPT_MAX {
+            links.remove(0);
+        }
+        links.push(KnownLink { model: Arc::clone(model), facts, figures: figures.clone() });
+        figures
+    }
+
     /// The facts entered so far.
     pub fn ledger(&self) -> std::cell::Ref<'_, FactLedger> {
         self.ledger.borrow()
@@ -401,6 +433,7 @@ fn proved(proof: Proof) -> Proved {
     // A craft that is only tried is asked for its verdicts.
     if !proof.is_trial() {
         proved.figures.extend(crate::view_figures::view_figures(&proof));
+        proved.figures.extend(proof.link_figures());
     }
     proved.findings.sort_by_key(|finding| finding.verdict);
     tell_apart(&mut proved.findings);

@@ -4,6 +4,7 @@ mod check;
 mod draw;
 mod explain;
 mod figures;
+mod pattern;
 mod place;
 pub mod print;
 mod serve;
@@ -53,6 +54,8 @@ enum Command {
     Print(print::PrintArgs),
     /// Find where the boards, camera and antennas of a craft would stand best
     Place(place::PlaceArgs),
+    /// Check a measured antenna pattern and write it as rows of a sheet
+    Pattern(pattern::PatternArgs),
     /// Take craft in from sheets; with a fault in one of them, none is taken in
     Import(transfer::ImportArgs),
     /// Write a craft out as a sheet
@@ -127,6 +130,7 @@ fn done(line: Line) -> Result<Outcome, Refusal> {
         Command::Draw(args) => draw::draw(&args),
         Command::Print(args) => print::print(&args),
         Command::Place(args) => place::place(&args),
+        Command::Pattern(args) => pattern::pattern(&args),
         Command::Import(args) => transfer::import(&args),
         Command::Export(args) => transfer::export(&args),
         Command::Backup(args) => transfer::backup(&args),

@@ -159,21 +159,41 @@ impl Link {
         level: Dbm,
         shadows: &[Db],
     ) -> Result<Vec<Db>, RadioFault> {
+        let both = self.margins_and_bottoms(craft, attitude, level, shadows)?;
+        Ok(both.into_iter().map(|[margin, _]| margin).collect())
+    }
+
+    /// For each antenna of the station what is in hand, and what would be at the bottom of the lobes of the ground.
+    pub(super) fn margins_and_bottoms(
+        &self,
+        craft: Place,
+        attitude: Attitude,
+        level: Dbm,
+        shadows: &[Db],
+    ) -> Result<Vec<[Db; 2]>, RadioFault> {
         let share = self.shared(level);
         let senders = self.senders.iter().map(|sender| self.craft_end(sender, craft, attitude));
         let senders = senders.collect::<Result<Vec<End>, RadioFault>>()?;
+        let half_wave = 0.5 * self.carrier.wavelength().get();
         let mut margins = Vec::with_capacity(self.grounds.len());
         for antenna in &self.grounds {
             let end = self.ground_end(antenna)?;
-            let mut power = 0.0;
+            let (mut power, mut bottom) = (0.0, 0.0);
             for ((sender, on_craft), shadow) in senders.iter().zip(&self.senders).zip(shadows) {
                 let path = reception(sender, &end, &self.scenery, self.carrier)?;
                 let lost = on_craft.feed_loss().usual + antenna.feed_loss().usual + *shadow;
-                let air = self.air(path.distance)?;
-                power += (share + path.total - lost - air).power().get();
+                let arrives = share + path.total - lost - self.air(path.distance)?;
+                power += arrives.power().get();
+                // With the two rays against each other: 1 − 10^(−below/20) of the direct one is left.
+                let lobes = path.bounce.filter(|bounce| bounce.longer.get() >= half_wave);
+                bottom += lobes.map_or(arrives.power().get(), |bounce| {
+                    let left = 1.0 - 10f64.powf(-bounce.below.get() / 20.0);
+                    (arrives - path.ground).power().get() * left * left
+                });
             }
-            let received = 10.0 * power.max(f64::MIN_POSITIVE).log10();
-            margins.push(Dbm::new(received) - self.threshold.level);
+            let margin =
+                |power: f64| Dbm::new(10.0 * power.max(f64::MIN_POSITIVE).log10()) - self.threshold.level;
+            margins.push([margin(power), margin(bottom)]);
         }
         Ok(margins)
     }

@@ -168,6 +168,16 @@ impl LinkModel {
         self.whole.as_ref()
     }
 
+    /// Every fact that a number of this link may lean on.
+    pub(crate) fn facts(&self) -> Vec<FactIndex> {
+        let built =
+            self.senders.iter().chain(&self.grounds).filter_map(|antenna| antenna.built.as_ref().ok());
+        let own = built.flat_map(|mounted| mounted.nudged.iter().map(|nudged| nudged.fact));
+        let needed =
+            self.threshold.iter().flat_map(|threshold| threshold.leans.iter().map(|(fact, _)| *fact));
+        own.chain(needed).chain(self.levels.iter().map(|level| level.fact)).collect()
+    }
+
     /// Read from a craft; `None` if it carries no video transmitter.
     pub(crate) fn of(proof: &Proof) -> Option<Self> {
         let unit = proof.places_of(PartKind::VideoTransmitter).next()?;

@@ -1,19 +1,24 @@
 //! What of the craft stands between an antenna on it and a direction?
 //!
-//! Carbon plates, packs, populated boards and motors stop waves. Each convex piece of them is seen along the ray as the smallest
-//! rectangle round its outline; the pieces of one part add up, parts one behind the other multiply (`radio::shadow`), and no
-//! shadow is believed deeper than [`radio::SHADOW_MOST`]. A piece counts where it begins, or, if it runs on past the antenna, at
-//! a third of how far it reaches. Plastic, prints, leads and blades let waves pass.
+//! Carbon plates, packs, the laminate of boards, transmitters and motors stop waves. Each is seen along the ray as the smallest rectangle
+//! round it, at the middle of what of it lies ahead; a plate that fills less of its hull than most, such as four arms in one, as its
+//! convex pieces, which add up (`radio::shadow`). Parts one behind the other multiply. No shadow is believed deeper than
+//! [`radio::SHADOW_MOST`], and nothing counts as nearer than half a wavelength: closer in the theory says nothing. Plastic,
+//! prints, leads and blades let waves pass.
 
-use crate::inputs::CraftSolid;
+use crate::inputs::{CraftSolid, Piece};
 use crate::{Material, Proof};
 use fit::{BodyPoint, PartPoint, Role, Shape};
 use quantity::{Db, Millimetres};
 use radio::{Carrier, Direction, SHADOW_MOST, Screen, shadow};
 use std::sync::Arc;
 
-/// What lies nearer ahead than this is no screen but part of the antenna's own surroundings.
-const NEAREST_MM: f64 = 5.0;
+/// Nothing counts as nearer than this: half a wavelength.
+const NEAREST_MM: f64 = 26.0;
+/// What does not reach this far ahead is no screen but part of the antenna's own surroundings.
+const AHEAD_MM: f64 = 5.0;
+/// A plate that fills so much of its hull counts as its hull.
+const FILLED: f64 = 0.7;
 /// What a rim may give at most, in decibels: the first maximum beside a straight edge (ITU-R P.526). Ripples of many parts do not
 /// add up on a real craft.
 const RIM_GIVES: f64 = 1.4;
@@ -61,20 +66,24 @@ impl Shadows {
 
     fn each(&self, along: Direction, carrier: Carrier) -> impl Iterator<Item = (&str, Db)> {
         self.parts.iter().filter_map(move |part| {
+            let d = along.coordinates();
+            let (distance, far) = ahead(part.pieces.iter().flatten(), d)?;
             let screens: Vec<Screen> =
-                part.pieces.iter().filter_map(|piece| seen_along(piece, along.coordinates())).collect();
-            if screens.is_empty() {
-                return None;
-            }
+                part.pieces.iter().filter_map(|piece| seen_along(piece, d, distance)).collect();
             // A plate of many pieces beyond all bounds takes nothing that anybody could say.
-            shadow(&screens, carrier).ok().map(|loss| (part.called.as_str(), loss))
+            let loss = shadow(&screens, carrier).ok()?;
+            // What only just reaches ahead comes in little by little.
+            let share = ((far - AHEAD_MM) / NEAREST_MM).min(1.0);
+            Some((part.called.as_str(), Db::new(share * loss.get().max(-RIM_GIVES))))
         })
     }
 }
 
 fn stops_waves(solid: &CraftSolid) -> bool {
     let role = solid.solid.role;
+    // Components stand over the laminate, which stops what they would.
     !solid.ghost
+        && solid.piece != Piece::Components
         && (solid.material == Material::Carbon
             || matches!(role, Role::Pack | Role::Board | Role::Transmitter | Role::Motor))
 }
@@ -101,29 +110,44 @@ fn corners(proof: &Proof, solid: &CraftSolid) -> Vec<Vec<[f64; 3]>> {
             vec![placed(ring.collect())]
         }
         Shape::Prism(prism) => {
-            let top = prism.thickness().get();
-            let outline = prism.outline();
+            let (top, outline) = (prism.thickness().get(), prism.outline());
+            let around = hull(outline.outer().iter().map(|p| [p.x, p.y]).collect());
             // Holes are small against the wave, and cutting round them makes twenty pieces of one.
             let filled = proof.outline(outline.outer().to_vec(), Vec::new());
             let whole = filled.as_ref().unwrap_or(outline);
-            let pieces = whole.pieces().map(|polygon| {
-                polygon.iter().flat_map(|p| [0.0, top].map(|z| PartPoint::new(p.x, p.y, z))).collect()
-            });
-            pieces.map(placed).collect()
+            let pieces: Vec<Vec<[f64; 2]>> = if whole.area_mm2() >= FILLED * area(&around) {
+                vec![around]
+            } else {
+                whole.pieces().map(|piece| piece.iter().map(|p| [p.x, p.y]).collect()).collect()
+            };
+            let thick = |piece: Vec<[f64; 2]>| -> Vec<PartPoint> {
+                piece.iter().flat_map(|[x, y]| [0.0, top].map(|z| PartPoint::new(*x, *y, z))).collect()
+            };
+            pieces.into_iter().map(|piece| placed(thick(piece))).collect()
         }
     }
 }
 
-/// The smallest rectangle round a piece as seen along a direction; `None` where nothing of it lies ahead.
-fn seen_along(piece: &[[f64; 3]], d: [f64; 3]) -> Option<Screen> {
-    let dot = |a: [f64; 3], b: [f64; 3]| a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
-    let depths = piece.iter().map(|at| dot(*at, d));
+/// How far ahead the middle of what lies ahead is, and its end; `None` where nothing does.
+fn ahead<'p>(points: impl Iterator<Item = &'p [f64; 3]>, d: [f64; 3]) -> Option<(f64, f64)> {
+    let depths = points.map(|at| dot(*at, d));
     let (near, far) =
         depths.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), depth| (a.min(depth), b.max(depth)));
-    if far < NEAREST_MM || !far.is_finite() {
-        return None;
-    }
-    let distance = near.max(far / 3.0).max(NEAREST_MM);
+    (far >= AHEAD_MM && far.is_finite()).then(|| ((0.5 * (near.max(0.0) + far)).max(NEAREST_MM), far))
+}
+
+fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
+    a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+}
+
+/// The area of a convex polygon.
+fn area(polygon: &[[f64; 2]]) -> f64 {
+    let next = polygon.iter().cycle().skip(1);
+    0.5 * polygon.iter().zip(next).map(|(a, b)| a[0] * b[1] - b[0] * a[1]).sum::<f64>()
+}
+
+/// The smallest rectangle round a piece as seen along a direction from a distance; `None` for a piece without extent.
+fn seen_along(piece: &[[f64; 3]], d: [f64; 3], distance: f64) -> Option<Screen> {
     // Any two directions square to the ray.
     let aside = if d[2].abs() < 0.9 { [0.0, 0.0, 1.0] } else { [1.0, 0.0, 0.0] };
     let cross = |a: [f64; 3], b: [f64; 3]| {
@@ -141,8 +165,8 @@ fn seen_along(piece: &[[f64; 3]], d: [f64; 3]) -> Option<Screen> {
         let length = x.hypot(y);
         (length > 1e-9).then(|| bounds(&hull, [x / length, y / length]))
     });
-    let area = |edges: &[f64; 4]| (edges[1] - edges[0]) * (edges[3] - edges[2]);
-    let [low, high, bottom, top] = boxes.min_by(|a, b| area(a).total_cmp(&area(b)))?;
+    let size = |edges: &[f64; 4]| (edges[1] - edges[0]) * (edges[3] - edges[2]);
+    let [low, high, bottom, top] = boxes.min_by(|a, b| size(a).total_cmp(&size(b)))?;
     let [distance, left, right, below, above] = [distance, -low, high, -bottom, top].map(Millimetres::new);
     Some(Screen { distance, left, right, above, below })
 }
@@ -180,7 +204,7 @@ fn hull(mut points: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use quantity::Megahertz;
+    use quantity::{Degrees, Megahertz};
 
     fn carrier() -> Carrier {
         Carrier::new(Megahertz::new(5800.0)).unwrap_or_else(|fault| unreachable!("{fault}"))
@@ -213,14 +237,30 @@ mod tests {
         // Two opposite corners of a bar that runs from lower left to upper right, square to x.
         let bar: Vec<[f64; 3]> =
             [[50.0, -40.0, -44.0], [50.0, -44.0, -40.0], [50.0, 40.0, 44.0], [50.0, 44.0, 40.0]].into();
-        let screen = seen_along(&bar, [1.0, 0.0, 0.0]).unwrap_or_else(|| unreachable!());
+        let screen = seen_along(&bar, [1.0, 0.0, 0.0], 50.0).unwrap_or_else(|| unreachable!());
         let sizes = [(screen.left + screen.right).get(), (screen.above + screen.below).get()];
         let [thin, long] = [sizes[0].min(sizes[1]), sizes[0].max(sizes[1])];
         assert!((thin - 32f64.sqrt()).abs() < 1e-9 && (long - 84.0 * 2f64.sqrt()).abs() < 1e-9, "{sizes:?}");
     }
 
     #[test]
+    fn a_shadow_changes_little_within_half_a_degree() {
+        let plate = block([-50.0, 70.0], [-16.0, 16.0], [-42.0, -40.0]);
+        let craft = shadows(vec![plate]);
+        let at = |degrees: f64| {
+            let along = Direction::of_angles(Degrees::new(0.0), Degrees::new(degrees));
+            craft.loss(along.unwrap_or(Direction::FORWARD), carrier()).get()
+        };
+        for tenth in -800..800 {
+            let (here, there) = (at(f64::from(tenth) * 0.1), at(f64::from(tenth + 5) * 0.1));
+            assert!((here - there).abs() < 1.0, "{tenth}: {here} {there}");
+        }
+    }
+
+    #[test]
     fn what_lies_at_the_antenna_itself_is_no_screen() {
-        assert_eq!(seen_along(&block([-4.0, 4.0], [-9.0, 9.0], [-9.0, 9.0]), [1.0, 0.0, 0.0]), None);
+        let at = block([-4.0, 4.0], [-9.0, 9.0], [-9.0, 9.0]);
+        assert_eq!(ahead(at.iter(), [1.0, 0.0, 0.0]), None);
+        assert_eq!(shadows(vec![at]).loss(Direction::FORWARD, carrier()), Db::new(0.0));
     }
 }

@@ -1,5 +1,6 @@
 //! How far does the link hold, and where between?
 
+use super::farthest::Depth;
 use super::{Attitude, Link};
 use quantity::{Db, Dbm, Metres, Probability};
 use radio::{Held, Place, RadioFault, Reach};
@@ -40,7 +41,7 @@ impl LinkRange {
 }
 
 /// Margins along a way, with shadows kept from one sample to the next.
-struct Flown<'l> {
+pub(super) struct Flown<'l> {
     link: &'l Link,
     attitude: Attitude,
     known: Option<([f64; 3], Vec<Db>)>,
@@ -48,25 +49,34 @@ struct Flown<'l> {
 
 impl Flown<'_> {
     fn margins(&mut self, craft: Place, level: Dbm) -> Result<Vec<Db>, RadioFault> {
+        let shadows = self.shadows(craft)?;
+        self.link.margins_shadowed(craft, self.attitude, level, &shadows)
+    }
+
+    pub(super) fn depth(&mut self, craft: Place, level: Dbm) -> Result<Depth, RadioFault> {
+        let shadows = self.shadows(craft)?;
+        self.link.depth_at(craft, self.attitude, level, &shadows)
+    }
+
+    fn shadows(&mut self, craft: Place) -> Result<Vec<Db>, RadioFault> {
         let link = self.link;
         let ray = link.toward_station(craft)?.coordinates();
         let near = |old: &[f64; 3]| {
             old.iter().zip(&ray).map(|(a, b)| (a - b).powi(2)).sum::<f64>() < SHADOW_STEP.powi(2)
         };
-        let shadows = match &self.known {
-            Some((old, shadows)) if near(old) => shadows.clone(),
-            _ => {
-                let fresh = link.shadows(craft, self.attitude)?;
-                self.known = Some((ray, fresh.clone()));
-                fresh
-            }
-        };
-        link.margins_shadowed(craft, self.attitude, level, &shadows)
+        if let Some((old, shadows)) = &self.known
+            && near(old)
+        {
+            return Ok(shadows.clone());
+        }
+        let fresh = link.shadows(craft, self.attitude)?;
+        self.known = Some((ray, fresh.clone()));
+        Ok(fresh)
     }
 }
 
 impl Link {
-    fn flown(&self, attitude: Attitude) -> Flown<'_> {
+    pub(super) fn flown(&self, attitude: Attitude) -> Flown<'_> {
         Flown { link: self, attitude, known: None }
     }
 

@@ -114,8 +114,8 @@ mod tests {
                 set(craft, "craft.fly_to", "3 km");
             },
             expect![[r#"
-                tight · edge of the picture · 1.312 dB · 72 %
-                  Little warning at 3000 m: the worst moment in a hundred leaves 1.3 dB; from clean to nothing in 6 dB, as in the last 1500 m of the way
+                tight · edge of the picture · 1.403 dB · 73 %
+                  Little warning at 3000 m: the worst moment in a hundred leaves 1.4 dB; from clean to nothing in 6 dB, as in the last 1500 m of the way
                   > Turn home at the first block, not at the freeze; climb, level out, face the omni.
                   ? level at the socket of level 1 of "Lanner small air unit"
             "#]],
@@ -130,8 +130,8 @@ mod tests {
                 set(craft, "craft.fly_to", "300 m");
             },
             expect![[r#"
-                broken · edge of the picture · -7.643 dB · 0 %
-                  No warning at 300 m: the worst moment in a hundred lacks 7.6 dB; from clean to nothing in 6 dB, as in the last 150 m of the way
+                broken · edge of the picture · -7.399 dB · 0 %
+                  No warning at 300 m: the worst moment in a hundred lacks 7.4 dB; from clean to nothing in 6 dB, as in the last 150 m of the way
                   > Turn home at the first block, not at the freeze; climb, level out, face the omni.
             "#]],
         );

@@ -151,8 +151,8 @@ mod tests {
                 set(craft, "craft.fly_to", "1300 m");
             },
             expect![[r#"
-                broken · video mode · -2.369 dB · 12 %
-                  Mode detail lacks 2.4 dB at 1300 m in the worst tenth; another would hold
+                broken · video mode · -2.24 dB · 13 %
+                  Mode detail lacks 2.2 dB at 1300 m in the worst tenth; another would hold
                   > Set mode smooth: 7 dB more, for less detail. Neighbours on other channels are not asked here.
                   ? level at the socket of level 1 of "Lanner small air unit"
             "#]],

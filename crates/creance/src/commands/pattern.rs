@@ -1,0 +1,52 @@
+//! `creance pattern`: a measured antenna pattern, checked, as rows of a sheet.
+
+use super::Outcome;
+use super::subject::bytes_of;
+use crate::output::{note, say};
+use crate::refusal::{Cause, Refusal};
+use clap::Args;
+use craft::PartId;
+use proof::link::{directivity, pattern_on_sheet, read_pattern};
+use std::path::PathBuf;
+
+/// Which table, and of which antenna.
+#[derive(Args)]
+pub struct PatternArgs {
+    /// The table: its first line names the columns off (degrees off mast or aim, 0 to 180), gain (dBi) and, unless the pattern is round, round (degrees)
+    #[arg(value_name = "TABLE")]
+    table: PathBuf,
+    /// The id of the antenna, or of the ground station, on the sheet
+    #[arg(long, value_name = "PART")]
+    part: String,
+    /// Of a ground station: the name of its antenna
+    #[arg(long, value_name = "NAME")]
+    antenna: Option<String>,
+}
+
+/// Checks a table and writes its rows as a sheet has them.
+pub fn pattern(args: &PatternArgs) -> Result<Outcome, Refusal> {
+    let part = PartId::new(&args.part)
+        .map_err(|fault| Refusal::new(Cause::Misread, format!("--part {:?}: {fault}", args.part)))?;
+    let bytes = bytes_of(&args.table)?;
+    let shown = args.table.display();
+    let text = String::from_utf8(bytes).map_err(|fault| {
+        let at = fault.utf8_error().valid_up_to();
+        Refusal::new(Cause::Misread, format!("{shown}: byte {at} is no UTF-8 text"))
+            .hint("Save the table as plain text in UTF-8.")
+    })?;
+    let (rows, pattern) = read_pattern(&text).map_err(|faults| {
+        let words: Vec<String> = faults.iter().map(|fault| format!("{shown}: {fault}")).collect();
+        Refusal::new(Cause::Unfit, words.join("\n"))
+            .hint("Nothing was written. Mend the table and read it again.")
+    })?;
+    note(&format!(
+        "{} directions, greatest gain {:.1} dBi, {:.1} dB over its mean, {:.0} % of the power radiated. Paste the rows under [part.{part}] \
+         and set its element to \"measured\".",
+        rows.len(),
+        pattern.greatest().get(),
+        directivity(&pattern).get(),
+        100.0 * pattern.efficiency(),
+    ));
+    say(&pattern_on_sheet(&rows, &format!("part.{part}.cut"), args.antenna.as_deref()))?;
+    Ok(Outcome::NothingBroken)
+}
