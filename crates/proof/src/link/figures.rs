@@ -141,7 +141,7 @@ fn radiation(proof: &Proof, model: &LinkModel, level: &RadioLevel) -> Vec<Figure
     }
     let label = format!("radiated at {}, as if it went all ways (check your local rules)", level.out);
     let eirp = lines.facts(&power).figure(
-        "link.radiated",
+        "link.radiated_most",
         label,
         (&power, Unit::Milliwatts),
         "level − feed + greatest gain, as power; of several antennas the sum",
@@ -430,7 +430,7 @@ fn least_level(
         )
         .given("farthest planned", fly_to.get(), Unit::Metres, "as planned");
     Ok(lines.facts(&result).figure(
-        "link.level_least",
+        "link.power_least",
         format!("lowest power that holds all the way to {}; {words}", Metres::new(fly_to.get())),
         (&result, Unit::Milliwatts),
         "level set − least in hand + kept in hand, as power",
