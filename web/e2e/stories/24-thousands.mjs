@@ -48,7 +48,7 @@ export default {
     await openBench(page, url, 'throng');
     await page.unroute('**/api/craft/throng');
     await page
-      .getByText(/^(Drawing .*solids…|x forward)/)
+      .getByText(/^\s*(Drawing .*solids…|x forward)/)
       .first()
       .waitFor();
     await page.locator('.sheet3d .over').waitFor({ state: 'detached' });
