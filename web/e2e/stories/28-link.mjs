@@ -5,25 +5,24 @@ const PANES = ['budget', 'range', 'held', 'lobes', 'pattern', 'costs', 'station'
 
 /** From a key press on a slider to the picture of the new pose, in ms. */
 async function pressed(page, pane, key) {
-  const took = page.evaluate(
-    (at) =>
-      new Promise((resolve) => {
-        let pressed = 0;
-        addEventListener('keydown', () => (pressed = performance.now()), { capture: true, once: true });
-        // The pose in words comes with its picture in one answer; a picture alone may look alike at two poses.
-        const shown = () => document.querySelector(`${at} .asked`)?.textContent;
-        const before = shown();
-        const look = () => {
-          if (pressed > 0 && shown() !== before)
-            requestAnimationFrame(() => resolve(performance.now() - pressed));
-          else requestAnimationFrame(look);
-        };
+  // What waits stands ready before the key is pressed, or it would miss it.
+  await page.evaluate((at) => {
+    // The pose in words comes with its picture in one answer; a picture alone may look alike at two poses.
+    const shown = () => document.querySelector(`${at} .asked`)?.textContent;
+    const before = shown();
+    globalThis.tookToShow = new Promise((resolve, refuse) => {
+      setTimeout(() => refuse(new Error(`${at} told no other pose within 10 s`)), 10_000);
+      const watch = () => {
+        const pressed = performance.now();
+        const look = () =>
+          requestAnimationFrame(shown() === before ? look : () => resolve(performance.now() - pressed));
         look();
-      }),
-    pane,
-  );
+      };
+      addEventListener('keydown', watch, { capture: true, once: true });
+    });
+  }, pane);
   await page.keyboard.press(key);
-  return took;
+  return page.evaluate(() => globalThis.tookToShow);
 }
 
 export default {
