@@ -6,7 +6,7 @@ use crate::RadioFault;
 use quantity::{Megahertz, Metres};
 
 /// The speed of light in a vacuum, in m/s (definition of the metre, SI brochure).
-const LIGHT: f64 = 299_792_458.0;
+pub(crate) const LIGHT: f64 = 299_792_458.0;
 
 /// The frequency a link works on.
 #[derive(Clone, Copy, Debug, PartialEq)]

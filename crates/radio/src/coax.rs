@@ -5,6 +5,7 @@
 //! figure at 5.8 GHz stands for that: the part above α_d is carried to other frequencies by √f, α_d itself by f.
 //! Z0 = 50 Ω. Left out: kinks, heat, water.
 
+use crate::carrier::LIGHT;
 use crate::{Carrier, RadioFault};
 use quantity::{Db, Grade, Megahertz, Metres, Millimetres, Source};
 use std::f64::consts::PI;
@@ -24,7 +25,6 @@ const IMPEDANCE: f64 = 50.0;
 /// Resistivity of copper in Ω·m and the magnetic constant in H/m.
 const COPPER: f64 = 1.724e-8;
 const MAGNETIC: f64 = 4e-7 * PI;
-const LIGHT: f64 = 299_792_458.0;
 const LENGTH_MAX: Metres = Metres::new(100.0);
 
 /// What is between the conductors.
