@@ -13,10 +13,10 @@ use serde::Deserialize;
 #[serde(default)]
 pub struct LinkWish {
     /// For budget and range: how far away the craft is, in m; as planned when left out
-    #[arg(long, value_name = "METRES")]
+    #[arg(long, value_name = "METRES", allow_negative_numbers = true)]
     pub distance: Option<f64>,
     /// How high it flies above the ground, in m
-    #[arg(long, value_name = "METRES")]
+    #[arg(long, value_name = "METRES", allow_negative_numbers = true)]
     pub height: Option<f64>,
     /// Where its nose points, in degrees: 0 away from the pilot, left positive
     #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
@@ -25,7 +25,7 @@ pub struct LinkWish {
     #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
     pub bank: Option<f64>,
     /// Which level is set, in mW; one that the transmitter offers
-    #[arg(long, value_name = "MILLIWATTS")]
+    #[arg(long, value_name = "MILLIWATTS", allow_negative_numbers = true)]
     pub level: Option<f64>,
 }
 

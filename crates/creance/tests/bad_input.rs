@@ -151,3 +151,18 @@ fn a_craft_with_thousands_of_solids_is_judged() {
     let sheet = low_tern().replace("[part.cam]", &format!("{posts}\n[part.cam]"));
     check(sheet).ends(1);
 }
+
+#[test]
+fn a_number_below_nought_is_refused_by_what_it_may_be() {
+    let desk = Desk::new();
+    desk.put("brambling.toml", include_str!("../../../demo/brambling.toml"));
+    for (picture, wish, words) in [
+        ("budget", "--distance", "distance -3 m must lie between 1 and"),
+        ("range", "--height", "height -3 m must lie between"),
+        ("budget", "--level", "no level of -3 mW"),
+        ("view", "--speed", "speed -3 m/s must lie between 0 and"),
+        ("view", "--before", "distance before the gate -3 m must lie between"),
+    ] {
+        desk.run(&["draw", "brambling.toml", picture, wish, "-3", "--out", "x.svg"]).ends(2).says(words);
+    }
+}

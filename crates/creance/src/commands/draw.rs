@@ -32,10 +32,10 @@ pub struct DrawArgs {
     #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
     tilt: Option<f64>,
     /// For a view: how fast the craft flies over the course, in m/s; at its cruise speed when left out, or else it hovers
-    #[arg(long, value_name = "M/S")]
+    #[arg(long, value_name = "M/S", allow_negative_numbers = true)]
     speed: Option<f64>,
     /// For a view: how far before the first gate, in m; 8 when left out
-    #[arg(long, value_name = "M")]
+    #[arg(long, value_name = "M", allow_negative_numbers = true)]
     before: Option<f64>,
     /// For a view: how far the nose is turned to the left, in degrees
     #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
