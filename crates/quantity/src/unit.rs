@@ -167,6 +167,8 @@ units! {
     MilliampereHours, "mAh", ["Ah" => 1000.0];
     /// Capacitance.
     Microfarads, "µF", ["uF" => 1.0, "nF" => 0.001];
+    /// Inductance.
+    Microhenries, "µH", ["uH" => 1.0, "mH" => 1000.0];
     /// Temperature on the Celsius scale.
     Celsius, "°C", ["degC" => 1.0];
     /// Motor speed for each volt, unloaded.

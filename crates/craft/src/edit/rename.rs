@@ -1,9 +1,10 @@
 //! A name changes: everything that refers to it goes along.
 //!
 //! Plates are meant by holes, cut-outs and patterns of the same part; plugs by pins of the same part and
-//! by leads of the craft; features by what is seated on them.
+//! by leads of the craft; rails by other rails of the same part and by what they feed; features by
+//! what is seated on them.
 
-use crate::schema::place::{FROM, TO};
+use crate::schema::place::{FED_FROM, FROM, TO};
 use crate::{Anchor, Craft, PartId, PlaceId, PlugRef, Value};
 use std::collections::HashSet;
 
@@ -15,15 +16,11 @@ pub(super) fn carry_along(craft: &mut Craft, part: &PartId, table: &str, old: &s
         "plate" => within_part(craft, part, "plate", old, new),
         "plug" => {
             within_part(craft, part, "plug", old, new);
-            for place in &mut craft.places {
-                for key in [FROM.def.key, TO.def.key] {
-                    let Some(Value::Text(text)) = place.values.get_mut(key) else { continue };
-                    if PlugRef::read(text).is_some_and(|plug| at.contains(&plug.place) && plug.plug == old) {
-                        let place = text.split('/').next().unwrap_or_default().trim();
-                        *text = format!("{place}/{new}");
-                    }
-                }
-            }
+            within_places(craft, &at, &[FROM.def.key, TO.def.key], old, new);
+        }
+        "rail" => {
+            within_part(craft, part, "from", old, new);
+            within_places(craft, &at, &[FED_FROM.def.key], old, new);
         }
         _ => {
             for place in &mut craft.places {
@@ -33,6 +30,19 @@ pub(super) fn carry_along(craft: &mut Craft, part: &PartId, table: &str, old: &s
                 {
                     new.clone_into(feature);
                 }
+            }
+        }
+    }
+}
+
+/// Rewrites what places say of a plug or rail at one of these places.
+fn within_places(craft: &mut Craft, at: &HashSet<PlaceId>, keys: &[&str], old: &str, new: &str) {
+    for place in &mut craft.places {
+        for key in keys {
+            let Some(Value::Text(text)) = place.values.get_mut(*key) else { continue };
+            if PlugRef::read(text).is_some_and(|plug| at.contains(&plug.place) && plug.plug == old) {
+                let place = text.split('/').next().unwrap_or_default().trim();
+                *text = format!("{place}/{new}");
             }
         }
     }

@@ -3,7 +3,7 @@
 use super::{Field, TableDef};
 use quantity::{
     Amperes, Celsius, Db, Dbi, Dbm, Degrees, DoubtKind::*, Grams, Megahertz, Millimetres, Milliseconds,
-    Milliwatts, Ratio, Volts, Watts,
+    Milliwatts, Ratio, Seconds, SquareMetres, Volts, Watts,
 };
 
 /// Outline of a board along x, plugs left out.
@@ -30,6 +30,34 @@ pub const SUPPLY_MAX: Field<Volts> = Field::quantity("supply_max", "greatest sup
 /// Start-up peak.
 pub const START_PEAK: Field<Amperes> = Field::quantity("start_peak", "start-up peak", Other, 0.0, 100.0)
     .help("Current at start-up, for a moment.");
+/// How long the start-up peak lasts.
+pub const START_TIME: Field<Seconds> =
+    Field::quantity("start_time", "length of the start-up", Exact, 0.001, 60.0)
+        .help("How long the start-up peak lasts: 0.1 to 3 s.");
+/// How long it is dark after a restart.
+pub const RESTART: Field<Seconds> = Field::quantity("restart", "time to restart", Exact, 0.1, 120.0)
+    .help("From the return of its supply to a picture: 8 to 25 s of blindness.");
+/// What it takes at standby.
+pub const STANDBY_DRAW: Field<Watts> = Field::quantity("standby_draw", "supply power at standby", VideoDraw, 0.0, 500.0)
+    .help("What it takes before the motors are armed, where it can stand by: the encoder runs on, the radio hardly.");
+/// How much the draw swings about its mean.
+pub const SWING: Field<quantity::Percent> = Field::quantity("swing", "swing of its draw", Other, 0.0, 200.0)
+    .help("By how much its draw rises above its mean for moments; 20 % when left out.");
+/// Surface that cools it.
+pub const COOLING_AREA: Field<SquareMetres> =
+    Field::quantity("cooling_area", "cooling surface", OuterSize, 1e-5, 1.0)
+        .help("All faces that air reaches, fins counted. Left out, both faces and the sides of its outline.");
+/// Mass of its sink.
+pub const SINK_MASS: Field<Grams> = Field::quantity("sink_mass", "mass of its sink", Mass, 0.1, 500.0)
+    .help("Of a sink or plate that takes its heat behind a pad, screwed to it; part of its mass. None when left out.");
+/// Surface of its sink.
+pub const SINK_AREA: Field<SquareMetres> =
+    Field::quantity("sink_area", "surface of its sink", OuterSize, 1e-5, 1.0)
+        .help("Of the sink, fins counted: what air reaches.");
+/// Thickness of the pad.
+pub const PAD_THICKNESS: Field<Millimetres> =
+    Field::quantity("pad_thickness", "thickness of its pad", OuterSize, 0.05, 10.0)
+        .help("Of the soft pad between board and sink: 0.5 to 1 mm.");
 /// Limit temperature.
 pub const LIMIT_TEMPERATURE: Field<Celsius> =
     Field::quantity("limit_temperature", "limit temperature", Other, 30.0, 200.0)

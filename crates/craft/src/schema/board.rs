@@ -1,7 +1,7 @@
 //! Flight controllers, speed controllers and boards that are both.
 
 use super::Field;
-use quantity::{Amperes, DoubtKind::*, Millimetres, Ratio};
+use quantity::{Amperes, DoubtKind::*, Hertz, Millimetres, Ratio, Watts};
 
 /// Thickness of the bare board.
 pub const BOARD: Field<Millimetres> = Field::quantity("board", "board thickness", PlateThickness, 0.3, 5.0)
@@ -50,6 +50,13 @@ pub const CELLS_MAX: Field<u32> =
 /// Pads for the bus capacitor.
 pub const CAPACITOR_PADS: Field<bool> = Field::flag("capacitor_pads", "capacitor pads")
     .help("Whether it has pads of its own for the capacitor on the pack lead.");
+/// What the board takes itself.
+pub const OWN_DRAW: Field<Watts> = Field::quantity("own_draw", "own power", Other, 0.0, 50.0)
+    .help("What it takes for itself from what feeds it; 0.8 W, give or take half of that, when left out.");
+/// How often the motors are switched.
+pub const SWITCHING: Field<Hertz> =
+    Field::quantity("switching", "switching rate", Exact, 1_000.0, 1_000_000.0)
+        .help("How often it switches the motors: 24 to 96 kHz. The ripple on the supply goes with it.");
 /// Telemetry.
 pub const TELEMETRY: Field<bool> =
     Field::flag("telemetry", "telemetry line").help("Whether it reports speed or temperature on a wire.");

@@ -3,7 +3,7 @@
 use super::{Field, FieldDef};
 use quantity::{
     Celsius, Degrees, DegreesPerSecond, DoubtKind::*, Megahertz, Metres, MetresPerSecond, Millimetres,
-    Milliseconds, Milliwatts, Percent, Seconds, SquareMetres, Volts,
+    Milliseconds, Milliwatts, Percent, Ratio, Seconds, SquareMetres, Volts,
 };
 
 /// What it is for.
@@ -44,6 +44,69 @@ pub const COLDEST: Field<Celsius> =
 /// Hottest air.
 pub const HOTTEST: Field<Celsius> =
     Field::quantity("hottest", "hottest air", Exact, -40.0, 60.0).help("Hottest air it will be flown in.");
+/// Height above the sea.
+pub const ALTITUDE: Field<Metres> =
+    Field::quantity("altitude", "height above the sea", Exact, -400.0, 6_000.0)
+        .or(0.0)
+        .help("Of the place it is flown at: thin air takes more power and cools less.");
+/// The pack's temperature at take-off.
+pub const PACK_TEMPERATURE: Field<Celsius> =
+    Field::quantity("pack_temperature", "pack at take-off", Exact, -40.0, 80.0).help(
+        "Its temperature at take-off; that of the coldest air unless said. A warm pocket is worth a cell.",
+    );
+/// Charge at take-off.
+pub const START_CHARGE: Field<Percent> =
+    Field::quantity("start_charge", "charge at take-off", Exact, 1.0, 100.0)
+        .or(100.0)
+        .help("Full when left out.");
+/// Share of the time in hover.
+pub const HOVER_SHARE: Field<Percent> =
+    Field::quantity("hover_share", "time in hover", Exact, 0.0, 100.0).or(20.0).help(
+        "Share of the flight in hover or slow flight; what is neither hover nor climb nor punch is cruise.",
+    );
+/// Share of the time climbing.
+pub const CLIMB_SHARE: Field<Percent> = Field::quantity("climb_share", "time in climb", Exact, 0.0, 100.0)
+    .or(10.0)
+    .help("Share of the flight spent climbing.");
+/// Rate of climb.
+pub const CLIMB_RATE: Field<MetresPerSecond> =
+    Field::quantity("climb_rate", "rate of climb", Exact, 0.0, 60.0)
+        .or(3.0)
+        .help("How fast it usually climbs.");
+/// What turns cost.
+pub const MANOEUVRE: Field<Ratio> = Field::quantity("manoeuvre", "load of its flying", Exact, 1.0, 6.0).or(1.3).help(
+    "Power in cruise over that of straight and level flight: 1.3 when gentle, 1.5 to 2 in freestyle, 2.5 to 4 in a race.",
+);
+/// Length of a punch.
+pub const PUNCH: Field<Seconds> = Field::quantity("punch", "length of a punch", Exact, 0.1, 60.0)
+    .or(2.0)
+    .help("How long full throttle is held.");
+/// How often one punches.
+pub const PUNCH_EVERY: Field<Seconds> = Field::quantity("punch_every", "a punch every", Exact, 1.0, 3600.0)
+    .or(20.0)
+    .help("From one punch to the next.");
+/// Limit of the throttle.
+pub const THROTTLE_LIMIT: Field<Percent> =
+    Field::quantity("throttle_limit", "throttle limited to", Exact, 10.0, 100.0)
+        .or(100.0)
+        .help("Highest throttle the controller gives; all of it when left out.");
+/// Merit of the drive.
+pub const DRIVE_MERIT: Field<Ratio> = Field::quantity("drive_merit", "merit of the drive", Other, 0.05, 0.8).help(
+    "Figure of merit of the blades times the efficiency of motor, controller and wires; by class unless said, and measured stand points go before it.",
+);
+/// Waiting before the start.
+pub const WAIT: Field<Seconds> = Field::quantity("wait", "wait on the line", Exact, 0.0, 7_200.0)
+    .help("How long it stands powered and still before take-off.");
+/// Time powered on the bench.
+pub const BENCH_TIME: Field<Seconds> =
+    Field::quantity("bench_time", "time powered on the bench", Exact, 0.0, 36_000.0)
+        .help("How long it is powered for setting and looking, without wind.");
+/// A fan on the bench.
+pub const BENCH_FAN: Field<bool> =
+    Field::flag("bench_fan", "fan on the bench").help("Whether a fan blows along it on the bench.");
+/// Stands in the sun.
+pub const IN_SUN: Field<bool> = Field::flag("in_sun", "waits in the sun")
+    .help("Whether it waits in the sun: a dark canopy adds some 15 K.");
 /// Nose down in cruise.
 pub const CRUISE_TILT: Field<Degrees> =
     Field::quantity("cruise_tilt", "nose down in cruise", Exact, 0.0, 80.0).help(
@@ -94,6 +157,21 @@ pub const FIELDS: &[FieldDef] = &[
     LAND_CHARGE.def,
     COLDEST.def,
     HOTTEST.def,
+    ALTITUDE.def,
+    PACK_TEMPERATURE.def,
+    START_CHARGE.def,
+    HOVER_SHARE.def,
+    CLIMB_SHARE.def,
+    CLIMB_RATE.def,
+    MANOEUVRE.def,
+    PUNCH.def,
+    PUNCH_EVERY.def,
+    THROTTLE_LIMIT.def,
+    DRIVE_MERIT.def,
+    WAIT.def,
+    BENCH_TIME.def,
+    BENCH_FAN.def,
+    IN_SUN.def,
     CRUISE_TILT.def,
     BANK.def,
     FLY_TO.def,

@@ -2,8 +2,8 @@
 
 use super::{Field, TableDef};
 use quantity::{
-    Amperes, Count, DoubtKind::*, Grams, GramsForce, Microfarads, MilliampereHours, Millimetres, Milliohms,
-    Percent, Rpm, RpmPerVolt, Volts,
+    Amperes, Celsius, Count, DoubtKind::*, Grams, GramsForce, Microfarads, MilliampereHours, Millimetres,
+    Milliohms, Percent, Rpm, RpmPerVolt, Seconds, Volts,
 };
 
 /// Bell diameter.
@@ -74,12 +74,16 @@ pub mod thrust {
     pub const SPEED: Field<Rpm> =
         Field::quantity("speed", "speed", Other, 0.0, 500_000.0).help("Turns a minute.");
 
+    /// Voltage.
+    pub const VOLTAGE: Field<Volts> = Field::quantity("voltage", "voltage", Other, 1.0, 100.0)
+        .help("At the controller while it was read; the nominal voltage of the craft's pack when left out.");
+
     /// The table.
     pub const TABLE: TableDef = TableDef {
         key: "thrust",
         one: "stand point",
         many: "stand measurements",
-        fields: &[THROTTLE.def, THRUST.def, CURRENT.def, SPEED.def],
+        fields: &[THROTTLE.def, THRUST.def, CURRENT.def, VOLTAGE.def, SPEED.def],
         help: "One motor with the blades of this craft on a stand, by throttle.",
     };
 }
@@ -139,6 +143,77 @@ pub const CONNECTOR_CURRENT: Field<Amperes> =
 /// Lead length.
 pub const LEAD: Field<Millimetres> =
     Field::quantity("lead", "lead length", LeadLength, 5.0, 1000.0).help("From cell to connector.");
+/// Gauge of its lead.
+pub const LEAD_GAUGE: Field<u32> = Field::how_many("lead_gauge", "gauge of the lead", 4, 36)
+    .help("American wire gauge, as printed on the insulation: a greater number is a thinner wire.");
+/// Strings in parallel.
+pub const PARALLEL: Field<u32> = Field::how_many("parallel", "strings in parallel", 1, 16)
+    .or(1.0)
+    .help("Strings of cells that share the current; one when left out.");
+/// Capacity left.
+pub const CHARGE_LEFT: Field<Percent> =
+    Field::quantity("charge_left", "charge left by age", Other, 20.0, 120.0).help(
+        "What it still takes of the printed charge, by a charger that counts; all of it when left out.",
+    );
+/// Resistance when new.
+pub const RESISTANCE_NEW: Field<Milliohms> =
+    Field::quantity("resistance_new", "resistance of a cell when new", CellResistance, 0.1, 1000.0)
+        .help("As first measured: what it has risen by is its age.");
+
+/// The user's own load test.
+pub mod load_test {
+    use super::*;
+
+    /// Current drawn.
+    pub const CURRENT: Field<Amperes> = Field::quantity("current", "current", Other, 0.0, 1000.0)
+        .core()
+        .help("What the pack gave; nothing is allowed for the lesser load.");
+    /// What the pack showed.
+    pub const VOLTAGE: Field<Volts> = Field::quantity("voltage", "voltage", Other, 1.0, 100.0)
+        .core()
+        .help("Of the whole pack at its balance lead, so that plug and leads do not count.");
+    /// How long.
+    pub const HELD: Field<Seconds> = Field::quantity("held", "held for", Exact, 0.1, 120.0)
+        .help("How long the load was held before reading: 2 to 10 seconds; 5 when left out.");
+    /// Temperature.
+    pub const TEMPERATURE: Field<Celsius> =
+        Field::quantity("temperature", "temperature of the pack", Exact, -20.0, 60.0)
+            .help("While testing; 25 °C when left out.");
+    /// Charge.
+    pub const CHARGE: Field<Percent> = Field::quantity("charge", "charge while testing", Exact, 0.0, 100.0)
+        .help("Share of its charge; half when left out, where a test tells most.");
+
+    /// The table.
+    pub const TABLE: TableDef = TableDef {
+        key: "load_test",
+        one: "load",
+        many: "load test",
+        fields: &[CURRENT.def, VOLTAGE.def, HELD.def, TEMPERATURE.def, CHARGE.def],
+        help: "Two rows: the pack at a small and at a great load. Its resistance then comes from them and not from the sheet.",
+    };
+}
+
+/// Cells one by one.
+pub mod cell {
+    use super::*;
+
+    /// Resistance now.
+    pub const NOW: Field<Milliohms> = Field::quantity("now", "resistance now", CellResistance, 0.1, 1000.0)
+        .core()
+        .help("As last measured.");
+    /// Resistance when new.
+    pub const NEW: Field<Milliohms> =
+        Field::quantity("new", "resistance when new", CellResistance, 0.1, 1000.0).help("As first measured.");
+
+    /// The table.
+    pub const TABLE: TableDef = TableDef {
+        key: "cell",
+        one: "cell",
+        many: "cells one by one",
+        fields: &[NOW.def, NEW.def],
+        help: "A row for each cell in series, from the negative lead: what a cell meter shows. The worst one decides.",
+    };
+}
 
 /// Capacitance.
 pub const CAPACITANCE: Field<Microfarads> =

@@ -67,7 +67,7 @@ kinds! {
         [pin::TABLE];
     /// A video transmitter.
     VideoTransmitter = "video_transmitter", "video transmitter", "Also called air unit. The outline often leaves out coax plugs and sink screws. Never power it without an antenna.",
-        [frame::MASS, camera::SYSTEM, camera::PAIRS_WITH, air::LENGTH, air::WIDTH, air::HEIGHT, air::BARE_HEIGHT, air::HOT_FACE, air::SUPPLY_MIN, air::SUPPLY_MAX, air::START_PEAK, air::LIMIT_TEMPERATURE, air::FOLD_BACK, air::BAND_LOW, air::BAND_HIGH, air::OCCUPIED_WIDTH, air::CHANNELS, air::CHAINS, air::SOCKET_VSWR, air::CARD, air::CAMERA_LIGHT, air::LATENCY, air::REVISION],
+        [frame::MASS, camera::SYSTEM, camera::PAIRS_WITH, air::LENGTH, air::WIDTH, air::HEIGHT, air::BARE_HEIGHT, air::HOT_FACE, air::SUPPLY_MIN, air::SUPPLY_MAX, air::START_PEAK, air::START_TIME, air::RESTART, air::STANDBY_DRAW, air::SWING, air::LIMIT_TEMPERATURE, air::FOLD_BACK, air::COOLING_AREA, air::SINK_MASS, air::SINK_AREA, air::PAD_THICKNESS, air::BAND_LOW, air::BAND_HIGH, air::OCCUPIED_WIDTH, air::CHANNELS, air::CHAINS, air::SOCKET_VSWR, air::CARD, air::CAMERA_LIGHT, air::LATENCY, air::REVISION],
         [pattern::TABLE, plug::TABLE, air::level::TABLE, camera::mode::TABLE, port::TABLE, pin::TABLE, body::TABLE, pad::TABLE];
     /// An antenna.
     Antenna = "antenna", "antenna", "An antenna for the wrong band fits the same plug.",
@@ -79,15 +79,15 @@ kinds! {
         [];
     /// A flight controller.
     FlightController = "flight_controller", "flight controller", "The order of pins differs between makers: never assume.",
-        [frame::MASS, air::LENGTH, air::WIDTH, board::BOARD, board::ABOVE, board::BELOW, board::PROCESSOR, board::CURRENT_SCALE, board::VOLTAGE_SCALE, board::LOG_MEMORY, board::ANALOGUE_PADS, board::ARROW, air::SUPPLY_MIN, air::SUPPLY_MAX],
+        [frame::MASS, air::LENGTH, air::WIDTH, board::BOARD, board::ABOVE, board::BELOW, board::PROCESSOR, board::CURRENT_SCALE, board::VOLTAGE_SCALE, board::LOG_MEMORY, board::ANALOGUE_PADS, board::ARROW, board::OWN_DRAW, air::SUPPLY_MIN, air::SUPPLY_MAX],
         [pattern::TABLE, plug::TABLE, port::TABLE, rail::TABLE, pin::TABLE, pad::TABLE, body::TABLE];
     /// A speed controller.
     SpeedController = "speed_controller", "speed controller", "One board that drives four motors. Burst ratings hold ten seconds, in wind.",
-        [frame::MASS, air::LENGTH, air::WIDTH, board::BOARD, board::ABOVE, board::BELOW, board::CONTINUOUS, board::BURST, board::CELLS_MIN, board::CELLS_MAX, board::CAPACITOR_PADS, board::TELEMETRY],
+        [frame::MASS, air::LENGTH, air::WIDTH, board::BOARD, board::ABOVE, board::BELOW, board::CONTINUOUS, board::BURST, board::CELLS_MIN, board::CELLS_MAX, board::CAPACITOR_PADS, board::TELEMETRY, board::OWN_DRAW, board::SWITCHING],
         [pattern::TABLE, plug::TABLE, rail::TABLE, pin::TABLE, pad::TABLE, body::TABLE];
     /// Flight controller and speed controller in one.
     IntegratedBoard = "integrated_board", "integrated board", "Flight controller and speed controller in one, sometimes with the control receiver. One dead function is the whole board.",
-        [frame::MASS, air::LENGTH, air::WIDTH, board::BOARD, board::ABOVE, board::BELOW, board::CONTINUOUS, board::BURST, board::CELLS_MIN, board::CELLS_MAX, board::PROCESSOR, board::CURRENT_SCALE, board::VOLTAGE_SCALE, board::LOG_MEMORY, board::ANALOGUE_PADS, board::ARROW, board::CAPACITOR_PADS, board::TELEMETRY],
+        [frame::MASS, air::LENGTH, air::WIDTH, board::BOARD, board::ABOVE, board::BELOW, board::CONTINUOUS, board::BURST, board::CELLS_MIN, board::CELLS_MAX, board::PROCESSOR, board::CURRENT_SCALE, board::VOLTAGE_SCALE, board::LOG_MEMORY, board::ANALOGUE_PADS, board::ARROW, board::CAPACITOR_PADS, board::TELEMETRY, board::OWN_DRAW, board::SWITCHING],
         [pattern::TABLE, plug::TABLE, port::TABLE, rail::TABLE, pin::TABLE, pad::TABLE, body::TABLE];
     /// A motor.
     Motor = "motor", "motor", "A screw too long shorts the windings.",
@@ -99,8 +99,8 @@ kinds! {
         [];
     /// A pack.
     Pack = "pack", "pack", "Charge it attended, in a fireproof place, as its chemistry asks. A crashed pack rests outdoors.",
-        [frame::MASS, air::LENGTH, air::WIDTH, air::HEIGHT, drive::CHEMISTRY, drive::CELLS, drive::CHARGE, drive::CELL_RESISTANCE, drive::CLAIMED_RATE, drive::CONNECTOR, drive::CONNECTOR_RESISTANCE, drive::CONNECTOR_CURRENT, drive::LEAD],
-        [plug::TABLE, body::TABLE];
+        [frame::MASS, air::LENGTH, air::WIDTH, air::HEIGHT, drive::CHEMISTRY, drive::CELLS, drive::CHARGE, drive::PARALLEL, drive::CELL_RESISTANCE, drive::RESISTANCE_NEW, drive::CHARGE_LEFT, drive::CLAIMED_RATE, drive::CONNECTOR, drive::CONNECTOR_RESISTANCE, drive::CONNECTOR_CURRENT, drive::LEAD, drive::LEAD_GAUGE],
+        [drive::load_test::TABLE, drive::cell::TABLE, plug::TABLE, body::TABLE];
     /// A capacitor.
     Capacitor = "capacitor", "capacitor", "On the pack lead, legs under 10 mm. Its rating wants 1.3 times the full pack.",
         [frame::MASS, drive::CAN_DIAMETER, drive::CAN_LENGTH, drive::CAPACITANCE, drive::RATED, drive::ESR, drive::RIPPLE],

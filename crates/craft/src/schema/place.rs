@@ -1,7 +1,10 @@
 //! What may be said of a part in its place.
 
 use super::{Field, FieldDef};
-use quantity::{Degrees, DoubtKind::*, Metres, Millimetres, Milliseconds, Percent};
+use quantity::{
+    Degrees, DoubtKind::*, Metres, MetresPerSecond, Microhenries, Millimetres, Milliohms, Milliseconds,
+    Percent,
+};
 
 /// Along the anchor's x.
 pub const X: Field<Millimetres> = Field::quantity("x", "x", PlacePosition, -2000.0, 2000.0)
@@ -68,6 +71,29 @@ pub const FOCUSED_AT: Field<Metres> =
     Field::quantity("focused_at", "distance it is focused at", Other, 0.05, 1000.0).help(
         "Lenses: how far away the target was that it was set sharp on. 3 m or more, rechecked at 20 m.",
     );
+/// What feeds it.
+pub const FED_FROM: Field<str> = Field::line("fed_from", "fed from").help(
+    "Where its supply comes from: pack, or a rail as place/rail such as fc/10 V, or a place whose pins it shares. A      capacitor: what it stands across. Boards with rails of their own hang on the pack when it is left out; a camera      then lives on what its transmitter draws.",
+);
+/// Gauge of its supply wires.
+pub const SUPPLY_GAUGE: Field<u32> = Field::how_many("supply_gauge", "gauge of its supply wires", 4, 36)
+    .help("American wire gauge of plus and minus: 26 for a video unit, 18 to 22 for a small pack lead.");
+/// Length of its supply wires.
+pub const SUPPLY_LENGTH: Field<Millimetres> =
+    Field::quantity("supply_length", "length of its supply wires", LeadLength, 1.0, 5000.0)
+        .help("One way, from what feeds it to its pins; the way back is counted too.");
+/// Coil in its plus wire.
+pub const COIL: Field<Microhenries> = Field::quantity("coil", "coil in its supply", Other, 0.01, 10_000.0).help(
+    "Coil in its plus wire, which with the capacitor across its pins keeps the motors' noise out: 4.7 to 22 µH. None when left out.",
+);
+/// Resistance of that coil.
+pub const COIL_RESISTANCE: Field<Milliohms> =
+    Field::quantity("coil_resistance", "resistance of the coil", Other, 0.1, 10_000.0)
+        .help("Of its winding: 20 to 100 mΩ.");
+/// Air past it in hover.
+pub const AIR_PAST: Field<MetresPerSecond> = Field::quantity("air_past", "air past it in hover", Other, 0.0, 60.0).help(
+    "Video transmitters: speed of the air along it in hover; half of the speed through the discs unless said. A closed canopy leaves 1 to 2 m/s.",
+);
 /// Note.
 pub const NOTE: Field<str> = Field::note("note", "note").help("Anything worth remembering.");
 
@@ -90,5 +116,11 @@ pub const FIELDS: &[FieldDef] = &[
     SHUTTER_LIMIT.def,
     SHARPNESS.def,
     FOCUSED_AT.def,
+    FED_FROM.def,
+    SUPPLY_GAUGE.def,
+    SUPPLY_LENGTH.def,
+    COIL.def,
+    COIL_RESISTANCE.def,
+    AIR_PAST.def,
     NOTE.def,
 ];

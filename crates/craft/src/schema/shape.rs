@@ -3,7 +3,7 @@
 //! All places are in the part frame. A coordinate left out is 0: that is how the sheet is meant.
 
 use super::{Field, FieldDef, TableDef};
-use quantity::{Amperes, Baud, Degrees, DoubtKind::*, Millimetres, Volts};
+use quantity::{Amperes, Baud, Celsius, Degrees, DoubtKind::*, Millimetres, Percent, Volts};
 
 /// The name of a row, by which messages and leads refer to it.
 pub const NAME: Field<str> =
@@ -272,13 +272,51 @@ pub mod rail {
     /// Greatest input.
     pub const INPUT_MAX: Field<Volts> = Field::quantity("input_max", "greatest input", Other, 0.5, 100.0)
         .help("Above this it may be destroyed.");
+    /// How it makes its voltage.
+    pub const CONVERSION: Field<str> =
+        Field::choice("conversion", "kind of converter", &["step-down", "step-up", "linear"])
+            .help("Left out, a rail above its greatest input counts as step-up, any other as step-down.");
+    /// How far the input must lie above the output.
+    pub const HEADROOM: Field<Volts> = Field::quantity("headroom", "headroom", Other, 0.0, 5.0)
+        .help("By how much its input must lie above its output: 0.7 to 1.2 V for a step-down. Left out, the least input says it.");
+    /// Efficiency.
+    pub const EFFICIENCY: Field<Percent> = Field::quantity("efficiency", "efficiency", Other, 5.0, 99.9)
+        .help("At half its current; 75 to 90 % by load when left out. A linear one burns the difference.");
+    /// What a linear one takes itself.
+    pub const OWN: Field<Amperes> = Field::quantity("own", "own current", Other, 0.0, 1.0)
+        .help("Of a linear one: what it takes itself; 5 mA when left out.");
+    /// Where derating begins.
+    pub const DERATES_FROM: Field<Celsius> =
+        Field::quantity("derates_from", "gives less from", Other, -40.0, 200.0)
+            .help("Temperature about it from which it gives less than its rated current.");
+    /// Where nothing is left.
+    pub const DERATES_TO: Field<Celsius> =
+        Field::quantity("derates_to", "gives nothing at", Other, -40.0, 250.0)
+            .help("Temperature at which nothing of its current would be left, in a straight line.");
+    /// What feeds it.
+    pub const FROM: Field<str> = Field::line("from", "fed from the rail").help(
+        "The name of another rail of this part that feeds it. Left out, it hangs on what feeds the part.",
+    );
 
     /// The table.
     pub const TABLE: TableDef = TableDef {
         key: "rail",
         one: "rail",
         many: "supply rails",
-        fields: &[NAME.def, OUT.def, CURRENT.def, INPUT_MIN.def, INPUT_MAX.def],
+        fields: &[
+            NAME.def,
+            OUT.def,
+            CURRENT.def,
+            INPUT_MIN.def,
+            INPUT_MAX.def,
+            CONVERSION.def,
+            HEADROOM.def,
+            EFFICIENCY.def,
+            OWN.def,
+            DERATES_FROM.def,
+            DERATES_TO.def,
+            FROM.def,
+        ],
         help: "The supply rails it offers to other parts.",
     };
 }
