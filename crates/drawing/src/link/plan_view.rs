@@ -12,6 +12,7 @@ use crate::svg::{HAIRLINE, INK, Lettering, PAPER, RUST, escaped, line, number, p
 use crate::wrap::{on_one_line, width_of};
 use proof::link::{Carried, LOOKED};
 use quantity::Metres;
+use std::collections::BTreeMap;
 use std::fmt::Write;
 
 const LETTER: f64 = 3.4;
@@ -44,14 +45,51 @@ pub fn plan_view(shown: &LinkShown, width: f64, ground: Ground) -> Result<PlanVi
             [metres(run.from.get()), metres(run.to.get()), name, decibels(run.least.get())]
         })
         .collect();
-    let told: Vec<String> =
-        rows.iter().take(8).map(|[from, to, name, _]| format!("{name} from {from} to {to}")).collect();
-    let more =
-        if rows.len() > 8 { format!(", and {} stretches more", rows.len() - 8) } else { String::new() };
-    let message = format!("The link is carried by {}{more}.", told.join(", then by "));
+    let message = carried_words(&carried, |n| shown.model.ground_called(n));
     let title = format!("{}: the station from above", shown.craft);
     let svg = drawn(shown, &carried, far, width, &title, &message);
     Ok(PlanView { svg: on_ground(svg, ground), title, message, rows, notes: vec![EXPOSURE_NOTE.to_owned()] })
+}
+
+/// So many stretches are told one after the other; more are told by the share of the way of each antenna.
+const STRETCHES_TOLD: usize = 4;
+
+/// Which antenna carries where. Close by, the lobes of the ground make antennas take turns every metre or two: nobody reads thirty stretches,
+/// so of many only the shares are told, and who carries last.
+fn carried_words(carried: &[Carried], called: impl Fn(usize) -> String) -> String {
+    let [Some(first), Some(last)] = [carried.first(), carried.last()] else {
+        return "No antenna carries the link on this line.".to_owned();
+    };
+    if carried.len() <= STRETCHES_TOLD {
+        let told: Vec<String> = carried
+            .iter()
+            .map(|run| {
+                let [from, to] = [run.from, run.to].map(|end| metres(end.get()));
+                format!("{} from {from} to {to}", called(run.ground))
+            })
+            .collect();
+        return format!("The link is carried by {}.", told.join(", then by "));
+    }
+    let whole = last.to.get() - first.from.get();
+    let mut shares: BTreeMap<usize, f64> = BTreeMap::new();
+    for run in carried {
+        *shares.entry(run.ground).or_default() += run.to.get() - run.from.get();
+    }
+    let mut shares: Vec<(usize, f64)> = shares.into_iter().collect();
+    shares.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let told: Vec<String> = shares
+        .iter()
+        .map(|(ground, length)| format!("{} over {:.0} %", called(*ground), 100.0 * length / whole))
+        .collect();
+    format!(
+        "From {} to {} the link goes from antenna to antenna {} times: {} of the way. From {} on {} carries it.",
+        metres(first.from.get()),
+        metres(last.to.get()),
+        carried.len() - 1,
+        told.join(", "),
+        metres(last.from.get()),
+        called(last.ground)
+    )
 }
 
 fn drawn(shown: &LinkShown, carried: &[Carried], far: f64, width: f64, title: &str, message: &str) -> String {
@@ -192,4 +230,37 @@ fn bar(out: &mut String, [x, y]: [f64; 2], times: f64, far: f64) {
         line(out, [end, y - 1.2], [end, y + 1.2], INK, 0.4);
     }
     text(out, [x + round * times + 2.0, y + 1.2], Lettering::plain(LETTER), &metres(round));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use quantity::Db;
+
+    fn run(ground: usize, from: f64, to: f64) -> Carried {
+        Carried { ground, from: Metres::new(from), to: Metres::new(to), least: Db::new(10.0) }
+    }
+
+    fn called(n: usize) -> String {
+        ["left patch", "right patch"][n].to_owned()
+    }
+
+    #[test]
+    fn few_stretches_are_told_one_by_one() {
+        let words = carried_words(&[run(0, 5.0, 9.5), run(1, 9.5, 40.0)], called);
+        assert_eq!(
+            words,
+            "The link is carried by left patch from 5 m to 9.5 m, then by right patch from 9.5 m to 40 m."
+        );
+        assert_eq!(carried_words(&[], called), "No antenna carries the link on this line.");
+    }
+
+    #[test]
+    fn many_stretches_are_told_by_their_share_of_the_way() {
+        let many: Vec<Carried> = (0..5).map(|n| run(n % 2, 20.0 * n as f64, 20.0 * (n + 1) as f64)).collect();
+        assert_eq!(
+            carried_words(&many, called),
+            "From 0 m to 100 m the link goes from antenna to antenna 4 times: left patch over 60 %, right patch over 40 % of the way. From 80 m on left patch carries it."
+        );
+    }
 }

@@ -153,7 +153,7 @@ fn chart(shown: &LinkShown, found: &Ranges) -> Result<Chart, LinkFault> {
         chart.marks.push(Mark { at: [at.level.out.get(), at.holds[1]], words: at.level.out.to_string() });
     }
     if let Some(at) = set {
-        let words = format!("set: {}, {}", at.level.out, metres(at.holds[1]));
+        let words = format!("set: {}", at.level.out);
         chart.marks.push(Mark { at: [at.level.out.get(), at.holds[1]], words });
     }
     Ok(chart.into())
