@@ -1,0 +1,515 @@
+//! From a text of fault knowledge to [`Base`], every fault told.
+
+use super::fault::BaseFaultKind;
+use super::reader::{CHANCE, Entry, FACTOR, LEAK, Limits, MINUTES, PARTS, Reader, WEIGHT, key_at, start};
+use super::{
+    Alike, BASE_FORMAT, Base, BaseFault, Basis, Caution, Cause, Clash, Complaint, FLEETS, Fact, Half, Hindrance,
+    Outcome, Raise, Reads, Repair, Side, Sign, Spare, Test,
+};
+use toml_edit::{Document, Item, TableLike};
+
+/// The largest text that is read.
+const BYTES_MOST: usize = 4 << 20;
+/// How far a sum of chances may be from 1: they are written with a few digits.
+const SUM_SLACK: f64 = 1e-9;
+/// Sorts of tables by id, in the order in which they are read.
+const SORTS: [&str; 9] = ["caution", "fact", "sign", "cause", "test", "repair", "complaint", "spare", "event"];
+const TOP: [&str; 10] = [
+    "creance_faults",
+    "sound_divides",
+    "minutes_per_part",
+    "hand_over_minutes",
+    "complaint_leak",
+    "perhaps",
+    "lore_visits",
+    "lore_looks",
+    "basis",
+    "tools",
+];
+const ROWS: [&str; 3] = ["clash", "alike", "never"];
+
+/// The names of everything, before any of it is read in full.
+#[derive(Default)]
+struct Names {
+    cautions: Vec<String>,
+    facts: Vec<String>,
+    signs: Vec<String>,
+    causes: Vec<String>,
+    tests: Vec<String>,
+}
+
+pub(super) fn read(text: &str, under: Option<&Base>) -> (Base, Vec<BaseFault>) {
+    let mut reader = Reader::of(text);
+    let mut base = under.cloned().unwrap_or_default();
+    if text.len() > BYTES_MOST {
+        let what = BaseFaultKind::TooLarge { bytes: text.len(), most: BYTES_MOST };
+        reader.tell(0, "", what);
+        return (base, reader.faults);
+    }
+    let document = match Document::parse(text) {
+        Ok(document) => document,
+        Err(error) => {
+            let at = error.span().map_or(0, |span| span.start);
+            reader.tell(at, "", BaseFaultKind::Syntax { message: error.message().to_owned() });
+            return (base, reader.faults);
+        }
+    };
+    let root = Entry { called: String::new(), table: document.as_table(), at: 0 };
+    match root.table.get("creance_faults") {
+        None => reader.tell(0, "", BaseFaultKind::Format { given: None }),
+        Some(item) if item.as_integer() == Some(BASE_FORMAT) => {}
+        Some(item) => {
+            let given = item.to_string().trim().to_owned();
+            reader.tell(start(item).unwrap_or(0), "", BaseFaultKind::Format { given: Some(given) });
+            return (base, reader.faults);
+        }
+    }
+    let known: Vec<&str> = TOP.iter().chain(&SORTS).chain(&ROWS).chain(&["rule"]).copied().collect();
+    reader.only(&root, &known);
+    head(&mut reader, &root, &mut base, under);
+    let names = names(&mut reader, &root, &base);
+
+    for (id, entry) in entries(&mut reader, &root, "caution") {
+        reader.only(&entry, &["says"]);
+        let says = reader.words(&entry, "says", true);
+        put(&mut base.cautions, Caution { id, says }, |caution| &caution.id);
+    }
+    for (id, entry) in entries(&mut reader, &root, "fact") {
+        reader.only(&entry, &["is", "usually", "from"]);
+        let fact = Fact {
+            id,
+            is: reader.words(&entry, "is", true),
+            usually: reader.yes(&entry, "usually"),
+            from: reader.words(&entry, "from", true),
+        };
+        put(&mut base.facts, fact, |fact| &fact.id);
+    }
+    for sort in ["event", "rule"] {
+        for (id, entry) in entries(&mut reader, &root, sort) {
+            let raise = raise(&mut reader, &entry, id, sort, &names);
+            let list = if sort == "event" { &mut base.events } else { &mut base.rules };
+            put(list, raise, |raise| &raise.id);
+        }
+    }
+    for (id, entry) in entries(&mut reader, &root, "sign") {
+        reader.only(&entry, &["is", "leak", "minutes", "basis", "source"]);
+        let sign = Sign {
+            id,
+            is: reader.words(&entry, "is", true),
+            leak: reader.number(&entry, "leak", LEAK, None),
+            minutes: reader.number(&entry, "minutes", MINUTES, None),
+            basis: basis(&mut reader, &entry),
+        };
+        put(&mut base.signs, sign, |sign| &sign.id);
+    }
+    for (id, entry) in entries(&mut reader, &root, "cause") {
+        reader.only(&entry, &["is", "side", "weight", "needs", "signs", "basis", "source"]);
+        let words: Vec<&str> = Side::ALL.iter().map(|side| side.word()).collect();
+        let cause = Cause {
+            id,
+            is: reader.words(&entry, "is", true),
+            side: Side::ALL[reader.one_of(&entry, "side", &words, None)],
+            weight: reader.number(&entry, "weight", WEIGHT, None),
+            needs: reader.places(&entry, "needs", "fact", &names.facts),
+            signs: reader.numbers(&entry, "signs", "sign", &names.signs, CHANCE),
+            basis: basis(&mut reader, &entry),
+        };
+        put(&mut base.causes, cause, |cause| &cause.id);
+    }
+    for (id, entry) in entries(&mut reader, &root, "test") {
+        if let Some(test) = test(&mut reader, &entry, id, &names, &base.tools) {
+            put(&mut base.tests, test, |test| &test.id);
+        }
+    }
+    for (id, entry) in entries(&mut reader, &root, "repair") {
+        let keys = ["do", "mends", "minutes", "parts", "works", "first", "prove", "basis", "source"];
+        reader.only(&entry, &keys);
+        let repair = Repair {
+            id,
+            does: reader.words(&entry, "do", true),
+            mends: reader.places(&entry, "mends", "cause", &names.causes),
+            minutes: reader.number(&entry, "minutes", MINUTES, None),
+            parts: reader.number(&entry, "parts", PARTS, Some(0.0)),
+            works: reader.number(&entry, "works", CHANCE, None),
+            first: reader.places(&entry, "first", "caution", &names.cautions),
+            prove: reader.words(&entry, "prove", false),
+            basis: basis(&mut reader, &entry),
+        };
+        if repair.mends.is_empty() {
+            reader.tell(entry.at, &entry.called, BaseFaultKind::MustSay { key: "mends" });
+        }
+        put(&mut base.repairs, repair, |repair| &repair.id);
+    }
+    for (id, entry) in entries(&mut reader, &root, "complaint") {
+        reader.only(&entry, &["words", "sign", "usually", "wrongly", "first"]);
+        let sign = reader.words(&entry, "sign", true);
+        let at = entry.table.get("sign").and_then(start).unwrap_or(entry.at);
+        let complaint = Complaint {
+            id,
+            words: reader.words(&entry, "words", true),
+            sign: reader.place(&entry.called, at, "sign", &sign, &names.signs).unwrap_or(0),
+            usually: reader.words(&entry, "usually", false),
+            wrongly: reader.words(&entry, "wrongly", false),
+            first: reader.words(&entry, "first", false),
+        };
+        put(&mut base.complaints, complaint, |complaint| &complaint.id);
+    }
+    for (id, entry) in entries(&mut reader, &root, "spare") {
+        reader.only(&entry, &["is", "per_hundred", "shape", "parts", "grams", "basis", "source"]);
+        let fleets: Vec<String> = FLEETS.iter().map(|fleet| (*fleet).to_owned()).collect();
+        let rates = Limits(0.0001, 1000.0, "failures in a hundred flights, from 0.0001 to 1000");
+        let mut per_hundred = [f64::NAN; 4];
+        for (fleet, rate) in reader.numbers(&entry, "per_hundred", "class of craft", &fleets, rates) {
+            per_hundred[fleet] = rate;
+        }
+        if per_hundred.iter().any(|rate| rate.is_nan()) {
+            reader.tell(entry.at, &entry.called, BaseFaultKind::MustSay { key: "per_hundred = { of all four classes }" });
+            per_hundred = per_hundred.map(|rate| if rate.is_nan() { 1.0 } else { rate });
+        }
+        let spare = Spare {
+            id,
+            is: reader.words(&entry, "is", true),
+            per_hundred,
+            shape: reader.number(&entry, "shape", Limits(0.05, 1000.0, "a shape from 0.05 to 1000"), None),
+            parts: reader.number(&entry, "parts", PARTS, None),
+            grams: reader.number(&entry, "grams", Limits(0.0, 1e5, "grams from 0 to 100000"), None),
+            basis: basis(&mut reader, &entry),
+        };
+        put(&mut base.spares, spare, |spare| &spare.id);
+    }
+    rows(&mut reader, &root, &mut base, &names);
+    circle(&mut reader, &root, &base);
+    (base, reader.faults)
+}
+
+fn head(reader: &mut Reader<'_>, root: &Entry<'_>, base: &mut Base, under: Option<&Base>) {
+    let was = |read: fn(&Base) -> f64| under.map(read);
+    base.sound_divides =
+        reader.number(root, "sound_divides", Limits(1.0, 100.0, "a divisor from 1 to 100"), was(|b| b.sound_divides));
+    base.minutes_per_part =
+        reader.number(root, "minutes_per_part", Limits(0.0, 1e4, "minutes from 0 to 10000"), was(|b| b.minutes_per_part));
+    base.hand_over_minutes =
+        reader.number(root, "hand_over_minutes", Limits(1.0, 1e5, "minutes from 1 to 100000"), was(|b| b.hand_over_minutes));
+    base.complaint_leak = reader.number(root, "complaint_leak", CHANCE, was(|b| b.complaint_leak));
+    base.perhaps =
+        reader.number(root, "perhaps", Limits(0.5, 1.0, "a chance from 0.5 to 1"), was(|b| b.perhaps));
+    let visits = Limits(0.0, 1e6, "a count from 0 to 1000000");
+    base.lore_visits = reader.number(root, "lore_visits", visits, was(|b| b.lore_visits));
+    base.lore_looks = reader.number(root, "lore_looks", visits, was(|b| b.lore_looks));
+    for (tool, _) in reader.list(root, "tools") {
+        if !base.tools.contains(&tool) {
+            base.tools.push(tool);
+        }
+    }
+    if root.table.contains_key("basis") {
+        reader.one_of(root, "basis", &["expert estimate"], None);
+    }
+}
+
+/// The tables of one sort; those that are no tables are told of.
+fn entries<'d>(reader: &mut Reader<'_>, root: &Entry<'d>, sort: &'static str) -> Vec<(String, Entry<'d>)> {
+    let Some(item) = root.table.get(sort) else { return Vec::new() };
+    let Some(tables) = item.as_table_like() else {
+        let what = BaseFaultKind::Value {
+            key: sort.to_owned(),
+            given: "a single value".to_owned(),
+            wanted: format!("tables by id such as [{sort}.ID]"),
+        };
+        reader.tell(start(item).unwrap_or(0), "", what);
+        return Vec::new();
+    };
+    let mut found = Vec::new();
+    for (id, item) in tables.iter() {
+        let at = key_at(tables, id).or(start(item)).unwrap_or(0);
+        let called = format!("{sort} \"{id}\"");
+        match item.as_table_like() {
+            Some(table) => found.push((id.to_owned(), Entry { called, table, at })),
+            None => {
+                let what = BaseFaultKind::Value {
+                    key: id.to_owned(),
+                    given: item.to_string().trim().chars().take(40).collect(),
+                    wanted: format!("a table with the heading [{sort}.{id}]"),
+                };
+                reader.tell(at, &called, what);
+            }
+        }
+    }
+    found
+}
+
+fn is_id(text: &str) -> bool {
+    text.len() <= 60
+        && text.starts_with(|first: char| first.is_ascii_lowercase())
+        && text.chars().all(|sign| sign.is_ascii_lowercase() || sign.is_ascii_digit() || sign == '_')
+}
+
+fn names(reader: &mut Reader<'_>, root: &Entry<'_>, base: &Base) -> Names {
+    let mut gather = |sort: &'static str, mut names: Vec<String>| {
+        let tables = root.table.get(sort).and_then(Item::as_table_like);
+        for (id, item) in tables.into_iter().flat_map(TableLike::iter) {
+            if !is_id(id) {
+                let at = tables.and_then(|tables| key_at(tables, id)).or(start(item)).unwrap_or(0);
+                reader.tell(at, sort, BaseFaultKind::BadId { id: id.to_owned() });
+            }
+            if !names.iter().any(|name| name == id) {
+                names.push(id.to_owned());
+            }
+        }
+        names
+    };
+    let cautions = gather("caution", base.cautions.iter().map(|caution| caution.id.clone()).collect());
+    let facts = gather("fact", base.facts.iter().map(|fact| fact.id.clone()).collect());
+    let signs = gather("sign", base.signs.iter().map(|sign| sign.id.clone()).collect());
+    let causes = gather("cause", base.causes.iter().map(|cause| cause.id.clone()).collect());
+    let tests = gather("test", base.tests.iter().map(|test| test.id.clone()).collect());
+    gather("repair", Vec::new());
+    gather("complaint", Vec::new());
+    gather("spare", Vec::new());
+    Names { cautions, facts, signs, causes, tests }
+}
+
+/// Puts an entry in the place of the one of its id, or at the end.
+fn put<T>(list: &mut Vec<T>, entry: T, id: fn(&T) -> &String) {
+    match list.iter().position(|old| id(old) == id(&entry)) {
+        Some(place) => list[place] = entry,
+        None => list.push(entry),
+    }
+}
+
+fn basis(reader: &mut Reader<'_>, entry: &Entry<'_>) -> Basis {
+    match reader.one_of(entry, "basis", &["expert estimate", "sourced"], None) {
+        1 => Basis::Sourced(reader.words(entry, "source", true)),
+        _ => Basis::ExpertEstimate,
+    }
+}
+
+fn raise(reader: &mut Reader<'_>, entry: &Entry<'_>, id: String, sort: &str, names: &Names) -> Raise {
+    let tight = if sort == "rule" {
+        reader.only(entry, &["raises", "tight", "basis", "source"]);
+        reader.one_of(entry, "tight", &["nothing", "root"], Some(0)) == 1
+    } else {
+        reader.only(entry, &["raises", "basis", "source"]);
+        reader.place(&entry.called, entry.at, "fact", &id, &names.facts);
+        false
+    };
+    let factors = reader.numbers(entry, "raises", "cause", &names.causes, FACTOR);
+    Raise { id, factors, tight, basis: basis(reader, entry) }
+}
+
+fn test(reader: &mut Reader<'_>, entry: &Entry<'_>, id: String, names: &Names, tools: &[String]) -> Option<Test> {
+    let keys = [
+        "do", "minutes", "parts", "risk", "tools", "needs", "first", "never_while", "after", "reads", "outcomes", "chance",
+        "basis", "source",
+    ];
+    reader.only(entry, &keys);
+    let does = reader.words(entry, "do", true);
+    let minutes = reader.number(entry, "minutes", MINUTES, None);
+    let parts = reader.number(entry, "parts", PARTS, Some(0.0));
+    let risk = reader.number(entry, "risk", Limits(0.0, 3.0, "a risk of 0, 1, 2 or 3"), None);
+    let reads = [Reads::Fault, Reads::Cure][reader.one_of(entry, "reads", &["fault", "cure"], None)];
+    let needs = reader.places(entry, "needs", "fact", &names.facts);
+    let first = reader.places(entry, "first", "caution", &names.cautions);
+    let after = reader.places(entry, "after", "test", &names.tests);
+    let tools = reader.places(entry, "tools", "tool", tools);
+    let mut never_while = Vec::new();
+    for (id, at) in reader.list(entry, "never_while") {
+        if let Some(sign) = names.signs.iter().position(|name| *name == id) {
+            never_while.push(Hindrance::Sign(sign));
+        } else {
+            let place = reader.place(&entry.called, at, "sign or fact", &id, &names.facts);
+            never_while.extend(place.map(Hindrance::Fact));
+        }
+    }
+    let mut words = reader.list(entry, "outcomes").into_iter().map(|(word, _)| word).collect::<Vec<_>>();
+    if !(2..=3).contains(&words.len()) || words.iter().any(|word| !is_id_loose(word)) {
+        let what = BaseFaultKind::Value {
+            key: "outcomes".to_owned(),
+            given: format!("a list of {}", words.len()),
+            wanted: "two or three words of letters, digits and _".to_owned(),
+        };
+        reader.tell(entry.table.get("outcomes").and_then(start).unwrap_or(entry.at), &entry.called, what);
+        return None;
+    }
+    if reads == Reads::Cure && words.len() != 2 {
+        let what = BaseFaultKind::Value {
+            key: "outcomes".to_owned(),
+            given: "a list of 3".to_owned(),
+            wanted: "two words where the test reads \"cure\": gone or not".to_owned(),
+        };
+        reader.tell(entry.at, &entry.called, what);
+        return None;
+    }
+    let shown = outcomes(reader, entry, names, &words)?;
+    let last = words.pop().unwrap_or_default();
+    let basis = basis(reader, entry);
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // Within 0 to 3 by its limits.
+    let risk = risk as u8;
+    Some(Test {
+        id, does, minutes, parts, risk, tools, needs, first, never_while, after, reads, shown, last, basis,
+    })
+}
+
+/// An outcome may hold capitals and numbers too, such as `down_10_dB`.
+fn is_id_loose(text: &str) -> bool {
+    !text.is_empty() && text.len() <= 40 && text.chars().all(|sign| sign.is_ascii_alphanumeric() || sign == '_')
+}
+
+/// The chances of every outcome but the last; the last may be given too, and then all must sum to 1.
+fn outcomes(reader: &mut Reader<'_>, entry: &Entry<'_>, names: &Names, words: &[String]) -> Option<Vec<Outcome>> {
+    let Some(table) = entry.table.get("chance").and_then(Item::as_table_like) else {
+        reader.tell(entry.at, &entry.called, BaseFaultKind::MustSay { key: "chance" });
+        return None;
+    };
+    let chance = Entry { called: entry.called.clone(), table, at: entry.at };
+    let known: Vec<&str> = words.iter().map(String::as_str).collect();
+    reader.only(&chance, &known);
+    let mut given = Vec::new();
+    for word in words {
+        let Some(item) = table.get(word) else {
+            given.push(None);
+            continue;
+        };
+        let Some(rows) = item.as_table_like() else {
+            let what = BaseFaultKind::Value {
+                key: word.clone(),
+                given: "a single value".to_owned(),
+                wanted: "a table with \"other\" and \"given\"".to_owned(),
+            };
+            reader.tell(start(item).unwrap_or(entry.at), &entry.called, what);
+            return None;
+        };
+        let at = key_at(table, word).unwrap_or(entry.at);
+        let rows = Entry { called: format!("{}, outcome \"{word}\"", entry.called), table: rows, at };
+        reader.only(&rows, &["other", "given"]);
+        given.push(Some(Outcome {
+            word: word.clone(),
+            other: reader.number(&rows, "other", CHANCE, None),
+            given: reader.numbers(&rows, "given", "cause", &names.causes, CHANCE),
+        }));
+    }
+    let last = given.pop().flatten();
+    let Some(shown) = given.into_iter().collect::<Option<Vec<Outcome>>>() else {
+        reader.tell(entry.at, &entry.called, BaseFaultKind::MustSay { key: "chance of every outcome but the last" });
+        return None;
+    };
+    let at = entry.table.get("chance").and_then(start).unwrap_or(entry.at);
+    sums(reader, entry, at, names, &shown, last.as_ref());
+    Some(shown)
+}
+
+fn sums(reader: &mut Reader<'_>, entry: &Entry<'_>, at: usize, names: &Names, shown: &[Outcome], last: Option<&Outcome>) {
+    let mut tell = |of: &str, sum: f64| {
+        let wrong = if last.is_some() { (sum - 1.0).abs() > 1e-6 } else { sum > 1.0 + SUM_SLACK };
+        if wrong {
+            let what = BaseFaultKind::Sum { of: of.to_owned(), sum, whole: last.is_some() };
+            reader.tell(at, &entry.called, what);
+        }
+    };
+    tell("other", shown.iter().chain(last).map(|outcome| outcome.other).sum());
+    for (place, name) in names.causes.iter().enumerate() {
+        let chance = |outcome: &Outcome| outcome.given.iter().find(|(cause, _)| *cause == place).map(|(_, p)| *p);
+        if shown.iter().chain(last).any(|outcome| chance(outcome).is_some()) {
+            let sum = shown.iter().chain(last).map(|outcome| chance(outcome).unwrap_or(outcome.other)).sum();
+            // A listed cause that leaves an outcome out takes that outcome's "other", here as in the reckoning below it.
+            tell(name, sum);
+        }
+    }
+}
+
+fn rows(reader: &mut Reader<'_>, root: &Entry<'_>, base: &mut Base, names: &Names) {
+    for (sort, keys) in [("clash", &["both", "note"][..]), ("alike", &["causes", "note"]), ("never", &["says"])] {
+        let Some(item) = root.table.get(sort) else { continue };
+        let Some(tables) = item.as_array_of_tables() else {
+            let what = BaseFaultKind::Value {
+                key: sort.to_owned(),
+                given: "something else".to_owned(),
+                wanted: format!("rows with the heading [[{sort}]]"),
+            };
+            reader.tell(start(item).unwrap_or(0), "", what);
+            continue;
+        };
+        for table in tables.iter() {
+            let at = table.span().map_or(0, |span| span.start);
+            let entry = Entry { called: sort.to_owned(), table, at };
+            reader.only(&entry, keys);
+            match sort {
+                "clash" => {
+                    let halves: Vec<Half> = reader
+                        .list(&entry, "both")
+                        .iter()
+                        .filter_map(|(text, at)| half(reader, &entry, text, *at, base, names))
+                        .collect();
+                    let note = reader.words(&entry, "note", false);
+                    match <[Half; 2]>::try_from(halves) {
+                        Ok(both) => base.clashes.push(Clash { both, note }),
+                        Err(_) => reader.tell(at, "clash", BaseFaultKind::MustSay { key: "both = [\"ID WORD\", \"ID WORD\"]" }),
+                    }
+                }
+                "alike" => {
+                    let causes = reader.places(&entry, "causes", "cause", &names.causes);
+                    let note = reader.words(&entry, "note", false);
+                    base.alike.push(Alike { causes, note });
+                }
+                _ => base.nevers.push(reader.words(&entry, "says", true)),
+            }
+        }
+    }
+}
+
+fn half(reader: &mut Reader<'_>, entry: &Entry<'_>, text: &str, at: usize, base: &Base, names: &Names) -> Option<Half> {
+    let (id, word) = text.split_once(' ').unwrap_or((text, ""));
+    if let Some(sign) = names.signs.iter().position(|name| name == id) {
+        match word {
+            "seen" => return Some(Half::Sign(sign, true)),
+            "not_seen" => return Some(Half::Sign(sign, false)),
+            _ => {}
+        }
+    } else if let Some(test) = base.test(id) {
+        if let Some(outcome) = base.tests[test].outcomes().position(|outcome| outcome == word) {
+            return Some(Half::Test(test, outcome));
+        }
+    } else {
+        reader.place(&entry.called, at, "sign or test", id, &[&names.signs[..], &names.tests[..]].concat());
+        return None;
+    }
+    let what = BaseFaultKind::Value {
+        key: "both".to_owned(),
+        given: format!("\"{text}\""),
+        wanted: "a sign with seen or not_seen, or a test with one of its outcomes".to_owned(),
+    };
+    reader.tell(at, &entry.called, what);
+    None
+}
+
+/// Tells of the first circle among tests that want one another first.
+fn circle(reader: &mut Reader<'_>, root: &Entry<'_>, base: &Base) {
+    let mut done = vec![false; base.tests.len()];
+    for start_test in 0..base.tests.len() {
+        let mut path: Vec<(usize, usize)> = vec![(start_test, 0)];
+        while let Some((test, next)) = path.last().copied() {
+            let after = &base.tests[test].after;
+            if done[test] || next >= after.len() {
+                done[test] = true;
+                path.pop();
+                continue;
+            }
+            if let Some(last) = path.last_mut() {
+                last.1 += 1;
+            }
+            let wanted = after[next];
+            if wanted >= base.tests.len() {
+                continue; // A test that could not be read; told already.
+            }
+            if let Some(from) = path.iter().position(|(on_path, _)| *on_path == wanted) {
+                let mut ids: Vec<String> = path[from..].iter().map(|(at, _)| base.tests[*at].id.clone()).collect();
+                ids.push(base.tests[wanted].id.clone());
+                let tests = root.table.get("test").and_then(Item::as_table_like);
+                let at = tests.and_then(|tests| key_at(tests, &base.tests[test].id)).unwrap_or(0);
+                let called = format!("test \"{}\"", base.tests[test].id);
+                reader.tell(at, &called, BaseFaultKind::Circle { ids });
+                return;
+            }
+            path.push((wanted, 0));
+        }
+    }
+}
