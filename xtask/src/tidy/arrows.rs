@@ -38,6 +38,7 @@ pub const CRATES: &[Crate] = &[
     Crate { name: "optics", knows: &["quantity"], pure: true },
     Crate { name: "radio", knows: &["quantity"], pure: true },
     Crate { name: "power", knows: &["quantity"], pure: true },
+    Crate { name: "faults", knows: &["quantity"], pure: true },
     Crate { name: "quantity", knows: &[], pure: true },
     Crate { name: "xtask", knows: &[], pure: false },
 ];

@@ -119,10 +119,18 @@ impl fmt::Display for BaseFaultKind {
                 write!(f, "this is no TOML: {message}")
             }
             BaseFaultKind::Format { given: None } => {
-                write!(f, "no line says which layout this is; write creance_faults = {} at the top", super::BASE_FORMAT)
+                write!(
+                    f,
+                    "no line says which layout this is; write creance_faults = {} at the top",
+                    super::BASE_FORMAT
+                )
             }
             BaseFaultKind::Format { given: Some(given) } => {
-                write!(f, "layout {given} is not known; this program reads creance_faults = {}", super::BASE_FORMAT)
+                write!(
+                    f,
+                    "layout {given} is not known; this program reads creance_faults = {}",
+                    super::BASE_FORMAT
+                )
             }
             BaseFaultKind::Unknown { key, did_you_mean } => {
                 let mend = or_mend(did_you_mean, "the manual lists what may stand here");
@@ -135,14 +143,21 @@ impl fmt::Display for BaseFaultKind {
                 write!(f, "there is no {sort} \"{id}\"; {mend}")
             }
             BaseFaultKind::BadId { id } => {
-                write!(f, "\"{id}\" is no id; write small letters, digits and _, beginning with a letter, at most 60")
+                write!(
+                    f,
+                    "\"{id}\" is no id; write small letters, digits and _, beginning with a letter, at most 60"
+                )
             }
             BaseFaultKind::Sum { of, sum, whole } => {
                 let wanted = if *whole { "must sum to 1" } else { "must sum to no more than 1" };
                 write!(f, "the chances of the outcomes for \"{of}\" sum to {sum:.4}; they {wanted}")
             }
             BaseFaultKind::Circle { ids } => {
-                write!(f, "these want one another first, in a circle: {}; take one \"after\" out", ids.join(" → "))
+                write!(
+                    f,
+                    "these want one another first, in a circle: {}; take one \"after\" out",
+                    ids.join(" → ")
+                )
             }
             BaseFaultKind::Twice { id } => write!(f, "\"{id}\" stands here a second time; keep one"),
         }

@@ -13,6 +13,7 @@
 mod fault;
 mod read;
 mod reader;
+mod trial;
 
 #[cfg(test)]
 mod tests;
@@ -321,6 +322,8 @@ pub struct Base {
     pub lore_visits: f64,
     /// How many looks a chance counts for against the fleet's own.
     pub lore_looks: f64,
+    /// How often a complaint goes away after a repair that mended none of its causes.
+    pub fluke: f64,
     /// Every tool that a test may want.
     pub tools: Vec<String>,
     /// Cautions.

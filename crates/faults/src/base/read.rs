@@ -2,19 +2,19 @@
 
 use super::fault::BaseFaultKind;
 use super::reader::{CHANCE, Entry, FACTOR, LEAK, Limits, MINUTES, PARTS, Reader, WEIGHT, key_at, start};
+use super::trial;
 use super::{
-    Alike, BASE_FORMAT, Base, BaseFault, Basis, Caution, Cause, Clash, Complaint, FLEETS, Fact, Half, Hindrance,
-    Outcome, Raise, Reads, Repair, Side, Sign, Spare, Test,
+    Alike, BASE_FORMAT, Base, BaseFault, Basis, Cause, Caution, Clash, Complaint, FLEETS, Fact, Half, Raise,
+    Repair, Side, Sign, Spare,
 };
 use toml_edit::{Document, Item, TableLike};
 
 /// The largest text that is read.
 const BYTES_MOST: usize = 4 << 20;
-/// How far a sum of chances may be from 1: they are written with a few digits.
-const SUM_SLACK: f64 = 1e-9;
 /// Sorts of tables by id, in the order in which they are read.
-const SORTS: [&str; 9] = ["caution", "fact", "sign", "cause", "test", "repair", "complaint", "spare", "event"];
-const TOP: [&str; 10] = [
+const SORTS: [&str; 9] =
+    ["caution", "fact", "sign", "cause", "test", "repair", "complaint", "spare", "event"];
+const TOP: [&str; 11] = [
     "creance_faults",
     "sound_divides",
     "minutes_per_part",
@@ -23,6 +23,7 @@ const TOP: [&str; 10] = [
     "perhaps",
     "lore_visits",
     "lore_looks",
+    "fluke",
     "basis",
     "tools",
 ];
@@ -30,12 +31,12 @@ const ROWS: [&str; 3] = ["clash", "alike", "never"];
 
 /// The names of everything, before any of it is read in full.
 #[derive(Default)]
-struct Names {
-    cautions: Vec<String>,
-    facts: Vec<String>,
-    signs: Vec<String>,
-    causes: Vec<String>,
-    tests: Vec<String>,
+pub(super) struct Names {
+    pub cautions: Vec<String>,
+    pub facts: Vec<String>,
+    pub signs: Vec<String>,
+    pub causes: Vec<String>,
+    pub tests: Vec<String>,
 }
 
 pub(super) fn read(text: &str, under: Option<&Base>) -> (Base, Vec<BaseFault>) {
@@ -117,7 +118,7 @@ pub(super) fn read(text: &str, under: Option<&Base>) -> (Base, Vec<BaseFault>) {
         put(&mut base.causes, cause, |cause| &cause.id);
     }
     for (id, entry) in entries(&mut reader, &root, "test") {
-        if let Some(test) = test(&mut reader, &entry, id, &names, &base.tools) {
+        if let Some(test) = trial::test(&mut reader, &entry, id, &names, &base.tools) {
             put(&mut base.tests, test, |test| &test.id);
         }
     }
@@ -163,7 +164,11 @@ pub(super) fn read(text: &str, under: Option<&Base>) -> (Base, Vec<BaseFault>) {
             per_hundred[fleet] = rate;
         }
         if per_hundred.iter().any(|rate| rate.is_nan()) {
-            reader.tell(entry.at, &entry.called, BaseFaultKind::MustSay { key: "per_hundred = { of all four classes }" });
+            reader.tell(
+                entry.at,
+                &entry.called,
+                BaseFaultKind::MustSay { key: "per_hundred = { of all four classes }" },
+            );
             per_hundred = per_hundred.map(|rate| if rate.is_nan() { 1.0 } else { rate });
         }
         let spare = Spare {
@@ -184,18 +189,31 @@ pub(super) fn read(text: &str, under: Option<&Base>) -> (Base, Vec<BaseFault>) {
 
 fn head(reader: &mut Reader<'_>, root: &Entry<'_>, base: &mut Base, under: Option<&Base>) {
     let was = |read: fn(&Base) -> f64| under.map(read);
-    base.sound_divides =
-        reader.number(root, "sound_divides", Limits(1.0, 100.0, "a divisor from 1 to 100"), was(|b| b.sound_divides));
-    base.minutes_per_part =
-        reader.number(root, "minutes_per_part", Limits(0.0, 1e4, "minutes from 0 to 10000"), was(|b| b.minutes_per_part));
-    base.hand_over_minutes =
-        reader.number(root, "hand_over_minutes", Limits(1.0, 1e5, "minutes from 1 to 100000"), was(|b| b.hand_over_minutes));
+    base.sound_divides = reader.number(
+        root,
+        "sound_divides",
+        Limits(1.0, 100.0, "a divisor from 1 to 100"),
+        was(|b| b.sound_divides),
+    );
+    base.minutes_per_part = reader.number(
+        root,
+        "minutes_per_part",
+        Limits(0.0, 1e4, "minutes from 0 to 10000"),
+        was(|b| b.minutes_per_part),
+    );
+    base.hand_over_minutes = reader.number(
+        root,
+        "hand_over_minutes",
+        Limits(1.0, 1e5, "minutes from 1 to 100000"),
+        was(|b| b.hand_over_minutes),
+    );
     base.complaint_leak = reader.number(root, "complaint_leak", CHANCE, was(|b| b.complaint_leak));
     base.perhaps =
         reader.number(root, "perhaps", Limits(0.5, 1.0, "a chance from 0.5 to 1"), was(|b| b.perhaps));
     let visits = Limits(0.0, 1e6, "a count from 0 to 1000000");
     base.lore_visits = reader.number(root, "lore_visits", visits, was(|b| b.lore_visits));
     base.lore_looks = reader.number(root, "lore_looks", visits, was(|b| b.lore_looks));
+    base.fluke = reader.number(root, "fluke", LEAK, was(|b| b.fluke));
     for (tool, _) in reader.list(root, "tools") {
         if !base.tools.contains(&tool) {
             base.tools.push(tool);
@@ -276,7 +294,7 @@ fn put<T>(list: &mut Vec<T>, entry: T, id: fn(&T) -> &String) {
     }
 }
 
-fn basis(reader: &mut Reader<'_>, entry: &Entry<'_>) -> Basis {
+pub(super) fn basis(reader: &mut Reader<'_>, entry: &Entry<'_>) -> Basis {
     match reader.one_of(entry, "basis", &["expert estimate", "sourced"], None) {
         1 => Basis::Sourced(reader.words(entry, "source", true)),
         _ => Basis::ExpertEstimate,
@@ -296,128 +314,10 @@ fn raise(reader: &mut Reader<'_>, entry: &Entry<'_>, id: String, sort: &str, nam
     Raise { id, factors, tight, basis: basis(reader, entry) }
 }
 
-fn test(reader: &mut Reader<'_>, entry: &Entry<'_>, id: String, names: &Names, tools: &[String]) -> Option<Test> {
-    let keys = [
-        "do", "minutes", "parts", "risk", "tools", "needs", "first", "never_while", "after", "reads", "outcomes", "chance",
-        "basis", "source",
-    ];
-    reader.only(entry, &keys);
-    let does = reader.words(entry, "do", true);
-    let minutes = reader.number(entry, "minutes", MINUTES, None);
-    let parts = reader.number(entry, "parts", PARTS, Some(0.0));
-    let risk = reader.number(entry, "risk", Limits(0.0, 3.0, "a risk of 0, 1, 2 or 3"), None);
-    let reads = [Reads::Fault, Reads::Cure][reader.one_of(entry, "reads", &["fault", "cure"], None)];
-    let needs = reader.places(entry, "needs", "fact", &names.facts);
-    let first = reader.places(entry, "first", "caution", &names.cautions);
-    let after = reader.places(entry, "after", "test", &names.tests);
-    let tools = reader.places(entry, "tools", "tool", tools);
-    let mut never_while = Vec::new();
-    for (id, at) in reader.list(entry, "never_while") {
-        if let Some(sign) = names.signs.iter().position(|name| *name == id) {
-            never_while.push(Hindrance::Sign(sign));
-        } else {
-            let place = reader.place(&entry.called, at, "sign or fact", &id, &names.facts);
-            never_while.extend(place.map(Hindrance::Fact));
-        }
-    }
-    let mut words = reader.list(entry, "outcomes").into_iter().map(|(word, _)| word).collect::<Vec<_>>();
-    if !(2..=3).contains(&words.len()) || words.iter().any(|word| !is_id_loose(word)) {
-        let what = BaseFaultKind::Value {
-            key: "outcomes".to_owned(),
-            given: format!("a list of {}", words.len()),
-            wanted: "two or three words of letters, digits and _".to_owned(),
-        };
-        reader.tell(entry.table.get("outcomes").and_then(start).unwrap_or(entry.at), &entry.called, what);
-        return None;
-    }
-    if reads == Reads::Cure && words.len() != 2 {
-        let what = BaseFaultKind::Value {
-            key: "outcomes".to_owned(),
-            given: "a list of 3".to_owned(),
-            wanted: "two words where the test reads \"cure\": gone or not".to_owned(),
-        };
-        reader.tell(entry.at, &entry.called, what);
-        return None;
-    }
-    let shown = outcomes(reader, entry, names, &words)?;
-    let last = words.pop().unwrap_or_default();
-    let basis = basis(reader, entry);
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // Within 0 to 3 by its limits.
-    let risk = risk as u8;
-    Some(Test {
-        id, does, minutes, parts, risk, tools, needs, first, never_while, after, reads, shown, last, basis,
-    })
-}
-
-/// An outcome may hold capitals and numbers too, such as `down_10_dB`.
-fn is_id_loose(text: &str) -> bool {
-    !text.is_empty() && text.len() <= 40 && text.chars().all(|sign| sign.is_ascii_alphanumeric() || sign == '_')
-}
-
-/// The chances of every outcome but the last; the last may be given too, and then all must sum to 1.
-fn outcomes(reader: &mut Reader<'_>, entry: &Entry<'_>, names: &Names, words: &[String]) -> Option<Vec<Outcome>> {
-    let Some(table) = entry.table.get("chance").and_then(Item::as_table_like) else {
-        reader.tell(entry.at, &entry.called, BaseFaultKind::MustSay { key: "chance" });
-        return None;
-    };
-    let chance = Entry { called: entry.called.clone(), table, at: entry.at };
-    let known: Vec<&str> = words.iter().map(String::as_str).collect();
-    reader.only(&chance, &known);
-    let mut given = Vec::new();
-    for word in words {
-        let Some(item) = table.get(word) else {
-            given.push(None);
-            continue;
-        };
-        let Some(rows) = item.as_table_like() else {
-            let what = BaseFaultKind::Value {
-                key: word.clone(),
-                given: "a single value".to_owned(),
-                wanted: "a table with \"other\" and \"given\"".to_owned(),
-            };
-            reader.tell(start(item).unwrap_or(entry.at), &entry.called, what);
-            return None;
-        };
-        let at = key_at(table, word).unwrap_or(entry.at);
-        let rows = Entry { called: format!("{}, outcome \"{word}\"", entry.called), table: rows, at };
-        reader.only(&rows, &["other", "given"]);
-        given.push(Some(Outcome {
-            word: word.clone(),
-            other: reader.number(&rows, "other", CHANCE, None),
-            given: reader.numbers(&rows, "given", "cause", &names.causes, CHANCE),
-        }));
-    }
-    let last = given.pop().flatten();
-    let Some(shown) = given.into_iter().collect::<Option<Vec<Outcome>>>() else {
-        reader.tell(entry.at, &entry.called, BaseFaultKind::MustSay { key: "chance of every outcome but the last" });
-        return None;
-    };
-    let at = entry.table.get("chance").and_then(start).unwrap_or(entry.at);
-    sums(reader, entry, at, names, &shown, last.as_ref());
-    Some(shown)
-}
-
-fn sums(reader: &mut Reader<'_>, entry: &Entry<'_>, at: usize, names: &Names, shown: &[Outcome], last: Option<&Outcome>) {
-    let mut tell = |of: &str, sum: f64| {
-        let wrong = if last.is_some() { (sum - 1.0).abs() > 1e-6 } else { sum > 1.0 + SUM_SLACK };
-        if wrong {
-            let what = BaseFaultKind::Sum { of: of.to_owned(), sum, whole: last.is_some() };
-            reader.tell(at, &entry.called, what);
-        }
-    };
-    tell("other", shown.iter().chain(last).map(|outcome| outcome.other).sum());
-    for (place, name) in names.causes.iter().enumerate() {
-        let chance = |outcome: &Outcome| outcome.given.iter().find(|(cause, _)| *cause == place).map(|(_, p)| *p);
-        if shown.iter().chain(last).any(|outcome| chance(outcome).is_some()) {
-            let sum = shown.iter().chain(last).map(|outcome| chance(outcome).unwrap_or(outcome.other)).sum();
-            // A listed cause that leaves an outcome out takes that outcome's "other", here as in the reckoning below it.
-            tell(name, sum);
-        }
-    }
-}
-
 fn rows(reader: &mut Reader<'_>, root: &Entry<'_>, base: &mut Base, names: &Names) {
-    for (sort, keys) in [("clash", &["both", "note"][..]), ("alike", &["causes", "note"]), ("never", &["says"])] {
+    for (sort, keys) in
+        [("clash", &["both", "note"][..]), ("alike", &["causes", "note"]), ("never", &["says"])]
+    {
         let Some(item) = root.table.get(sort) else { continue };
         let Some(tables) = item.as_array_of_tables() else {
             let what = BaseFaultKind::Value {
@@ -442,7 +342,11 @@ fn rows(reader: &mut Reader<'_>, root: &Entry<'_>, base: &mut Base, names: &Name
                     let note = reader.words(&entry, "note", false);
                     match <[Half; 2]>::try_from(halves) {
                         Ok(both) => base.clashes.push(Clash { both, note }),
-                        Err(_) => reader.tell(at, "clash", BaseFaultKind::MustSay { key: "both = [\"ID WORD\", \"ID WORD\"]" }),
+                        Err(_) => reader.tell(
+                            at,
+                            "clash",
+                            BaseFaultKind::MustSay { key: "both = [\"ID WORD\", \"ID WORD\"]" },
+                        ),
                     }
                 }
                 "alike" => {
@@ -456,7 +360,14 @@ fn rows(reader: &mut Reader<'_>, root: &Entry<'_>, base: &mut Base, names: &Name
     }
 }
 
-fn half(reader: &mut Reader<'_>, entry: &Entry<'_>, text: &str, at: usize, base: &Base, names: &Names) -> Option<Half> {
+fn half(
+    reader: &mut Reader<'_>,
+    entry: &Entry<'_>,
+    text: &str,
+    at: usize,
+    base: &Base,
+    names: &Names,
+) -> Option<Half> {
     let (id, word) = text.split_once(' ').unwrap_or((text, ""));
     if let Some(sign) = names.signs.iter().position(|name| name == id) {
         match word {
@@ -501,7 +412,8 @@ fn circle(reader: &mut Reader<'_>, root: &Entry<'_>, base: &Base) {
                 continue; // A test that could not be read; told already.
             }
             if let Some(from) = path.iter().position(|(on_path, _)| *on_path == wanted) {
-                let mut ids: Vec<String> = path[from..].iter().map(|(at, _)| base.tests[*at].id.clone()).collect();
+                let mut ids: Vec<String> =
+                    path[from..].iter().map(|(at, _)| base.tests[*at].id.clone()).collect();
                 ids.push(base.tests[wanted].id.clone());
                 let tests = root.table.get("test").and_then(Item::as_table_like);
                 let at = tests.and_then(|tests| key_at(tests, &base.tests[test].id)).unwrap_or(0);

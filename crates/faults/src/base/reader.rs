@@ -78,7 +78,13 @@ impl<'t> Reader<'t> {
     }
 
     /// A word out of a few.
-    pub(super) fn one_of(&mut self, entry: &Entry<'_>, key: &'static str, words: &[&str], otherwise: Option<usize>) -> usize {
+    pub(super) fn one_of(
+        &mut self,
+        entry: &Entry<'_>,
+        key: &'static str,
+        words: &[&str],
+        otherwise: Option<usize>,
+    ) -> usize {
         let Some(item) = entry.table.get(key) else {
             if otherwise.is_none() {
                 self.tell(entry.at, &entry.called, BaseFaultKind::MustSay { key });
@@ -121,7 +127,13 @@ impl<'t> Reader<'t> {
     }
 
     /// A number within limits; the given one where it is left out, or a fault if there is none.
-    pub(super) fn number(&mut self, entry: &Entry<'_>, key: &'static str, limits: Limits, otherwise: Option<f64>) -> f64 {
+    pub(super) fn number(
+        &mut self,
+        entry: &Entry<'_>,
+        key: &'static str,
+        limits: Limits,
+        otherwise: Option<f64>,
+    ) -> f64 {
         match (entry.table.get(key), otherwise) {
             (Some(item), _) => self.value(entry, key, item, limits).unwrap_or(limits.0),
             (None, Some(otherwise)) => otherwise,
@@ -133,7 +145,14 @@ impl<'t> Reader<'t> {
     }
 
     /// The place of a name among those there are.
-    pub(super) fn place(&mut self, called: &str, at: usize, sort: &'static str, id: &str, names: &[String]) -> Option<usize> {
+    pub(super) fn place(
+        &mut self,
+        called: &str,
+        at: usize,
+        sort: &'static str,
+        id: &str,
+        names: &[String],
+    ) -> Option<usize> {
         let found = names.iter().position(|name| name == id);
         if found.is_none() {
             let did_you_mean = near_name(id, names.iter().map(String::as_str)).map(str::to_owned);
@@ -165,7 +184,13 @@ impl<'t> Reader<'t> {
     }
 
     /// A list of ids as places.
-    pub(super) fn places(&mut self, entry: &Entry<'_>, key: &'static str, sort: &'static str, names: &[String]) -> Vec<usize> {
+    pub(super) fn places(
+        &mut self,
+        entry: &Entry<'_>,
+        key: &'static str,
+        sort: &'static str,
+        names: &[String],
+    ) -> Vec<usize> {
         let list = self.list(entry, key);
         list.iter().filter_map(|(id, at)| self.place(&entry.called, *at, sort, id, names)).collect()
     }

@@ -8,8 +8,16 @@ fn the_embedded_knowledge_reads_without_a_fault() {
     let (base, faults) = Base::embedded();
     assert_eq!(faults.iter().map(ToString::to_string).collect::<Vec<_>>(), Vec::<String>::new());
     let counts = [
-        base.causes.len(), base.signs.len(), base.tests.len(), base.repairs.len(), base.complaints.len(),
-        base.clashes.len(), base.alike.len(), base.nevers.len(), base.spares.len(), base.events.len(),
+        base.causes.len(),
+        base.signs.len(),
+        base.tests.len(),
+        base.repairs.len(),
+        base.complaints.len(),
+        base.clashes.len(),
+        base.alike.len(),
+        base.nevers.len(),
+        base.spares.len(),
+        base.events.len(),
     ];
     assert_eq!(counts, [70, 42, 59, 43, 21, 10, 4, 4, 13, 14]);
 }
@@ -47,18 +55,46 @@ fn check(sound: &str, spoilt: &str, words: &str) {
 
 #[test]
 fn an_unknown_key_is_told_with_what_was_probably_meant() {
-    check("[test.reseat_harness]\ndo = \"unplug", "[test.reseat_harness]\ndoo = \"x\"\ndo = \"unplug", "test \"reseat_harness\": \"doo\" is not known here; did you mean \"do\"?");
+    check(
+        "[test.reseat_harness]\ndo = \"unplug",
+        "[test.reseat_harness]\ndoo = \"x\"\ndo = \"unplug",
+        "test \"reseat_harness\": \"doo\" is not known here; did you mean \"do\"?",
+    );
     check("outcomes = [\"returns\"", "outcome = [\"returns\"", "did you mean \"outcomes\"?");
 }
 
 #[test]
 fn an_unknown_id_is_told_with_what_was_probably_meant() {
-    check("signs = { no_picture = 0.75", "signs = { no_pictur = 0.75", "there is no sign \"no_pictur\"; did you mean \"no_picture\"?");
-    check("mends = [\"harness_loose\"]", "mends = [\"harness_lose\"]", "there is no cause \"harness_lose\"; did you mean \"harness_loose\"?");
-    check("tools = [\"tweezers\"]", "tools = [\"tweezer\"]", "there is no tool \"tweezer\"; did you mean \"tweezers\"?");
-    check("needs = [\"camera_dual_mode\"]", "needs = [\"camera_duo_mode\"]", "did you mean \"camera_dual_mode\"?");
-    check("[event.recent_crash]", "[event.recent_crush]", "there is no fact \"recent_crush\"; did you mean \"recent_crash\"?");
-    check("\"air_dark seen\"", "\"air_dark sen\"", "both is \"air_dark sen\" and must be a sign with seen or not_seen");
+    check(
+        "signs = { no_picture = 0.75",
+        "signs = { no_pictur = 0.75",
+        "there is no sign \"no_pictur\"; did you mean \"no_picture\"?",
+    );
+    check(
+        "mends = [\"harness_loose\"]",
+        "mends = [\"harness_lose\"]",
+        "there is no cause \"harness_lose\"; did you mean \"harness_loose\"?",
+    );
+    check(
+        "tools = [\"tweezers\"]",
+        "tools = [\"tweezer\"]",
+        "there is no tool \"tweezer\"; did you mean \"tweezers\"?",
+    );
+    check(
+        "needs = [\"camera_dual_mode\"]",
+        "needs = [\"camera_duo_mode\"]",
+        "did you mean \"camera_dual_mode\"?",
+    );
+    check(
+        "[event.recent_crash]",
+        "[event.recent_crush]",
+        "there is no fact \"recent_crush\"; did you mean \"recent_crash\"?",
+    );
+    check(
+        "\"air_dark seen\"",
+        "\"air_dark sen\"",
+        "both is \"air_dark sen\" and must be a sign with seen or not_seen",
+    );
 }
 
 #[test]
@@ -85,7 +121,11 @@ fn a_chance_beyond_1_and_a_number_that_is_none_are_told() {
 
 #[test]
 fn a_circle_is_named_step_by_step() {
-    let spoilt = KNOWLEDGE.replacen("[test.supply_at_pin]\n", "[test.supply_at_pin]\nafter = [\"reload_right_image\"]\n", 1);
+    let spoilt = KNOWLEDGE.replacen(
+        "[test.supply_at_pin]\n",
+        "[test.supply_at_pin]\nafter = [\"reload_right_image\"]\n",
+        1,
+    );
     let told: Vec<String> = Base::read(&spoilt).1.iter().map(ToString::to_string).collect();
     assert_eq!(told.len(), 1, "{told:?}");
     assert!(
@@ -101,8 +141,16 @@ fn what_is_missing_is_told() {
     check("leak = 0.005\n", "", "sign \"air_dark\": \"leak\" must be said");
     check("creance_faults = 1\n", "", "no line says which layout this is");
     check("creance_faults = 1\n", "creance_faults = 7\n", "layout 7 is not known");
-    check("prove = \"wiggle, hover\"\nbasis = \"expert estimate\"", "prove = \"wiggle, hover\"", "\"basis\" must be said");
-    check("prove = \"wiggle, hover\"\nbasis = \"expert estimate\"", "prove = \"wiggle, hover\"\nbasis = \"sourced\"", "\"source\" must be said");
+    check(
+        "prove = \"wiggle, hover\"\nbasis = \"expert estimate\"",
+        "prove = \"wiggle, hover\"",
+        "\"basis\" must be said",
+    );
+    check(
+        "prove = \"wiggle, hover\"\nbasis = \"expert estimate\"",
+        "prove = \"wiggle, hover\"\nbasis = \"sourced\"",
+        "\"source\" must be said",
+    );
 }
 
 #[test]
