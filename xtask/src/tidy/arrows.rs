@@ -31,7 +31,11 @@ pub const CRATES: &[Crate] = &[
     },
     Crate { name: "workshop", knows: &["craft", "quantity"], pure: false },
     Crate { name: "drawing", knows: &["proof", "craft", "fit", "quantity"], pure: true },
-    Crate { name: "conformance", knows: &["fit", "optics", "radio", "power", "quantity"], pure: true },
+    Crate {
+        name: "conformance",
+        knows: &["fit", "optics", "radio", "power", "firmware", "quantity"],
+        pure: true,
+    },
     Crate { name: "proof", knows: &["craft", "fit", "optics", "radio", "quantity"], pure: true },
     Crate { name: "craft", knows: &["quantity"], pure: true },
     Crate { name: "fit", knows: &["quantity"], pure: true },
@@ -39,6 +43,8 @@ pub const CRATES: &[Crate] = &[
     Crate { name: "radio", knows: &["quantity"], pure: true },
     Crate { name: "power", knows: &["quantity"], pure: true },
     Crate { name: "faults", knows: &["quantity"], pure: true },
+    Crate { name: "cards", knows: &["firmware"], pure: false },
+    Crate { name: "firmware", knows: &[], pure: true },
     Crate { name: "quantity", knows: &[], pure: true },
     Crate { name: "xtask", knows: &[], pure: false },
 ];
