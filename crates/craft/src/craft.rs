@@ -1,8 +1,10 @@
 //! A craft: one build, self-contained with all the parts it uses.
 
 use crate::item::Item;
-use crate::{CraftId, Part, PartId, Place, PlaceId, Values};
+use crate::schema::TableDef;
+use crate::{CraftId, Part, PartId, Place, PlaceId, Row, Values};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
 /// Classes of craft, by blade diameter in inches and whether the blades run in ducts. Common practice.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
@@ -104,6 +106,9 @@ pub struct Craft {
     pub class: Option<CraftClass>,
     /// How it is meant to be flown and what else is said of the whole, by key of [`schema::craft`](crate::schema::craft).
     pub values: Values,
+    /// Its own tables, by key of [`schema::wiring`](crate::schema::wiring): its wires, and what its ports are set to.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub tables: BTreeMap<String, Vec<Row>>,
     /// The parts its places use, each once, in the order of the sheet.
     pub parts: Vec<Part>,
     /// Its places, in the order of the sheet.
@@ -118,6 +123,7 @@ impl Craft {
             name: name.into(),
             class: None,
             values: Values::new(),
+            tables: BTreeMap::new(),
             parts: Vec::new(),
             places: Vec::new(),
         }
@@ -131,6 +137,16 @@ impl Craft {
             called: format!("{:?}", self.name),
             values: &self.values,
         }
+    }
+
+    /// The rows of one of its own tables, ready to be read by typed field.
+    pub fn rows<'a>(&'a self, table: &'static TableDef) -> impl Iterator<Item = Item<'a>> + 'a {
+        self.tables.get(table.key).into_iter().flatten().enumerate().map(move |(number, row)| Item {
+            owner: self.id.as_str(),
+            path: format!("craft.{}[{number}]", table.key),
+            called: format!("{} {}", table.one, number + 1),
+            values: &row.0,
+        })
     }
 
     /// The part of an id.

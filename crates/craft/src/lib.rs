@@ -21,7 +21,9 @@ mod text;
 mod text_fault;
 mod value;
 
-pub use check::{CraftFault, CraftFaultKind, Owner, Spot, faults, feature_names, plug_names};
+pub use check::{
+    CraftFault, CraftFaultKind, Owner, Spot, faults, feature_names, pad_names, plug_names, port_names,
+};
 pub use craft::{Craft, CraftClass};
 pub use edit::{Edit, EditFault, Move, apply};
 pub use ids::{CraftId, IdFault, PartId, PlaceId};

@@ -66,7 +66,8 @@ impl Draft {
         let id = &after.id;
         let Standing { demo, position, since } = standing;
         let (name, class, values) = (after.name.clone(), after.class, after.values.clone());
-        let head = CraftRow { name, class, values, demo, position, since };
+        let tables = after.tables.clone();
+        let head = CraftRow { name, class, values, tables, demo, position, since };
         self.set(Key::Craft(id.clone()), before.map(|stored| &stored.row), Some(&head))?;
 
         let old_places = before.map(|stored| stored.places.as_slice()).unwrap_or_default();

@@ -9,11 +9,12 @@
 //! Rows are never trusted: what is written is read back before it is kept, what is read is summed first.
 
 use crate::fault::{Trouble, WorkshopFault};
-use craft::{Craft, CraftClass, CraftId, Part, PartId, Place, PlaceId, Values};
+use craft::{Craft, CraftClass, CraftId, Part, PartId, Place, PlaceId, Row, Values};
 use rusqlite::{Connection, OptionalExtension, params_from_iter};
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
+use std::collections::BTreeMap;
 use std::fmt;
 
 /// Which row.
@@ -43,6 +44,9 @@ pub(crate) struct CraftRow {
     pub name: String,
     pub class: Option<CraftClass>,
     pub values: Values,
+    /// The craft's own rows; what was stored before there were any has none.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub tables: BTreeMap<String, Vec<Row>>,
     pub demo: bool,
     pub position: i64,
     /// The journal line that brought it in.
@@ -78,6 +82,7 @@ impl Stored {
             name: self.row.name.clone(),
             class: self.row.class,
             values: self.row.values.clone(),
+            tables: self.row.tables.clone(),
             parts: self.parts.iter().map(|(_, row)| row.part.clone()).collect(),
             places: self.places.iter().map(|row| row.place.clone()).collect(),
         }

@@ -33,10 +33,14 @@ pub const CRATES: &[Crate] = &[
     Crate { name: "drawing", knows: &["proof", "craft", "fit", "quantity"], pure: true },
     Crate {
         name: "conformance",
-        knows: &["fit", "optics", "radio", "power", "firmware", "quantity"],
+        knows: &["fit", "optics", "radio", "power", "wiring", "firmware", "quantity"],
         pure: true,
     },
-    Crate { name: "proof", knows: &["craft", "fit", "optics", "radio", "quantity"], pure: true },
+    Crate {
+        name: "proof",
+        knows: &["craft", "fit", "optics", "radio", "power", "wiring", "quantity"],
+        pure: true,
+    },
     Crate { name: "craft", knows: &["quantity"], pure: true },
     Crate { name: "fit", knows: &["quantity"], pure: true },
     Crate { name: "optics", knows: &["quantity"], pure: true },
@@ -45,6 +49,7 @@ pub const CRATES: &[Crate] = &[
     Crate { name: "faults", knows: &["quantity"], pure: true },
     Crate { name: "cards", knows: &["firmware"], pure: false },
     Crate { name: "firmware", knows: &[], pure: true },
+    Crate { name: "wiring", knows: &["quantity"], pure: true },
     Crate { name: "quantity", knows: &[], pure: true },
     Crate { name: "xtask", knows: &[], pure: false },
 ];

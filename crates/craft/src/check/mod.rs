@@ -12,7 +12,7 @@ mod seats;
 
 pub(crate) use fault::or_mend;
 pub use fault::{CraftFault, CraftFaultKind, Owner, Spot};
-pub use names::{feature_names, plug_names};
+pub use names::{feature_names, pad_names, plug_names, port_names};
 
 use crate::limits::{PARTS_MAX, PLACES_MAX, POINTS_TOTAL_MAX, ROWS_MAX};
 use crate::schema::{self, FieldDef, ValueKind};
@@ -33,6 +33,7 @@ pub fn faults(craft: &Craft) -> Vec<CraftFault> {
     for place in &craft.places {
         check.place(place, &parts, &places);
     }
+    check.rows(&parts, &places);
     for (place, what) in seats::seating_faults(craft, &places) {
         let at = Spot::of(Owner::Place(place.id.clone())).at_key("on");
         check.found.push(CraftFault { at, called: place.item().called, what });
@@ -56,7 +57,8 @@ impl<'a> Check<'a> {
         let craft = self.craft;
         let at = || Spot::of(Owner::Craft);
         let called = format!("craft {:?}", craft.name);
-        let rows = || craft.parts.iter().flat_map(|part| part.tables.values()).flatten();
+        let tables = || craft.parts.iter().flat_map(|part| part.tables.values());
+        let rows = || tables().chain(craft.tables.values()).flatten();
         let points = rows().flat_map(|row| row.0.values()).map(|value| match value {
             Value::Points(points) => points.len(),
             _ => 0,
@@ -153,6 +155,43 @@ impl<'a> Check<'a> {
             }
         }
         self.names.insert(&part.id, names);
+    }
+
+    /// The craft's own rows: their values, and the pads and ports they name.
+    fn rows(&mut self, parts: &HashMap<&PartId, &'a Part>, places: &HashMap<&PlaceId, &Place>) {
+        let craft = self.craft;
+        let known = schema::wiring::TABLES;
+        for key in craft.tables.keys().filter(|key| !known.iter().any(|table| &table.key == key)) {
+            let did_you_mean = self.guesses.near(key, known.iter().map(|table| table.key));
+            let what = CraftFaultKind::UnknownTable { table: key.clone(), did_you_mean };
+            self.tell(Spot::of(Owner::Craft).at_key(key), &format!("craft {:?}", craft.name), what);
+        }
+        for table in known {
+            for (number, row) in craft.rows(table).enumerate() {
+                let at = Spot::of(Owner::Craft).at_row(table.key, number);
+                self.values(&at, &row.called, table.fields, row.values);
+                for def in table.fields.iter().filter(|def| def.kind == ValueKind::PlugOfPlace) {
+                    let Some(Value::Text(text)) = row.values.get(def.key) else { continue };
+                    let Some(pad) = PlugRef::read(text) else { continue };
+                    let at = at.clone().at_key(def.key);
+                    let Some(place) = places.get(&pad.place) else {
+                        let what = self.unknown_place(&pad.place);
+                        self.tell(at, &row.called, what);
+                        continue;
+                    };
+                    let Some(part) = parts.get(&place.part) else { continue };
+                    let (sort, names) = match table.key {
+                        "port_set" => ("port", names::port_names(part)),
+                        _ => ("pad", names::pad_names(part)),
+                    };
+                    let names = names::Names::of(names);
+                    if !names.has(&pad.plug) {
+                        let what = self.unknown_name(sort, &pad.plug, part, &names);
+                        self.tell(at, &row.called, what);
+                    }
+                }
+            }
+        }
     }
 
     fn unknown_name(

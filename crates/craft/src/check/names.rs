@@ -6,7 +6,7 @@
 
 use crate::Part;
 use crate::schema::frame::{antenna_mount, camera_mount, motor_mount, plate, standoff};
-use crate::schema::shape::{pattern, plug};
+use crate::schema::shape::{pattern, pin, plug, port};
 use crate::schema::{PartKind, TableDef};
 use quantity::near_name;
 use std::collections::HashMap;
@@ -34,6 +34,16 @@ pub fn plug_names(part: &Part) -> Vec<String> {
     implicit.iter().copied().chain(named_rows(part, [&plug::TABLE])).map(str::to_owned).collect()
 }
 
+/// What a wire may name at a part: its pads and pins, and its plugs as a whole.
+pub fn pad_names(part: &Part) -> Vec<String> {
+    named_rows(part, [&pin::TABLE, &plug::TABLE]).map(str::to_owned).collect()
+}
+
+/// The serial ports of a part.
+pub fn port_names(part: &Part) -> Vec<String> {
+    named_rows(part, [&port::TABLE]).map(str::to_owned).collect()
+}
+
 fn named_rows<'a>(
     part: &'a Part,
     tables: impl IntoIterator<Item = &'static TableDef> + 'a,
@@ -50,7 +60,7 @@ pub(super) struct Names {
 }
 
 impl Names {
-    fn of(order: Vec<String>) -> Self {
+    pub(super) fn of(order: Vec<String>) -> Self {
         let mut count = HashMap::new();
         for name in &order {
             *count.entry(name.clone()).or_insert(0) += 1;

@@ -33,6 +33,17 @@ pub(super) fn describe(edit: &Edit, craft: &Craft) -> String {
             said(label(fields, key), &called_row(craft, part, table, *row), text.as_deref())
         }
         Edit::RemoveRow { part, table, row } => format!("Remove {}", called_row(craft, part, table, *row)),
+        Edit::AddCraftRow { table, values } => match (values.get("from"), values.get("to")) {
+            (Some(from), Some(to)) => {
+                format!("Add {} from {} to {}", craft_one(table), shown(from), shown(to))
+            }
+            _ => format!("Add {}", craft_one(table)),
+        },
+        Edit::SetCraftRow { table, row, key, text } => {
+            let fields = craft_def(table).map_or(&[][..], |table| table.fields);
+            said(label(fields, key), &craft_row(craft, table, *row), text.as_deref())
+        }
+        Edit::RemoveCraftRow { table, row } => format!("Remove {}", craft_row(craft, table, *row)),
         Edit::DuplicatePart { part, name } => format!("Copy {} as {}", called(craft, part), shown(name)),
         Edit::AddPlace { id, part, on } => {
             let at = id.as_ref().map_or(String::new(), |id| format!(" as \"{id}\""));
@@ -107,5 +118,26 @@ fn called_row(craft: &Craft, part: &PartId, table: &str, row: usize) -> String {
             row.saturating_add(1),
             called(craft, part)
         ),
+    }
+}
+
+fn craft_def(table: &str) -> Option<&'static schema::TableDef> {
+    schema::wiring::TABLES.iter().find(|def| def.key == table)
+}
+
+fn craft_one(table: &str) -> &str {
+    craft_def(table).map_or(table, |def| def.one)
+}
+
+/// A wire by its ends, another row by its number.
+fn craft_row(craft: &Craft, table: &str, row: usize) -> String {
+    let item = craft_def(table).and_then(|def| craft.rows(def).nth(row));
+    let end = |key: &str| match item.as_ref()?.values.get(key) {
+        Some(crate::Value::Text(text)) => Some(text.clone()),
+        _ => None,
+    };
+    match (end("from"), end("to")) {
+        (Some(from), Some(to)) => format!("{} {from} – {to}", craft_one(table)),
+        _ => format!("{} {}", craft_one(table), row.saturating_add(1)),
     }
 }

@@ -105,6 +105,32 @@ pub enum Edit {
         /// Which row, from 0.
         row: usize,
     },
+    /// Adds a row to a table of the craft itself: a wire, the setting of a port.
+    AddCraftRow {
+        /// The table.
+        table: String,
+        /// What is said of the row, by key.
+        #[serde(default)]
+        values: BTreeMap<String, String>,
+    },
+    /// Says something of such a row.
+    SetCraftRow {
+        /// The table.
+        table: String,
+        /// Which row, from 0.
+        row: usize,
+        /// The key.
+        key: String,
+        /// The value as text; `None` clears it.
+        text: Option<String>,
+    },
+    /// Takes such a row out.
+    RemoveCraftRow {
+        /// The table.
+        table: String,
+        /// Which row, from 0.
+        row: usize,
+    },
     /// Adds a part like another one.
     DuplicatePart {
         /// The part to copy.
@@ -216,6 +242,9 @@ impl Edit {
         matches!(
             self,
             Edit::SetCraft { .. }
+                | Edit::AddCraftRow { .. }
+                | Edit::SetCraftRow { .. }
+                | Edit::RemoveCraftRow { .. }
                 | Edit::AddPartWhole { .. }
                 | Edit::AddPlace { .. }
                 | Edit::SetPlace { .. }

@@ -96,6 +96,32 @@ pub(super) fn change(craft: &mut Craft, edit: &Edit) -> Result<(), EditFault> {
             }
             Ok(())
         }
+        Edit::AddCraftRow { table, values } => {
+            let table = craft_table(craft, table)?;
+            let called = format!("new {}", table.one);
+            let mut row = Row::default();
+            for (key, text) in values {
+                set(&called, table.fields, &mut row.0, key, Some(text))?;
+            }
+            craft.tables.entry(table.key.to_owned()).or_default().push(row);
+            Ok(())
+        }
+        Edit::SetCraftRow { table, row, key, text } => {
+            let table = craft_table(craft, table)?;
+            let found = craft_row(craft, table, *row)?;
+            set(&format!("{} {}", table.one, row + 1), table.fields, &mut found.0, key, text.as_deref())
+        }
+        Edit::RemoveCraftRow { table, row } => {
+            let table = craft_table(craft, table)?;
+            craft_row(craft, table, *row)?;
+            if let Some(rows) = craft.tables.get_mut(table.key) {
+                rows.remove(*row);
+                if rows.is_empty() {
+                    craft.tables.remove(table.key);
+                }
+            }
+            Ok(())
+        }
         Edit::DuplicatePart { part, name } => {
             let like = part_mut(craft, part)?.clone();
             let name = read_name(&format!("copy of {}", called_part(&like)), name)?;
@@ -158,6 +184,16 @@ fn new_faults(before: &Craft, after: &Craft, edit: &Edit) -> Vec<CraftFault> {
         return found;
     }
     let mut old = faults(before);
+    if let Edit::RemoveCraftRow { table, row } = edit {
+        for fault in &mut old {
+            if let (Owner::Craft, Some((other, number))) = (&fault.at.owner, &mut fault.at.row)
+                && other == table
+                && *number > *row
+            {
+                *number -= 1;
+            }
+        }
+    }
     if let Edit::RemoveRow { part, table, row } = edit {
         // Rows behind the removed one moved up by one, and so did what was wrong with them.
         for fault in &mut old {
@@ -366,6 +402,22 @@ fn table_of(part: &Part, key: &str) -> Result<&'static TableDef, EditFault> {
         table: key.to_owned(),
         did_you_mean: near_name(key, tables.iter().map(|table| table.key)),
     })
+}
+
+fn craft_table(craft: &Craft, key: &str) -> Result<&'static TableDef, EditFault> {
+    let tables = schema::wiring::TABLES;
+    tables.iter().find(|table| table.key == key).ok_or_else(|| EditFault::NoTable {
+        called: format!("craft {:?}", craft.name),
+        table: key.to_owned(),
+        did_you_mean: near_name(key, tables.iter().map(|table| table.key)),
+    })
+}
+
+fn craft_row<'a>(craft: &'a mut Craft, table: &TableDef, row: usize) -> Result<&'a mut Row, EditFault> {
+    let called = format!("craft {:?}", craft.name);
+    let rows = craft.tables.get_mut(table.key).map_or(&mut [][..], Vec::as_mut_slice);
+    let count = rows.len();
+    rows.get_mut(row).ok_or(EditFault::NoRow { called, one: table.one, row, count })
 }
 
 fn row_of(part: &Part, table: &'static TableDef, row: usize) -> Result<(), EditFault> {

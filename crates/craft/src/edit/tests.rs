@@ -259,3 +259,66 @@ fn several_changes_are_one_step_and_all_or_none() {
         r#"Put a plate under the VTX: "Set mass of video transmitter \"VTX\" to 3 g" cannot be one of several changes, since it is not of this craft alone; make it by itself"#,
     );
 }
+
+/// Two boards with a pad each, joined by a wire.
+fn wired() -> Craft {
+    built(&[
+        r#"{"edit":"add_part","kind":"flight_controller","name":"FC"}"#,
+        r#"{"edit":"add_row","part":"fc","table":"pin","values":{"name":"T1","role":"send"}}"#,
+        r#"{"edit":"add_row","part":"fc","table":"port","values":{"name":"serial 1"}}"#,
+        r#"{"edit":"add_part","kind":"video_transmitter","name":"VTX"}"#,
+        r#"{"edit":"add_row","part":"vtx","table":"pin","values":{"name":"RX","role":"receive"}}"#,
+        r#"{"edit":"add_place","part":"fc"}"#,
+        r#"{"edit":"add_place","part":"vtx"}"#,
+        r#"{"edit":"add_craft_row","table":"wire","values":{"from":"fc/T1","to":"vtx/RX","colour":"green"}}"#,
+        r#"{"edit":"add_craft_row","table":"port_set","values":{"port":"fc/serial 1","function":"video"}}"#,
+    ])
+}
+
+fn wire_end(craft: &Craft, key: &str) -> String {
+    write_value(&craft.tables["wire"][0].0[key])
+}
+
+#[test]
+fn a_wire_follows_the_names_of_its_pads_and_holds_to_pads_that_are_there() {
+    let change = |edit: &str| apply(&wired(), &from_json(edit));
+    let craft =
+        change(r#"{"edit":"set_row","part":"fc","table":"pin","row":0,"key":"name","text":"send 1"}"#)
+            .unwrap();
+    assert_eq!(wire_end(&craft, "from"), "fc/send 1");
+    let craft =
+        change(r#"{"edit":"set_row","part":"fc","table":"port","row":0,"key":"name","text":"A"}"#).unwrap();
+    assert_eq!(write_value(&craft.tables["port_set"][0].0["port"]), "fc/A");
+    let told = |edit: &str| change(edit).unwrap_err().to_string();
+    let dangling = told(r#"{"edit":"set_craft_row","table":"wire","row":0,"key":"to","text":"vtx/RXX"}"#);
+    assert!(dangling.contains("RXX") && dangling.contains("RX"), "{dangling}");
+    assert!(told(r#"{"edit":"remove_place","place":"vtx"}"#).contains("vtx"));
+    assert!(told(r#"{"edit":"remove_craft_row","table":"wire","row":1}"#).contains("no wire 2"));
+    assert!(told(r#"{"edit":"add_craft_row","table":"wires"}"#).contains("did you mean \"wire\"?"));
+    let bare = change(r#"{"edit":"remove_craft_row","table":"wire","row":0}"#).unwrap();
+    assert!(!bare.tables.contains_key("wire"));
+}
+
+#[test]
+fn wires_are_changed_as_one_step_and_told_by_their_ends() {
+    let swap = from_json(
+        r#"{"edit":"together","what":"Swap two wires","edits":[
+            {"edit":"set_craft_row","table":"wire","row":0,"key":"from","text":"vtx/RX"},
+            {"edit":"set_craft_row","table":"wire","row":0,"key":"to","text":"fc/T1"}]}"#,
+    );
+    assert_eq!(wire_end(&apply(&wired(), &swap).unwrap(), "to"), "fc/T1");
+    let one = from_json(r#"{"edit":"set_craft_row","table":"wire","row":0,"key":"colour","text":"white"}"#);
+    assert_eq!(one.describe(&wired()), "Set colour of wire fc/T1 – vtx/RX to white");
+}
+
+#[test]
+fn a_wire_changed_on_a_sheet_leaves_the_rest_as_it_stood() {
+    let sheet =
+        crate::write_sheet(&wired()).replace("colour = \"green\"", "colour = \"green\"    # hair-thin");
+    assert_eq!(crate::read_sheet(&sheet).craft, wired());
+    let one = from_json(r#"{"edit":"set_craft_row","table":"wire","row":0,"key":"gauge","text":"30"}"#);
+    let after = apply(&wired(), &one).unwrap();
+    let written = crate::rewrite_sheet(&sheet, &after);
+    assert!(written.contains("# hair-thin") && written.contains("gauge = 30"), "{written}");
+    assert_eq!(crate::read_sheet(&written).craft, after);
+}

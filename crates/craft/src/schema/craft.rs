@@ -140,6 +140,26 @@ pub const STANDBY: Field<bool> = Field::flag("standby", "standby until armed")
 /// People.
 pub const PEOPLE_AT: Field<Metres> = Field::quantity("people_at", "distance to people", Exact, 0.01, 1_000.0)
     .help("The nearest that anybody's head comes to the powered antennas, on the bench or on the field.");
+/// Powered before.
+pub const POWERED: Field<bool> = Field::flag("powered", "powered since it was wired")
+    .help("Whether it has been powered since it was last built or rewired. Say no before the first time: the cautions of that step then stand here.");
+/// Blades off.
+pub const BLADES_OFF: Field<bool> = Field::flag("blades_off", "blades are off")
+    .help("For the bench: that the blades are off, looked at and not remembered.");
+/// What it is first powered from.
+pub const FIRST_SUPPLY: Field<str> = Field::choice(
+    "first_supply",
+    "first powered from",
+    &["current-limited supply", "pack through a limiter", "pack alone"],
+)
+.help("What the first power-up after wiring is done from. A short then costs a fuse and not a board.");
+/// When the limits were last looked up.
+pub const LIMITS_READ: Field<str> = Field::choice(
+    "limits_read",
+    "local limits looked up",
+    &["this year", "longer ago"],
+)
+.help("When you last looked up what is allowed where you fly: radiated power and flying. Nobody else can state it.");
 /// Note.
 pub const NOTE: Field<str> = Field::note("note", "note").help("Anything worth remembering.");
 
@@ -182,5 +202,9 @@ pub const FIELDS: &[FieldDef] = &[
     RADIATED_LIMIT.def,
     STANDBY.def,
     PEOPLE_AT.def,
+    POWERED.def,
+    BLADES_OFF.def,
+    FIRST_SUPPLY.def,
+    LIMITS_READ.def,
     NOTE.def,
 ];

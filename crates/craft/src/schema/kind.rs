@@ -84,7 +84,7 @@ kinds! {
     /// A speed controller.
     SpeedController = "speed_controller", "speed controller", "One board that drives four motors. Burst ratings hold ten seconds, in wind.",
         [frame::MASS, air::LENGTH, air::WIDTH, board::BOARD, board::ABOVE, board::BELOW, board::CONTINUOUS, board::BURST, board::CELLS_MIN, board::CELLS_MAX, board::CAPACITOR_PADS, board::TELEMETRY, board::OWN_DRAW, board::SWITCHING],
-        [pattern::TABLE, plug::TABLE, rail::TABLE, pin::TABLE, pad::TABLE, body::TABLE];
+        [pattern::TABLE, plug::TABLE, rail::TABLE, pin::TABLE, pad::TABLE, body::TABLE, port::TABLE];
     /// Flight controller and speed controller in one.
     IntegratedBoard = "integrated_board", "integrated board", "Flight controller and speed controller in one, sometimes with the control receiver. One dead function is the whole board.",
         [frame::MASS, air::LENGTH, air::WIDTH, board::BOARD, board::ABOVE, board::BELOW, board::CONTINUOUS, board::BURST, board::CELLS_MIN, board::CELLS_MAX, board::PROCESSOR, board::CURRENT_SCALE, board::VOLTAGE_SCALE, board::LOG_MEMORY, board::ANALOGUE_PADS, board::ARROW, board::CAPACITOR_PADS, board::TELEMETRY, board::OWN_DRAW, board::SWITCHING],
@@ -92,7 +92,7 @@ kinds! {
     /// A motor.
     Motor = "motor", "motor", "A screw too long shorts the windings.",
         [frame::MASS, drive::BELL_DIAMETER, drive::MOTOR_HEIGHT, drive::STATOR, drive::KV, drive::BOLT_CIRCLE, drive::SCREW, drive::SCREW_DEPTH, drive::SHAFT, drive::POLE_PAIRS, drive::CELLS_MIN, drive::CELLS_MAX, drive::THRUST_FULL, drive::CURRENT_FULL],
-        [drive::thrust::TABLE];
+        [drive::thrust::TABLE, pin::TABLE];
     /// Blades.
     Blades = "blades", "blades", "The set on one motor. Its direction must match the motor's setting.",
         [frame::MASS, drive::DIAMETER, drive::PITCH, drive::BLADES, drive::SWEEP_HEIGHT, drive::HUB, drive::HAND],
@@ -100,19 +100,19 @@ kinds! {
     /// A pack.
     Pack = "pack", "pack", "Charge it attended, in a fireproof place, as its chemistry asks. A crashed pack rests outdoors.",
         [frame::MASS, air::LENGTH, air::WIDTH, air::HEIGHT, drive::CHEMISTRY, drive::CELLS, drive::CHARGE, drive::PARALLEL, drive::CELL_RESISTANCE, drive::RESISTANCE_NEW, drive::CHARGE_LEFT, drive::CLAIMED_RATE, drive::CONNECTOR, drive::CONNECTOR_RESISTANCE, drive::CONNECTOR_CURRENT, drive::LEAD, drive::LEAD_GAUGE],
-        [drive::load_test::TABLE, drive::cell::TABLE, plug::TABLE, body::TABLE];
+        [drive::load_test::TABLE, drive::cell::TABLE, plug::TABLE, body::TABLE, pin::TABLE];
     /// A capacitor.
     Capacitor = "capacitor", "capacitor", "On the pack lead, legs under 10 mm. Its rating wants 1.3 times the full pack.",
         [frame::MASS, drive::CAN_DIAMETER, drive::CAN_LENGTH, drive::CAPACITANCE, drive::RATED, drive::ESR, drive::RIPPLE],
-        [pad::TABLE];
+        [pad::TABLE, pin::TABLE];
     /// A control receiver.
     ControlReceiver = "control_receiver", "control receiver", "Its antenna wants 60 mm from the video antenna, at right angles.",
         [frame::MASS, air::LENGTH, air::WIDTH, air::HEIGHT, air::CONTROL_BAND, air::UPDATE_RATE, air::ANTENNAS, air::TELEMETRY, air::CURRENT],
-        [plug::TABLE, port::TABLE, pad::TABLE, body::TABLE];
+        [plug::TABLE, port::TABLE, pad::TABLE, body::TABLE, pin::TABLE];
     /// A GNSS module.
     Gnss = "gnss", "GNSS module", "Keep it 40 mm from the video transmitter, never above it.",
         [frame::MASS, air::LENGTH, air::WIDTH, air::HEIGHT, air::FIX_RATE, air::COMPASS, air::CURRENT],
-        [plug::TABLE, port::TABLE, body::TABLE];
+        [plug::TABLE, port::TABLE, body::TABLE, pin::TABLE];
     /// An adapter plate.
     Adapter = "adapter", "adapter plate", "Carries two hole patterns; the screw heads of one must not meet those of the other.",
         [frame::MASS, air::LENGTH, air::WIDTH, frame::plate::THICKNESS, frame::plate::MATERIAL],

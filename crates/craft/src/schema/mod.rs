@@ -18,6 +18,7 @@ mod kind;
 pub mod place;
 pub mod shape;
 pub mod station;
+pub mod wiring;
 
 pub use field::{Field, FieldDef, Need, TableDef, ValueKind};
 pub use kind::{KindDef, PartKind};

@@ -2,8 +2,8 @@
 
 use super::{Field, FieldDef};
 use quantity::{
-    Degrees, DoubtKind::*, Metres, MetresPerSecond, Microhenries, Millimetres, Milliohms, Milliseconds,
-    Percent,
+    Degrees, DoubtKind::*, Megahertz, Metres, MetresPerSecond, Microhenries, Millimetres, Milliohms,
+    Milliseconds, Percent,
 };
 
 /// Along the anchor's x.
@@ -94,6 +94,33 @@ pub const COIL_RESISTANCE: Field<Milliohms> =
 pub const AIR_PAST: Field<MetresPerSecond> = Field::quantity("air_past", "air past it in hover", Other, 0.0, 60.0).help(
     "Video transmitters: speed of the air along it in hover; half of the speed through the discs unless said. A closed canopy leaves 1 to 2 m/s.",
 );
+/// Channel as set.
+pub const CHANNEL_SET: Field<Megahertz> =
+    Field::quantity("channel_set", "channel as set", Exact, 100.0, 100_000.0)
+        .help("Video transmitters and ground units: the channel read back from this very unit.");
+/// Grid of the overlay text.
+pub const GRID_SET: Field<str> = Field::line("grid_set", "overlay grid as set")
+    .help("Flight controllers and video transmitters: columns × rows of the overlay text, such as 53 x 20. Both must agree.");
+/// Turn of the board as set.
+pub const TURN_SET: Field<Degrees> = Field::quantity("turn_set", "board turn as set", Exact, -360.0, 360.0)
+    .help("Flight controllers: the turn about the upright axis that the setting says, left positive. It must be that of the arrow.");
+/// Board upside down, as set.
+pub const OVER_SET: Field<bool> = Field::flag("over_set", "board upside down as set")
+    .help("Flight controllers: whether the setting says that the board lies on its face.");
+/// Picture turned, as set.
+pub const PICTURE_TURNED: Field<bool> = Field::flag("picture_turned", "picture turned over as set")
+    .help("Cameras: whether the setting turns the picture half round, as it must for a camera that hangs upside down.");
+/// Failsafe.
+pub const FAILSAFE: Field<str> =
+    Field::choice("failsafe", "failsafe as set", &["drop", "return", "land", "none"])
+        .help("Flight controllers and control receivers: what happens when the control link is lost.");
+/// When it was tried.
+pub const FAILSAFE_TRIED: Field<str> =
+    Field::choice("failsafe_tried", "failsafe last tried", &["this month", "longer ago", "never"])
+        .help("Flight controllers: tried with the blades off, the control transmitter switched off.");
+/// Seen to rise.
+pub const RISES: Field<bool> = Field::flag("rises", "level seen to rise when armed")
+    .help("Video transmitters: that its level was seen to rise at arming, with the blades off. It proves the serial link.");
 /// Note.
 pub const NOTE: Field<str> = Field::note("note", "note").help("Anything worth remembering.");
 
@@ -122,5 +149,13 @@ pub const FIELDS: &[FieldDef] = &[
     COIL.def,
     COIL_RESISTANCE.def,
     AIR_PAST.def,
+    CHANNEL_SET.def,
+    GRID_SET.def,
+    TURN_SET.def,
+    OVER_SET.def,
+    PICTURE_TURNED.def,
+    FAILSAFE.def,
+    FAILSAFE_TRIED.def,
+    RISES.def,
     NOTE.def,
 ];

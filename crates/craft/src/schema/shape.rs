@@ -244,13 +244,34 @@ pub mod port {
     /// Inverter present.
     pub const INVERTER: Field<bool> =
         Field::flag("inverter", "inverter").help("Whether the port can invert its lines.");
+    /// Lines idle low.
+    pub const INVERTED: Field<bool> = Field::flag("inverted", "idles low").or(0.0).help(
+        "Receivers and sensors: whether their lines idle low, so that the other end needs an inverter.",
+    );
+    /// Highest rate.
+    pub const RATE_MAX: Field<Baud> =
+        Field::quantity("rate_max", "highest bit rate", Exact, 300.0, 10_000_000.0)
+            .help("Boards: the highest rate the port keeps up with, where the data sheet says one.");
+    /// Kept for something on the board itself.
+    pub const KEPT_FOR: Field<str> = Field::line("kept_for", "kept for")
+        .help("Where the board itself uses the port, such as for a receiver built in: for what. It is not free then.");
 
     /// The table.
     pub const TABLE: TableDef = TableDef {
         key: "port",
         one: "serial port",
         many: "serial ports",
-        fields: &[NAME.def, LINES.def, LEVEL.def, STANDS.def, RATE.def, INVERTER.def],
+        fields: &[
+            NAME.def,
+            LINES.def,
+            LEVEL.def,
+            STANDS.def,
+            RATE.def,
+            INVERTER.def,
+            INVERTED.def,
+            RATE_MAX.def,
+            KEPT_FOR.def,
+        ],
         help: "Serial ports with their lines and levels.",
     };
 }
@@ -326,23 +347,51 @@ pub mod pin {
     use super::*;
 
     /// Which plug.
-    pub const PLUG: Field<str> =
-        Field::line("plug", "plug").core().help("The name of the plug it belongs to.");
+    pub const PLUG: Field<str> = Field::line("plug", "plug")
+        .core()
+        .help("The name of the plug it belongs to; left out for a pad to be soldered.");
     /// Which pin.
-    pub const NUMBER: Field<u32> =
-        Field::how_many("number", "pin number", 1, 200).core().help("Counted from the mark on the plug.");
+    pub const NUMBER: Field<u32> = Field::how_many("number", "pin number", 1, 200)
+        .core()
+        .help("Counted from the mark on the plug, or along the edge of the board.");
     /// What it carries.
     pub const CARRIES: Field<str> = Field::line("carries", "what it carries")
         .core()
         .help("ground, 5 V, send, receive, and so on. Makers differ: never assume.");
+    /// What it does.
+    pub const ROLE: Field<str> = Field::choice("role", "what it does", super::super::wiring::ROLES)
+        .core()
+        .help("Seen from its own part: send is where this part talks, supply in is where it is fed.");
+    /// Serial port.
+    pub const PORT: Field<str> = Field::line("port", "serial port")
+        .help("For send and receive: the name of the port whose line it is, for its level and rate.");
+    /// Rail.
+    pub const RAIL: Field<str> = Field::line("rail", "rail it gives")
+        .help("For supply out: the name of the rail on this sheet, or pack where the pack comes through.");
+    /// Least voltage.
+    pub const LEAST: Field<Volts> = Field::quantity("least", "least voltage", Other, 0.5, 100.0)
+        .help("For supply in: the least it works at. Left out, that of the part.");
+    /// Greatest voltage.
+    pub const GREATEST: Field<Volts> = Field::quantity("greatest", "greatest voltage", Other, 0.5, 100.0)
+        .help("For supply in: the most it stands. Left out, that of the part.");
 
     /// The table.
     pub const TABLE: TableDef = TableDef {
         key: "pin",
         one: "pin",
-        many: "pin order",
-        fields: &[PLUG.def, NUMBER.def, CARRIES.def],
-        help: "The order of the pins of each plug.",
+        many: "pads and pins",
+        fields: &[
+            NAME.def,
+            PLUG.def,
+            NUMBER.def,
+            CARRIES.def,
+            ROLE.def,
+            PORT.def,
+            RAIL.def,
+            LEAST.def,
+            GREATEST.def,
+        ],
+        help: "Every pad to be soldered and every pin of every plug, in their true order, with what it does. Wires of the craft name them.",
     };
 }
 

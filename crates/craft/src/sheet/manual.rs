@@ -18,6 +18,8 @@ pub struct SheetManual {
     pub example: String,
     /// What may be said of a craft.
     pub craft: Vec<ManualField>,
+    /// The tables of a craft: its wires, the settings of its ports.
+    pub craft_tables: Vec<ManualTable>,
     /// What may be said of a place.
     pub place: Vec<ManualField>,
     /// The kinds of part.
@@ -98,6 +100,7 @@ pub fn manual() -> SheetManual {
         rules: rules(),
         example: write_sheet(&example()),
         craft: schema::craft::FIELDS.iter().map(field).collect(),
+        craft_tables: schema::wiring::TABLES.iter().map(manual_table).collect(),
         place: schema::place::FIELDS.iter().map(field).collect(),
         kinds: PartKind::ALL.iter().map(|kind| manual_kind(*kind)).collect(),
         classes: CraftClass::ALL.iter().map(|class| (class.word(), class.plain())).collect(),
@@ -116,7 +119,7 @@ fn rules() -> Vec<(String, String)> {
         ),
         rule(
             "Headings",
-            "[craft] for the whole; [part.ID] for each part, with its kind; [[part.ID.TABLE]] for each row of a \
+            "[craft] for the whole, [[craft.wire]] and [[craft.port_set]] for each wire and each setting of a port; [part.ID] for each part, with its kind; [[part.ID.TABLE]] for each row of a \
              part's table; [place.ID] for each place, with the part that stands there and what it is on. An id is 1 \
              to 40 lower-case letters, digits or hyphens and starts with a letter."
                 .to_owned(),
@@ -164,20 +167,23 @@ fn rules() -> Vec<(String, String)> {
     ]
 }
 
-fn manual_kind(kind: PartKind) -> ManualKind {
-    let def = kind.def();
-    let table = |table: &TableDef| ManualTable {
+fn manual_table(table: &TableDef) -> ManualTable {
+    ManualTable {
         key: table.key,
         many: table.many,
         help: table.help,
         fields: table.fields.iter().map(field).collect(),
-    };
+    }
+}
+
+fn manual_kind(kind: PartKind) -> ManualKind {
+    let def = kind.def();
     ManualKind {
         word: def.word,
         plain: def.plain,
         help: def.help,
         fields: def.fields.iter().map(field).collect(),
-        tables: def.tables.iter().map(table).collect(),
+        tables: def.tables.iter().map(manual_table).collect(),
     }
 }
 

@@ -101,13 +101,24 @@ impl Reader<'_> {
                     }
                 }
                 "id" => {}
+                _ if schema::wiring::TABLES.iter().any(|table| table.key == key) => {
+                    let Some(def) = schema::wiring::TABLES.iter().find(|table| table.key == key) else {
+                        continue;
+                    };
+                    let rows = self.rows("craft", "craft", "craft", def, item);
+                    if !rows.is_empty() {
+                        self.craft.tables.insert(key.to_owned(), rows);
+                    }
+                }
                 _ => match schema::craft::FIELDS.iter().find(|def| def.key == key) {
                     Some(def) => {
                         let value = self.value(called, def, item);
                         self.craft.values.extend(value.map(|value| (key.to_owned(), value)));
                     }
                     None => {
-                        self.unknown(table, key, called, schema::craft::FIELDS, ["name", "class", "id"]);
+                        let tables = schema::wiring::TABLES.iter().map(|table| table.key);
+                        let also = tables.chain(["name", "class", "id"]);
+                        self.unknown(table, key, called, schema::craft::FIELDS, also);
                     }
                 },
             }
@@ -171,7 +182,8 @@ impl Reader<'_> {
                 let value = self.value(&called, field, item);
                 part.values.extend(value.map(|value| (key.to_owned(), value)));
             } else if let Some(rows) = def.tables.iter().find(|rows| rows.key == key) {
-                let rows = self.rows(&part, rows, item);
+                let (under, whose) = (format!("part.{}", part.id), format!("{:?}", part.name));
+                let rows = self.rows(&under, &called, &whose, rows, item);
                 if !rows.is_empty() {
                     part.tables.insert(key.to_owned(), rows);
                 }
@@ -199,7 +211,14 @@ impl Reader<'_> {
         })
     }
 
-    fn rows(&mut self, part: &Part, def: &'static TableDef, item: &Item) -> Vec<Row> {
+    fn rows(
+        &mut self,
+        under: &str,
+        called: &str,
+        whose: &str,
+        def: &'static TableDef,
+        item: &Item,
+    ) -> Vec<Row> {
         let tables: Vec<&dyn TableLike> = match item {
             Item::ArrayOfTables(tables) => tables.iter().map(|table| table as &dyn TableLike).collect(),
             Item::Value(toml_edit::Value::Array(array)) if array.iter().all(|row| row.is_inline_table()) => {
@@ -210,16 +229,16 @@ impl Reader<'_> {
                     .collect()
             }
             _ => {
-                let heading = format!("[[part.{}.{}]]", part.id, def.key);
+                let heading = format!("[[{under}.{}]]", def.key);
                 let what = SheetFaultKind::NotRows { heading, one: def.one };
-                self.tell(start(item), &format!("{} {:?}", part.kind.def().plain, part.name), what);
+                self.tell(start(item), called, what);
                 item.as_table_like().into_iter().collect()
             }
         };
         let read_row = |(number, table): (usize, &dyn TableLike)| {
             let called = match table.get("name").and_then(Item::as_str) {
-                Some(name) => format!("{} {:?} of {:?}", def.one, name.trim(), part.name),
-                None => format!("{} {} of {:?}", def.one, number + 1, part.name),
+                Some(name) => format!("{} {:?} of {whose}", def.one, name.trim()),
+                None => format!("{} {} of {whose}", def.one, number + 1),
             };
             let mut row = Row::default();
             self.values(&called, table, def.fields, &[], &mut row.0);

@@ -11,9 +11,9 @@ use super::headings::{Block, block_of, blocks_under};
 use super::lines::Lines;
 use super::read::read_sheet;
 use super::write::{self, Entry, write_sheet};
-use crate::schema::TableDef;
+use crate::schema::{self, TableDef};
 use crate::{Craft, Part, Row};
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeMap, HashMap, HashSet};
 use std::ops::Range;
 use toml_edit::{Document, Item, TableLike, Value};
 
@@ -42,9 +42,13 @@ fn patched(old: &str, before: &Craft, craft: &Craft) -> Option<String> {
     match root.get("craft") {
         Some(item) => {
             patch.entries(item, &old_entries, &new_entries)?;
+            if before.tables != craft.tables {
+                let (was, is) = (&before.tables, &craft.tables);
+                patch.tables(item, "craft", schema::wiring::TABLES, was, is)?;
+            }
             end = end.max(end_of(item));
         }
-        None if old_entries == new_entries => {}
+        None if old_entries == new_entries && before.tables == craft.tables => {}
         None => patch.insert_after(end?, format!("\n{}", write::craft_block(craft))),
     }
 
@@ -213,17 +217,29 @@ impl Patch<'_> {
             return None;
         }
         self.entries(item, &write::part_entries(before), &write::part_entries(after))?;
-        // New rows of a table stand behind its old ones, or behind the tables that come before it.
+        let under = format!("part.{}", after.id);
+        self.tables(item, &under, before.kind.def().tables, &before.tables, &after.tables)
+    }
+
+    /// Changes the rows under a heading. New rows of a table stand behind its old ones, or behind the tables that come before it.
+    fn tables(
+        &mut self,
+        item: &Item,
+        under: &str,
+        defs: &'static [TableDef],
+        before: &BTreeMap<String, Vec<Row>>,
+        after: &BTreeMap<String, Vec<Row>>,
+    ) -> Option<()> {
         let table = item.as_table()?;
         let mut end = block_of(table)?.end;
-        for def in before.kind.def().tables {
-            let rows = |part: &Part| part.tables.get(def.key).cloned().unwrap_or_default();
+        for def in defs {
+            let rows = |tables: &BTreeMap<String, Vec<Row>>| tables.get(def.key).cloned().unwrap_or_default();
             let (old, new) = (rows(before), rows(after));
             match table.get(def.key) {
-                None => self.new_rows(end, after, def, &new),
+                None => self.new_rows(end, under, def, &new),
                 Some(_) if old == new => {}
                 Some(_) if new.is_empty() => self.remove(table, def.key)?,
-                Some(item) => self.rows(item, after, def, &old, &new)?,
+                Some(item) => self.rows(item, under, def, &old, &new)?,
             }
             // Rows in braces stand among the values, above any heading.
             end = end.max(table.get(def.key).filter(|item| !item.is_value()).and_then(end_of).unwrap_or(0));
@@ -235,7 +251,7 @@ impl Patch<'_> {
     fn rows(
         &mut self,
         item: &Item,
-        part: &Part,
+        under: &str,
         def: &'static TableDef,
         old: &[Row],
         new: &[Row],
@@ -260,7 +276,7 @@ impl Patch<'_> {
                 if new_mid.len() > both {
                     // Rows that come first of all would stand above the first old one: left to a fresh writing.
                     let last = tables.get((head + both).checked_sub(1)?)?;
-                    self.new_rows(block_of(last)?.end, part, def, &new_mid[both..]);
+                    self.new_rows(block_of(last)?.end, under, def, &new_mid[both..]);
                 }
             }
             Item::Value(Value::Array(array)) if old.len() == new.len() => {
@@ -278,9 +294,9 @@ impl Patch<'_> {
         Some(())
     }
 
-    fn new_rows(&mut self, end: usize, part: &Part, def: &'static TableDef, rows: &[Row]) {
+    fn new_rows(&mut self, end: usize, under: &str, def: &'static TableDef, rows: &[Row]) {
         let text: String =
-            rows.iter().map(|row| format!("\n{}", write::row_block(part, def, &row.0))).collect();
+            rows.iter().map(|row| format!("\n{}", write::row_block(under, def, &row.0))).collect();
         self.insert_after(end, text);
     }
 

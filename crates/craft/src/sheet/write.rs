@@ -50,8 +50,16 @@ pub(super) fn value_entries(fields: &[FieldDef], values: &Values) -> Vec<Entry> 
     fields.iter().filter_map(entry).collect()
 }
 
+/// The craft with all its rows, a blank line between headings.
 pub(super) fn craft_block(craft: &Craft) -> String {
-    block("[craft]", &craft_entries(craft))
+    let mut text = block("[craft]", &craft_entries(craft));
+    for table in schema::wiring::TABLES {
+        for row in craft.tables.get(table.key).into_iter().flatten() {
+            text.push('\n');
+            text.push_str(&row_block("craft", table, &row.0));
+        }
+    }
+    text
 }
 
 /// A part with all its rows, a blank line between headings.
@@ -60,14 +68,15 @@ pub(super) fn part_blocks(part: &Part) -> String {
     for table in part.kind.def().tables {
         for row in part.tables.get(table.key).into_iter().flatten() {
             text.push('\n');
-            text.push_str(&row_block(part, table, &row.0));
+            text.push_str(&row_block(&format!("part.{}", part.id), table, &row.0));
         }
     }
     text
 }
 
-pub(super) fn row_block(part: &Part, table: &TableDef, row: &Values) -> String {
-    block(&format!("[[part.{}.{}]]", part.id, table.key), &value_entries(table.fields, row))
+/// One row under the heading of what it belongs to.
+pub(super) fn row_block(under: &str, table: &TableDef, row: &Values) -> String {
+    block(&format!("[[{under}.{}]]", table.key), &value_entries(table.fields, row))
 }
 
 pub(super) fn place_block(place: &Place) -> String {

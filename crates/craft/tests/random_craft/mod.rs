@@ -4,7 +4,7 @@
 use craft::schema::{self, FieldDef, PartKind, ValueKind};
 use craft::{
     Anchor, Craft, CraftClass, CraftId, Part, PartId, Place, PlaceId, Row, Value, Values, feature_names,
-    plug_names,
+    pad_names, plug_names, port_names,
 };
 use quantity::{Basis, Doubt, Fact, Quantity, Shape};
 
@@ -152,7 +152,30 @@ impl Draw {
             let place = self.place(&craft, number);
             craft.places.push(place);
         }
+        for table in schema::wiring::TABLES {
+            let count = if self.chance(50) { 0 } else { 1 + self.below(3) };
+            let rows: Vec<Row> = (0..count).map(|_| self.craft_row(&craft, table)).collect();
+            if !rows.is_empty() {
+                craft.tables.insert(table.key.to_owned(), rows);
+            }
+        }
         craft
+    }
+    /// A row of the craft, with pads and ports that are there.
+    fn craft_row(&mut self, craft: &Craft, table: &schema::TableDef) -> Row {
+        let mut values = self.values(table.fields, 40);
+        for def in table.fields.iter().filter(|def| def.kind == ValueKind::PlugOfPlace) {
+            if craft.places.is_empty() {
+                continue;
+            }
+            let place = self.pick(&craft.places).clone();
+            let part = craft.part_at(&place).unwrap();
+            let names = if table.key == "wire" { pad_names(part) } else { port_names(part) };
+            if !names.is_empty() {
+                values.insert(def.key.to_owned(), Value::Text(format!("{}/{}", place.id, self.pick(&names))));
+            }
+        }
+        Row(values)
     }
     fn place(&mut self, craft: &Craft, number: usize) -> Place {
         let part = self.pick(&craft.parts).id.clone();
@@ -194,8 +217,10 @@ pub fn with_remarks(sheet: &str, draw: &mut Draw) -> String {
     let mut text = String::new();
     let mut inside = false;
     for line in sheet.lines() {
-        let heading =
-            line.starts_with("[part.") || line.starts_with("[[part.") || line.starts_with("[place.");
+        let heading = line.starts_with("[part.")
+            || line.starts_with("[[craft.")
+            || line.starts_with("[[part.")
+            || line.starts_with("[place.");
         // Inside a text of several lines a remark would be part of the text.
         let opens = line.matches("\"\"\"").count() % 2 == 1;
         if !inside && (heading || line.contains(" = ")) && draw.chance(30) {

@@ -5,13 +5,17 @@ use craft::sheet::{ManualField, ManualKind, ManualTable, SheetManual, manual};
 
 /// Every part of the sheet format.
 pub fn sheet_format() -> Vec<SheetDoc> {
-    let SheetManual { rules, example, craft, place, kinds, classes } = manual();
+    let SheetManual { rules, example, craft, craft_tables, place, kinds, classes } = manual();
     let words = classes.iter().map(|(word, plain)| format!("{word}: {plain}\n")).collect();
     let rules = rules.into_iter().map(|(title, text)| SheetDoc { title, text, example: String::new() });
     let whole = [
         doc("A short sheet", "It reads without fault; what it leaves out, the proof asks for.", example),
         doc("Classes of craft", "The words that `class` may be.", words),
-        doc("[craft]", "What may be said of the craft as a whole.", field_lines(&craft)),
+        doc(
+            "[craft]",
+            "What may be said of the craft as a whole, with its wires and the settings of its ports.",
+            field_lines(&craft) + &table_lines("craft", &craft_tables),
+        ),
         doc("[place.ID]", "What may be said of a part in its place.", field_lines(&place)),
     ];
     rules.chain(whole).chain(kinds.iter().map(kind_doc)).collect()
@@ -22,11 +26,17 @@ fn doc(title: &str, text: &str, example: String) -> SheetDoc {
 }
 
 fn kind_doc(kind: &ManualKind) -> SheetDoc {
-    let mut lines = format!("[part.ID]\nkind = \"{}\"\n{}", kind.word, field_lines(&kind.fields));
-    for ManualTable { key, many, help, fields } in &kind.tables {
-        lines.push_str(&format!("\n# {many}: {help}\n[[part.ID.{key}]]\n{}", field_lines(fields)));
-    }
+    let lines = format!("[part.ID]\nkind = \"{}\"\n{}", kind.word, field_lines(&kind.fields));
+    let lines = lines + &table_lines("part.ID", &kind.tables);
     doc(&format!("kind = {:?}", kind.word), &format!("{}. {}", kind.plain, kind.help), lines)
+}
+
+/// Each table under a heading, field by field.
+fn table_lines(under: &str, tables: &[ManualTable]) -> String {
+    let table = |ManualTable { key, many, help, fields }: &ManualTable| {
+        format!("\n# {many}: {help}\n[[{under}.{key}]]\n{}", field_lines(fields))
+    };
+    tables.iter().map(table).collect()
 }
 
 /// `body_width = a length, 5 to 80 mm   # body width`, a line each.
