@@ -33,7 +33,7 @@ impl Lines {
         self.send != self.receive
     }
     const fn within(self, other: Lines) -> bool {
-        (!self.send || other.send) && (!self.receive || other.receive)
+        self.send <= other.send && self.receive <= other.receive
     }
     const fn clear_of(self, other: Lines) -> bool {
         !(self.send && other.send) && !(self.receive && other.receive)
