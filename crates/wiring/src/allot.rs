@@ -36,7 +36,7 @@ impl Lines {
         self.send <= other.send && self.receive <= other.receive
     }
     const fn clear_of(self, other: Lines) -> bool {
-        !(self.send && other.send) && !(self.receive && other.receive)
+        !(self.send && other.send || self.receive && other.receive)
     }
 }
 
