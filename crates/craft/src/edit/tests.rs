@@ -267,7 +267,7 @@ fn wired() -> Craft {
         r#"{"edit":"add_row","part":"fc","table":"pin","values":{"name":"T1","role":"send"}}"#,
         r#"{"edit":"add_row","part":"fc","table":"port","values":{"name":"serial 1"}}"#,
         r#"{"edit":"add_part","kind":"video_transmitter","name":"VTX"}"#,
-        r#"{"edit":"add_row","part":"vtx","table":"pin","values":{"name":"RX","role":"receive"}}"#,
+        r#"{"edit":"add_row","table":"pin","part":"vtx","values":{"name":"RX","role":"receive"}}"#,
         r#"{"edit":"add_place","part":"fc"}"#,
         r#"{"edit":"add_place","part":"vtx"}"#,
         r#"{"edit":"add_craft_row","table":"wire","values":{"from":"fc/T1","to":"vtx/RX","colour":"green"}}"#,
