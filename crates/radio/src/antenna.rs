@@ -48,7 +48,7 @@ const AXIS_LEVEL: f64 = 0.031_622_776_601_683_79;
 const BELT: f64 = 2.0;
 
 #[derive(Clone, Debug, PartialEq)]
-enum Pattern {
+pub(crate) enum Pattern {
     HalfWave,
     Belt { exponent: f64, gain: f64, efficiency: f64 },
     Beam(Beam),
@@ -59,14 +59,30 @@ enum Pattern {
 /// An antenna, in its own frame.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Antenna {
-    pattern: Pattern,
+    pub(crate) pattern: Pattern,
     polarisation: Polarisation,
+    /// The same as two amplitudes.
+    jones: Jones,
+    /// The greatest gain, as a plain ratio.
+    greatest: f64,
 }
 
 impl Antenna {
     /// A half-wave dipole along the mast; whips and sleeve antennas of like length count as that.
-    pub const fn half_wave_dipole() -> Self {
-        Self { pattern: Pattern::HalfWave, polarisation: Polarisation::UPRIGHT }
+    pub fn half_wave_dipole() -> Self {
+        Self::of(Pattern::HalfWave, Polarisation::UPRIGHT)
+    }
+
+    fn of(pattern: Pattern, polarisation: Polarisation) -> Self {
+        let greatest = match &pattern {
+            Pattern::HalfWave => DIPOLE_GAIN,
+            Pattern::Belt { gain, .. } => *gain,
+            Pattern::Beam(beam) => Db::new(beam.gain().get()).ratio(),
+            Pattern::MeasuredMast(pattern) | Pattern::MeasuredAim(pattern) => {
+                Db::new(pattern.greatest().get()).ratio()
+            }
+        };
+        Self { pattern, polarisation, jones: polarisation.jones(), greatest }
     }
 
     /// A circular omnidirectional antenna on a mast, by its gain at the rim; an axial ratio has the long axis along
@@ -92,15 +108,13 @@ impl Antenna {
             exponent = high;
         }
         let efficiency = wanted / lossless(exponent);
-        Ok(Self {
-            pattern: Pattern::Belt { exponent, gain: wanted, efficiency: efficiency.min(1.0) },
-            polarisation,
-        })
+        let belt = Pattern::Belt { exponent, gain: wanted, efficiency: efficiency.min(1.0) };
+        Ok(Self::of(belt, polarisation))
     }
 
     /// A patch or another aimed antenna, by its beam and its polarisation on the axis.
-    pub const fn aimed(beam: Beam, polarisation: Polarisation) -> Self {
-        Self { pattern: Pattern::Beam(beam), polarisation }
+    pub fn aimed(beam: Beam, polarisation: Polarisation) -> Self {
+        Self::of(Pattern::Beam(beam), polarisation)
     }
 
     /// An axial-mode helix, wound to a hand.
@@ -110,13 +124,13 @@ impl Antenna {
     }
 
     /// An antenna on a mast whose pattern was measured off the mast's axis; round it from x toward y.
-    pub const fn measured_on_mast(pattern: MeasuredPattern, polarisation: Polarisation) -> Self {
-        Self { pattern: Pattern::MeasuredMast(pattern), polarisation }
+    pub fn measured_on_mast(pattern: MeasuredPattern, polarisation: Polarisation) -> Self {
+        Self::of(Pattern::MeasuredMast(pattern), polarisation)
     }
 
     /// An aimed antenna whose pattern was measured off its aim; round it from y (left) toward z (up).
-    pub const fn measured_aimed(pattern: MeasuredPattern, polarisation: Polarisation) -> Self {
-        Self { pattern: Pattern::MeasuredAim(pattern), polarisation }
+    pub fn measured_aimed(pattern: MeasuredPattern, polarisation: Polarisation) -> Self {
+        Self::of(Pattern::MeasuredAim(pattern), polarisation)
     }
 
     /// The polarisation where the antenna is meant to work.
@@ -127,7 +141,7 @@ impl Antenna {
     /// The same antenna wound the other way; `None` if it is linear, which has no hand.
     pub fn other_handed(&self) -> Option<Self> {
         let polarisation = self.polarisation.other_handed()?;
-        Some(Self { pattern: self.pattern.clone(), polarisation })
+        Some(Self::of(self.pattern.clone(), polarisation))
     }
 
     /// The share of its power that it radiates.
@@ -155,47 +169,67 @@ impl Antenna {
         Dbi::new(-loss_of(self.power_gain(own)).get())
     }
 
-    fn power_gain(&self, own: Direction) -> f64 {
+    pub(crate) fn power_gain(&self, own: Direction) -> f64 {
         let Direction(d) = own;
         match &self.pattern {
-            Pattern::HalfWave => {
-                let (cosine, sine) = (d.z, d.x.hypot(d.y));
-                if sine < 1e-6 { 0.0 } else { DIPOLE_GAIN * ((FRAC_PI_2 * cosine).cos() / sine).powi(2) }
-            }
-            Pattern::Belt { exponent, gain, .. } => {
-                gain * (AXIS_LEVEL + (1.0 - AXIS_LEVEL) * d.x.hypot(d.y).min(1.0).powf(*exponent))
-            }
-            Pattern::Beam(beam) => Db::new(beam.gain().get()).ratio() * beam.share(d.x.clamp(-1.0, 1.0)),
+            Pattern::HalfWave => half_wave(d.z, d.x.hypot(d.y)),
+            Pattern::Belt { exponent, gain, .. } => gain * belt(*exponent, d.x.hypot(d.y)),
+            Pattern::Beam(beam) => self.greatest * beam.share(d.x.clamp(-1.0, 1.0)),
             Pattern::MeasuredMast(pattern) => of_grid(pattern, d.z, d.y.atan2(d.x)),
             Pattern::MeasuredAim(pattern) => of_grid(pattern, d.x, d.z.atan2(d.y)),
         }
     }
 
-    /// The field it sends in one of its own directions; its power is the gain there.
-    fn field(&self, own: Direction) -> Field {
-        let size = self.power_gain(own).sqrt();
-        let jones = self.polarisation.jones();
-        let (level, up) = own.basis();
-        let unit = match &self.pattern {
-            Pattern::HalfWave | Pattern::Belt { .. } | Pattern::MeasuredMast(_) => {
-                Field::of(jones, level, up)
-            }
-            Pattern::Beam(_) | Pattern::MeasuredAim(_) => {
-                let currents = Field::of(jones, Triple::Y, Triple::Z);
-                let sent = currents.square_to(own.0);
-                // Along a linear current nothing is sent; the pattern's share there has the level polarisation.
-                sent.unit()
-                    .unwrap_or_else(|| Field::of(Polarisation::linear(Degrees::new(0.0)).jones(), level, up))
-            }
-        };
-        unit.times(size)
-    }
-
     /// The wave it sends in a direction of the site, once turned: its power is the gain, its parts level and up.
     pub fn wave(&self, turn: Turn, toward: Direction) -> Jones {
-        let field = self.field(turn.inward(toward)).turned(turn);
         let (level, up) = toward.basis();
-        Jones { across: field.along(level), up: field.along(up) }
+        self.wave_on(turn, toward.0, level, up)
+    }
+
+    /// The same, where level and up are known already.
+    pub(crate) fn wave_on(&self, turn: Turn, toward: Triple, level: Triple, up: Triple) -> Jones {
+        let jones = self.jones;
+        match &self.pattern {
+            Pattern::HalfWave | Pattern::Belt { .. } | Pattern::MeasuredMast(_) => {
+                // Its own level lies square to the mast and to the direction, as far from their line as the sine says.
+                let mast = turn.up_axis();
+                let square = mast.cross(toward);
+                let sine = square.length();
+                let gain = match &self.pattern {
+                    Pattern::HalfWave => half_wave(mast.dot(toward), sine),
+                    Pattern::Belt { exponent, gain, .. } => gain * belt(*exponent, sine),
+                    _ => self.power_gain(turn.inward(Direction(toward))),
+                };
+                // Along the mast itself the own level is the antenna's y.
+                let (along, scale) = if sine > 1e-9 { (square, 1.0 / sine) } else { (turn.left_axis(), 1.0) };
+                let (size, c, s) = (gain.sqrt(), along.dot(level) * scale, along.dot(up) * scale);
+                Jones {
+                    across: (jones.across * c - jones.up * s) * size,
+                    up: (jones.across * s + jones.up * c) * size,
+                }
+            }
+            Pattern::Beam(_) | Pattern::MeasuredAim(_) => {
+                // E ∝ J − d·(d·J): its parts along level and up are those of J.
+                let (first, second) = (turn.left_axis(), turn.up_axis());
+                let part = |axis: Triple| jones.across * first.dot(axis) + jones.up * second.dot(axis);
+                let sent = Jones { across: part(level), up: part(up) };
+                let gain = match &self.pattern {
+                    Pattern::Beam(beam) => {
+                        self.greatest * beam.share(turn.forward_axis().dot(toward).clamp(-1.0, 1.0))
+                    }
+                    _ => self.power_gain(turn.inward(Direction(toward))),
+                };
+                let power = sent.power();
+                if power > 1e-18 {
+                    let size = (gain / power).sqrt();
+                    return Jones { across: sent.across * size, up: sent.up * size };
+                }
+                // Along a linear current nothing is sent; the pattern's share there has the level polarisation.
+                let own = second.cross(toward).unit().unwrap_or(first);
+                let size = Complex::real(gain.sqrt());
+                Jones { across: size * own.dot(level), up: size * own.dot(up) }
+            }
+        }
     }
 
     /// The amplitude it takes, once turned, of a wave that comes along a direction of the site: its power over that of
@@ -203,6 +237,16 @@ impl Antenna {
     pub fn takes(&self, turn: Turn, wave: Jones, along: Direction) -> Complex {
         taken(wave, self.wave(turn, along.opposite()))
     }
+}
+
+fn half_wave(cosine: f64, sine: f64) -> f64 {
+    if sine < 1e-6 { 0.0 } else { DIPOLE_GAIN * ((FRAC_PI_2 * cosine).cos() / sine).powi(2) }
+}
+
+fn belt(exponent: f64, sine: f64) -> f64 {
+    let sine = sine.min(1.0);
+    let round = if exponent == BELT { sine * sine } else { sine.powf(exponent) };
+    AXIS_LEVEL + (1.0 - AXIS_LEVEL) * round
 }
 
 fn of_grid(pattern: &MeasuredPattern, cosine: f64, round: f64) -> f64 {
@@ -216,36 +260,4 @@ fn mean_of_sine(exponent: f64) -> f64 {
     let sum: f64 =
         (0..steps).map(|n| (PI * (f64::from(n) + 0.5) / f64::from(steps)).sin().powf(exponent + 1.0)).sum();
     0.5 * sum * PI / f64::from(steps)
-}
-
-/// A complex field with three components.
-#[derive(Clone, Copy, Debug, PartialEq)]
-struct Field([Complex; 3]);
-
-impl Field {
-    fn of(jones: Jones, first: Triple, second: Triple) -> Self {
-        let part = |a: f64, b: f64| jones.across * a + jones.up * b;
-        Self([part(first.x, second.x), part(first.y, second.y), part(first.z, second.z)])
-    }
-    fn along(self, axis: Triple) -> Complex {
-        self.0[0] * axis.x + self.0[1] * axis.y + self.0[2] * axis.z
-    }
-    fn square_to(self, d: Triple) -> Self {
-        let along = self.along(d);
-        Self([self.0[0] - along * d.x, self.0[1] - along * d.y, self.0[2] - along * d.z])
-    }
-    fn times(self, k: f64) -> Self {
-        Self(self.0.map(|part| part * k))
-    }
-    fn unit(self) -> Option<Self> {
-        let size = self.0.iter().map(|part| part.power()).sum::<f64>().sqrt();
-        (size > 1e-9).then(|| self.times(1.0 / size))
-    }
-    fn turned(self, turn: Turn) -> Self {
-        let part = |pick: fn(Complex) -> f64| {
-            turn.turned(Triple::new(pick(self.0[0]), pick(self.0[1]), pick(self.0[2])))
-        };
-        let (re, im) = (part(|c| c.re), part(|c| c.im));
-        Self([Complex::new(re.x, im.x), Complex::new(re.y, im.y), Complex::new(re.z, im.z)])
-    }
 }

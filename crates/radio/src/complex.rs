@@ -5,6 +5,28 @@
 
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub};
 
+/// 1/n! by turns above and below nought: for odd n, and for even ones.
+const SINE: [f64; 8] = [
+    1.0,
+    -1.0 / 6.0,
+    1.0 / 120.0,
+    -1.0 / 5_040.0,
+    1.0 / 362_880.0,
+    -1.0 / 39_916_800.0,
+    1.0 / 6_227_020_800.0,
+    -1.0 / 1_307_674_368_000.0,
+];
+const COSINE: [f64; 8] = [
+    1.0,
+    -1.0 / 2.0,
+    1.0 / 24.0,
+    -1.0 / 720.0,
+    1.0 / 40_320.0,
+    -1.0 / 3_628_800.0,
+    1.0 / 479_001_600.0,
+    -1.0 / 87_178_291_200.0,
+];
+
 /// A complex number.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
 pub struct Complex {
@@ -35,6 +57,29 @@ impl Complex {
         let (sin, cos) = radians.sin_cos();
         Self::new(cos, sin)
     }
+    /// Of length one at an angle in quarters of a turn, to 1e-15 of the angle's own last digits: a few times faster than
+    /// [`Complex::phase`], as nothing has to be divided by π and no case has to be told apart.
+    #[inline]
+    pub(crate) fn quarters(quarters: f64) -> Self {
+        // Adding this leaves the nearest whole number in the last bits.
+        const WHOLE: f64 = 6_755_399_441_055_744.0;
+        if quarters.abs() >= 1e15 {
+            return Self::phase(quarters % 4.0 * std::f64::consts::FRAC_PI_2);
+        }
+        let shifted = quarters + WHOLE;
+        let whole = shifted.to_bits();
+        let a = (quarters - (shifted - WHOLE)) * std::f64::consts::FRAC_PI_2;
+        // At most an eighth of a turn is left: Taylor's series to the last digit, in halves that do not wait for each other.
+        let (b, b2) = (a * a, a * a * a * a);
+        let sum = |c: [f64; 8]| {
+            let near = (c[0] + c[1] * b) + (c[2] + c[3] * b) * b2;
+            near + ((c[4] + c[5] * b) + (c[6] + c[7] * b) * b2) * (b2 * b2)
+        };
+        let (sin, cos) = (a * sum(SINE), sum(COSINE));
+        let (re, im) = if whole & 1 == 0 { (cos, sin) } else { (sin, cos) };
+        let signed = |value: f64, minus: u64| f64::from_bits(value.to_bits() ^ ((minus >> 1 & 1) << 63));
+        Self::new(signed(re, whole.wrapping_add(1)), signed(im, whole))
+    }
     /// e to this power.
     pub fn exp(self) -> Self {
         Self::phase(self.im) * self.re.exp()
@@ -54,6 +99,18 @@ impl Complex {
     /// The angle in radians.
     pub fn angle(self) -> f64 {
         self.im.atan2(self.re)
+    }
+    /// The same root where no square runs over: faster.
+    #[inline]
+    pub(crate) fn root(self) -> Self {
+        let size = self.power().sqrt();
+        if size == 0.0 {
+            return Self::ZERO;
+        }
+        let large = (0.5 * (size + self.re.abs())).sqrt();
+        let small = 0.5 * self.im.abs() / large;
+        let (re, im) = if self.re >= 0.0 { (large, small) } else { (small, large) };
+        Self::new(re, im.copysign(self.im))
     }
     /// The square root whose real part is at least nought.
     pub fn sqrt(self) -> Self {
@@ -136,7 +193,26 @@ mod tests {
         fn a_root_squared_is_the_number_and_does_not_grow(a in any()) {
             let root = a.sqrt();
             prop_assert!(root.re >= 0.0 && (root * root - a).size() < 1e-9 * (1.0 + a.size()));
+            prop_assert!((a.root() - root).size() < 1e-14 * (1.0 + root.size()));
         }
+    }
+
+    proptest! {
+        #[test]
+        fn quarters_of_a_turn_are_the_turn(quarters in -1e4..1e4f64) {
+            let plain = Complex::phase(quarters % 4.0 * std::f64::consts::FRAC_PI_2);
+            prop_assert!((Complex::quarters(quarters) - plain).size() < 1e-14);
+        }
+    }
+
+    #[test]
+    fn whole_quarters_stand_on_the_axes() {
+        for (quarters, expected) in
+            [(0.0, Complex::ONE), (1.0, Complex::J), (-2.0, -Complex::ONE), (7.0, -Complex::J)]
+        {
+            assert!((Complex::quarters(quarters) - expected).size() < 1e-15, "{quarters}");
+        }
+        assert!(Complex::quarters(f64::NAN).re.is_nan() && Complex::quarters(3e15).size() < 1.001);
     }
 
     #[test]

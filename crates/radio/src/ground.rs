@@ -26,6 +26,23 @@ pub struct Ground {
     roughness: f64,
 }
 
+/// Ground on one carrier, asked by the thousand.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct GroundAt {
+    permittivity: Complex,
+    rough: f64,
+}
+
+impl GroundAt {
+    /// Its two coefficients by the sine of the grazing angle.
+    pub(crate) fn reflection(&self, sine: f64) -> Surface {
+        let smooth = half_space(self.permittivity, sine);
+        let g = self.rough * sine;
+        let left = (-0.5 * g * g).exp();
+        Surface { across: smooth.across * left, within: smooth.within * left }
+    }
+}
+
 /// Usual roughness by surface: common practice.
 pub const ROUGHNESS: [(&str, Metres); 4] = [
     ("asphalt", Metres::new(0.002)),
@@ -61,10 +78,13 @@ impl Ground {
     }
 
     pub(crate) fn at_sine(&self, sine: f64, carrier: Carrier) -> Result<Surface, RadioFault> {
-        let smooth = half_space(self.material.permittivity(carrier)?, sine);
-        let g = 2.0 * carrier.wave_number() * self.roughness * sine;
-        let left = (-0.5 * g * g).exp();
-        Ok(Surface { across: smooth.across * left, within: smooth.within * left })
+        Ok(self.at(carrier)?.reflection(sine))
+    }
+
+    /// Made ready for a carrier.
+    pub(crate) fn at(&self, carrier: Carrier) -> Result<GroundAt, RadioFault> {
+        let permittivity = self.material.permittivity(carrier)?;
+        Ok(GroundAt { permittivity, rough: 2.0 * carrier.wave_number() * self.roughness })
     }
 
     /// The factor on free space between two antennas that look alike everywhere, level and upright, for two heights

@@ -30,6 +30,8 @@ mod measured;
 mod mismatch;
 mod noise;
 mod picture;
+#[cfg(test)]
+mod plain;
 mod polarisation;
 mod quadrature;
 mod radiated;
@@ -37,9 +39,11 @@ mod reach;
 mod reception;
 mod screen;
 mod share;
+mod site;
 mod slab;
 mod turn;
 mod wall;
+mod way;
 mod woodland;
 
 pub use air::{
@@ -79,6 +83,7 @@ pub use reach::{Held, Reach, lowest_step};
 pub use reception::{Bounce, End, Reception, Scenery, reception};
 pub use screen::{SHADOW_MOST, SHADOW_SOURCE, Screen, shadow};
 pub use share::{DEEPEST, loss_of};
+pub use site::{Arrived, Site};
 pub use slab::{Filling, SLAB_SOURCE, Slab, SlabWaves};
 pub use turn::Turn;
 pub use wall::{Wall, Wood};

@@ -98,8 +98,8 @@ pub struct Surface {
 /// What a half space of this permittivity reflects, by the cosine of the angle from its normal.
 pub fn half_space(permittivity: Complex, cosine: f64) -> Surface {
     let cos = Complex::real(cosine);
-    let inside = (permittivity - Complex::real(1.0 - cosine * cosine)).sqrt();
-    let by = |a: Complex, b: Complex| if (a + b).size() > 0.0 { (a - b) / (a + b) } else { -Complex::ONE };
+    let inside = (permittivity - Complex::real(1.0 - cosine * cosine)).root();
+    let by = |a: Complex, b: Complex| if (a + b).power() > 0.0 { (a - b) / (a + b) } else { -Complex::ONE };
     Surface { across: by(cos, inside), within: by(permittivity * cos, inside) }
 }
 

@@ -43,6 +43,17 @@ impl Turn {
         Some(Self { forward: forward.0, left: up.cross(forward.0), up })
     }
 
+    /// Where forward, left and up come to lie.
+    pub(crate) const fn forward_axis(self) -> Triple {
+        self.forward
+    }
+    pub(crate) const fn left_axis(self) -> Triple {
+        self.left
+    }
+    pub(crate) const fn up_axis(self) -> Triple {
+        self.up
+    }
+
     /// First the other turn, then this one.
     pub fn after(self, first: Turn) -> Self {
         Self { forward: self.turned(first.forward), left: self.turned(first.left), up: self.turned(first.up) }

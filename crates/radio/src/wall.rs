@@ -11,7 +11,9 @@
 
 use crate::direction::Triple;
 use crate::fresnel::passed;
-use crate::{Carrier, Complex, Direction, Jones, Place, RadioFault, Slab};
+use crate::slab::SlabAt;
+use crate::way::{Ray, Way};
+use crate::{Carrier, Complex, Jones, Place, RadioFault, Slab};
 use quantity::Metres;
 
 const HEIGHT_MAX: Metres = Metres::new(1_000.0);
@@ -21,13 +23,12 @@ const WIDTH_MAX: f64 = 10_000.0;
 #[derive(Clone, Debug, PartialEq)]
 pub struct Wall {
     /// The bottom of one end.
-    start: Triple,
-    /// Along it, level, of length one; and square to it.
-    along: Triple,
-    normal: Triple,
-    width: f64,
-    top: f64,
-    slab: Slab,
+    pub(crate) start: Triple,
+    /// Along it, level, of length one.
+    pub(crate) along: Triple,
+    pub(crate) width: f64,
+    pub(crate) top: f64,
+    pub(crate) slab: Slab,
 }
 
 impl Wall {
@@ -46,75 +47,126 @@ impl Wall {
         RadioFault::within("top of a wall", top, bottom, HEIGHT_MAX, "it must lie above its bottom")?;
         let along = level * (1.0 / width.get());
         let start = Triple::new(from.0.x, from.0.y, bottom.get());
-        Ok(Self { start, along, normal: Triple::Z.cross(along), width: width.get(), top: top.get(), slab })
+        Ok(Self { start, along, width: width.get(), top: top.get(), slab })
     }
 
     /// What it does to a wave that comes from one place along a way to another.
     pub fn after(&self, wave: Jones, from: Place, to: Place, carrier: Carrier) -> Result<Jones, RadioFault> {
-        self.after_way(wave, from.0, to.0, false, carrier)
+        let (wall, way) = (self.at(carrier), Way::new(from.0, to.0));
+        let Some(crossing) = wall.crossing(&way) else { return Ok(wave) };
+        wall.after(wave, &crossing, &way, &way.ray(to.0.z - from.0.z), from.0.z, false)
     }
 
-    /// The height at which a way crosses its plane, if it does.
-    pub(crate) fn crossing_height(&self, from: Triple, to: Triple) -> Option<f64> {
-        let (before, behind) = ((from - self.start).dot(self.normal), (to - self.start).dot(self.normal));
-        (before * behind < 0.0).then(|| from.z + (to.z - from.z) * before / (before - behind))
+    /// Made ready for a carrier.
+    pub(crate) fn at(&self, carrier: Carrier) -> WallAt {
+        WallAt {
+            start: self.start,
+            along: self.along,
+            width: self.width,
+            top: self.top,
+            twice: 2.0 / carrier.lambda(),
+            near: carrier.lambda() / 10.0,
+            slab: self.slab.at(carrier),
+        }
+    }
+}
+
+/// A wall on one carrier, asked by the thousand.
+#[derive(Clone, Debug)]
+pub(crate) struct WallAt {
+    start: Triple,
+    along: Triple,
+    width: f64,
+    top: f64,
+    /// 2/λ and λ/10.
+    twice: f64,
+    near: f64,
+    /// What its stuff is beyond the table only matters to a way that crosses it.
+    slab: Result<SlabAt, RadioFault>,
+}
+
+/// Where a way crosses a wall, seen from above.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Crossing {
+    /// The part of the way that lies before it.
+    pub part: f64,
+    /// How far along the wall.
+    at: f64,
+    /// How far the way goes square to the wall, and beside it.
+    square: f64,
+    beside: f64,
+}
+
+impl WallAt {
+    /// Where a way crosses its plane, if it does.
+    #[inline]
+    pub(crate) fn crossing(&self, way: &Way) -> Option<Crossing> {
+        let (x, y) = (way.from.x - self.start.x, way.from.y - self.start.y);
+        let normal = |x: f64, y: f64| self.along.x * y - self.along.y * x;
+        let before = normal(x, y);
+        let behind = normal(way.to.x - self.start.x, way.to.y - self.start.y);
+        if before * behind >= 0.0 {
+            return None;
+        }
+        let part = before / (before - behind);
+        let beside = self.along.x * way.x + self.along.y * way.y;
+        let at = self.along.x * x + self.along.y * y + beside * part;
+        Some(Crossing { part, at, square: behind - before, beside })
     }
 
-    /// The same; a mirrored way runs on below the ground instead of bouncing off it.
-    pub(crate) fn after_way(
+    /// What it does to a wave along a ray that begins so high; a mirrored ray runs on below the ground instead of bouncing off it.
+    pub(crate) fn after(
         &self,
         wave: Jones,
-        from: Triple,
-        to: Triple,
+        crossing: &Crossing,
+        way: &Way,
+        ray: &Ray,
+        from: f64,
         mirrored: bool,
-        carrier: Carrier,
     ) -> Result<Jones, RadioFault> {
-        let (before, behind) = ((from - self.start).dot(self.normal), (to - self.start).dot(self.normal));
-        if before * behind >= 0.0 {
-            return Ok(wave);
-        }
-        let way = to - from;
-        let Some(unit) = way.unit() else { return Ok(wave) };
-        let part = before / (before - behind);
-        let crossing = from + way * part;
-        let near = carrier.lambda() / 10.0;
-        let (d1, d2) = ((way.length() * part).max(near), (way.length() * (1.0 - part)).max(near));
-        let scale = (2.0 / carrier.lambda() * (1.0 / d1 + 1.0 / d2)).sqrt();
-        let slanted = |axis: Triple| scale * (1.0 - unit.dot(axis).powi(2)).max(0.0).sqrt();
-        let (level, upright) = (slanted(self.along), slanted(Triple::Z));
-        let at = (crossing - self.start).dot(self.along);
+        let Crossing { part, at, square, beside } = *crossing;
+        let length = ray.length;
+        let (d1, d2) = ((length * part).max(self.near), (length * (1.0 - part)).max(self.near));
+        // √(2/λ·(1/d1 + 1/d2)), drawn together by the sine of the angle from the axis along which it is measured.
+        let scale = self.twice * (d1 + d2) / (d1 * d2) / (length * length);
+        let aside = length * length - beside * beside;
+        let (level, upright) = ((scale * aside.max(0.0)).sqrt(), (scale * way.flat_squared).sqrt());
         let sideways = passed(-at * level) - passed((self.width - at) * level);
-        let height = crossing.z;
-        let (bottom, top) = match (self.start.z > 0.0, mirrored) {
-            // A mirrored way meets what hangs free at its own height.
-            (true, _) => (self.start.z, self.top),
-            (false, true) => (-self.top, self.top),
-            (false, false) => (f64::NEG_INFINITY, self.top),
+        let height = from + ray.rise * part;
+        let hangs = self.start.z > 0.0;
+        // A mirrored way meets what hangs free at its own height.
+        let height = if hangs { height.abs() } else { height };
+        let under = match (hangs, mirrored) {
+            (true, _) => passed((self.start.z - height) * upright),
+            (false, true) => passed((-self.top - height) * upright),
+            (false, false) => Complex::ONE,
         };
-        let height = if self.start.z > 0.0 { height.abs() } else { height };
-        let upward = passed((bottom - height) * upright) - passed((top - height) * upright);
-        let blocked = sideways * upward;
+        let blocked = sideways * (under - passed((self.top - height) * upright));
         let open = Complex::ONE - blocked;
-
-        let cosine = unit.dot(self.normal).abs().min(1.0);
-        let waves = self.slab.waves(cosine, carrier)?;
-        // From face to face; the way without the wall would have turned the phase by this much there.
-        let back = Complex::phase(carrier.wave_number() * self.slab.thickness() * cosine) * blocked;
-        let (first, second) = Direction(unit).basis();
-        let square = unit.cross(self.normal).unit().unwrap_or(first);
-        let (c, s) = (square.dot(first), square.dot(second));
-        let across = (wave.across * c + wave.up * s) * (open + waves.through.across * back);
-        let within = (wave.up * c - wave.across * s) * (open + waves.through.within * back);
-        Ok(Jones { across: across * c - within * s, up: across * s + within * c })
+        let slab = self.slab.as_ref().map_err(Clone::clone)?;
+        let through = slab.through((square.abs() / length).min(1.0))?;
+        let (across, within) = (open + through.across * blocked, open + through.within * blocked);
+        // The plane of incidence is turned against the upright one by an angle: cos² and sin², and their product.
+        let (rise, long) = (ray.rise * square, beside * length);
+        let both = rise * rise + long * long;
+        if both <= 1e-18 * length.powi(4) {
+            return Ok(Jones { across: wave.across * across, up: wave.up * within });
+        }
+        let (c2, s2, cs) = (rise * rise / both, long * long / both, rise * long / both);
+        let mixed = (across - within) * cs;
+        Ok(Jones {
+            across: wave.across * (across * c2 + within * s2) + wave.up * mixed,
+            up: wave.up * (across * s2 + within * c2) + wave.across * mixed,
+        })
     }
 }
 
 /// A wood, hedge or tree: an upright cylinder of leaves from the ground up.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Wood {
-    middle: Triple,
-    radius: f64,
-    top: f64,
+    pub(crate) middle: Triple,
+    pub(crate) radius: f64,
+    pub(crate) top: f64,
 }
 
 impl Wood {
@@ -128,31 +180,53 @@ impl Wood {
 
     /// How many metres of a way lie in it.
     pub fn depth(&self, from: Place, to: Place) -> Metres {
-        Metres::new(self.depth_of(from.0, to.0))
+        let way = Way::new(from.0, to.0);
+        let ray = way.ray(to.0.z - from.0.z);
+        Metres::new(self.inside(&way).map_or(0.0, |parts| self.depth_on(parts, from.0.z, &ray, false)))
     }
 
-    pub(crate) fn depth_of(&self, from: Triple, to: Triple) -> f64 {
-        let (way, off) = (to - from, from - self.middle);
-        // Inside the circle: |off + t·way| ≤ radius in the level; below the top: z ≤ top.
-        let (a, b) = (way.x * way.x + way.y * way.y, off.x * way.x + off.y * way.y);
-        let c = off.x * off.x + off.y * off.y - self.radius * self.radius;
-        let (mut enter, mut leave) = (0.0f64, 1.0f64);
-        if a > 0.0 {
-            let root = b * b - a * c;
-            if root <= 0.0 {
+    /// The parts of a way between which it lies inside the circle, seen from above.
+    #[inline]
+    pub(crate) fn inside(&self, way: &Way) -> Option<[f64; 2]> {
+        // |off + t·way| ≤ radius.
+        let (x, y) = (way.from.x - self.middle.x, way.from.y - self.middle.y);
+        let b = x * way.x + y * way.y;
+        let c = x * x + y * y - self.radius * self.radius;
+        // All of the way lies outside if it begins there and goes away.
+        if c > 0.0 && b >= 0.0 {
+            return None;
+        }
+        if way.flat_squared == 0.0 {
+            return Some([0.0, 1.0]);
+        }
+        let root = b * b - way.flat_squared * c;
+        if root <= 0.0 {
+            return None;
+        }
+        let (root, over) = (root.sqrt(), 1.0 / way.flat_squared);
+        let (enter, leave) = (((-b - root) * over).max(0.0), ((-b + root) * over).min(1.0));
+        (enter < leave).then_some([enter, leave])
+    }
+
+    /// How many metres of a ray that begins so high lie in it between two parts of the way.
+    pub(crate) fn depth_on(
+        &self,
+        [mut enter, mut leave]: [f64; 2],
+        from: f64,
+        ray: &Ray,
+        mirrored: bool,
+    ) -> f64 {
+        // Below the top, and above its mirror image.
+        let heights = [self.top, if mirrored { -self.top } else { f64::NEG_INFINITY }];
+        if ray.rise == 0.0 {
+            if from > self.top {
                 return 0.0;
             }
-            (enter, leave) = (enter.max((-b - root.sqrt()) / a), leave.min((-b + root.sqrt()) / a));
-        } else if c > 0.0 {
-            return 0.0;
+        } else {
+            let [top, bottom] = heights.map(|height| (height - from) / ray.rise);
+            (enter, leave) = (enter.max(top.min(bottom)), leave.min(top.max(bottom)));
         }
-        if way.z != 0.0 {
-            let meets = (self.top - from.z) / way.z;
-            if way.z > 0.0 { leave = leave.min(meets) } else { enter = enter.max(meets) }
-        } else if from.z > self.top {
-            return 0.0;
-        }
-        (leave - enter).max(0.0) * way.length()
+        (leave - enter).max(0.0) * ray.length
     }
 }
 

@@ -41,18 +41,38 @@ pub fn woodland_early(depth: Metres, carrier: Carrier) -> f64 {
     0.2 * carrier.frequency().get().powf(0.3) * depth.get().powf(0.6)
 }
 
+/// The loss a metre and the greatest loss of a wood on one carrier, in decibels.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct WoodAt {
+    a_metre: f64,
+    most: f64,
+}
+
+impl WoodAt {
+    /// Made ready for a carrier.
+    pub(crate) fn new(carrier: Carrier) -> Result<Self, RadioFault> {
+        let (least, most) = (Megahertz::new(1_000.0), Megahertz::new(30_000.0));
+        let frequency = carrier.frequency();
+        if frequency < least || frequency > most {
+            return Err(RadioFault::OffTable { what: "woodland", frequency, least, most });
+        }
+        let [(f0, g0), (f1, g1)] = LOSS_AT;
+        let a_metre = g0 * (carrier.ghz() / f0).powf((g1 / g0).ln() / (f1 / f0).ln());
+        Ok(Self { a_metre, most: LIMIT.0 * frequency.get().powf(LIMIT.1) })
+    }
+
+    /// What is left of the amplitude behind so many metres of leaves. Past 400 m no model reaches, and nothing arrives.
+    pub(crate) fn amplitude(&self, metres: f64) -> f64 {
+        let lost = woodland_exponential(Metres::new(metres.min(DEPTH_MAX.get())), self.a_metre, self.most);
+        (-lost * std::f64::consts::LN_10 / 20.0).exp()
+    }
+}
+
 /// What a depth of leaves costs, and how far the models differ; 1 to 30 GHz.
 pub fn woodland_loss(depth: Metres, carrier: Carrier) -> Result<LossRange, RadioFault> {
     RadioFault::within("depth of woodland", depth, Metres::new(0.0), DEPTH_MAX, "no link gets through more")?;
-    let (least, most) = (Megahertz::new(1_000.0), Megahertz::new(30_000.0));
-    let frequency = carrier.frequency();
-    if frequency < least || frequency > most {
-        return Err(RadioFault::OffTable { what: "woodland", frequency, least, most });
-    }
-    let [(f0, g0), (f1, g1)] = LOSS_AT;
-    let a_metre = g0 * (carrier.ghz() / f0).powf((g1 / g0).ln() / (f1 / f0).ln());
-    let limit = LIMIT.0 * frequency.get().powf(LIMIT.1);
-    let usual = woodland_exponential(depth, a_metre, limit);
+    let WoodAt { a_metre, most } = WoodAt::new(carrier)?;
+    let usual = woodland_exponential(depth, a_metre, most);
     let others = [woodland_weissberger(depth, carrier), woodland_early(depth, carrier)];
     let [least, most] = [f64::min, f64::max].map(|pick| others.into_iter().fold(usual, pick));
     Ok(LossRange::new(least, usual, most))

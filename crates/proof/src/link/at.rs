@@ -4,9 +4,12 @@ use super::Link;
 use super::radiator::Mounted;
 use quantity::{Db, Dbm, Degrees, Measure, Metres, Probability};
 use radio::{
-    Budget, Cliff, Combining, Direction, End, Picture, Place, RadioFault, Station, Threshold, Turn, budget,
-    carrying, gas_loss, rain_loss, reception, share_held,
+    Budget, Cliff, Combining, Direction, End, Picture, Place, RadioFault, Site, Station, Threshold, Turn,
+    budget, carrying, gas_loss, rain_loss, share_held,
 };
+
+/// Less of the power than this is told apart from nothing nowhere: [`radio::DEEPEST`] as a ratio.
+const NOTHING: f64 = 1e-30;
 
 /// How the craft is turned.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -174,22 +177,17 @@ impl Link {
         let share = self.shared(level);
         let senders = self.senders.iter().map(|sender| self.craft_end(sender, craft, attitude));
         let senders = senders.collect::<Result<Vec<End>, RadioFault>>()?;
-        let half_wave = 0.5 * self.carrier.wavelength().get();
+        let site = Site::new(&self.scenery, self.carrier)?;
         let mut margins = Vec::with_capacity(self.grounds.len());
         for antenna in &self.grounds {
             let end = self.ground_end(antenna)?;
             let (mut power, mut bottom) = (0.0, 0.0);
             for ((sender, on_craft), shadow) in senders.iter().zip(&self.senders).zip(shadows) {
-                let path = reception(sender, &end, &self.scenery, self.carrier)?;
+                let path = site.arrived(sender, &end)?;
                 let lost = on_craft.feed_loss().usual + antenna.feed_loss().usual + *shadow;
-                let arrives = share + path.total - lost - self.air(path.distance)?;
-                power += arrives.power().get();
-                // With the two rays against each other: 1 − 10^(−below/20) of the direct one is left.
-                let lobes = path.bounce.filter(|bounce| bounce.longer.get() >= half_wave);
-                bottom += lobes.map_or(arrives.power().get(), |bounce| {
-                    let left = 1.0 - 10f64.powf(-bounce.below.get() / 20.0);
-                    (arrives - path.ground).power().get() * left * left
-                });
+                let sent = (share - lost - self.air(path.distance)?).power().get();
+                power += sent * path.share.max(NOTHING);
+                bottom += sent * path.bottom.max(NOTHING);
             }
             let margin =
                 |power: f64| Dbm::new(10.0 * power.max(f64::MIN_POSITIVE).log10()) - self.threshold.level;
