@@ -4,18 +4,30 @@
 //! evidence ([`Evidence`]); the posterior chance of every cause follows exactly, several faults at once allowed ([`posterior`]).
 //! The crate knows only `quantity`: no craft, no file, no clock.
 
+mod advice;
 mod base;
 mod chance;
 mod counts;
 mod evidence;
+mod explain;
 mod facts;
 mod network;
 mod posterior;
+mod repair_order;
+mod session;
+mod spares;
 mod sweep;
+mod words;
 
+#[cfg(test)]
+mod advice_tests;
 #[cfg(test)]
 mod posterior_tests;
 
+pub use advice::{
+    Advice, Means, OrderHolds, Step, Weighed, WhyNot, advise, as_observation, entropy, expected_information,
+    may_try, why_not,
+};
 pub use base::{
     Alike, BASE_FORMAT, Base, BaseFault, BaseFaultKind, Basis, Cause, Caution, Clash, Complaint, FLEETS,
     Fact, Half, Hindrance, KNOWLEDGE, Outcome, Raise, Reads, Repair, Side, Sign, Spare, Test,
@@ -23,5 +35,10 @@ pub use base::{
 pub use chance::by_enumeration;
 pub use counts::{Counts, OwnShare, beta_mean, dirichlet_means};
 pub use evidence::{Evidence, Observation, Said};
+pub use explain::{Depth, Explanation};
 pub use facts::{Facts, Priors, Ruling, priors};
 pub use posterior::{EvidenceFault, Posterior, posterior};
+pub use repair_order::{Candidate, by_chance_over_cost, expected_cost};
+pub use session::{Answer, Entry, Session, SessionFault, Verdict};
+pub use spares::{Carried, GammaRate, Plan, PlanFault, SparesList, spares};
+pub use words::{chance_words, in_doubt, minutes_words, order_words, reason};

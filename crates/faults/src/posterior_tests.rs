@@ -7,7 +7,7 @@ use proptest::test_runner::{RngAlgorithm, TestRng};
 /// A base of a few causes, signs and tests made up from numbers.
 fn made_up(numbers: &mut impl FnMut() -> f64, causes: usize, signs: usize, tests: usize) -> Base {
     let mut text = "creance_faults = 1\nsound_divides = 3\nminutes_per_part = 6\nhand_over_minutes = 240\ncomplaint_leak = 0.1\n\
-                    perhaps = 0.7\nlore_visits = 20\nlore_looks = 10\nfluke = 0.02\n"
+                    perhaps = 0.7\nlore_visits = 20\nlore_looks = 10\nfluke = 0.02\nsettle_minutes = 2\n"
         .to_owned();
     let given = |numbers: &mut dyn FnMut() -> f64, sort: &str, count: usize, share: f64| {
         let mut listed = Vec::new();
@@ -231,7 +231,7 @@ fn pairs_that_cannot_both_hold_are_named() {
 #[test]
 fn what_no_cause_can_bring_about_is_named_with_the_fewest_that_clash() {
     let text = "creance_faults = 1\nsound_divides = 3\nminutes_per_part = 6\nhand_over_minutes = 240\ncomplaint_leak = 0.1\n\
-                perhaps = 0.7\nlore_visits = 20\nlore_looks = 10\nfluke = 0\n\
+                perhaps = 0.7\nlore_visits = 20\nlore_looks = 10\nfluke = 0\nsettle_minutes = 2\n\
                 [sign.dark]\nis = \"d\"\nleak = 0\nminutes = 1\nbasis = \"expert estimate\"\n\
                 [sign.warm]\nis = \"w\"\nleak = 0\nminutes = 1\nbasis = \"expert estimate\"\n\
                 [sign.loud]\nis = \"l\"\nleak = 0.1\nminutes = 1\nbasis = \"expert estimate\"\n\

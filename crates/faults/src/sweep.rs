@@ -17,6 +17,8 @@ const ENTRIES_MOST: usize = 1 << 24;
 pub(crate) struct Swept {
     /// The natural logarithm of the chance of the evidence; minus infinity if it is impossible.
     pub log_evidence: f64,
+    /// The same of the part that hangs together through bits, without what all share.
+    pub log_linked: f64,
     /// The chance of each cause after it.
     pub chances: Vec<f64>,
 }
@@ -57,6 +59,7 @@ pub(crate) fn sweep(network: &Network) -> Result<Swept, Entangled> {
         }
     }
     let steps = plan(network)?;
+    let mut log_linked = 0.0;
     let mut table = vec![1.0];
     let mut kept: Vec<Vec<f64>> = Vec::with_capacity(steps.len());
     for step in &steps {
@@ -72,15 +75,16 @@ pub(crate) fn sweep(network: &Network) -> Result<Swept, Entangled> {
             table = close(&table, places, &network.groups[*group].weights);
         }
         let most = table.iter().copied().fold(0.0, f64::max);
-        log_evidence += most.ln();
+        log_linked += most.ln();
         if most == 0.0 {
-            return Ok(Swept { log_evidence: f64::NEG_INFINITY, chances });
+            return Ok(Swept { log_evidence: f64::NEG_INFINITY, log_linked, chances });
         }
         table.iter_mut().for_each(|entry| *entry /= most);
     }
-    log_evidence += table.iter().sum::<f64>().ln();
+    log_linked += table.iter().sum::<f64>().ln();
+    log_evidence += log_linked;
     if log_evidence == f64::NEG_INFINITY {
-        return Ok(Swept { log_evidence, chances });
+        return Ok(Swept { log_evidence, log_linked, chances });
     }
     let mut back = vec![1.0; table.len()];
     for (step, before) in steps.iter().zip(&kept).rev() {
@@ -102,7 +106,7 @@ pub(crate) fn sweep(network: &Network) -> Result<Swept, Entangled> {
             back.iter_mut().for_each(|entry| *entry /= most);
         }
     }
-    Ok(Swept { log_evidence, chances })
+    Ok(Swept { log_evidence, log_linked, chances })
 }
 
 fn weights(network: &Network, step: &Step) -> (f64, f64) {

@@ -178,6 +178,8 @@ pub struct Test {
     pub after: Vec<usize>,
     /// How several causes combine in it.
     pub reads: Reads,
+    /// The repair that is as good as done when the first outcome of a cure comes, by place.
+    pub stands_for: Option<usize>,
     /// Every outcome but the last, which takes the rest.
     pub shown: Vec<Outcome>,
     /// The word for the last outcome.
@@ -324,6 +326,8 @@ pub struct Base {
     pub lore_looks: f64,
     /// How often a complaint goes away after a repair that mended none of its causes.
     pub fluke: f64,
+    /// What it takes to make a swap that helped permanent, beside its parts.
+    pub settle_minutes: f64,
     /// Every tool that a test may want.
     pub tools: Vec<String>,
     /// Cautions.

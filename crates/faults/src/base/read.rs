@@ -14,7 +14,7 @@ const BYTES_MOST: usize = 4 << 20;
 /// Sorts of tables by id, in the order in which they are read.
 const SORTS: [&str; 9] =
     ["caution", "fact", "sign", "cause", "test", "repair", "complaint", "spare", "event"];
-const TOP: [&str; 11] = [
+const TOP: [&str; 12] = [
     "creance_faults",
     "sound_divides",
     "minutes_per_part",
@@ -24,6 +24,7 @@ const TOP: [&str; 11] = [
     "lore_visits",
     "lore_looks",
     "fluke",
+    "settle_minutes",
     "basis",
     "tools",
 ];
@@ -37,6 +38,7 @@ pub(super) struct Names {
     pub signs: Vec<String>,
     pub causes: Vec<String>,
     pub tests: Vec<String>,
+    pub repairs: Vec<String>,
 }
 
 pub(super) fn read(text: &str, under: Option<&Base>) -> (Base, Vec<BaseFault>) {
@@ -213,6 +215,8 @@ fn head(reader: &mut Reader<'_>, root: &Entry<'_>, base: &mut Base, under: Optio
     let visits = Limits(0.0, 1e6, "a count from 0 to 1000000");
     base.lore_visits = reader.number(root, "lore_visits", visits, was(|b| b.lore_visits));
     base.lore_looks = reader.number(root, "lore_looks", visits, was(|b| b.lore_looks));
+    let minutes = Limits(0.0, 1440.0, "minutes from 0 to 1440");
+    base.settle_minutes = reader.number(root, "settle_minutes", minutes, was(|b| b.settle_minutes));
     base.fluke = reader.number(root, "fluke", LEAK, was(|b| b.fluke));
     for (tool, _) in reader.list(root, "tools") {
         if !base.tools.contains(&tool) {
@@ -280,10 +284,10 @@ fn names(reader: &mut Reader<'_>, root: &Entry<'_>, base: &Base) -> Names {
     let signs = gather("sign", base.signs.iter().map(|sign| sign.id.clone()).collect());
     let causes = gather("cause", base.causes.iter().map(|cause| cause.id.clone()).collect());
     let tests = gather("test", base.tests.iter().map(|test| test.id.clone()).collect());
-    gather("repair", Vec::new());
+    let repairs = gather("repair", base.repairs.iter().map(|repair| repair.id.clone()).collect());
     gather("complaint", Vec::new());
     gather("spare", Vec::new());
-    Names { cautions, facts, signs, causes, tests }
+    Names { cautions, facts, signs, causes, tests, repairs }
 }
 
 /// Puts an entry in the place of the one of its id, or at the end.

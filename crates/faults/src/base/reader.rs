@@ -161,6 +161,22 @@ impl<'t> Reader<'t> {
         found
     }
 
+    /// One id as a place, where it stands.
+    pub(super) fn place_of(
+        &mut self,
+        entry: &Entry<'_>,
+        key: &'static str,
+        sort: &'static str,
+        names: &[String],
+    ) -> Option<usize> {
+        let item = entry.table.get(key)?;
+        let id = self.words(entry, key, false);
+        if id.is_empty() {
+            return None;
+        }
+        self.place(&entry.called, start(item).unwrap_or(entry.at), sort, &id, names)
+    }
+
     /// A list of texts.
     pub(super) fn list(&mut self, entry: &Entry<'_>, key: &'static str) -> Vec<(String, usize)> {
         let Some(item) = entry.table.get(key) else { return Vec::new() };

@@ -26,6 +26,7 @@ pub(super) fn test(
         "first",
         "never_while",
         "after",
+        "stands_for",
         "reads",
         "outcomes",
         "chance",
@@ -51,6 +52,7 @@ pub(super) fn test(
             never_while.extend(place.map(Hindrance::Fact));
         }
     }
+    let stands_for = reader.place_of(entry, "stands_for", "repair", &names.repairs);
     let mut words = reader.list(entry, "outcomes").into_iter().map(|(word, _)| word).collect::<Vec<_>>();
     if !(2..=3).contains(&words.len()) || words.iter().any(|word| !is_id_loose(word)) {
         let what = BaseFaultKind::Value {
@@ -87,6 +89,7 @@ pub(super) fn test(
         never_while,
         after,
         reads,
+        stands_for,
         shown,
         last,
         basis,
