@@ -104,13 +104,14 @@ impl From<WorkshopFault> for Refusal {
     fn from(fault: WorkshopFault) -> Self {
         use WorkshopFault::*;
         let cause = match &fault {
-            NoCraft { .. } | NoPart { .. } | Missing { .. } => Cause::NoSuch,
+            NoCraft { .. } | NoPart { .. } | NoKept { .. } | Missing { .. } => Cause::NoSuch,
             NoFolder { .. } | IsAFolder { .. } | NotAWorkshop { .. } => Cause::Misread,
             Edit { .. } | EditElsewhere { .. } | Unsound { .. } => Cause::Unfit,
             AlreadyThere { .. }
             | InUse { .. }
             | NotOverwritten { .. }
             | PartInUse { .. }
+            | NotTakenBack { .. }
             | NothingToUndo { .. }
             | NothingToRedo { .. }
             | ChangedSince { .. } => Cause::Clash,

@@ -6,6 +6,7 @@
 //! ([`Summing`]). Left out: what is inside an image; nobody but its maker knows.
 
 mod barrier;
+mod batch;
 mod card;
 mod digest;
 mod image;
@@ -20,6 +21,7 @@ mod unit;
 mod version;
 
 pub use barrier::{Crossing, barriers, crossing};
+pub use batch::{Batch, NOT_COME_BACK, Next, StepState};
 pub use card::{CardSeen, FileSeen, OnCard, strays};
 pub use digest::{DIGEST_SOURCE, Digest, NoDigest, Summing, digest_of};
 pub use image::{Fit, Fits, IMAGE_BYTES_MAX, Image};

@@ -8,6 +8,7 @@ use crate::draft::Draft;
 use crate::fault::WorkshopFault;
 use crate::fleet::{draft_of_new, free_craft_id, need, standing_of_new};
 use crate::journal::{self, Entry};
+use crate::keeping;
 use crate::row::{self, Key};
 use crate::{JournalKind, Moment, Workshop};
 use craft::{Craft, CraftId};
@@ -44,7 +45,9 @@ impl Workshop {
     pub fn has_demo(&self) -> Result<bool, WorkshopFault> {
         self.read(|conn| {
             let craft = row::crafts(conn)?.iter().any(|(_, row)| row.demo);
-            Ok(craft || row::parts(conn)?.iter().any(|row| row.demo))
+            let mut kept = Draft::default();
+            keeping::without_demo(conn, &mut kept)?;
+            Ok(craft || row::parts(conn)?.iter().any(|row| row.demo) || !kept.is_empty())
         })
     }
 
@@ -61,6 +64,7 @@ impl Workshop {
             for row in row::parts(conn)?.iter().filter(|row| row.demo) {
                 draft.set(Key::Part(row.part.id.clone()), Some(row), None)?;
             }
+            keeping::without_demo(conn, &mut draft)?;
             if !draft.is_empty() {
                 let what = format!("Remove the demo: {gone} craft");
                 journal::enter(conn, Entry::of_workshop(at, JournalKind::DemoRemoved, what), &draft)?;

@@ -70,6 +70,12 @@ pub enum WorkshopFault {
     NoPart { id: String, near: Option<String> },
     #[error("part {:?} is used by {}; take it out there first", .part.as_str(), listed(.by))]
     PartInUse { part: PartId, by: Vec<CraftId> },
+    #[error("no {what} {id:?} in this workshop; it may have been taken out")]
+    NoKept { what: &'static str, id: String },
+    #[error(
+        "line {line} of the trail cannot be taken back here; only what was kept by itself can, and only once"
+    )]
+    NotTakenBack { line: i64 },
     #[error("{subject}: nothing to undo")]
     NothingToUndo { subject: String },
     #[error("{subject}: nothing to redo")]
@@ -115,7 +121,10 @@ impl WorkshopFault {
 
     /// Whether what was asked for is not there at all.
     pub fn is_not_found(&self) -> bool {
-        matches!(self, Self::NoCraft { .. } | Self::NoPart { .. } | Self::Missing { .. })
+        matches!(
+            self,
+            Self::NoCraft { .. } | Self::NoPart { .. } | Self::NoKept { .. } | Self::Missing { .. }
+        )
     }
 }
 

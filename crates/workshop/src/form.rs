@@ -8,14 +8,17 @@
 //! (new fields with a default), or undo across it would restore rows nobody can read.
 
 use crate::fault::{Trouble, is_misread, plain};
-use crate::{journal, row};
+use crate::{journal, keeping, row};
 use rusqlite::{Connection, ErrorCode, TransactionBehavior};
 
 /// "Crea" in ASCII, in the header of every workshop.
 pub(crate) const APPLICATION_ID: i64 = 0x4372_6561;
 
-const MIGRATIONS: &[&str] =
-    &[include_str!("migrations/0001_parts_craft_journal.sql"), include_str!("migrations/0002_settings.sql")];
+const MIGRATIONS: &[&str] = &[
+    include_str!("migrations/0001_parts_craft_journal.sql"),
+    include_str!("migrations/0002_settings.sql"),
+    include_str!("migrations/0003_units_images_journal.sql"),
+];
 
 /// The form this program writes.
 pub(crate) const FORM: i64 = MIGRATIONS.len() as i64;
@@ -82,6 +85,7 @@ fn look_through(conn: &Connection) -> Result<(), Trouble> {
         return Err(Trouble::Rotten(first));
     }
     row::examine(&held)?;
+    keeping::examine(&held)?;
     journal::examine(&held)
 }
 

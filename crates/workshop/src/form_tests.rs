@@ -22,7 +22,7 @@ fn a_workshop_of_form_1_is_backed_up_and_brought_up() {
     let path = folder.path().join("garage");
     write_form_1(&path);
     let opened = Workshop::open(&path).unwrap();
-    let backup = folder.path().join("garage.before-v2.backup");
+    let backup = folder.path().join(format!("garage.before-v{FORM}.backup"));
     assert_eq!(opened.brought_up, Some(BroughtUp { from: 1, to: FORM, backup: backup.clone() }));
 
     let mut shop = opened.workshop;
@@ -56,7 +56,7 @@ fn a_reader_reads_an_older_form_and_leaves_it_as_it_is() {
 fn a_backup_before_migration_never_replaces_an_earlier_one() {
     let folder = tempdir().unwrap();
     let path = folder.path().join("garage");
-    for expected in ["garage.before-v2.backup", "garage.before-v2-2.backup"] {
+    for expected in [format!("garage.before-v{FORM}.backup"), format!("garage.before-v{FORM}-2.backup")] {
         write_form_1(&path);
         let brought_up = Workshop::open(&path).unwrap().brought_up.unwrap();
         assert_eq!(brought_up.backup, folder.path().join(expected));

@@ -214,6 +214,24 @@ fn go(conn: &Connection, subject: Subject<'_>, way: Way, at: Moment) -> Result<(
     Ok(())
 }
 
+/// Takes back a line that kept things beside parts and craft.
+pub(crate) fn taken_back(conn: &Connection, seq: i64, at: Moment) -> Result<(), Trouble> {
+    let not = || WorkshopFault::NotTakenBack { line: seq };
+    if seq < 1 || seq > journal::last_seq(conn)? {
+        return Err(not().into());
+    }
+    let line = journal::line_of(conn, seq)?;
+    let sql = "SELECT count(*) FROM journal WHERE kind = 'undone' AND target = ?1";
+    let before: i64 = conn.prepare_cached(sql)?.query_row([seq], |row| row.get(0))?;
+    if line.kind != JournalKind::Kept || before > 0 {
+        return Err(not().into());
+    }
+    let draft = turned(conn, "the journal", &line, Way::Back)?;
+    let entry = Entry::of_workshop(at, JournalKind::Undone, format!("Undo: {}", line.what));
+    journal::enter(conn, Entry { target: Some(seq), ..entry }, &draft)?;
+    Ok(())
+}
+
 /// The rows that take a line back, or make it again.
 fn turned(conn: &Connection, subject: &str, line: &JournalLine, way: Way) -> Result<Draft, Trouble> {
     let (from, to) = match way {
@@ -236,7 +254,9 @@ fn turned(conn: &Connection, subject: &str, line: &JournalLine, way: Way) -> Res
         if now != from || gone.is_some() {
             let key = gone.unwrap_or(key);
             let (subject, what, thing) = (subject.to_owned(), line.what.clone(), key.to_string());
-            let later = later_change(conn, line.seq, &key)?.map(Box::new);
+            // Where a craft or part was changed is worth telling; what is kept beside them is changed in one place only.
+            let told = !matches!(key, Key::Kept(..));
+            let later = later_change(conn, line.seq, &key)?.filter(|_| told).map(Box::new);
             return Err(WorkshopFault::ChangedSince { subject, what, thing, later }.into());
         }
         draft.set_raw(key, now, to);

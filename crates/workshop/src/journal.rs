@@ -1,4 +1,7 @@
-//! The journal: what happened, in order. It only grows; triggers in the file refuse all else.
+//! The trail: every change of the store, in order. It only grows; triggers in the file refuse all else.
+//!
+//! Its table is called `journal` since the first form. What pages call the journal, the owner's own words on what
+//! happened to a craft, are things like any other (`keeping.rs`); putting one in is a line here.
 //!
 //! A line says when, what kind of event, which craft or part it concerns, and in words what was done.
 //! It holds every row the event touched, before and after, so that the line alone suffices to take the
@@ -53,6 +56,8 @@ kinds! {
     DemoLoaded = "demo_loaded";
     /// The demo was taken out.
     DemoRemoved = "demo_removed";
+    /// Units, images, entries of a craft's journal and the like were kept, changed or taken out.
+    Kept = "kept";
     /// Something was put on record that changed no row.
     Noted = "noted";
 }

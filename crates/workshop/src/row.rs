@@ -9,6 +9,7 @@
 //! Rows are never trusted: what is written is read back before it is kept, what is read is summed first.
 
 use crate::fault::{Trouble, WorkshopFault};
+use crate::keeping::{Drawer, KeptRow};
 use craft::{Craft, CraftClass, CraftId, Part, PartId, Place, PlaceId, Row, Values};
 use rusqlite::{Connection, OptionalExtension, params_from_iter};
 use serde::de::DeserializeOwned;
@@ -27,6 +28,7 @@ pub(crate) enum Key {
     Place(CraftId, PlaceId),
     Uses(CraftId, PartId),
     Sheet(CraftId),
+    Kept(Drawer, String),
 }
 
 /// A part as stored.
@@ -101,6 +103,7 @@ impl fmt::Display for Key {
                 write!(f, "use of part {:?} in craft {:?}", part.as_str(), craft.as_str())
             }
             Key::Sheet(craft) => write!(f, "sheet of craft {:?}", craft.as_str()),
+            Key::Kept(drawer, id) => write!(f, "{} {id:?}", drawer.table().replace('_', " ")),
         }
     }
 }
@@ -113,6 +116,7 @@ impl Key {
             Key::Place(..) => ("place", &["craft", "id"]),
             Key::Uses(..) => ("craft_part", &["craft", "part"]),
             Key::Sheet(_) => ("sheet", &["craft"]),
+            Key::Kept(drawer, _) => (drawer.table(), &["id"]),
         }
     }
 
@@ -122,6 +126,7 @@ impl Key {
             Key::Craft(craft) | Key::Sheet(craft) => vec![craft.as_str()],
             Key::Place(craft, place) => vec![craft.as_str(), place.as_str()],
             Key::Uses(craft, part) => vec![craft.as_str(), part.as_str()],
+            Key::Kept(_, id) => vec![id.as_str()],
         }
     }
 
@@ -293,6 +298,25 @@ pub(crate) fn parts_of(conn: &Connection, craft: &CraftId) -> Result<Vec<(UsesRo
     }
     found.sort_by_key(|(uses, _)| uses.position);
     Ok(found)
+}
+
+/// Everything in a drawer, by id; nothing if the file is of a form before there was one.
+pub(crate) fn kept<T: DeserializeOwned>(
+    conn: &Connection,
+    drawer: Drawer,
+) -> Result<Vec<(String, KeptRow<T>)>, Trouble> {
+    let table = drawer.table();
+    let there = "SELECT count(*) FROM sqlite_schema WHERE type = 'table' AND name = ?1";
+    if conn.query_row(there, [table], |row| row.get::<_, i64>(0))? == 0 {
+        return Ok(Vec::new());
+    }
+    let sql = format!("SELECT id, json, sum FROM {table} ORDER BY id");
+    let rows = list(conn, &sql, &[], |row| Ok(Key::Kept(drawer, row.get(0)?)))?;
+    let id = |(key, row)| match key {
+        Key::Kept(_, id) => Some((id, row)),
+        _ => None,
+    };
+    Ok(rows.into_iter().filter_map(id).collect())
 }
 
 /// A craft with all that belongs to it; `None` if there is no such craft.

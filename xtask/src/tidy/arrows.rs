@@ -29,7 +29,7 @@ pub const CRATES: &[Crate] = &[
         knows: &["workshop", "drawing", "conformance", "proof", "craft", "fit", "optics", "quantity"],
         pure: false,
     },
-    Crate { name: "workshop", knows: &["craft", "quantity"], pure: false },
+    Crate { name: "workshop", knows: &["craft", "care", "firmware", "quantity"], pure: false },
     Crate { name: "drawing", knows: &["proof", "craft", "fit", "quantity"], pure: true },
     Crate {
         name: "conformance",
@@ -47,6 +47,7 @@ pub const CRATES: &[Crate] = &[
     Crate { name: "radio", knows: &["quantity"], pure: true },
     Crate { name: "power", knows: &["quantity"], pure: true },
     Crate { name: "faults", knows: &["quantity"], pure: true },
+    Crate { name: "care", knows: &["quantity"], pure: true },
     Crate { name: "cards", knows: &["firmware"], pure: false },
     Crate { name: "firmware", knows: &[], pure: true },
     Crate { name: "wiring", knows: &["quantity"], pure: true },
