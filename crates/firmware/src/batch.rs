@@ -43,6 +43,9 @@ pub struct Batch {
     /// What lies on each card, as last read back.
     #[serde(default)]
     pub on_card: Vec<Vec<OnCard>>,
+    /// Files that the last look at a card missed and that were not put back yet.
+    #[serde(default)]
+    pub gone: Vec<String>,
 }
 
 /// What comes next.
@@ -63,7 +66,7 @@ impl Batch {
     pub fn new(name: &str, begun: i64, plan: Plan, cards: Cards, supply: Supply) -> Self {
         let states = vec![StepState::Waiting; plan.steps.len()];
         let on_card = vec![Vec::new(); cards.seen.len().max(1)];
-        Self { name: name.to_owned(), begun, plan, cards, supply, states, on_card }
+        Self { name: name.to_owned(), begun, plan, cards, supply, states, on_card, gone: Vec::new() }
     }
 
     /// What comes next.
@@ -95,6 +98,7 @@ impl Batch {
             self.on_card.resize(card + 1, Vec::new());
         }
         self.on_card[card] = lies;
+        self.gone.clear();
         self.states[number] = StepState::Written;
         true
     }

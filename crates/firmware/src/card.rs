@@ -70,7 +70,7 @@ pub fn strays<'a>(card: &'a CardSeen, recipe: &Recipe) -> Vec<&'a str> {
 
 /// All that speaks against putting `bytes` of image on this card; `yes` says that the owner named it although it is not
 /// known to be removable.
-pub(crate) fn against(card: &CardSeen, recipe: &Recipe, bytes: u64, yes: bool) -> Vec<Refused> {
+pub fn card_against(card: &CardSeen, recipe: &Recipe, bytes: u64, yes: bool) -> Vec<Refused> {
     let mut found = Vec::new();
     let path = || card.path.clone();
     let known_card = card.removable == Some(true) && card.is_mount;

@@ -22,7 +22,7 @@ mod version;
 
 pub use barrier::{Crossing, barriers, crossing};
 pub use batch::{Batch, NOT_COME_BACK, Next, StepState};
-pub use card::{CardSeen, FileSeen, OnCard, strays};
+pub use card::{CardSeen, FileSeen, OnCard, card_against, strays};
 pub use digest::{DIGEST_SOURCE, Digest, NoDigest, Summing, digest_of};
 pub use image::{Fit, Fits, IMAGE_BYTES_MAX, Image};
 pub use name::{NameFault, card_folder, card_name, same_on_card};

@@ -7,7 +7,7 @@
 //! A plan is refused as a whole and with all its reasons: there is no half a plan.
 
 use crate::barrier::{Crossing, barriers, crossing};
-use crate::card::against;
+use crate::card::card_against;
 use crate::name::{card_folder, card_name, same_on_card};
 use crate::pairing::{MatchingSet, Pairing, pairing};
 use crate::supply::{SPARE_LEAST, Supply};
@@ -338,7 +338,7 @@ fn dealt(asked: &Asked, turns: &[Turn], against_it: &mut Vec<Refused>) -> BTreeM
             continue;
         };
         let yes = asked.cards.yes.contains(&card.path);
-        let reasons: Vec<Refused> = against(card, turn.recipe, turn.image.size, yes)
+        let reasons: Vec<Refused> = card_against(card, turn.recipe, turn.image.size, yes)
             .into_iter()
             // The image of another turn is taken off by the writer when the card is written anew.
             .filter(|why| !matches!(why, Refused::Stray { stray, .. } if turns.iter().any(|t| same_on_card(&t.recipe.file_name, stray))))

@@ -1,8 +1,9 @@
 //! The proof of one craft: inputs made once, every rule asked, the answers in order.
 
+use crate::history::History;
 use crate::inputs::{CraftSolid, Grown, Inputs, LensView, NearPair, Unseen, Weights, lens_views};
 use crate::link::{LinkModel, link_figures};
-use crate::rules::RULES;
+use crate::rules::{HISTORY_RULES, RULES};
 use crate::subject::{
     BOARDS_MAX, CameraTilt, Lead, PlannedLink, PlugHold, camera_tilts, control_antennas, leads, pull_spaces,
     push_on_plugs,
@@ -42,6 +43,7 @@ pub struct Proof<'a> {
     link: OnceCell<Option<Arc<LinkModel>>>,
     pub(crate) planned: PlannedLink,
     is_trial: bool,
+    pub(crate) history: Option<Arc<History>>,
 }
 
 /// Outlines already cut into pieces, kept from one proof to the next: cutting is the dearest step of a
@@ -160,6 +162,7 @@ impl<'a> Proof<'a> {
             link: OnceCell::new(),
             planned: PlannedLink::default(),
             is_trial: false,
+            history: None,
         }
     }
 
@@ -412,6 +415,26 @@ fn begin_as_a_sentence(message: &mut String) {
 /// Judges a craft by every rule, using outlines cut in an earlier proof.
 pub fn prove_again(craft: &Craft, outlines: &Arc<OutlineStore>) -> Proved {
     proved(Proof::with_outlines(craft, Arc::clone(outlines)))
+}
+
+/// Judges a craft with what it has been through.
+pub fn prove_with_history(craft: &Craft, outlines: &Arc<OutlineStore>, history: &Arc<History>) -> Proved {
+    proved(Proof::with_outlines(craft, Arc::clone(outlines)).with_history(Arc::clone(history)))
+}
+
+/// The same proof after something else happened to the craft: only the rules that ask for that are asked again.
+pub fn told_anew(craft: &Craft, proved: &Proved, history: &Arc<History>) -> Proved {
+    let mut told = proved.clone();
+    let of_history = |finding: &Finding| HISTORY_RULES.iter().any(|rule| rule.id == finding.rule);
+    told.findings.retain(|finding| !of_history(finding));
+    let proof = Proof::new(craft).with_history(Arc::clone(history));
+    for rule in HISTORY_RULES {
+        told.findings.extend(readable(rule.id, (rule.run)(&proof)).findings);
+    }
+    told.findings.sort_by_key(|finding| finding.verdict);
+    tell_apart(&mut told.findings);
+    told.findings.iter_mut().for_each(|finding| begin_as_a_sentence(&mut finding.message));
+    told
 }
 
 /// Judges a craft that is only tried: by every rule, and no mend is tried further.

@@ -10,6 +10,8 @@ mod course_seen;
 mod engine;
 mod finding;
 mod flying;
+mod history;
+pub mod history_limits;
 mod inputs;
 #[cfg(test)]
 mod large_tests;
@@ -28,6 +30,8 @@ mod subject;
 #[cfg(test)]
 mod testing;
 #[cfg(test)]
+mod testing_history;
+#[cfg(test)]
 mod testing_link;
 #[cfg(test)]
 mod testing_stack;
@@ -43,9 +47,10 @@ mod working;
 pub use course_seen::{
     BEFORE_GATE_USUAL, Compared, CourseAsked, CourseSeen, compared, course_seen, gains_and_losses,
 };
-pub use engine::{OutlineStore, Placed, Proof, Proved, prove, prove_again};
+pub use engine::{OutlineStore, Placed, Proof, Proved, prove, prove_again, prove_with_history, told_anew};
 pub use finding::{Finding, Margin, MeasureAdvice, NoSingleFact, Verdict, Witness};
 pub use flying::{CurveAxis, CurveLine, CurvePoint, FlyingCurve, FlyingCurves, FlyingLine, flying_curves};
+pub use history::History;
 pub use inputs::{
     CraftSolid, Fills, Inputs, LensView, Material, NearPair, Outlined, OverCourse, Piece, Seat, SeenAs,
     Unbuilt, Unseen, Weights, pattern_holes,

@@ -390,6 +390,10 @@ pub const LIMITS: &[Limit] = &[
     GROUND_MIX,
     EIRP,
     EXPOSURE,
+    crate::history_limits::LEVEL_DRIFT,
+    crate::history_limits::HOVER_DRIFT,
+    crate::history_limits::HEAT_DRIFT,
+    crate::history_limits::VIBRATION,
 ];
 
 #[cfg(test)]

@@ -38,7 +38,7 @@ pub const CRATES: &[Crate] = &[
     },
     Crate {
         name: "proof",
-        knows: &["craft", "fit", "optics", "radio", "power", "wiring", "quantity"],
+        knows: &["care", "firmware", "craft", "fit", "optics", "radio", "power", "wiring", "quantity"],
         pure: true,
     },
     Crate { name: "craft", knows: &["quantity"], pure: true },

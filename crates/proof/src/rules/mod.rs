@@ -2,6 +2,13 @@
 
 use crate::Rule;
 
+mod care_after_crash;
+mod care_heat_drift;
+mod care_hover_drift;
+mod care_level_drift;
+mod care_matings;
+mod care_storage;
+mod care_vibration;
 mod craft_cg_offset;
 mod craft_class_mix;
 mod craft_disc_to_frame;
@@ -39,6 +46,14 @@ mod link_margin_at_plan;
 mod link_mode_for_site;
 mod link_null_overhead;
 mod link_wall_plan;
+mod load_barrier;
+mod load_card;
+mod load_digest;
+mod load_kind;
+mod load_marker_kept;
+mod load_pair;
+mod load_power;
+mod load_settings_restored;
 mod match_antenna_band;
 mod match_antenna_gender;
 mod match_camera_width;
@@ -48,6 +63,7 @@ mod match_lens_thread;
 mod match_one_system;
 mod match_prop_hand;
 mod safe_exposure;
+mod safe_pack_after_crash;
 mod view_aspect_chain;
 mod view_blades_in_picture;
 mod view_blur;
@@ -123,6 +139,42 @@ pub const RULES: &[Rule] = &[
     craft_cg_offset::BALANCED,
     craft_class_mix::CLASS_MIX,
     craft_suits_class::SUITS_CLASS,
+    load_kind::IMAGE_IS_FOR_IT,
+    load_digest::COPY_IS_THE_IMAGE,
+    load_pair::ENDS_AGREE,
+    load_barrier::NO_STEP_SKIPPED,
+    load_card::CARD_WILL_DO,
+    load_marker_kept::CARD_IS_WHOLE,
+    load_power::SUPPLY_LASTS,
+    load_settings_restored::SETTINGS_ARE_BACK,
+    care_after_crash::LOOKED_OVER,
+    care_matings::LIFE_IS_LEFT,
+    care_level_drift::LEVEL_AS_NEW,
+    care_hover_drift::HOVER_AS_NEW,
+    care_heat_drift::COOL_AS_NEW,
+    care_vibration::SMOOTH_AS_NEW,
+    care_storage::PACKS_REST,
+    safe_pack_after_crash::HIT_PACK_RESTS,
+];
+
+/// The rules that ask what a craft has been through. They have nothing to say of a sheet.
+pub(crate) const HISTORY_RULES: &[Rule] = &[
+    load_kind::IMAGE_IS_FOR_IT,
+    load_digest::COPY_IS_THE_IMAGE,
+    load_pair::ENDS_AGREE,
+    load_barrier::NO_STEP_SKIPPED,
+    load_card::CARD_WILL_DO,
+    load_marker_kept::CARD_IS_WHOLE,
+    load_power::SUPPLY_LASTS,
+    load_settings_restored::SETTINGS_ARE_BACK,
+    care_after_crash::LOOKED_OVER,
+    care_matings::LIFE_IS_LEFT,
+    care_level_drift::LEVEL_AS_NEW,
+    care_hover_drift::HOVER_AS_NEW,
+    care_heat_drift::COOL_AS_NEW,
+    care_vibration::SMOOTH_AS_NEW,
+    care_storage::PACKS_REST,
+    safe_pack_after_crash::HIT_PACK_RESTS,
 ];
 
 /// The rule of an id.
