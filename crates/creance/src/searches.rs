@@ -8,7 +8,7 @@ use crate::refusal::{Cause, Refusal};
 use crate::wire::placed::{DoingWord, PlacedTold, SearchView};
 use craft::{Craft, CraftId, Edit, PlaceId, apply};
 use drawing::thumbnail_marking;
-use proof::placement::{PlacementFault, PlacementQuestion, Placements, placements};
+use proof::placement::{PlacementFault, PlacementQuestion, Placements, placements, refused};
 use proof::{OutlineStore, prove_again};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -68,13 +68,14 @@ struct Pictured {
 }
 
 impl Searches {
-    /// Begins a search.
+    /// Begins a search. What cannot be searched at all is refused here and now, however long a search would take.
     pub fn begin(
         &self,
         craft: Craft,
         question: PlacementQuestion,
         outlines: Arc<OutlineStore>,
     ) -> Result<Arc<Search>, Refusal> {
+        refused(&craft, &question, &outlines)?;
         let mut kept = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         let running = |search: &&Arc<Search>| !search.is_done();
         kept.all.iter().filter(running).filter(|one| one.craft.id == craft.id).for_each(|one| one.stop());
@@ -212,5 +213,24 @@ impl Outcome {
                 Err(Refusal::new(Cause::Ours, words))
             }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::placing::question;
+
+    #[test]
+    fn a_place_that_is_not_there_is_refused_before_a_search_begins() {
+        // Told by a search it would come too late for the first answer on a machine that is busy.
+        let craft = crate::demo::craft().unwrap_or_default().remove(0).0;
+        let searches = Searches::default();
+        for (only, cause) in [("nowhere", Cause::NoSuch), ("frame", Cause::Unfit)] {
+            let asked = question(&[only.to_owned()], 1).unwrap_or_default();
+            let refused = searches.begin(craft.clone(), asked, Arc::default()).err();
+            assert_eq!(refused.map(|refusal| refusal.cause), Some(cause), "{only}");
+        }
+        assert!(searches.0.lock().is_ok_and(|kept| kept.all.is_empty()));
     }
 }

@@ -35,6 +35,7 @@ mod pieces;
 mod plan_gap;
 mod point;
 mod relief;
+mod ring_cells;
 mod role;
 mod route;
 mod route_air;

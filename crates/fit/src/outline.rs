@@ -12,6 +12,7 @@
 use crate::crossing::{crossings, first_meeting, inside};
 use crate::outline_fault::{OutlineFault, Ring};
 use crate::pieces::PieceTree;
+use crate::ring_cells::RingCells;
 use parry3d_f64::glamx::DVec2;
 use quantity::Millimetres;
 use std::f64::consts::PI;
@@ -90,6 +91,8 @@ struct Inner {
     /// The pieces with the holes left out; cut when first asked for, since most questions are settled
     /// by the filled ones.
     drilled: OnceLock<PieceTree>,
+    /// The outer polygon, made ready for many places.
+    cells: OnceLock<RingCells>,
 }
 
 /// The corners of a hole and the box round them.
@@ -146,7 +149,15 @@ impl Outline {
         });
         let hole_rings = hole_rings.collect();
         Ok(Self {
-            inner: Arc::new(Inner { outer, holes, ring, hole_rings, filled, drilled: OnceLock::new() }),
+            inner: Arc::new(Inner {
+                outer,
+                holes,
+                ring,
+                hole_rings,
+                filled,
+                drilled: OnceLock::new(),
+                cells: OnceLock::new(),
+            }),
         })
     }
 
@@ -168,6 +179,11 @@ impl Outline {
     /// The holes.
     pub fn holes(&self) -> &[Hole] {
         &self.inner.holes
+    }
+    /// The outer polygon, made ready for many places.
+    pub(crate) fn cells(&self) -> &RingCells {
+        let corners = || self.inner.outer.iter().map(|p| p.raw()).collect::<Vec<_>>();
+        self.inner.cells.get_or_init(|| RingCells::of(&corners()))
     }
     /// The pieces as if there were no holes.
     pub(crate) fn filled(&self) -> &PieceTree {

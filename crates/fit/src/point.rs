@@ -6,6 +6,7 @@
 //! way; inside a hole the outline is as far as the hole's wall. Holes are true circles here.
 
 use crate::outline::{Hole, Outline, PlanePoint};
+use crate::ring_cells::Edge;
 use crate::shape::Shape;
 use parry3d_f64::glamx::{DVec2, DVec3};
 
@@ -48,7 +49,7 @@ fn joined(across: f64, way: DVec2, z: f64, half: f64) -> (f64, DVec3) {
     let along = z.abs() - half;
     let up = 1f64.copysign(z);
     if across > 0.0 && along > 0.0 {
-        let far = across.hypot(along);
+        let far = (across * across + along * along).sqrt();
         let way = way * (across / far);
         return (far, DVec3::new(way.x, way.y, up * along / far));
     }
@@ -57,9 +58,15 @@ fn joined(across: f64, way: DVec2, z: f64, half: f64) -> (f64, DVec3) {
 
 /// Signed distance to an outline and its holes in their plane.
 fn from_outline(outline: &Outline, p: DVec2) -> (f64, DVec2) {
-    let mut best = from_ring(outline.outer(), p);
+    let cells = outline.cells();
+    let (near, crossed) = cells.matter(p);
+    let mut best = from_edges(near.iter().copied(), crossed.iter().copied(), p);
     for hole in outline.holes() {
         let (off, way) = match hole {
+            // A hole's wall is never farther inside than half its width.
+            Hole::Round { diameter: width, .. } | Hole::Slot { width, .. } if width.get() / 2.0 <= best.0 => {
+                continue;
+            }
             Hole::Round { centre, diameter } => from_slot(*centre, *centre, diameter.get(), p),
             Hole::Slot { from, to, width } => from_slot(*from, *to, width.get(), p),
             Hole::Polygon(points) => {
@@ -88,23 +95,30 @@ fn nearest_on(a: DVec2, b: DVec2, p: DVec2) -> DVec2 {
 
 /// Signed distance to a ring, negative inside, whichever way it goes round.
 fn from_ring(ring: &[PlanePoint], p: DVec2) -> (f64, DVec2) {
-    let Some(last) = ring.last() else { return (f64::INFINITY, DVec2::X) };
-    let (mut least, mut to, mut edge) = (f64::INFINITY, p, DVec2::X);
-    let mut within = false;
-    let mut a = last.raw();
-    for b in ring.iter().map(|b| b.raw()) {
-        let on = nearest_on(a, b, p);
+    let before = ring.iter().cycle().skip(ring.len().saturating_sub(1));
+    let edges = || before.clone().zip(ring).map(|(a, b)| Edge::new(a.raw(), b.raw()));
+    from_edges(edges(), edges(), p)
+}
+
+/// Signed distance to the nearest of some edges of a ring; inside it if a ray crosses an odd number of some others.
+fn from_edges(
+    near: impl Iterator<Item = Edge>,
+    crossed: impl Iterator<Item = Edge>,
+    p: DVec2,
+) -> (f64, DVec2) {
+    let (mut least, mut to, mut side) = (f64::INFINITY, p, DVec2::X);
+    for edge in near {
+        let on = edge.nearest_to(p);
         let square = (p - on).length_squared();
         if square < least {
-            (least, to, edge) = (square, on, b - a);
+            (least, to, side) = (square, on, edge.side);
         }
-        within ^= (a.y > p.y) != (b.y > p.y) && p.x < a.x + (b.x - a.x) * (p.y - a.y) / (b.y - a.y);
-        a = b;
     }
+    let within = crossed.filter(|edge| edge.crosses(p)).count() % 2 == 1;
     let far = least.sqrt();
     let sign = if within { -1.0 } else { 1.0 };
     let way =
-        if far > 1e-12 { (p - to) * (sign / far) } else { edge.perp().try_normalize().unwrap_or(DVec2::X) };
+        if far > 1e-12 { (p - to) * (sign / far) } else { side.perp().try_normalize().unwrap_or(DVec2::X) };
     (sign * far, way)
 }
 
@@ -112,7 +126,32 @@ fn from_ring(ring: &[PlanePoint], p: DVec2) -> (f64, DVec2) {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
+    use crate::ring_cells::RingCells;
     use quantity::Millimetres;
+
+    #[test]
+    fn the_edges_that_matter_to_a_square_tell_what_all_edges_tell() {
+        // A star of eleven rays with two notches, so that nearest edges change often.
+        let corner = |n: u32| {
+            let (s, c) = (f64::from(n) * std::f64::consts::TAU / 22.0).sin_cos();
+            let far = [[31.0, 9.5], [24.0, 14.0]][usize::from(n.is_multiple_of(5))][(n % 2) as usize];
+            DVec2::new(far * c + 3.0, far * s - 7.0)
+        };
+        let corners: Vec<DVec2> = (0..22).map(corner).collect();
+        let cells = RingCells::of(&corners);
+        let mut looked = 0;
+        for n in 0..20_000u32 {
+            let share = |k: f64| (f64::from(n) * k).fract() - 0.5;
+            let p = DVec2::new(share(0.618_034) * 150.0, share(0.754_878) * 150.0);
+            let told = |near: &[Edge], crossed: &[Edge]| {
+                from_edges(near.iter().copied(), crossed.iter().copied(), p)
+            };
+            let (near, crossed) = cells.matter(p);
+            looked += usize::from(near.len() < 22);
+            assert_eq!(told(near, crossed), told(cells.edges(), cells.edges()), "{p:?}");
+        }
+        assert!(looked > 10_000, "{looked}");
+    }
 
     #[test]
     fn a_point_is_as_far_as_a_ball_of_no_size() {

@@ -111,10 +111,6 @@ impl Obstacle<'_> {
     pub(crate) fn beyond(&self, p: DVec3, reach: f64) -> bool {
         (self.low - p).max(p - self.high).max(DVec3::ZERO).length_squared() > reach * reach
     }
-
-    pub(crate) fn box_gap(&self, p: DVec3) -> f64 {
-        (self.low - p).max(p - self.high).max(DVec3::ZERO).length()
-    }
 }
 
 /// The ends, the solids, and the lead's own needs.
@@ -284,7 +280,8 @@ impl<'a> Surroundings<'a> {
         let mut room = SEEN;
         for n in self.near(p).iter() {
             let o = &self.obstacles[*n as usize];
-            if o.box_gap(p) - o.keep > room {
+            let reach = room + o.keep;
+            if reach < 0.0 || o.beyond(p, reach) {
                 continue;
             }
             let need = o.need(from_ends, ramp);

@@ -81,6 +81,11 @@ impl Seen {
         Self { eye, near: gap.length(), far: span.length() * (1.0 + 1e-9), cone, occluder }
     }
 
+    /// The cone round it: axis and half its angle in radians; `None` if the eye is in its sphere.
+    pub fn cone(&self) -> Option<(Triple, f64)> {
+        self.cone.map(|(axis, sin, cos)| (axis, sin.atan2(cos)))
+    }
+
     /// How far along a ray it is first met.
     pub fn met(&self, ray: Triple) -> Option<f64> {
         met(&self.occluder.shape.0, self.eye, self.occluder.placement.inward(ray), 1.001 * self.far)

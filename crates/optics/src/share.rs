@@ -70,6 +70,16 @@ pub fn shares(view: &View, scene: &Scene) -> Shares {
     shared_out(view, scene, None, LEVELS)
 }
 
+/// The same where only the counted solids matter, if there are such: of others less may be told.
+pub(crate) fn shared_for(view: &View, scene: &Scene, counted: Option<&[bool]>) -> Shares {
+    shared_out(view, scene, counted, LEVELS)
+}
+
+/// The squares the picture is cut into to begin with: their corners and middles, in mm from the middle of the picture.
+pub(crate) fn first_squares(view: &View) -> impl Iterator<Item = ([(f64, f64); 4], (f64, f64))> {
+    squares(view.half_sides()).map(|square| (square.corners(), square.middle()))
+}
+
 /// How much of the lit picture the counted solids fill together: the same number as from [`shares`], and sooner, for
 /// only where one of them may be seen is the picture cut.
 pub fn share_of(view: &View, scene: &Scene, counted: &[bool]) -> Percent {
@@ -87,23 +97,26 @@ fn shared_out(view: &View, scene: &Scene, counted: Option<&[bool]>, levels: u32)
     let (a, b) = view.half_sides();
     let mut cutter =
         Cutter { view, scene, counted, levels, areas: vec![[0.0; 9]; scene.len()], half: (a, b) };
-    let rows = ((f64::from(CELLS) * b / a).round() as u32).clamp(1, 10 * CELLS);
     let all = scene.by_nearness();
     if !all.is_empty() {
-        for row in 0..rows {
-            for column in 0..CELLS {
-                let at = |n: u32, of: u32, half: f64| half * (1.0 - 2.0 * f64::from(n) / f64::from(of));
-                let square = Square {
-                    left: at(column, CELLS, a),
-                    right: at(column + 1, CELLS, a),
-                    top: at(row, rows, b),
-                    bottom: at(row + 1, rows, b),
-                };
-                cutter.begin(square, &all);
-            }
-        }
+        squares((a, b)).for_each(|square| cutter.begin(square, &all));
     }
     Shares { areas: cutter.areas, lit: lit_area(a, b, view.rays().lit()), whole: 4.0 * a * b }
+}
+
+/// Row by row from the top left.
+fn squares((a, b): (f64, f64)) -> impl Iterator<Item = Square> {
+    let rows = ((f64::from(CELLS) * b / a).round() as u32).clamp(1, 10 * CELLS);
+    let at = |n: u32, of: u32, half: f64| half * (1.0 - 2.0 * f64::from(n) / f64::from(of));
+    (0..rows * CELLS).map(move |n| {
+        let (row, column) = (n / CELLS, n % CELLS);
+        Square {
+            left: at(column, CELLS, a),
+            right: at(column + 1, CELLS, a),
+            top: at(row, rows, b),
+            bottom: at(row + 1, rows, b),
+        }
+    })
 }
 
 /// The area of a rectangle of half sides a and b inside a circle about its middle, given by r².

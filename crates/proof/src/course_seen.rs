@@ -4,7 +4,8 @@
 //! Nothing here is a verdict: it answers a question that a builder asks by trying. A craft is read as far as its lenses need it;
 //! no rule is asked.
 
-use crate::engine::{OutlineStore, Proof};
+use crate::engine::Proof;
+use crate::kept::OutlineStore;
 use crate::numbers::rounded;
 use crate::subject::{LevelFlight, level_flight};
 use crate::view_figures::{gate_figure, view_figures};

@@ -2,23 +2,25 @@
 
 use crate::history::History;
 use crate::inputs::{CraftSolid, Grown, Inputs, LensView, NearPair, Unseen, Weights, lens_views};
+use crate::kept::OutlineStore;
+use crate::laying::Laying;
 use crate::link::{LinkModel, link_figures};
-use crate::rules::{HISTORY_RULES, RULES};
+use crate::rules::{ASK_LEADS, HISTORY_RULES, RULES};
 use crate::subject::{
     BOARDS_MAX, CameraTilt, Lead, PlannedLink, PlugHold, camera_tilts, control_antennas, leads, pull_spaces,
-    push_on_plugs,
+    push_on_plugs, questions,
 };
-use crate::{Answer, Finding, Verdict};
+use crate::{Answer, Finding, Rule, Verdict};
 use craft::schema::PartKind;
 use craft::{Anchor, Craft, Part, PartId, Place, PlaceId, Reading};
 use fit::{
-    AskedRoute, Hole, KnownRoute, NoRoute, Outline, PlanePoint, Route, RouteQuestion, TooManyPairs,
-    route_again, route_kept,
+    AskedRoute, Hole, NoRoute, Outline, PlanePoint, Route, RouteQuestion, TooManyPairs, route_again,
+    route_kept,
 };
 use quantity::{FactIndex, FactLedger, Figure, LedgerEntry, Linear, Measure};
 use std::cell::{OnceCell, RefCell};
 use std::collections::{HashMap, HashSet};
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::Arc;
 
 /// A craft being proved: what the rules may look at.
 pub struct Proof<'a> {
@@ -46,37 +48,8 @@ pub struct Proof<'a> {
     pub(crate) history: Option<Arc<History>>,
 }
 
-/// Outlines already cut into pieces, kept from one proof to the next: cutting is the dearest step of a
-/// proof, and outlines seldom change.
-#[derive(Debug, Default)]
-pub struct OutlineStore {
-    known: Mutex<HashMap<OutlineKey, Result<Outline, String>>>,
-    routes: Mutex<Vec<Arc<KnownRoute>>>,
-    links: Mutex<Vec<KnownLink>>,
-}
-
-/// Routes kept at most: those of a handful of craft and of what is tried on them; beyond it the oldest is let go.
-const ROUTES_KEPT_MAX: usize = 96;
-
-/// Figures of a link made before, with all they were made from.
-#[derive(Clone, Debug)]
-struct KnownLink {
-    model: Arc<LinkModel>,
-    facts: Vec<LedgerEntry>,
-    figures: Vec<Figure>,
-}
-
-/// Links kept at most: those of a handful of craft.
-const LINKS_KEPT_MAX: usize = 6;
-
-/// An outline's numbers, bit by bit.
-type OutlineKey = Vec<u64>;
-
 /// By how much of itself a size is changed to see what a view makes of it.
 const GROWTH: f64 = 1e-4;
-
-/// Outlines kept at most; beyond it the store starts afresh.
-const OUTLINES_KEPT_MAX: usize = 4_000;
 
 /// A place with the part that stands there.
 #[derive(Clone, Copy, Debug)]
@@ -92,7 +65,8 @@ pub struct Placed<'a> {
 pub struct Proved {
     /// Findings, worst first, in the rules' order within a verdict.
     pub findings: Vec<Finding>,
-    /// Figures, in the rules' order.
+    /// Figures, in the rules' order: those that findings rest on, and those that cost next to nothing. The others are
+    /// told by [`Proved::all_figures`].
     pub figures: Vec<Figure>,
     /// The facts everything rests on.
     pub ledger: FactLedger,
@@ -229,6 +203,12 @@ impl<'a> Proof<'a> {
         self.leads.get_or_init(|| leads(self))
     }
 
+    /// Whether anybody asked how leads lie.
+    #[cfg(test)]
+    pub(crate) fn has_laid_leads(&self) -> bool {
+        self.leads.get().is_some()
+    }
+
     /// How far each camera can be tilted: worked out when first asked for.
     pub fn camera_tilts(&self) -> &[CameraTilt] {
         self.tilts.get_or_init(|| camera_tilts(self))
@@ -244,84 +224,38 @@ impl<'a> Proof<'a> {
         self.link.get_or_init(|| LinkModel::of(self).map(Arc::new)).as_deref()
     }
 
-    /// The figures of the link, made or known from an earlier proof of the same.
-    fn link_figures(&self) -> Vec<Figure> {
-        let Some(model) = self.link.get_or_init(|| LinkModel::of(self).map(Arc::new)) else {
-            return Vec::new();
-        };
-        let entry = |fact| self.ledger().get(fact).cloned();
-        let facts: Vec<LedgerEntry> = model.facts().into_iter().filter_map(entry).collect();
-        let kept = || self.outlines.links.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(known) = kept().iter().find(|known| known.facts == facts && known.model == *model) {
-            return known.figures.clone();
-        }
-        let figures = link_figures(self);
-        let mut links = kept();
-        if links.len() >= LINKS_KEPT_MAX {
-            links.remove(0);
-        }
-        links.push(KnownLink { model: Arc::clone(model), facts, figures: figures.clone() });
-        figures
-    }
-
     /// The facts entered so far.
     pub fn ledger(&self) -> std::cell::Ref<'_, FactLedger> {
         self.ledger.borrow()
     }
 
+    /// What is kept from one proof to the next.
+    pub(crate) fn kept(&self) -> &OutlineStore {
+        &self.outlines
+    }
+
     /// An outline with holes, cut or found cut; an error says all that is wrong with it.
     pub(crate) fn outline(&self, outer: Vec<PlanePoint>, holes: Vec<Hole>) -> Result<Outline, String> {
-        let key = outline_key(&outer, &holes);
-        let mut known = self.outlines.known.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(found) = known.get(&key) {
-            return found.clone();
-        }
-        if known.len() >= OUTLINES_KEPT_MAX {
-            known.clear();
-        }
-        let made = Outline::new(outer, holes)
-            .map_err(|faults| faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "));
-        known.insert(key, made.clone());
-        made
+        self.outlines.outline(outer, holes)
     }
 
     /// The shortest route of a lead, found or known from an earlier proof.
     pub(crate) fn route(&self, question: &RouteQuestion) -> Result<Route, NoRoute> {
-        let (found, known) = route_again(&self.inputs().scene, question, &self.known_routes());
-        self.know(known);
+        let (found, known) = route_again(&self.inputs().scene, question, &self.outlines.routes());
+        known.into_iter().for_each(|known| self.outlines.know_route(known));
         found
     }
 
-    /// Finds several routes at once, each in a thread of its own, so that they are known when they are asked for. Which
-    /// is found first makes no difference to any.
-    pub(crate) fn routes_ahead(&self, questions: &[AskedRoute]) {
-        let (scene, known) = (&self.inputs().scene, self.known_routes());
-        let unknown = |asked: &&AskedRoute| route_kept(scene, &asked.question(), &known).is_none();
-        let unknown: Vec<&AskedRoute> = questions.iter().filter(unknown).collect();
-        let Some((first, others)) = unknown.split_first().filter(|(_, others)| !others.is_empty()) else {
-            return;
-        };
-        let find = |asked: &AskedRoute| route_again(scene, &asked.question(), &[]).1;
-        let found = std::thread::scope(|threads| {
-            let others: Vec<_> = others.iter().map(|asked| threads.spawn(|| find(asked))).collect();
-            let first = find(first);
-            // A thread that failed has found nothing: its route is then found when it is asked for.
-            let others = others.into_iter().filter_map(|thread| thread.join().ok());
-            std::iter::once(first).chain(others).collect::<Vec<_>>()
-        });
-        found.into_iter().for_each(|known| self.know(known));
+    /// Which of some routes nobody knows yet, to be laid ahead.
+    pub(crate) fn unlaid(&self, questions: Vec<AskedRoute>) -> Laying {
+        let (scene, known) = (&self.inputs().scene, self.outlines.routes());
+        let unknown = |asked: &AskedRoute| route_kept(scene, &asked.question(), &known).is_none();
+        Laying::of(questions.into_iter().filter(unknown).collect())
     }
 
-    fn known_routes(&self) -> Vec<Arc<KnownRoute>> {
-        self.outlines.routes.lock().unwrap_or_else(PoisonError::into_inner).clone()
-    }
-
-    fn know(&self, route: Option<Arc<KnownRoute>>) {
-        let mut routes = self.outlines.routes.lock().unwrap_or_else(PoisonError::into_inner);
-        if route.is_some() && routes.len() >= ROUTES_KEPT_MAX {
-            routes.remove(0);
-        }
-        routes.extend(route);
+    /// Keeps what was laid ahead.
+    pub(crate) fn know_laid(&self, laying: Laying) {
+        laying.found().into_iter().for_each(|known| self.outlines.know_route(known));
     }
 
     /// Every place whose part is known, in the order of the sheet.
@@ -394,6 +328,18 @@ impl Proved {
         self.findings.iter().find(|finding| finding.rule == rule && finding.places.contains(place))
     }
 
+    /// What the radio link gives in numbers. No finding rests on these figures and they take as long as a third of a
+    /// proof, so they are worked out when somebody asks.
+    pub fn link_figures(&self) -> Vec<Figure> {
+        self.link.as_ref().map_or_else(Vec::new, |model| link_figures(model, &self.ledger))
+    }
+
+    /// Every figure of the craft.
+    pub fn all_figures(&self) -> Vec<Figure> {
+        let link = self.link_figures();
+        self.figures.iter().cloned().chain(link).collect()
+    }
+
     /// The worst verdict, *unknown* counting less than *tight*.
     pub fn verdict(&self) -> Verdict {
         self.findings.iter().map(|finding| finding.verdict).min().unwrap_or(Verdict::Unknown)
@@ -444,8 +390,7 @@ pub(crate) fn prove_tried(craft: &Craft, outlines: &Arc<OutlineStore>) -> Proved
 
 fn proved(proof: Proof) -> Proved {
     let mut proved = Proved::default();
-    for rule in RULES {
-        let Answer { findings, figures } = readable(rule.id, (rule.run)(&proof));
+    for Answer { findings, figures } in answers(&proof) {
         proved.findings.extend(findings);
         proved.figures.extend(figures);
     }
@@ -456,7 +401,6 @@ fn proved(proof: Proof) -> Proved {
     // A craft that is only tried is asked for its verdicts.
     if !proof.is_trial() {
         proved.figures.extend(crate::view_figures::view_figures(&proof));
-        proved.figures.extend(proof.link_figures());
     }
     proved.findings.sort_by_key(|finding| finding.verdict);
     tell_apart(&mut proved.findings);
@@ -477,6 +421,21 @@ fn proved(proof: Proof) -> Proved {
     proved.held = proof.held.into_inner().unwrap_or_default();
     proved.ledger = proof.ledger.into_inner();
     proved
+}
+
+/// The answers of all rules, in their order. Those that ask how leads lie come last in time: meanwhile a thread lays them.
+fn answers(proof: &Proof) -> Vec<Answer> {
+    let ask = |rule: &Rule| readable(rule.id, (rule.run)(proof));
+    let laying = proof.unlaid(questions(proof));
+    let scene = &proof.inputs().scene;
+    let mut answers: Vec<Option<Answer>> = laying.meanwhile(scene, || {
+        RULES.iter().map(|rule| (!ASK_LEADS.contains(&rule.id)).then(|| ask(rule))).collect()
+    });
+    proof.know_laid(laying);
+    for (answer, rule) in answers.iter_mut().zip(RULES) {
+        answer.get_or_insert_with(|| ask(rule));
+    }
+    answers.into_iter().flatten().collect()
 }
 
 /// Findings of one rule that are told one by one. No real craft has as many; beyond it they are counted.
@@ -520,28 +479,4 @@ fn tell_apart(findings: &mut [Finding]) {
             finding.subject = format!("{} ({})", finding.subject, places.join(", "));
         }
     }
-}
-
-fn outline_key(outer: &[PlanePoint], holes: &[Hole]) -> OutlineKey {
-    let mut key = Vec::with_capacity(2 * outer.len() + 6 * holes.len());
-    let mut put = |tag: u64, numbers: &[f64]| {
-        key.push(tag);
-        key.extend(numbers.iter().map(|number| number.to_bits()));
-    };
-    for point in outer {
-        put(0, &[point.x, point.y]);
-    }
-    for hole in holes {
-        match hole {
-            Hole::Round { centre, diameter } => put(1, &[centre.x, centre.y, diameter.get()]),
-            Hole::Slot { from, to, width } => put(2, &[from.x, from.y, to.x, to.y, width.get()]),
-            Hole::Polygon(points) => {
-                put(3, &[]);
-                for point in points {
-                    put(4, &[point.x, point.y]);
-                }
-            }
-        }
-    }
-    key
 }

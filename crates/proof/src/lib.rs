@@ -13,8 +13,10 @@ mod flying;
 mod history;
 pub mod history_limits;
 mod inputs;
+mod kept;
 #[cfg(test)]
 mod large_tests;
+mod laying;
 pub mod limits;
 pub mod link;
 #[cfg(test)]
@@ -47,7 +49,7 @@ mod working;
 pub use course_seen::{
     BEFORE_GATE_USUAL, Compared, CourseAsked, CourseSeen, compared, course_seen, gains_and_losses,
 };
-pub use engine::{OutlineStore, Placed, Proof, Proved, prove, prove_again, prove_with_history, told_anew};
+pub use engine::{Placed, Proof, Proved, prove, prove_again, prove_with_history, told_anew};
 pub use finding::{Finding, Margin, MeasureAdvice, NoSingleFact, Verdict, Witness};
 pub use flying::{CurveAxis, CurveLine, CurvePoint, FlyingCurve, FlyingCurves, FlyingLine, flying_curves};
 pub use history::History;
@@ -55,6 +57,7 @@ pub use inputs::{
     CraftSolid, Fills, Inputs, LensView, Material, NearPair, Outlined, OverCourse, Piece, Seat, SeenAs,
     Unbuilt, Unseen, Weights, pattern_holes,
 };
+pub use kept::OutlineStore;
 pub use optics::PicturePoint;
 pub use optics::course::{Course, Matter, Sight, SolidInSight};
 pub use rule::{Answer, HEADINGS, Rule, RuleDoc};

@@ -2,32 +2,55 @@
 
 use crate::Proof;
 use quantity::{
-    Basis, FactIndex, Figure, FigureId, Linear, Quantity, Source, Term, Unit, Working, standard_uncertainty,
+    Basis, FactIndex, FactLedger, Figure, FigureId, Linear, Quantity, Source, Term, Unit, Working,
+    standard_uncertainty,
 };
 
 /// The lines of a working, being written.
 pub(crate) struct Lines<'p, 'a> {
-    proof: &'p Proof<'a>,
+    facts: Facts<'p, 'a>,
     terms: Vec<Term>,
+}
+
+/// Where the facts are: of a proof under way, whose ledger still grows, or of one that is done.
+enum Facts<'p, 'a> {
+    Growing(&'p Proof<'a>),
+    Whole(&'p FactLedger),
+}
+
+impl Facts<'_, '_> {
+    fn read<R>(&self, read: impl FnOnce(&FactLedger) -> R) -> R {
+        match self {
+            Self::Growing(proof) => read(&proof.ledger()),
+            Self::Whole(ledger) => read(ledger),
+        }
+    }
 }
 
 impl<'p, 'a> Lines<'p, 'a> {
     /// No line yet.
     pub fn of(proof: &'p Proof<'a>) -> Self {
-        Self { proof, terms: Vec::new() }
+        Self { facts: Facts::Growing(proof), terms: Vec::new() }
+    }
+
+    /// The same over the facts of a proof that is done.
+    pub fn over(ledger: &'p FactLedger) -> Self {
+        Self { facts: Facts::Whole(ledger), terms: Vec::new() }
     }
 
     /// A fact: its value, its doubt and what it rests on.
     pub fn fact(mut self, fact: FactIndex) -> Self {
-        if let Some(entry) = self.proof.ledger().get(fact) {
+        let term = self.facts.read(|ledger| {
+            let entry = ledger.get(fact)?;
             let uncertainty = entry.doubt.standard_uncertainty();
-            self.terms.push(Term {
+            Some(Term {
                 label: entry.label.clone(),
                 quantity: Quantity { value: entry.value, unit: entry.unit },
                 uncertainty: (uncertainty > 0.0).then_some(uncertainty),
                 origin: entry.basis.words().to_owned(),
-            });
-        }
+            })
+        });
+        self.terms.extend(term);
         self
     }
 
@@ -61,7 +84,7 @@ impl<'p, 'a> Lines<'p, 'a> {
 
     /// A result worked out on the way.
     pub fn result(mut self, label: &str, result: &Linear, unit: Unit, origin: impl Into<String>) -> Self {
-        let uncertainty = standard_uncertainty(result, &self.proof.ledger());
+        let uncertainty = self.facts.read(|ledger| standard_uncertainty(result, ledger));
         self.terms.push(Term {
             label: label.to_owned(),
             quantity: Quantity { value: result.value, unit },
@@ -80,14 +103,11 @@ impl<'p, 'a> Lines<'p, 'a> {
         formula: impl Into<String>,
         source: Source,
     ) -> Figure {
-        let ledger = self.proof.ledger();
-        let uncertainty = standard_uncertainty(result, &ledger);
-        let basis = result
-            .slopes
-            .iter()
-            .filter_map(|(fact, _)| ledger.get(*fact))
-            .map(|entry| entry.basis)
-            .fold(Basis::Measured, Basis::weaker);
+        let (uncertainty, basis) = self.facts.read(|ledger| {
+            let entries = result.slopes.iter().filter_map(|(fact, _)| ledger.get(*fact));
+            let basis = entries.map(|entry| entry.basis).fold(Basis::Measured, Basis::weaker);
+            (standard_uncertainty(result, ledger), basis)
+        });
         Figure {
             id: FigureId(id.into()),
             label: label.into(),

@@ -42,9 +42,10 @@ pub fn figures(args: &FiguresArgs) -> Result<Outcome, Refusal> {
     let craft = args.subject.find()?.craft;
     let proved = proof::prove(&craft);
     let only = args.only.as_deref().unwrap_or_default();
-    let wanted: Vec<&Figure> = proved.figures.iter().filter(|figure| figure.id.0.starts_with(only)).collect();
+    let all = proved.all_figures();
+    let wanted: Vec<&Figure> = all.iter().filter(|figure| figure.id.0.starts_with(only)).collect();
     if wanted.is_empty() && !only.is_empty() {
-        return Err(none_begins(only, &proved.figures));
+        return Err(none_begins(only, &all));
     }
     if wanted.is_empty() {
         note("creance: nothing can be computed of this craft yet");

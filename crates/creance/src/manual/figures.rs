@@ -33,7 +33,8 @@ pub fn families() -> &'static [FigureFamily] {
     FAMILIES.get_or_init(|| {
         // The sheets of the demo are held to be without fault by a test of their own.
         let craft = demo::craft().unwrap_or_default();
-        let figures: Vec<Figure> = craft.iter().flat_map(|(craft, _)| proof::prove(craft).figures).collect();
+        let figures: Vec<Figure> =
+            craft.iter().flat_map(|(craft, _)| proof::prove(craft).all_figures()).collect();
         families_of(&figures)
     })
 }

@@ -277,9 +277,14 @@ impl LensView {
         optics::shares(&self.view, &self.scene)
     }
 
+    /// The same, kept from one proof to the next.
+    pub(crate) fn shares_kept(&self, proof: &Proof) -> optics::Shares {
+        proof.kept().shares(&self.view, &self.scene, None)
+    }
+
     /// How much of the lit picture blades fill, seen by some view of some scene of the same solids.
-    pub(crate) fn blades_in(&self, view: &View, scene: &Scene) -> Percent {
-        optics::share_of(view, scene, &self.is_blades)
+    pub(crate) fn blades_in(&self, proof: &Proof, view: &View, scene: &Scene) -> Percent {
+        proof.kept().shares(view, scene, Some(&self.is_blades)).of_all(|n| self.is_blades[n])
     }
 
     /// A direction of the craft as the camera sees it.

@@ -5,10 +5,11 @@
 //! field falls as in free space: R·(1 − 10^(−loss/20)).
 
 use super::{Attitude, Farthest, Link, LinkAntenna, LinkAt, LinkModel, Mounted, RadioLevel};
-use crate::Proof;
 use crate::numbers::rounded;
 use crate::working::Lines;
-use quantity::{Basis, Db, Dbm, Degrees, Figure, Linear, Metres, Millimetres, Probability, Source, Unit};
+use quantity::{
+    Basis, Db, Dbm, Degrees, FactLedger, Figure, Linear, Metres, Millimetres, Probability, Source, Unit,
+};
 use radio::{
     BUDGET_SOURCE, COAX_SOURCE, Coax, EMISSION_LIMITS, EXPOSURE_LEVEL_W_PER_M2, EXPOSURE_SOURCE,
     FADING_SOURCE, GROUND_SOURCE, JOINT_SOURCE, LIMIT_CAUTION, MATERIAL_SOURCE, Material,
@@ -27,22 +28,20 @@ const WALL: (&str, Millimetres) = ("brick", Millimetres::new(240.0));
 const THIN: (&str, Metres) = ("1.13 mm", Metres::new(1.0));
 const STEEP: Degrees = Degrees::new(60.0);
 
-/// The figures of the link, as far as its facts are known.
-pub(crate) fn link_figures(proof: &Proof) -> Vec<Figure> {
-    let Some(model) = proof.link() else { return Vec::new() };
+/// The figures of the link, as far as its facts are known. They rest on the model and on the facts it was read from alone.
+pub(crate) fn link_figures(model: &LinkModel, facts: &FactLedger) -> Vec<Figure> {
     let mut figures: Vec<Figure> = Vec::new();
     let antennas = model.senders.iter().chain(&model.grounds);
-    figures.extend(antennas.filter_map(|antenna| feed(proof, antenna)));
+    figures.extend(antennas.filter_map(|antenna| feed(facts, antenna)));
     if let Ok(level) = &model.plan.level {
-        figures.extend(radiation(proof, model, level));
+        figures.extend(radiation(facts, model, level));
         if let Ok(link) = model.link() {
             // What cannot be computed is no figure: rules say why.
-            figures.extend(flown(proof, model, link, level).unwrap_or_default());
+            figures.extend(flown(facts, model, link, level).unwrap_or_default());
         }
     }
     // What is told without its doubt rests on the facts all the same.
-    let ledger = proof.ledger();
-    let weakest = model.facts().into_iter().filter_map(|fact| ledger.get(fact)).map(|entry| entry.basis);
+    let weakest = model.facts().into_iter().filter_map(|fact| facts.get(fact)).map(|entry| entry.basis);
     if let Some(weakest) = weakest.reduce(Basis::weaker) {
         figures
             .iter_mut()
@@ -53,7 +52,7 @@ pub(crate) fn link_figures(proof: &Proof) -> Vec<Figure> {
 }
 
 /// What is lost between a radio and its antenna.
-fn feed(proof: &Proof, antenna: &LinkAntenna) -> Option<Figure> {
+fn feed(facts: &FactLedger, antenna: &LinkAntenna) -> Option<Figure> {
     let mounted = antenna.built.as_ref().ok()?;
     let total = mounted.feed_loss();
     let slope = |nudged: &super::radiator::Nudged| {
@@ -73,9 +72,9 @@ fn feed(proof: &Proof, antenna: &LinkAntenna) -> Option<Figure> {
         part("all together at least", total.least, "every joint and phase at its best"),
         part("all together at most", total.most, "every joint and phase at its worst"),
     ];
-    let lines = lines
-        .into_iter()
-        .fold(Lines::of(proof), |lines, (label, value, origin)| lines.given(&label, value, Unit::Db, origin));
+    let lines = lines.into_iter().fold(Lines::over(facts), |lines, (label, value, origin)| {
+        lines.given(&label, value, Unit::Db, origin)
+    });
     Some(lines.facts(&loss).figure(
         format!("link.feed[{}]", antenna.called),
         format!("lost between radio and antenna, {}", antenna.called),
@@ -86,7 +85,7 @@ fn feed(proof: &Proof, antenna: &LinkAntenna) -> Option<Figure> {
 }
 
 /// What is radiated at the level set, and how near one may stand.
-fn radiation(proof: &Proof, model: &LinkModel, level: &RadioLevel) -> Vec<Figure> {
+fn radiation(facts: &FactLedger, model: &LinkModel, level: &RadioLevel) -> Vec<Figure> {
     let built: Option<Vec<&Mounted>> =
         model.senders.iter().map(|antenna| antenna.built.as_ref().ok()).collect();
     let Some(built) = built.filter(|built| !built.is_empty()) else { return Vec::new() };
@@ -102,7 +101,8 @@ fn radiation(proof: &Proof, model: &LinkModel, level: &RadioLevel) -> Vec<Figure
         }
     }
     let power = Linear::chained(all, &[(1.0, &Linear { value: all, slopes })]);
-    let mut lines = Lines::of(proof).given("level at the socket", level.at_socket.get(), Unit::Dbm, "as set");
+    let mut lines =
+        Lines::over(facts).given("level at the socket", level.at_socket.get(), Unit::Dbm, "as set");
     for (antenna, mounted) in model.senders.iter().zip(&built) {
         let called = &antenna.called;
         let gain = mounted.antenna.greatest_gain().get();
@@ -154,7 +154,7 @@ fn radiation(proof: &Proof, model: &LinkModel, level: &RadioLevel) -> Vec<Figure
         // d ∝ √P.
         let near = near.get() * 1e3;
         let distance = Linear::chained(near, &[(0.5 * near / all, &power)]);
-        let mut lines = Lines::of(proof)
+        let mut lines = Lines::over(facts)
             .given("radiated", all, Unit::Milliwatts, "see its own figure")
             .given("reference level in W/m²", EXPOSURE_LEVEL_W_PER_M2, Unit::Count, EXPOSURE_SOURCE.title);
         if let Ok(people) = &model.plan.people_at {
@@ -173,7 +173,7 @@ fn radiation(proof: &Proof, model: &LinkModel, level: &RadioLevel) -> Vec<Figure
 
 /// All that rests on how it is flown.
 fn flown(
-    proof: &Proof,
+    facts: &FactLedger,
     model: &LinkModel,
     link: &Link,
     level: &RadioLevel,
@@ -186,8 +186,8 @@ fn flown(
     let away = Attitude::cruising(Degrees::new(0.0), tilt);
     let mut figures = Vec::new();
     if let Ok(fly_to) = plan.fly_to.as_ref() {
-        figures.extend(at_the_farthest(proof, model, link, level, (*fly_to, height), tilt)?);
-        figures.extend(carriers(proof, model, link, level, (*fly_to, height), tilt)?);
+        figures.extend(at_the_farthest(facts, model, link, level, (*fly_to, height), tilt)?);
+        figures.extend(carriers(facts, model, link, level, (*fly_to, height), tilt)?);
     }
     let Some(reserve) = link.reserve(held()) else { return Ok(figures) };
     let levels: Vec<Dbm> = model.levels.iter().map(|level| level.at_socket).collect();
@@ -197,13 +197,13 @@ fn flown(
         if offered.out == level.out {
             range = Some(farthest.distance());
         }
-        figures.push(range_figure(proof, link, offered, *farthest, reserve, height));
+        figures.push(range_figure(facts, link, offered, *farthest, reserve, height));
     }
     if let Ok(fly_to) = plan.fly_to.as_ref() {
-        figures.push(least_level(proof, model, link, level, (*fly_to, height), tilt, reserve)?);
+        figures.push(least_level(facts, model, link, level, (*fly_to, height), tilt, reserve)?);
     }
     if let Some(range) = range {
-        figures.extend(spoilers(proof, link, level, (range, height), away)?);
+        figures.extend(spoilers(facts, link, level, (range, height), away)?);
     }
     Ok(figures)
 }
@@ -223,7 +223,7 @@ fn heading_words(heading: f64) -> String {
 }
 
 fn at_the_farthest(
-    proof: &Proof,
+    facts: &FactLedger,
     model: &LinkModel,
     link: &Link,
     level: &RadioLevel,
@@ -242,7 +242,7 @@ fn at_the_farthest(
     };
     let (heading, attitude, at) = worst;
     let margin = link.margin_with_doubt(place, *attitude, level)?;
-    let mut lines = Lines::of(proof)
+    let mut lines = Lines::over(facts)
         .given("distance", fly_to.get(), Unit::Metres, "farthest planned")
         .given("height", height.get(), Unit::Metres, "as planned")
         .given("level at the socket", level.at_socket.get(), Unit::Dbm, "as set");
@@ -280,7 +280,7 @@ fn at_the_farthest(
         "level − feed + gain − spreading − all losses ± ground + gain − feed − needed",
         BUDGET_SOURCE,
     );
-    let mut lines = Lines::of(proof);
+    let mut lines = Lines::over(facts);
     for (heading, _, at) in &all {
         let origin = format!("holds {} of the time", at.held);
         lines =
@@ -299,7 +299,7 @@ fn at_the_farthest(
 
 /// Which antenna carries the link where, round the station.
 fn carriers(
-    proof: &Proof,
+    facts: &FactLedger,
     model: &LinkModel,
     link: &Link,
     level: &RadioLevel,
@@ -323,7 +323,7 @@ fn carriers(
     }
     let figures = model.grounds.iter().zip(&carried).map(|(antenna, where_)| {
         let share = 100.0 * where_.len() as f64 / f64::from(ROUND);
-        let mut lines = Lines::of(proof)
+        let mut lines = Lines::over(facts)
             .given("round the station at", fly_to.get(), Unit::Metres, "farthest planned")
             .given("directions tried", f64::from(ROUND), Unit::Count, "evenly round");
         if let Some(nearest) = where_.iter().copied().min_by(|a, b| a.abs().total_cmp(&b.abs())) {
@@ -341,7 +341,7 @@ fn carriers(
 }
 
 fn range_figure(
-    proof: &Proof,
+    facts: &FactLedger,
     link: &Link,
     level: &RadioLevel,
     farthest: Farthest,
@@ -353,7 +353,7 @@ fn range_figure(
         Farthest::To(_) => "where it first breaks",
         Farthest::Beyond(_) => "as far as was looked: it may hold farther",
     };
-    let lines = Lines::of(proof)
+    let lines = Lines::over(facts)
         .given("level at the socket", level.at_socket.get(), Unit::Dbm, format!("offered as {}", level.out))
         .given("needed", link.threshold.level.get(), Unit::Dbm, format!("mode {}", link.threshold.mode))
         .given(
@@ -384,7 +384,7 @@ fn level_and_threshold(link: &Link, level: &RadioLevel) -> Linear {
 }
 
 fn least_level(
-    proof: &Proof,
+    facts: &FactLedger,
     model: &LinkModel,
     link: &Link,
     level: &RadioLevel,
@@ -414,7 +414,7 @@ fn least_level(
     let words = enough.map_or("more than the unit offers".to_owned(), |level| {
         format!("the next step offered is {}", level.out)
     });
-    let lines = Lines::of(proof)
+    let lines = Lines::over(facts)
         .given(
             "least in hand on the way",
             margin.get(),
@@ -440,7 +440,7 @@ fn least_level(
 
 /// What spoils it, in metres of the range.
 fn spoilers(
-    proof: &Proof,
+    facts: &FactLedger,
     link: &Link,
     level: &RadioLevel,
     (range, height): (Metres, Metres),
@@ -456,7 +456,7 @@ fn spoilers(
     let mut put = |key: &str, words: String, loss: Db, more: String, source: Source| {
         let left = 10f64.powf(-loss.get() / 20.0);
         let lost = range.get() * (1.0 - left);
-        let lines = Lines::of(proof)
+        let lines = Lines::over(facts)
             .given("it takes", loss.get(), Unit::Db, more)
             .given("range at the level set", range.get(), Unit::Metres, "see its own figure")
             .given("left of it", 100.0 * left, Unit::Percent, "as in free space");

@@ -10,6 +10,8 @@
 //! looks along it. Whips and dipoles have the gain of their pattern, whatever their sheet says. A unit with several antennas shares
 //! its level evenly among them; their powers add at the receiver.
 //!
+//! No finding rests on the figures of a link (`figures.rs`): they are worked out when somebody asks.
+//!
 //! Left out: more than one transmitter, receiver or station (the first of each counts), the pilot's own body, and
 //! everything `radio` leaves out.
 

@@ -18,7 +18,8 @@ use crate::{Finding, OutlineStore, Proved, Verdict};
 use craft::{Craft, Edit, PlaceId, apply};
 use quantity::{Millimetres, Probability};
 use std::cmp::Reverse;
-use std::sync::Arc;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Arc, Mutex, PoisonError};
 
 /// How many findings of each verdict.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -70,6 +71,34 @@ pub(crate) struct Tried {
     placement: Placement,
     after: Craft,
     findings: Vec<Finding>,
+}
+
+/// A candidate ready to be proved: what makes it, and the craft it makes.
+pub(crate) struct Ready {
+    edits: Vec<Edit>,
+    after: Craft,
+}
+
+/// Proves several, two at a time; each in its place. Which is done first makes no difference to any.
+pub(crate) fn prove_together(ready: &[Option<Ready>], outlines: &Arc<OutlineStore>) -> Vec<Option<Proved>> {
+    let next = AtomicUsize::new(0);
+    let done: Mutex<Vec<Option<Proved>>> = Mutex::new(ready.iter().map(|_| None).collect());
+    let work = || {
+        while let Some((number, ready)) = {
+            let number = next.fetch_add(1, Ordering::Relaxed);
+            ready.get(number).map(|ready| (number, ready))
+        } {
+            let proved = ready.as_ref().map(|ready| prove_tried(&ready.after, outlines));
+            done.lock().unwrap_or_else(PoisonError::into_inner)[number] = proved;
+        }
+    };
+    std::thread::scope(|threads| {
+        let helper = threads.spawn(work);
+        work();
+        // What a thread that failed leaves undone is proved when it is judged.
+        helper.join().ok();
+    });
+    done.into_inner().unwrap_or_else(PoisonError::into_inner)
 }
 
 impl Tried {
@@ -137,15 +166,17 @@ impl Judge<'_, '_, '_> {
         }
     }
 
-    /// A candidate proved by every rule; `None` for the craft as it stands, and where the edits cannot be made.
-    pub fn judged(&self, found: &Found, now: &Now) -> Option<Tried> {
-        let craft = self.puzzle.proof.craft;
-        let mut edits = edits::edits(self.puzzle, found);
-        if edits.is_empty() {
-            return None;
-        }
-        let mut after = made(craft, &edits)?;
-        let mut proved = prove_tried(&after, self.outlines);
+    /// A candidate ready to be proved; `None` for the craft as it stands, and where the edits cannot be made.
+    pub fn ready(&self, found: &Found) -> Option<Ready> {
+        let edits = edits::edits(self.puzzle, found);
+        let after = made(self.puzzle.proof.craft, &edits).filter(|_| !edits.is_empty())?;
+        Some(Ready { edits, after })
+    }
+
+    /// A candidate proved by every rule, and what is said of it.
+    pub fn judged(&self, found: &Found, now: &Now, ready: Ready, proved: Option<Proved>) -> Tried {
+        let Ready { mut edits, mut after } = ready;
+        let mut proved = proved.unwrap_or_else(|| prove_tried(&after, self.outlines));
         let mut steps = told::steps(self.puzzle, found);
         // Screws that the new heights make too long or too short, where one at hand serves.
         for swap in swap::swaps(&after, &new_findings(&proved, self.proved), self.outlines) {
@@ -179,7 +210,7 @@ impl Judge<'_, '_, '_> {
             changes: found.changes,
             is_better: better,
         };
-        Some(Tried { found: found.clone(), placement, after, findings: proved.findings })
+        Tried { found: found.clone(), placement, after, findings: proved.findings }
     }
 
     /// The placement of a candidate, with the parts at hand that mend what a rule still names then.

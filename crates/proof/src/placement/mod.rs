@@ -41,7 +41,7 @@ pub use swap::Swap;
 use crate::{OutlineStore, Proof, Proved, Verdict, prove_again};
 use bound::bound_of;
 use craft::{Craft, Edit, PlaceId};
-use judged::{Judge, Now, Tried, ranked};
+use judged::{Judge, Now, Tried, prove_together, ranked};
 use puzzle::{NoPuzzle, Puzzle};
 use quantity::near_name;
 use search::Searched;
@@ -66,6 +66,8 @@ pub const BEST_MAX: usize = 12;
 const PROVED: usize = 24;
 /// The same where all of these break a rule that the search does not know.
 const PROVED_MOST: usize = 16 * PROVED;
+/// Placements that are proved before it is asked again whether to go on.
+const TOGETHER: usize = 4;
 
 /// How far a search has come.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -201,17 +203,13 @@ pub fn placements(
         most.set(most.get().max(progress.share));
         go_on(Progress { share: most.get(), ..progress })
     };
-    let proved = prove_again(craft, outlines);
     let proof = Proof::with_outlines(craft, Arc::clone(outlines));
-    let movable = unit::movable(&proof);
-    if movable.is_empty() {
-        return Err(PlacementFault::NothingMoves);
-    }
+    let (movable, chosen) = chosen(&proof, question)?;
+    let proved = prove_again(craft, outlines);
     let search = |chosen: &[usize], widened| {
         searched(&proof, &proved, chosen, (question.best, widened), outlines, go_on)
     };
-    if !question.only.is_empty() {
-        let chosen = named(&proof, &movable, &question.only)?;
+    if !chosen.is_empty() {
         return search(&chosen, false);
     }
     let concerned = unit::concerned(&proof, &movable, &proved.findings);
@@ -227,6 +225,26 @@ pub fn placements(
     }
     // If all together are too many, what could be searched stands.
     Ok(search(&movable, true).unwrap_or(first))
+}
+
+/// Why a question cannot be searched at all, told at once: a place that is not there or stays, a craft in which nothing
+/// moves. What only the search finds out, such as too many ways to stack, is told by [`placements`].
+pub fn refused(
+    craft: &Craft,
+    question: &PlacementQuestion,
+    outlines: &Arc<OutlineStore>,
+) -> Result<(), PlacementFault> {
+    chosen(&Proof::with_outlines(craft, Arc::clone(outlines)), question).map(drop)
+}
+
+/// The numbers of all places that can move, and of those that are named.
+fn chosen(proof: &Proof, question: &PlacementQuestion) -> Result<(Vec<usize>, Vec<usize>), PlacementFault> {
+    let movable = unit::movable(proof);
+    if movable.is_empty() {
+        return Err(PlacementFault::NothingMoves);
+    }
+    let chosen = named(proof, &movable, &question.only)?;
+    Ok((movable, chosen))
 }
 
 /// The numbers of the places named.
@@ -293,13 +311,18 @@ fn found_and_tried(
         let found =
             search::search(judge.puzzle, keep, &mut |done| go_on(share(done * 0.8, Doing::Searching)));
         let mut whole = found.whole;
-        for (number, candidate) in found.best.iter().enumerate().skip(done) {
-            tried.extend(judge.judged(candidate, now));
-            let proved = (number + 1 - done) as f64 / (found.best.len() - done) as f64;
-            // What is stopped while it proves keeps what it has proved.
-            if !go_on(share(0.8 + 0.2 * proved, Doing::Proving)) {
-                whole = false;
-                break;
+        let (fresh, mut proved) = (&found.best[done.min(found.best.len())..], 0);
+        'proving: for together in fresh.chunks(TOGETHER) {
+            let ready: Vec<_> = together.iter().map(|candidate| judge.ready(candidate)).collect();
+            let told = prove_together(&ready, judge.outlines);
+            for ((candidate, ready), told) in together.iter().zip(ready).zip(told) {
+                tried.extend(ready.map(|ready| judge.judged(candidate, now, ready, told)));
+                proved += 1;
+                // What is stopped while it proves keeps what it has proved.
+                if !go_on(share(0.8 + 0.2 * f64::from(proved) / fresh.len() as f64, Doing::Proving)) {
+                    whole = false;
+                    break 'proving;
+                }
             }
         }
         let serves = tried.iter().any(Tried::serves);

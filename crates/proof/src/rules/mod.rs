@@ -80,6 +80,10 @@ pub(crate) use fit_blade_sweep::SOFT;
 pub(crate) use fit_pair_clearance::SINKS;
 pub(crate) use view_horizon_at_speed::{horizon_place, looking_up};
 
+/// The rules that ask how leads lie. No other does: they run while leads are laid.
+pub(crate) const ASK_LEADS: &[&str] =
+    &["fit.harness_length", "fit.harness_bend", "fit.blade_sweep", "link.antenna_clear", "link.feed_loss"];
+
 /// Every rule.
 pub const RULES: &[Rule] = &[
     fit_pair_clearance::PAIR_CLEARANCE,
@@ -213,6 +217,21 @@ mod tests {
     }
 
     /// What the rules of matching and of the whole craft say of a craft.
+    #[test]
+    fn only_the_rules_that_are_said_to_ask_for_leads() {
+        for craft in [crate::testing_stack::led_bay(), crate::testing_link::sound_link()] {
+            let proof = crate::Proof::new(&craft);
+            RULES
+                .iter()
+                .filter(|rule| !ASK_LEADS.contains(&rule.id))
+                .for_each(|rule| drop((rule.run)(&proof)));
+            assert!(!proof.has_laid_leads());
+            for id in ASK_LEADS {
+                assert!(rule_of(id).is_some(), "{id} is no rule");
+            }
+        }
+    }
+
     fn verdicts(craft: &craft::Craft) -> impl Iterator<Item = crate::Finding> {
         let proof = crate::Proof::new(craft);
         let rules = RULES.iter().filter(|rule| !rule.id.starts_with("fit."));

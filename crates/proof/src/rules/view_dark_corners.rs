@@ -54,7 +54,7 @@ fn judge(proof: &Proof, sight: &Sight, answer: &mut Answer) {
         None => return,
     };
     let is_cage: Vec<bool> = looking.seen_as.iter().map(|seen| *seen == SeenAs::Cage).collect();
-    let shares = looking.shares();
+    let shares = looking.shares_kept(proof);
     let lit = shares.lit().get();
     let (dark, cage) = (100.0 - lit, shares.of_all(|n| is_cage[n]).get() * lit / 100.0);
     let value = dark + cage;
@@ -62,7 +62,7 @@ fn judge(proof: &Proof, sight: &Sight, answer: &mut Answer) {
     // What is nought stays nought for a small step.
     if value > 0.0 {
         let lost = |view: &optics::View| {
-            let then = optics::shares(view, &looking.scene);
+            let then = proof.kept().shares(view, &looking.scene, None);
             let lit = then.lit().get();
             100.0 - lit + then.of_all(|n| is_cage[n]).get() * lit / 100.0
         };

@@ -28,12 +28,12 @@ pub(crate) struct BladeShare {
 
 /// How much of the picture blades fill.
 pub(crate) fn blade_share(proof: &Proof, view: &LensView) -> BladeShare {
-    let shares = view.shares();
+    let shares = view.shares_kept(proof);
     let value = shares.of_all(|n| view.is_blades[n]).get();
     let mut slopes: Vec<(FactIndex, f64)> = Vec::new();
     if value > 0.0 {
         for grown in view.grown(proof, GROWTH) {
-            let then = view.blades_in(&grown.view, &view.scene).get();
+            let then = view.blades_in(proof, &grown.view, &view.scene).get();
             slopes.push((grown.fact, (then - value) / grown.by));
         }
         moved(proof, view, value, &mut slopes);
@@ -47,7 +47,8 @@ fn moved(proof: &Proof, view: &LensView, value: f64, slopes: &mut Vec<(FactIndex
     let Some(lens) = proof.inputs().solids_of(view.lens).find(|(_, s)| s.solid.role == Role::Lens) else {
         return;
     };
-    let after = |movement: Movement| view.blades_in(&view.view, &view.scene.after(movement)).get() - value;
+    let after =
+        |movement: Movement| view.blades_in(proof, &view.view, &view.scene.after(movement)).get() - value;
     let mut gradient: [Option<f64>; 3] = [None; 3];
     for Drift { fact, field } in &lens.1.solid.drifts {
         match field {

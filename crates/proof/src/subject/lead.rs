@@ -128,13 +128,25 @@ fn role_of(kind: LeadKind) -> Role {
 
 /// Every lead of the craft, in the order of the sheet.
 pub(crate) fn leads(proof: &Proof) -> Vec<Lead> {
-    let is_lead = |placed: &Placed| matches!(placed.part.kind, PartKind::CameraHarness | PartKind::Pigtail);
-    let begun: Vec<Begun> =
-        proof.placed().filter(is_lead).filter_map(|placed| begun(proof, placed)).collect();
-    let questions: Vec<AskedRoute> =
-        begun.iter().filter_map(|lead| lead.asked.as_ref().ok().cloned()).collect();
-    proof.routes_ahead(&questions);
+    let begun: Vec<Begun> = all_begun(proof).collect();
+    let laying = proof.unlaid(asked_of(&begun));
+    laying.meanwhile(&proof.inputs().scene, || ());
+    proof.know_laid(laying);
     begun.into_iter().map(|lead| laid(proof, lead)).collect()
+}
+
+/// What is asked of the ways of all leads.
+pub(crate) fn questions(proof: &Proof) -> Vec<AskedRoute> {
+    asked_of(&all_begun(proof).collect::<Vec<_>>())
+}
+
+fn all_begun<'a>(proof: &Proof<'a>) -> impl Iterator<Item = Begun<'a>> {
+    let is_lead = |placed: &Placed| matches!(placed.part.kind, PartKind::CameraHarness | PartKind::Pigtail);
+    proof.placed().filter(is_lead).filter_map(move |placed| begun(proof, placed))
+}
+
+fn asked_of(begun: &[Begun]) -> Vec<AskedRoute> {
+    begun.iter().filter_map(|lead| lead.asked.as_ref().ok().cloned()).collect()
 }
 
 /// A lead with its ends, and what is to be asked of its way.

@@ -1,0 +1,98 @@
+//! What is kept from one proof to the next, since an edit seldom touches it: outlines cut into pieces, routes of leads,
+//! shares of pictures.
+//!
+//! Each is kept with all it was made from and taken again only where that is the same, bit for bit; so a proof is the same
+//! with a store and without. How much is kept is limited: beyond it the oldest is let go.
+
+use fit::{Hole, KnownRoute, Outline, PlanePoint};
+use optics::{KnownShares, Shares, View, shares_again};
+use std::collections::HashMap;
+use std::sync::{Arc, Mutex, PoisonError};
+
+/// What is kept from one proof to the next.
+#[derive(Debug, Default)]
+pub struct OutlineStore {
+    known: Mutex<HashMap<OutlineKey, Result<Outline, String>>>,
+    routes: Mutex<Vec<Arc<KnownRoute>>>,
+    shares: Mutex<Vec<Arc<KnownShares>>>,
+}
+
+/// Outlines kept at most; beyond it the store starts afresh.
+const OUTLINES_KEPT_MAX: usize = 4_000;
+/// Routes kept at most: those of a handful of craft and of what is tried on them.
+const ROUTES_KEPT_MAX: usize = 96;
+/// Shares kept at most: a view with its doubts asks for up to a dozen.
+const SHARES_KEPT_MAX: usize = 64;
+
+/// An outline's numbers, bit by bit.
+type OutlineKey = Vec<u64>;
+
+impl OutlineStore {
+    /// An outline with holes, cut or found cut; an error says all that is wrong with it.
+    pub(crate) fn outline(&self, outer: Vec<PlanePoint>, holes: Vec<Hole>) -> Result<Outline, String> {
+        let key = outline_key(&outer, &holes);
+        let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(found) = known.get(&key) {
+            return found.clone();
+        }
+        if known.len() >= OUTLINES_KEPT_MAX {
+            known.clear();
+        }
+        let made = Outline::new(outer, holes)
+            .map_err(|faults| faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "));
+        known.insert(key, made.clone());
+        made
+    }
+
+    /// The routes found so far, oldest first.
+    pub(crate) fn routes(&self) -> Vec<Arc<KnownRoute>> {
+        self.routes.lock().unwrap_or_else(PoisonError::into_inner).clone()
+    }
+
+    /// Keeps a route.
+    pub(crate) fn know_route(&self, route: Arc<KnownRoute>) {
+        push(&self.routes, route, ROUTES_KEPT_MAX);
+    }
+
+    /// How much of a picture each solid fills; of those that are not counted, if some are, less may be told.
+    pub(crate) fn shares(&self, view: &View, scene: &optics::Scene, counted: Option<&[bool]>) -> Shares {
+        let known = self.shares.lock().unwrap_or_else(PoisonError::into_inner).clone();
+        let (shares, found) = shares_again(view, scene, counted, &known);
+        if let Some(found) = found {
+            push(&self.shares, found, SHARES_KEPT_MAX);
+        }
+        shares
+    }
+}
+
+fn push<T>(kept: &Mutex<Vec<T>>, one: T, most: usize) {
+    let mut kept = kept.lock().unwrap_or_else(PoisonError::into_inner);
+    if kept.len() >= most {
+        kept.remove(0);
+    }
+    kept.push(one);
+}
+
+fn outline_key(outer: &[PlanePoint], holes: &[Hole]) -> OutlineKey {
+    let mut key = Vec::with_capacity(2 * outer.len() + 6 * holes.len());
+    let mut put = |tag: u64, numbers: &[f64]| {
+        key.push(tag);
+        key.extend(numbers.iter().map(|number| number.to_bits()));
+    };
+    for point in outer {
+        put(0, &[point.x, point.y]);
+    }
+    for hole in holes {
+        match hole {
+            Hole::Round { centre, diameter } => put(1, &[centre.x, centre.y, diameter.get()]),
+            Hole::Slot { from, to, width } => put(2, &[from.x, from.y, to.x, to.y, width.get()]),
+            Hole::Polygon(points) => {
+                put(3, &[]);
+                for point in points {
+                    put(4, &[point.x, point.y]);
+                }
+            }
+        }
+    }
+    key
+}
