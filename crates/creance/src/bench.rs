@@ -3,6 +3,7 @@
 //! Each call is one store call and what the page needs to see of it. The clock is read here, since the
 //! store reads none.
 
+use crate::at_hand::{Shelf, at_hand};
 use crate::judged::{Judged, Proofs};
 use crate::refusal::{Cause, Refusal};
 use crate::tilt_tried::TiltTried;
@@ -47,8 +48,9 @@ impl Bench {
     /// Every craft at a glance.
     pub fn fleet(&mut self) -> Result<FleetView, Refusal> {
         let mut craft = Vec::new();
+        let shelf = Shelf::of(&self.shop)?;
         for card in self.shop.list_craft()? {
-            let judged = self.proofs.of(self.shop.craft(&card.id)?);
+            let judged = self.proofs.of(self.shop.craft(&card.id)?, shelf.for_craft(&card.id));
             craft.push(FleetCraft::new(&judged, card.demo));
         }
         craft.sort_by_key(|craft| craft.demo);
@@ -68,7 +70,8 @@ impl Bench {
     }
 
     fn view_of(&mut self, craft: Craft) -> Result<BenchView, Refusal> {
-        let judged = self.proofs.of(craft);
+        let beyond = at_hand(&self.shop, &craft)?;
+        let judged = self.proofs.of(craft, beyond);
         let id = &judged.craft.id;
         let mut view = BenchView::new(&judged, self.shop.is_demo(id)?);
         view.revision = u32::try_from(self.shop.last_seq()?).unwrap_or(u32::MAX);
@@ -90,7 +93,14 @@ impl Bench {
 
     /// A craft with its proof, for drawing.
     pub fn judged(&mut self, id: &CraftId) -> Result<Arc<Judged>, Refusal> {
-        Ok(self.proofs.of(self.shop.craft(id)?))
+        let craft = self.shop.craft(id)?;
+        let beyond = at_hand(&self.shop, &craft)?;
+        Ok(self.proofs.of(craft, beyond))
+    }
+
+    /// The outlines cut so far, for another proof of a craft.
+    pub fn outlines(&self) -> Arc<OutlineStore> {
+        self.proofs.outlines()
     }
 
     /// The same with a camera tilted otherwise, which is only tried: the first camera that carries a lens when none is
@@ -98,7 +108,8 @@ impl Bench {
     pub fn judged_tilted(&mut self, id: &CraftId, tried: &TiltTried) -> Result<Arc<Judged>, Refusal> {
         let Some(tilt) = tried.tilt else { return self.judged(id) };
         let tilted = tried.craft(&self.shop.craft(id)?, tilt)?;
-        Ok(Arc::new(self.proofs.tried(tilted)))
+        let beyond = at_hand(&self.shop, &tilted)?;
+        Ok(Arc::new(self.proofs.tried(tilted, &beyond)))
     }
 
     /// A craft as it is, or with a camera tilted otherwise, and all that a picture over the course is made from: the lenses
@@ -112,13 +123,12 @@ impl Bench {
         if let Some(tilt) = tried.tilt {
             craft = tried.craft(&craft, tilt)?;
         }
-        Ok((craft, self.lens_drawer()?, self.proofs.outlines()))
+        Ok((craft, self.lens_drawer(id)?, self.proofs.outlines()))
     }
 
-    /// Every lens of the store.
-    pub fn lens_drawer(&self) -> Result<Vec<Part>, Refusal> {
-        let lenses = self.shop.parts()?.into_iter().map(|stored| stored.part);
-        Ok(lenses.filter(|part| part.kind == PartKind::Lens).collect())
+    /// Every lens of the store that is at hand for a craft.
+    pub fn lens_drawer(&self, id: &CraftId) -> Result<Vec<Part>, Refusal> {
+        Ok(Shelf::of(&self.shop)?.for_craft(id).into_iter().map(|other| other.part).collect())
     }
 
     /// Begins a craft.

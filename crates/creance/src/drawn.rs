@@ -4,6 +4,7 @@ use crate::bench::now;
 use crate::course_tried::{CourseTried, beside_page};
 use crate::link_asked::{LinkWish, budget_page, range_page};
 use crate::refusal::{Cause, Refusal};
+use crate::wire::flying::flying_page;
 use clap::ValueEnum;
 use craft::{Craft, Part};
 use drawing::{Page, PageFault, TemplateFault, View, ViewPictureFault};
@@ -24,6 +25,8 @@ pub enum Subject {
     Template,
     /// What each lens sees: blades, arms, cage and antennas in the picture over a course; --beside holds another lens against it
     View,
+    /// Flying through it: horizon, obstacle, widths, smear, way flown blind and way a dodge needs, as curves; --speed marks one
+    Flying,
     /// The link budget: signed terms from the transmitter to the receiver; --distance and the like choose where
     Budget,
     /// Range against power; --height and the like choose how
@@ -71,6 +74,7 @@ impl Subject {
             Subject::Exploded => "exploded",
             Subject::Template => "template",
             Subject::View => "view",
+            Subject::Flying => "flying",
             Subject::Budget => "budget",
             Subject::Range => "range",
             Subject::Card => "card",
@@ -98,6 +102,7 @@ impl Subject {
                 Ok(vec![beside_page(craft, proved, &chosen.course, &chosen.drawer, camera)?])
             }
             Subject::View => Ok(drawing::view_picture(craft, proved, &chosen.course.asked()?)?),
+            Subject::Flying => flying_page(craft, chosen.course.speed),
             Subject::Budget => budget_page(&craft.name, proved, &chosen.link),
             Subject::Range => range_page(&craft.name, proved, &chosen.link),
             Subject::Card => {

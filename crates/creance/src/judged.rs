@@ -1,9 +1,9 @@
 //! A craft with its proof, and proofs kept for as long as the craft stays as it is.
 
 use craft::{Craft, CraftFault, CraftId};
-use proof::{OutlineStore, Proved};
+use proof::{FlyingCurves, OutlineStore, PartAtHand, Proof, Proved, flying_curves};
 use std::collections::HashMap;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 use std::time::Instant;
 
 /// A craft with its proof.
@@ -16,13 +16,29 @@ pub struct Judged {
     pub faults: Vec<CraftFault>,
     /// How long the proof took, in ms.
     pub prove_ms: f64,
+    /// What flying does to the picture: worked out when first asked for.
+    flying: OnceLock<Vec<FlyingCurves>>,
+}
+
+impl Judged {
+    /// The curves of every lens.
+    pub fn flying(&self, outlines: &Arc<OutlineStore>) -> &[FlyingCurves] {
+        let made = || flying_curves(&Proof::with_outlines(&self.craft, Arc::clone(outlines)));
+        self.flying.get_or_init(made)
+    }
 }
 
 /// Proofs by craft, each used again while the craft is the very same.
 #[derive(Default)]
 pub struct Proofs {
     outlines: Arc<OutlineStore>,
-    kept: HashMap<CraftId, Arc<Judged>>,
+    kept: HashMap<CraftId, Kept>,
+}
+
+/// A proof with the parts that were at hand for it.
+struct Kept {
+    judged: Arc<Judged>,
+    at_hand: Vec<PartAtHand>,
 }
 
 /// Proofs kept at most; beyond it all are let go.
@@ -34,42 +50,47 @@ impl Proofs {
         Arc::clone(&self.outlines)
     }
 
-    /// The proof of a craft, made anew only if the craft changed.
-    pub fn of(&mut self, craft: Craft) -> Arc<Judged> {
-        if let Some(kept) = self.kept.get(&craft.id).filter(|kept| kept.craft == craft) {
-            return Arc::clone(kept);
+    /// The proof of a craft, made anew only if the craft changed, or what is at hand for it.
+    pub fn of(&mut self, craft: Craft, at_hand: Vec<PartAtHand>) -> Arc<Judged> {
+        let same = |kept: &&Kept| kept.judged.craft == craft && kept.at_hand == at_hand;
+        if let Some(kept) = self.kept.get(&craft.id).filter(same) {
+            return Arc::clone(&kept.judged);
         }
         if self.kept.len() >= KEPT_MAX {
             self.kept.clear();
         }
         let id = craft.id.clone();
-        let judged = Arc::new(self.tried(craft));
-        self.kept.insert(id, Arc::clone(&judged));
+        let judged = Arc::new(self.tried(craft, &at_hand));
+        self.kept.insert(id, Kept { judged: Arc::clone(&judged), at_hand });
         judged
     }
 
     /// The proof of a craft that is only tried: it is not kept.
-    pub fn tried(&self, craft: Craft) -> Judged {
+    pub fn tried(&self, craft: Craft, at_hand: &[PartAtHand]) -> Judged {
         let started = Instant::now();
-        let proved = proof::prove_again(&craft, &self.outlines);
+        let proved = proof::prove_with(&craft, &self.outlines, at_hand, None);
         let prove_ms = started.elapsed().as_secs_f64() * 1000.0;
         let faults = craft::faults(&craft);
-        Judged { craft, proved, faults, prove_ms }
+        Judged { craft, proved, faults, prove_ms, flying: OnceLock::new() }
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use craft::CraftClass;
+    use craft::schema::PartKind;
+    use craft::{CraftClass, Part, PartId};
 
     #[test]
     fn a_proof_is_used_again_until_the_craft_changes() {
         let mut proofs = Proofs::default();
         let craft = Craft::new(CraftId::from_name("first"), "first");
-        let once = proofs.of(craft.clone());
-        assert!(Arc::ptr_eq(&once, &proofs.of(craft.clone())));
+        let once = proofs.of(craft.clone(), vec![]);
+        assert!(Arc::ptr_eq(&once, &proofs.of(craft.clone(), vec![])));
+        let part = Part::new(PartId::from_name("lens"), PartKind::Lens, "lens");
+        let beside = proofs.of(craft.clone(), vec![PartAtHand { part, on: vec![] }]);
+        assert!(!Arc::ptr_eq(&once, &beside));
         let changed = Craft { class: Some(CraftClass::Open3), ..craft };
-        assert!(!Arc::ptr_eq(&once, &proofs.of(changed)));
+        assert!(!Arc::ptr_eq(&beside, &proofs.of(changed, vec![])));
     }
 }

@@ -4,6 +4,7 @@
 //! commands work without a server, on a craft of the workshop or on a sheet. Exit status: 0 nothing is
 //! broken, 1 something is, 2 bad input or usage.
 
+mod at_hand;
 mod bench;
 mod commands;
 mod course_tried;

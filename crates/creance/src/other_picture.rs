@@ -6,6 +6,7 @@
 use crate::refusal::{Cause, Refusal};
 use craft::schema::{PartKind, camera};
 use craft::{Craft, Edit, Part, PartId, PlaceId};
+use proof::told_apart;
 use std::collections::BTreeMap;
 
 /// The other picture.
@@ -65,9 +66,11 @@ impl Seated {
 
     /// What can be held beside its picture, which has this shape in words.
     pub fn choices(&self, craft: &Craft, drawer: &[Part], shape: Option<&str>) -> Vec<Choice> {
-        let lenses = self
-            .lenses(craft, drawer)
-            .map(|part| Choice { word: part.id.to_string(), called: format!("through {}", part.name) });
+        let all = || craft.parts.iter().chain(drawer);
+        let lenses = self.lenses(craft, drawer).map(|part| Choice {
+            word: part.id.to_string(),
+            called: format!("through {}", told_apart(part, all())),
+        });
         let shapes = SHAPES.iter().filter(|(_, across, down)| shape != Some(&format!("{across} : {down}")));
         let shapes = shapes.map(|(word, across, down)| Choice {
             word: (*word).to_owned(),
@@ -105,7 +108,8 @@ impl OtherPicture {
         match self {
             Self::Lens(id) => {
                 let part = craft.part(id).or_else(|| drawer.iter().find(|part| part.id == *id));
-                part.map_or_else(|| id.to_string(), |part| format!("through {}", part.name))
+                let all = craft.parts.iter().chain(drawer);
+                part.map_or_else(|| id.to_string(), |part| format!("through {}", told_apart(part, all)))
             }
             Self::Shape { across, down } => format!("the same lens in {across} : {down}"),
         }

@@ -15,6 +15,7 @@ mod cautions;
 pub mod chart;
 mod dimension;
 mod flow;
+mod flying;
 mod key_sizes;
 mod layers;
 mod lettered;
@@ -37,6 +38,7 @@ mod wrap;
 
 pub use assembly::exploded;
 pub use card::card;
+pub use flying::{FlyingChart, FlyingFault, ReadOff, flying_charts, flying_pages, flying_speeds};
 pub use lettered::{DOTS_MAX, DOTS_MIN, PageFault};
 pub use paper::{Page, is_page};
 pub use pdf::pdf;

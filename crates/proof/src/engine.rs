@@ -10,7 +10,7 @@ use crate::subject::{
     BOARDS_MAX, CameraTilt, Lead, PlannedLink, PlugHold, camera_tilts, control_antennas, leads, pull_spaces,
     push_on_plugs, questions,
 };
-use crate::{Answer, Finding, Rule, Verdict};
+use crate::{Answer, Finding, PartAtHand, Rule, Verdict};
 use craft::schema::PartKind;
 use craft::{Anchor, Craft, Part, PartId, Place, PlaceId, Reading};
 use fit::{
@@ -44,6 +44,7 @@ pub struct Proof<'a> {
     control_antennas: OnceCell<HashMap<usize, usize>>,
     link: OnceCell<Option<Arc<LinkModel>>>,
     pub(crate) planned: PlannedLink,
+    at_hand: &'a [PartAtHand],
     is_trial: bool,
     pub(crate) history: Option<Arc<History>>,
 }
@@ -135,9 +136,20 @@ impl<'a> Proof<'a> {
             control_antennas: OnceCell::new(),
             link: OnceCell::new(),
             planned: PlannedLink::default(),
+            at_hand: &[],
             is_trial: false,
             history: None,
         }
+    }
+
+    /// The same with parts of the workshop at hand, which mends may name.
+    pub fn with_at_hand(self, at_hand: &'a [PartAtHand]) -> Self {
+        Self { at_hand, ..self }
+    }
+
+    /// Parts of the workshop that may be put on.
+    pub(crate) fn at_hand(&self) -> &'a [PartAtHand] {
+        self.at_hand
     }
 
     /// A proof of the same craft changed a little, to see whether a mend would do.
@@ -381,6 +393,21 @@ pub fn told_anew(craft: &Craft, proved: &Proved, history: &Arc<History>) -> Prov
     tell_apart(&mut told.findings);
     told.findings.iter_mut().for_each(|finding| begin_as_a_sentence(&mut finding.message));
     told
+}
+
+/// The same with what a workshop knows beside the craft: parts at hand, which mends may name, and what it has been through. Of the rules
+/// that do not ask for the latter, verdicts and figures are those of [`prove_again`].
+pub fn prove_with(
+    craft: &Craft,
+    outlines: &Arc<OutlineStore>,
+    at_hand: &[PartAtHand],
+    history: Option<&Arc<History>>,
+) -> Proved {
+    let proof = Proof::with_outlines(craft, Arc::clone(outlines)).with_at_hand(at_hand);
+    proved(match history {
+        Some(history) => proof.with_history(Arc::clone(history)),
+        None => proof,
+    })
 }
 
 /// Judges a craft that is only tried: by every rule, and no mend is tried further.

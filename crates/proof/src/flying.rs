@@ -240,7 +240,7 @@ impl Maker<'_, '_> {
             ));
         }
         things.push(("twig of 10 mm".to_owned(), TWIG));
-        // Even steps of a ratio: the chart is best laid out in tens.
+        // Even steps of a ratio: a chart lays both axes out in tens.
         let far = || (0..POINTS).map(|n| 100f64.powf(n as f64 / (POINTS - 1) as f64));
         for (name, size) in things {
             curve.lines.push(self.line(&name, far(), |at| self.width(&fine, size, at)));
@@ -248,7 +248,7 @@ impl Maker<'_, '_> {
         for task in [Task::Detect, Task::Recognise] {
             curve.held_against.push(CurveLine::Value(task.pixels().get(), task.words().to_owned()));
         }
-        curve.message = "Twice as far is half as wide. Draw both axes in tens.".to_owned();
+        curve.message = "Twice as far is half as wide.".to_owned();
         curve
     }
 

@@ -5,7 +5,8 @@
 //! findings and figures. A missing fact never stops the proof: the rules that need it say *unknown* and
 //! name it.
 
-pub mod classes;
+pub mod at_hand;
+mod classes;
 mod course_seen;
 mod engine;
 mod finding;
@@ -46,10 +47,13 @@ pub mod view_limits;
 mod weight;
 mod working;
 
+pub use at_hand::{PartAtHand, told_apart};
 pub use course_seen::{
     BEFORE_GATE_USUAL, Compared, CourseAsked, CourseSeen, compared, course_seen, gains_and_losses,
 };
-pub use engine::{Placed, Proof, Proved, prove, prove_again, prove_with_history, told_anew};
+pub use engine::{
+    Placed, Proof, Proved, prove, prove_again, prove_with, prove_with_history, told_anew,
+};
 pub use finding::{Finding, Margin, MeasureAdvice, NoSingleFact, Verdict, Witness};
 pub use flying::{CurveAxis, CurveLine, CurvePoint, FlyingCurve, FlyingCurves, FlyingLine, flying_curves};
 pub use history::History;

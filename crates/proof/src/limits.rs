@@ -389,6 +389,7 @@ pub const LIMITS: &[Limit] = &[
     WALL_PLAN,
     GROUND_MIX,
     EIRP,
+    RESTART_ROOM,
     EXPOSURE,
     crate::history_limits::LEVEL_DRIFT,
     crate::history_limits::HOVER_DRIFT,

@@ -69,6 +69,14 @@ pub const GROUND_MIX: Limit = limit(
 /// What is radiated under the limit that the pilot stated.
 pub const EIRP: Limit =
     limit("link.eirp", "radiated power under the limit you entered", Unit::Db, AtLeast, (0.0, 1.0));
+/// Free way over what is flown blind while the video restarts.
+pub const RESTART_ROOM: Limit = limit(
+    "link.restart_blind",
+    "free way over what is flown blind while the video restarts",
+    Unit::Ratio,
+    AtLeast,
+    (1.0, 2.0),
+);
 /// Distance of people over that of the reference level.
 pub const EXPOSURE: Limit = limit(
     "safe.exposure",

@@ -22,9 +22,12 @@ pub(crate) fn sound_link() -> Craft {
         ("video_mode", "smooth"),
         ("radiated_limit", "100 mW"),
         ("people_at", "1 m"),
+        ("cruise", "6 m/s"),
+        ("free_space", "150 m"),
     ] {
         set(craft, &format!("craft.{key}"), text);
     }
+    set(craft, "vtx.restart", "9 s, measured");
     for out in ["25 mW", "100 mW", "400 mW"] {
         row(craft, "vtx", "level", &[("out", out)]);
     }

@@ -23,9 +23,9 @@ pub const GAS_SOURCE: Source = Source {
 };
 /// Where the rain formula comes from.
 pub const RAIN_SOURCE: Source = Source {
-    title: "Recommendation ITU-R P.838-3",
+    title: "Recommendation ITU-R P.838-3, as transcribed in two open programs",
     place: "equations 1 to 5, tables 1 to 4",
-    grade: Grade::Memory,
+    grade: Grade::ReferenceProgram,
 };
 
 /// GHz, then dB/km in dry air and in vapour.

@@ -121,6 +121,10 @@ pub const FLY_TO: Field<Metres> = Field::quantity("fly_to", "farthest planned", 
 /// Height there.
 pub const FLY_HEIGHT: Field<Metres> = Field::quantity("fly_height", "height flown at", Exact, 0.1, 5_000.0)
     .help("Above the ground where the station stands. Low flight far out is what loses pictures.");
+/// Free way.
+pub const FREE_SPACE: Field<Metres> = Field::quantity("free_space", "free way", Exact, 1.0, 5_000.0).help(
+    "How far it may fly on from anywhere it is flown, straight and blind, before trees, walls or people: what a restart of the video needs.",
+);
 /// Level set.
 pub const LEVEL: Field<Milliwatts> = Field::quantity("level", "level set", Exact, 0.0, 10_000.0)
     .help("Of the video transmitter: one of the levels on its sheet.");
@@ -196,6 +200,7 @@ pub const FIELDS: &[FieldDef] = &[
     BANK.def,
     FLY_TO.def,
     FLY_HEIGHT.def,
+    FREE_SPACE.def,
     LEVEL.def,
     CHANNEL.def,
     VIDEO_MODE.def,

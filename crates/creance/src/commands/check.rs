@@ -35,8 +35,9 @@ Exit status: 0 nothing is broken, 1 something is, 2 bad input or usage.";
 
 /// Checks a craft.
 pub fn check(args: &CheckArgs) -> Result<Outcome, Refusal> {
-    let craft = args.subject.find()?.craft;
-    let proved = proof::prove(&craft);
+    let subject = args.subject.find()?;
+    let proved = subject.proved();
+    let craft = subject.craft;
     say(&if args.json { as_json(&CheckTold::new(&craft, &proved)) } else { text(&craft, &proved) })?;
     Ok(Outcome::of(&proved))
 }

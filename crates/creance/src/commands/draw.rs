@@ -31,7 +31,7 @@ pub struct DrawArgs {
     /// For a view: the camera tilted so many degrees up, to try it; as built when left out
     #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
     tilt: Option<f64>,
-    /// For a view: how fast the craft flies over the course, in m/s; at its cruise speed when left out, or else it hovers
+    /// For a view or the curves of flying: how fast the craft flies, in m/s; at its cruise speed when left out
     #[arg(long, value_name = "M/S", allow_negative_numbers = true)]
     speed: Option<f64>,
     /// For a view: how far before the first gate, in m; 8 when left out
@@ -61,14 +61,17 @@ Budget and range ask the radio link; what you leave out is as the sheet plans it
 /// Draws a craft.
 pub fn draw(args: &DrawArgs) -> Result<Outcome, Refusal> {
     let format = format(args)?;
-    let mut craft = args.subject.find()?.craft;
+    let mut subject = args.subject.find()?;
     if let Some(tilt) = args.tilt {
-        craft = TiltTried { tilt: Some(tilt), camera: None }.craft(&craft, tilt)?;
+        subject.craft = TiltTried { tilt: Some(tilt), camera: None }.craft(&subject.craft, tilt)?;
     }
     let course =
         CourseTried { speed: args.speed, before: args.before, left: args.left, beside: args.beside.clone() };
-    let chosen = Chosen { of: args.of.clone(), course, link: args.link.clone(), ..Chosen::default() };
-    let pages = args.what.pages(&craft, &proof::prove(&craft), &chosen)?;
+    let drawer = subject.at_hand.iter().map(|other| other.part.clone()).collect();
+    let chosen = Chosen { of: args.of.clone(), course, drawer, link: args.link.clone(), ..Chosen::default() };
+    let proved = subject.proved();
+    let craft = subject.craft;
+    let pages = args.what.pages(&craft, &proved, &chosen)?;
     if to_standard_output(args) {
         let [page] = &pages[..] else {
             let words =
@@ -122,7 +125,9 @@ fn format(args: &DrawArgs) -> Result<Format, Refusal> {
         ("--left", args.left.is_some()),
         ("--beside", args.beside.is_some()),
     ];
-    if let Some((option, _)) = of_a_view.iter().find(|(_, given)| *given && args.what != Subject::View) {
+    let goes =
+        |option: &str| args.what == Subject::View || option == "--speed" && args.what == Subject::Flying;
+    if let Some((option, _)) = of_a_view.iter().find(|(option, given)| *given && !goes(option)) {
         let words = format!("{option} is for a view; {} has no such choice", args.what.word());
         return Err(Refusal::new(Cause::Misread, words).hint("Leave it out, or draw `view`."));
     }

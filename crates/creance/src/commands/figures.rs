@@ -39,8 +39,9 @@ Exit status: 0 nothing is broken, 1 something is, 2 bad input or usage, or no fi
 
 /// Prints the figures.
 pub fn figures(args: &FiguresArgs) -> Result<Outcome, Refusal> {
-    let craft = args.subject.find()?.craft;
-    let proved = proof::prove(&craft);
+    let subject = args.subject.find()?;
+    let proved = subject.proved();
+    let craft = subject.craft;
     let only = args.only.as_deref().unwrap_or_default();
     let all = proved.all_figures();
     let wanted: Vec<&Figure> = all.iter().filter(|figure| figure.id.0.starts_with(only)).collect();

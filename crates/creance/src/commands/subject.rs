@@ -3,16 +3,19 @@
 //! What ends in `.toml` is the path of a sheet; anything else is a craft. The workshop is only read, so a
 //! server that holds it is not disturbed.
 
+use crate::at_hand::at_hand;
 use crate::output::note;
 use crate::refusal::{Cause, Refusal};
 use crate::{intake, place};
 use clap::Args;
 use craft::sheet::read_sheet_bytes;
 use craft::{Craft, CraftId, limits};
+use proof::{PartAtHand, Proved};
 use quantity::near_name;
 use std::fs::File;
 use std::io::{ErrorKind, Read};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use workshop::Workshop;
 
 /// Which craft, and where it is looked for.
@@ -39,6 +42,15 @@ pub struct Subject {
     pub craft: Craft,
     /// The text, if it came from a sheet.
     pub sheet: Option<String>,
+    /// Lenses of the workshop it came from; a sheet has none but its own.
+    pub at_hand: Vec<PartAtHand>,
+}
+
+impl Subject {
+    /// Its proof.
+    pub fn proved(&self) -> Proved {
+        proof::prove_with(&self.craft, &Arc::default(), &self.at_hand, None)
+    }
 }
 
 impl WorkshopArgs {
@@ -67,12 +79,13 @@ impl SubjectArgs {
     pub fn find(&self) -> Result<Subject, Refusal> {
         if is_sheet(&self.subject) {
             let (craft, text) = read(Path::new(&self.subject))?;
-            return Ok(Subject { craft, sheet: Some(text) });
+            return Ok(Subject { craft, sheet: Some(text), at_hand: Vec::new() });
         }
         let shop = self.from.open()?;
         let id = id_of(&shop, &self.subject)?;
         let (craft, sheet) = shop.craft_and_sheet(&id)?;
-        Ok(Subject { craft, sheet })
+        let at_hand = at_hand(&shop, &craft)?;
+        Ok(Subject { craft, sheet, at_hand })
     }
 }
 

@@ -130,7 +130,7 @@ pub async fn draw(
     let Query(asked) = asked.map_err(|cause| Refusal::new(Cause::Misread, cause.body_text()))?;
     let tried = asked.tried();
     let (judged, drawer) =
-        shared.with(move |bench| Ok((bench.judged_tilted(&id, &tried)?, bench.lens_drawer()?))).await?;
+        shared.with(move |bench| Ok((bench.judged_tilted(&id, &tried)?, bench.lens_drawer(&id)?))).await?;
     // Laying out and filling in take a moment: not on a thread that answers others.
     let made = tokio::task::spawn_blocking(move || wanted.made(&judged, &asked, drawer)).await;
     let (format, name, contents) = made.map_err(|_| guard::ours())??;

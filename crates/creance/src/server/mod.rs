@@ -92,6 +92,7 @@ fn router(shared: Shared) -> Router {
         .route("/api/craft/{id}/link/{picture}", get(links::link))
         .route("/api/craft/{id}/view", get(views::in_picture))
         .route("/api/craft/{id}/course", get(views::over_course))
+        .route("/api/craft/{id}/flying", get(views::flying))
         .route("/api/craft/{id}/print/{file}", get(prints::print))
         .route("/api/craft/{id}/print/{file}/take", post(prints::take_print))
         .route("/api/craft/{id}/place", post(placements::begin))

@@ -1,5 +1,5 @@
 //! What each lens sees, over the wire: `/api/craft/ID/view`, and with `?tilt=30` what it would see so tilted;
-//! `/api/craft/ID/course`, and with `?speed=15&beside=4:3` what it would show there.
+//! `/api/craft/ID/course`, and with `?speed=15&beside=4:3` what it would show there; `/api/craft/ID/flying?speed=15`, what flying does to it.
 
 use super::handlers::craft_id;
 use super::{Shared, guard};
@@ -7,6 +7,7 @@ use crate::course_tried::CourseTried;
 use crate::refusal::{Cause, Refusal};
 use crate::tilt_tried::TiltTried;
 use crate::wire::course::CourseView;
+use crate::wire::flying::{FlyingTried, FlyingView};
 use crate::wire::in_picture::InPictureView;
 use axum::Json;
 use axum::extract::rejection::QueryRejection;
@@ -41,5 +42,18 @@ pub async fn over_course(
     let view = tokio::task::spawn_blocking(move || {
         CourseView::new(&craft, camera.as_deref(), &drawer, &asked, &outlines)
     });
+    view.await.map_err(|_| guard::ours())?.map(Json)
+}
+
+/// What flying does to the picture, as curves.
+pub async fn flying(
+    State(shared): State<Shared>,
+    Path(id): Path<String>,
+    asked: Result<Query<FlyingTried>, QueryRejection>,
+) -> Result<Json<FlyingView>, Refusal> {
+    let id = craft_id(id)?;
+    let Query(tried) = asked.map_err(|cause| Refusal::new(Cause::Misread, cause.body_text()))?;
+    let (judged, outlines) = shared.with(move |bench| Ok((bench.judged(&id)?, bench.outlines()))).await?;
+    let view = tokio::task::spawn_blocking(move || FlyingView::new(&judged, &outlines, &tried));
     view.await.map_err(|_| guard::ours())?.map(Json)
 }

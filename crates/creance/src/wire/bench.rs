@@ -117,7 +117,7 @@ const MASS_FIGURE: &str = "craft.mass";
 impl BenchView {
     /// A craft with its proof; what only the store knows is left blank.
     pub fn new(judged: &Judged, demo: bool) -> Self {
-        let Judged { craft, proved, faults, prove_ms } = judged;
+        let Judged { craft, proved, faults, prove_ms, .. } = judged;
         let solid = |(number, solid): (usize, &proof::CraftSolid)| {
             let place = craft.places.get(solid.place).map_or("", |place| place.id.as_str());
             SolidView::new(number as u32, place, solid)

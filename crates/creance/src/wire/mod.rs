@@ -13,6 +13,7 @@ pub mod edit;
 pub mod figure;
 pub mod finding;
 pub mod fleet;
+pub mod flying;
 pub mod in_picture;
 pub mod lead;
 pub mod link;

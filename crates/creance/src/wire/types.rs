@@ -1,7 +1,8 @@
 //! The TypeScript beside the pages is what these types generate.
 
 use super::{
-    bench, course, edit, fleet, in_picture, lead, link, manual, part, placed, print, refused, schema, tilt,
+    bench, course, edit, fleet, flying, in_picture, lead, link, manual, part, placed, print, refused, schema,
+    tilt,
 };
 use std::collections::BTreeMap;
 use std::fs;
@@ -29,6 +30,7 @@ fn write_all(folder: &Path) {
         print::PrintForm::export_all(&config),
         in_picture::InPictureView::export_all(&config),
         course::CourseView::export_all(&config),
+        flying::FlyingView::export_all(&config),
         tilt::TiltView::export_all(&config),
         lead::LeadView::export_all(&config),
         link::LinkView::export_all(&config),

@@ -192,12 +192,16 @@ fn flown(
     let Some(reserve) = link.reserve(held()) else { return Ok(figures) };
     let levels: Vec<Dbm> = model.levels.iter().map(|level| level.at_socket).collect();
     let farthest = link.farthest(height, away, &levels, reserve)?;
+    // Antennas and feeds as they lean where the level set just holds: towards other ranges the craft is seen much the same.
+    let set = model.levels.iter().zip(&farthest).find(|(offered, _)| offered.out == level.out);
+    let far = set.map_or(Metres::new(0.0), |(_, farthest)| farthest.distance());
+    let leaning = leaning(link, (far, height), away, level);
     let mut range = None;
     for (offered, farthest) in model.levels.iter().zip(&farthest) {
         if offered.out == level.out {
             range = Some(farthest.distance());
         }
-        figures.push(range_figure(facts, link, offered, *farthest, reserve, height));
+        figures.push(range_figure(facts, link, (offered, &leaning), *farthest, reserve, height));
     }
     if let Ok(fly_to) = plan.fly_to.as_ref() {
         figures.push(least_level(facts, model, link, level, (*fly_to, height), tilt, reserve)?);
@@ -343,7 +347,7 @@ fn carriers(
 fn range_figure(
     facts: &FactLedger,
     link: &Link,
-    level: &RadioLevel,
+    (level, leaning): (&RadioLevel, &Linear),
     farthest: Farthest,
     reserve: Db,
     height: Metres,
@@ -365,8 +369,9 @@ fn range_figure(
         .given("height", height.get(), Unit::Metres, "as planned");
     let distance = farthest.distance();
     // With doubt of d decibels the distance of free space moves by ln 10/20 of it a decibel.
-    let leans = level_and_threshold(link, level);
-    let result = Linear::chained(distance.get(), &[(distance.get() * LN_10 / 20.0, &leans)]);
+    let own = Linear { value: 0.0, slopes: vec![(level.fact, 1.0)] };
+    let slope = distance.get() * LN_10 / 20.0;
+    let result = Linear::chained(distance.get(), &[(slope, leaning), (slope, &own)]);
     lines.facts(&result).figure(
         format!("link.range[{}]", level.out),
         format!("holds all the way along the flying line at {}, nose away; {words}", level.out),
@@ -376,10 +381,22 @@ fn range_figure(
     )
 }
 
-/// What every margin leans on.
-fn level_and_threshold(link: &Link, level: &RadioLevel) -> Linear {
-    let mut slopes = vec![(level.fact, 1.0)];
-    slopes.extend(link.threshold.leans.iter().map(|(fact, slope)| (*fact, -slope)));
+/// How a margin leans on everything but the level: threshold, gains, hands, mismatch, coax. Asked clear of ground and obstacles, for in a
+/// lobe's null a gain seems to do what it does nowhere else.
+fn leaning(
+    link: &Link,
+    (distance, height): (Metres, Metres),
+    attitude: Attitude,
+    level: &RadioLevel,
+) -> Linear {
+    let mut clear = link.clone();
+    clear.scenery = radio::Scenery::default();
+    let at = Link::on_line(distance.max(Metres::new(10.0)), height);
+    let whole = at.and_then(|at| clear.margin_with_doubt(at, attitude, level));
+    let threshold = || link.threshold.leans.iter().map(|(fact, slope)| (*fact, -slope)).collect();
+    // A link that cannot be computed there still leans on what it needs.
+    let mut slopes = whole.map_or_else(|_| threshold(), |whole| whole.slopes);
+    slopes.retain(|(fact, _)| *fact != level.fact);
     Linear { value: 0.0, slopes }
 }
 
@@ -403,13 +420,9 @@ fn least_level(
     let (heading, at, margin) = least.unwrap_or((0.0, fly_to, Db::new(0.0)));
     let wanted = level.at_socket - margin + reserve;
     let power = wanted.power().get();
-    let leans = level_and_threshold(link, level);
     // More at the socket than told raises what is in hand; the level that is needed there does not move with it.
-    let slopes = leans.slopes.iter().filter(|(fact, _)| *fact != level.fact);
-    let result = Linear {
-        value: power,
-        slopes: slopes.map(|(fact, slope)| (*fact, -slope * power * LN_10 / 10.0)).collect(),
-    };
+    let leaning = leaning(link, (at, height), Attitude::cruising(Degrees::new(heading), tilt), level);
+    let result = Linear::chained(power, &[(-power * LN_10 / 10.0, &leaning)]);
     let enough = model.levels.iter().find(|offered| offered.at_socket >= wanted);
     let words = enough.map_or("more than the unit offers".to_owned(), |level| {
         format!("the next step offered is {}", level.out)

@@ -5,6 +5,10 @@
 //! convex pieces, which add up (`radio::shadow`). Parts one behind the other multiply. No shadow is believed deeper than
 //! [`radio::SHADOW_MOST`], and nothing counts as nearer than half a wavelength: closer in the theory says nothing. Plastic,
 //! prints, leads and blades let waves pass.
+//!
+//! The rule `link.carbon_shadow` asks something else, and has a notion of its own: whether the straight way meets carbon or pack, exactly and
+//! with no depth, for its share of headings must lean smoothly on where the antenna sits. At the edge of such a shadow this model
+//! gives 6 dB, so the two agree on where a shadow begins.
 
 use crate::inputs::{CraftSolid, Piece};
 use crate::{Material, Proof};

@@ -32,6 +32,8 @@ rule! {
     /// How the antenna is seated and leant, the outlines of plates and pack, each with its doubt, and how far the nose is
     /// down in cruise. The share is exact: no ray is sampled. Holes count as carbon, for they are small against the
     /// wave of 52 mm; motors, boards and standoffs are left out, being hidden between the plates or slim. Common practice.
+    /// The margins of the link count shadows otherwise: in decibels, soft at their edges, boards and motors too. Here it is asked
+    /// whether the straight way is free, which is sharp and exact, and which a builder can see with one eye shut.
     ///
     /// ## Mend
     /// Raise the antenna, or move it to the end of the craft that looks home. What is named was tried.

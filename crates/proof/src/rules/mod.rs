@@ -45,6 +45,7 @@ mod link_low_flight;
 mod link_margin_at_plan;
 mod link_mode_for_site;
 mod link_null_overhead;
+mod link_restart_blind;
 mod link_wall_plan;
 mod load_barrier;
 mod load_card;
@@ -135,6 +136,7 @@ pub const RULES: &[Rule] = &[
     link_mode_for_site::MODE_SUITS,
     link_level_least::LEVEL_IS_LEAST,
     link_eirp::WITHIN_STATED_LIMIT,
+    link_restart_blind::RESTART_HAS_ROOM,
     safe_exposure::HEADS_KEEP_AWAY,
     match_prop_hand::PROP_HAND,
     craft_thrust_to_weight::THRUST_TO_WEIGHT,

@@ -35,7 +35,13 @@ fn run(proof: &Proof) -> Answer {
     if drives(proof).is_empty() {
         return Answer::default();
     }
-    each_sight(proof, HORIZON_AT_SPEED.id, |sight, answer| judge(proof, sight, answer))
+    let mut answer = each_sight(proof, HORIZON_AT_SPEED.id, |sight, answer| judge(proof, sight, answer));
+    let cruise = proof.craft.item().read(&craft_schema::CRUISE);
+    // One for the craft, whatever looks out of it.
+    if let (false, Ok(cruise), Ok(flight)) = (answer.figures.is_empty(), cruise, level_flight(proof)) {
+        answer.figures.extend(flight.figure(proof, cruise.value));
+    }
+    answer
 }
 
 fn judge(proof: &Proof, sight: &Sight, answer: &mut Answer) {

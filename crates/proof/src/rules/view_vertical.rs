@@ -27,8 +27,8 @@ rule! {
     /// picture mode. Common practice.
     ///
     /// ## Mend
-    /// Put a shorter lens on: the finding names one that lies on the sheet without a place, says what it costs, and which
-    /// focal length would do. Or set a mode of 4:3, where the camera has one.
+    /// Put a shorter lens on: the finding names one that lies on the sheet without a place, lies in the workshop or is on another
+    /// craft of it, says what it costs, and which focal length would do. Or set a mode of 4:3, where the camera has one.
     VERTICAL = "view.vertical", run
 }
 
@@ -114,18 +114,15 @@ fn mends(proof: &Proof, sight: &Sight) -> Vec<String> {
         _ => "with as much detail in the middle".to_owned(),
     };
     if let Some(other) = other_lens(proof, sight, LIMIT.tight) {
-        let name = &other.part.name;
+        let (name, lies) = (&other.called, &other.lies);
         let shows = rounded(other.upright, 0);
         let mut mend = if other.upright >= LIMIT.tight {
             format!(
-                "Put on the lens \"{name}\" that lies ready: it brings back {shows}°, {}",
+                "Put on the lens \"{name}\" {lies}: it brings back {shows}°, {}",
                 detail(other.focal_share)
             )
         } else {
-            format!(
-                "Put on the lens \"{name}\" that lies ready: it shows {shows}°, {}",
-                detail(other.focal_share)
-            )
+            format!("Put on the lens \"{name}\" {lies}: it shows {shows}°, {}", detail(other.focal_share))
         };
         mend += &match &other.blades {
             Some(blades) => {
@@ -175,8 +172,9 @@ fn mends(proof: &Proof, sight: &Sight) -> Vec<String> {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
+    use crate::PartAtHand;
     use crate::testing::{part, row, set};
-    use crate::testing_view::{view_is_sound, view_told};
+    use crate::testing_view::{sighted, view_is_sound, view_told};
     use craft::Craft;
     use craft::schema::PartKind;
     use expect_test::{Expect, expect};
@@ -242,6 +240,34 @@ mod tests {
                   > Put on the lens "drawer lens two" that lies ready: it brings back 83°, with 21 % less detail in the middle. With it on, blades fill 6.9 % of the picture, upper corners and both sides.
                   > Or take a lens of 1.65 mm (equidistant): it shows 75°, with 13 % less detail in the middle.
             "#]],
+        );
+    }
+
+    #[test]
+    fn a_lens_of_the_workshop_is_named_with_where_it_is_and_told_from_one_of_its_name() {
+        let mut craft = sighted();
+        short(&mut craft);
+        let mut shelf = craft.clone();
+        drawer(&mut shelf, "free", "1.45 mm, data sheet", "M8x0.5");
+        drawer(&mut shelf, "far", "1.55 mm, data sheet", "M8x0.5");
+        let lens = |id: &str, on: &[&str]| {
+            let mut part = shelf.parts.iter().find(|part| part.id.as_str() == id).unwrap().clone();
+            part.name = "short lens".to_owned();
+            PartAtHand { part, on: on.iter().map(|name| (*name).to_owned()).collect() }
+        };
+        let told = |at_hand: &[PartAtHand]| {
+            let proof = Proof::new(&craft).with_at_hand(at_hand);
+            (VERTICAL.run)(&proof).findings[0].mends[0].split(": ").next().unwrap().to_owned()
+        };
+        let (free, far) = (lens("free", &[]), lens("far", &["Dunnock", "Wren"]));
+        assert_eq!(
+            told(std::slice::from_ref(&free)),
+            "Put on the lens \"short lens\" that lies in the workshop"
+        );
+        // The longer one costs less detail.
+        assert_eq!(
+            told(&[free, far]),
+            "Put on the lens \"short lens (1.55 mm)\" that is on \"Dunnock\" and others"
         );
     }
 
