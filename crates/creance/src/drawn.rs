@@ -31,6 +31,8 @@ pub enum Subject {
     Budget,
     /// Range against power; --height and the like choose how
     Range,
+    /// Which pad joins which, faults in place; then what to solder, what to set, the first power-up
+    Wiring,
     /// Two pages for the bench: parts, mass, placement, findings, what to measure, cautions
     Card,
 }
@@ -77,6 +79,7 @@ impl Subject {
             Subject::Flying => "flying",
             Subject::Budget => "budget",
             Subject::Range => "range",
+            Subject::Wiring => "wiring",
             Subject::Card => "card",
         }
     }
@@ -105,6 +108,7 @@ impl Subject {
             Subject::Flying => flying_page(craft, chosen.course.speed),
             Subject::Budget => budget_page(&craft.name, proved, &chosen.link),
             Subject::Range => range_page(&craft.name, proved, &chosen.link),
+            Subject::Wiring => Ok(drawing::wiring(craft, proved)),
             Subject::Card => {
                 // The day in universal time, as the journal counts it.
                 let moment = now().to_string();

@@ -34,6 +34,7 @@ mod template;
 mod thumbnail;
 mod title_block;
 mod view_picture;
+mod wiring;
 mod wrap;
 
 pub use assembly::exploded;
@@ -51,3 +52,4 @@ pub use view_picture::{
     Beside, ViewPictureFault, bare_picture, beside_picture, course_picture, horizon_chart, no_lens,
     picture_facts, share_words, swatch, view_picture,
 };
+pub use wiring::{Diagram, DiagramPad, Marked, marked, wiring, wiring_diagram};

@@ -10,6 +10,7 @@ use crate::subject::{
     BOARDS_MAX, CameraTilt, Lead, PlannedLink, PlugHold, camera_tilts, control_antennas, leads, pull_spaces,
     push_on_plugs, questions,
 };
+use crate::wiring::WiringModel;
 use crate::{Answer, Finding, PartAtHand, Rule, Verdict};
 use craft::schema::PartKind;
 use craft::{Anchor, Craft, Part, PartId, Place, PlaceId, Reading};
@@ -43,6 +44,7 @@ pub struct Proof<'a> {
     turns: RefCell<HashMap<usize, Option<f64>>>,
     control_antennas: OnceCell<HashMap<usize, usize>>,
     link: OnceCell<Option<Arc<LinkModel>>>,
+    wiring: OnceCell<Option<Arc<WiringModel>>>,
     pub(crate) planned: PlannedLink,
     at_hand: &'a [PartAtHand],
     is_trial: bool,
@@ -84,6 +86,8 @@ pub struct Proved {
     pub held: Vec<PlugHold>,
     /// The radio link; `None` if the craft carries no video transmitter.
     pub link: Option<Arc<LinkModel>>,
+    /// Pads, ports and wires; `None` if no part has any.
+    pub wiring: Option<Arc<WiringModel>>,
     /// From the anchor's frame of each place to the craft's, for moving it; `None` where nothing says it yet.
     pub anchors: Vec<Option<fit::Pose>>,
 }
@@ -135,6 +139,7 @@ impl<'a> Proof<'a> {
             turns: RefCell::default(),
             control_antennas: OnceCell::new(),
             link: OnceCell::new(),
+            wiring: OnceCell::new(),
             planned: PlannedLink::default(),
             at_hand: &[],
             is_trial: false,
@@ -234,6 +239,11 @@ impl<'a> Proof<'a> {
     /// The radio link, read from the craft when first asked for; `None` if it carries no video transmitter.
     pub fn link(&self) -> Option<&LinkModel> {
         self.link.get_or_init(|| LinkModel::of(self).map(Arc::new)).as_deref()
+    }
+
+    /// Pads, ports and wires, read when first asked for; `None` if no part has pads or ports.
+    pub fn wiring(&self) -> Option<&WiringModel> {
+        self.wiring.get_or_init(|| WiringModel::of(self).map(Arc::new)).as_deref()
     }
 
     /// The facts entered so far.
@@ -445,6 +455,7 @@ fn proved(proof: Proof) -> Proved {
     proved.leads = proof.leads.into_inner().unwrap_or_default();
     proved.tilts = proof.tilts.into_inner().unwrap_or_default();
     proved.link = proof.link.into_inner().flatten();
+    proved.wiring = proof.wiring.into_inner().flatten();
     proved.held = proof.held.into_inner().unwrap_or_default();
     proved.ledger = proof.ledger.into_inner();
     proved

@@ -40,11 +40,14 @@ mod testing_link;
 mod testing_stack;
 #[cfg(test)]
 mod testing_view;
+#[cfg(test)]
+mod testing_wiring;
 mod view_figures;
 #[cfg(test)]
 mod view_laws_tests;
 pub mod view_limits;
 mod weight;
+pub mod wiring;
 mod working;
 
 pub use at_hand::{PartAtHand, told_apart};

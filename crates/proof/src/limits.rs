@@ -53,6 +53,9 @@ pub(crate) const fn limit(
     Limit { rule, of, unit, sense, broken, tight, source: Source::common_practice(of) }
 }
 
+/// Current of a wire over the one that warms it to its limit for good.
+pub const WIRE_LOAD: Limit =
+    limit("wire.gauge", "current over what the wire carries for good", Unit::Percent, AtMost, (100.0, 70.0));
 /// Thrust over weight with open blades.
 pub const THRUST_OPEN: Limit =
     limit("craft.thrust_to_weight", "full thrust over weight, open blades", Unit::Ratio, AtLeast, (1.8, 3.0));
@@ -343,6 +346,7 @@ pub const RELIEF_AWAY: Limit = Limit {
 
 /// Every limit of this file.
 pub const LIMITS: &[Limit] = &[
+    WIRE_LOAD,
     BLADE_TO_SOFT,
     BLADE_TO_ANTENNA,
     PAD_TO_CARBON,

@@ -125,6 +125,7 @@ fn the_open_4_is_tight() {
             tight view.blades_in_picture · 2 mm lens, M8 on Tansy nano camera · 100 %
             tight view.vertical · 2 mm lens, M8 on Tansy nano camera · 76 %
             tight view.sharpness_setting · Tansy nano camera · 100 %
+            tight wire.port_allotment · ports of flight controller, 20
             tight craft.cg_offset · balance point · 100 %
         "#]],
     );
@@ -142,6 +143,7 @@ fn measuring_what_decides_settles_the_open_4() {
             tight view.blades_in_picture · 2 mm lens, M8 on Tansy nano camera · 100 %
             tight view.vertical · 2 mm lens, M8 on Tansy nano camera · 76 %
             tight view.sharpness_setting · Tansy nano camera · 100 %
+            tight wire.port_allotment · ports of flight controller, 20
             tight craft.cg_offset · balance point · 100 %
         "#]],
     );
@@ -151,10 +153,11 @@ fn measuring_what_decides_settles_the_open_4() {
     check(
         &softer,
         expect![[r#"
-        tight
-        tight view.blades_in_picture · 2 mm lens, M8 on Tansy nano camera · 100 %
-        tight view.vertical · 2 mm lens, M8 on Tansy nano camera · 76 %
-    "#]],
+            tight
+            tight view.blades_in_picture · 2 mm lens, M8 on Tansy nano camera · 100 %
+            tight view.vertical · 2 mm lens, M8 on Tansy nano camera · 76 %
+            tight wire.port_allotment · ports of flight controller, 20
+        "#]],
     );
     // The lens in the drawer brings the view back. Its price: more of the blades.
     check(
@@ -164,12 +167,13 @@ fn measuring_what_decides_settles_the_open_4() {
             tight view.blades_in_picture · 1.6 mm lens, M8 on Tansy nano camera · 87 %
             tight view.dark_corners · 1.6 mm lens, M8 on Tansy nano camera · 83 %
             tight view.gate_pixels · 1.6 mm lens, M8 on Tansy nano camera · 100 %
+            tight wire.port_allotment · ports of flight controller, 20
         "#]],
     );
 }
 
 #[test]
-fn the_ducted_3_is_broken_in_two_ways() {
+fn the_ducted_3_is_broken_in_three_ways() {
     check(
         &craft_on(BRAMBLING),
         expect![[r#"
@@ -177,14 +181,17 @@ fn the_ducted_3_is_broken_in_two_ways() {
             broken fit.pair_clearance · rear left standoff of Brambling frame and coax plug 1 of Tansy medium air unit · 0 %
             broken fit.plug_pull · coax plug 1 of Tansy medium air unit · 0 %
             broken fit.screw_length · M2×7 button at rear right · 0 %
+            broken wire.crossing · Tansy medium air unit
+            broken wire.standby_needs_serial · Tansy medium air unit
             tight fit.harness_length · flat harness, 120 mm · 100 %
             tight fit.blade_sweep · flat harness, 120 mm and disc of 3-inch blades, clockwise (b-rl) · 100 %
+            tight wire.near_motor · flat harness, 120 mm and 1507 motor, 3600 at m-rl
         "#]],
     );
 }
 
 #[test]
-fn a_quarter_turn_and_the_right_screws_mend_the_ducted_3() {
+fn a_quarter_turn_the_right_screws_and_two_wires_swapped_mend_the_ducted_3() {
     let craft = craft_on(BRAMBLING);
     let turned = place(&craft, "vtx", "yaw", "90°");
     check(
@@ -192,13 +199,38 @@ fn a_quarter_turn_and_the_right_screws_mend_the_ducted_3() {
         expect![[r#"
             broken
             broken fit.screw_length · M2×7 button at rear right · 0 %
+            broken wire.crossing · Tansy medium air unit
+            broken wire.standby_needs_serial · Tansy medium air unit
         "#]],
     );
     check(
         &place(&turned, "s-rr", "part", "m2x6"),
         expect![[r#"
-            sound
+            broken
+            broken wire.crossing · Tansy medium air unit
+            broken wire.standby_needs_serial · Tansy medium air unit
         "#]],
+    );
+    let swapped = |craft: &Craft, from: &str, to: &str| {
+        let rows = &craft.tables["wire"];
+        let row = rows.iter().position(|row| row.0["from"] == craft::Value::Text(from.to_owned())).unwrap();
+        let (table, key) = ("wire".to_owned(), "to".to_owned());
+        apply(craft, &Edit::SetCraftRow { table, row, key, text: Some(to.to_owned()) }).unwrap()
+    };
+    let screwed = place(&turned, "s-rr", "part", "m2x6");
+    let wired = swapped(&swapped(&screwed, "fc/VT", "vtx/RX"), "fc/VR", "vtx/TX");
+    check(
+        &wired,
+        expect![[r#"
+        tight
+        tight wire.standby_needs_serial · Tansy medium air unit
+    "#]],
+    );
+    check(
+        &place(&wired, "vtx", "rises", "yes"),
+        expect![[r#"
+        sound
+    "#]],
     );
 }
 

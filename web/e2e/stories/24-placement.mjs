@@ -27,10 +27,28 @@ async function heldUp(page) {
   );
 }
 
+async function wiresMended(url, craft) {
+  const rows = (await (await fetch(`${url}/api/craft/${craft}/wiring`)).json()).wires;
+  const row = (from) => rows.find((one) => one.from === from).row;
+  const to = (from, pad) => ({ edit: 'set_craft_row', table: 'wire', row: row(from), key: 'to', text: pad });
+  const edits = [
+    to('fc/VT', 'vtx/RX'),
+    to('fc/VR', 'vtx/TX'),
+    { edit: 'set_place', place: 'vtx', key: 'rises', text: 'yes' },
+  ];
+  await fetch(`${url}/api/craft/${craft}/edit`, {
+    method: 'POST',
+    headers: { 'content-type': 'application/json' },
+    body: JSON.stringify({ edit: { do: 'together', what: 'Swap the serial wires', edits } }),
+  });
+}
+
 export default {
   name: 'the broken craft becomes sound by one placement taken; a search is watched, ended, and may find nothing better',
   async run({ page, url, shot, complaints }) {
     const broken = await craftNamed(url, 'Brambling');
+    // Its crossed wires are mended first: this story is about where things stand.
+    await wiresMended(url, broken);
     const before = await benchOf(url, broken);
     assert.equal(before.verdict, 'broken');
     await search(page, url, broken);

@@ -54,12 +54,18 @@ const FILES: &str = "\
 A PDF holds all pages. SVG and PNG hold one each: where there are several, the files are named FILE-1, FILE-2 and so on.
 A file that is there and is no drawing of this program is not written over.
 
+The wiring with a FILE that ends in .csv is the solder list as rows of text.
+
 Print a template at 100 % and check both its bars before you drill.
 
 Budget and range ask the radio link; what you leave out is as the sheet plans it. Power and where you may use it: check your local rules.";
 
 /// Draws a craft.
 pub fn draw(args: &DrawArgs) -> Result<Outcome, Refusal> {
+    if args.what == Subject::Wiring && args.out.extension().is_some_and(|end| end.eq_ignore_ascii_case("csv"))
+    {
+        return solder_list(args);
+    }
     let format = format(args)?;
     let mut subject = args.subject.find()?;
     if let Some(tilt) = args.tilt {
@@ -91,6 +97,23 @@ pub fn draw(args: &DrawArgs) -> Result<Outcome, Refusal> {
         written::write(path, contents)?;
         note(&format!("{} is drawn in {}", craft.name, path.display()));
     }
+    Ok(Outcome::NothingBroken)
+}
+
+/// The solder list as rows of text.
+fn solder_list(args: &DrawArgs) -> Result<Outcome, Refusal> {
+    let craft = args.subject.find()?.craft;
+    let proved = proof::prove(&craft);
+    let rows = proved.wiring.as_deref().map_or_else(Vec::new, proof::wiring::WiringModel::solder_list);
+    let list = proof::wiring::solder_csv(&rows);
+    let head = list.lines().next().unwrap_or_default().as_bytes();
+    let there = std::fs::read(&args.out).unwrap_or_default();
+    if !there.is_empty() && !there.starts_with(head) {
+        let words = format!("{:?} is there already and is no solder list; nothing was written", args.out);
+        return Err(Refusal::new(Cause::Clash, words).hint("Name another file, or remove that one first."));
+    }
+    written::write(&args.out, list.into_bytes())?;
+    note(&format!("{}: {} wires are listed in {}", craft.name, rows.len(), args.out.display()));
     Ok(Outcome::NothingBroken)
 }
 

@@ -73,7 +73,7 @@ impl DrawingWanted {
     pub fn read(file: &str) -> Result<Self, Refusal> {
         let none = || {
             Refusal::new(Cause::NoSuch, format!("there is no drawing {file:?}")).hint(
-                "There are top, side, front, exploded, template, view, budget, range and card, each as .svg, .pdf and .png; a page by its number: card-2.png.",
+                "There are top, side, front, exploded, template, view, budget, range, wiring and card, each as .svg, .pdf and .png; a page by its number: card-2.png.",
             )
         };
         let (name, end) = file.rsplit_once('.').ok_or_else(none)?;

@@ -14,6 +14,7 @@ use crate::wire::manual::ManualView;
 use crate::wire::part::PartView;
 use crate::wire::schema::{SchemaView, schema};
 use crate::wire::tilt::{TiltView, tilts};
+use crate::wire::wiring::WiringView;
 use axum::Json;
 use axum::extract::rejection::QueryRejection;
 use axum::extract::{Path, Query, State};
@@ -150,6 +151,28 @@ pub async fn leads(State(shared): State<Shared>, Path(id): Path<String>) -> Answ
     let id = craft_id(id)?;
     let judged = shared.with(move |bench| bench.judged(&id)).await?;
     Ok(Json(lead::leads(&judged)))
+}
+
+/// Pads, wires, what is at fault with them, and the lists for the bench.
+pub async fn wiring(State(shared): State<Shared>, Path(id): Path<String>) -> Answer<WiringView> {
+    let id = craft_id(id)?;
+    let judged = shared.with(move |bench| bench.judged(&id)).await?;
+    // Finding the order with the fewest crossings takes a moment: not on a thread that answers others.
+    let made = tokio::task::spawn_blocking(move || WiringView::new(&judged)).await;
+    made.map(Json).map_err(|_| guard::ours())
+}
+
+/// The solder list as rows of text.
+pub async fn solder_list(
+    State(shared): State<Shared>,
+    Path(id): Path<String>,
+) -> Result<impl IntoResponse, Refusal> {
+    let id = craft_id(id)?;
+    let judged = shared.with(move |bench| bench.judged(&id)).await?;
+    let rows = judged.proved.wiring.as_deref().map_or_else(Vec::new, proof::wiring::WiringModel::solder_list);
+    let name = format!("attachment; filename=\"{}-solder.csv\"", judged.craft.id);
+    let head = [(CONTENT_TYPE, "text/csv; charset=utf-8".to_owned()), (CONTENT_DISPOSITION, name)];
+    Ok((head, proof::wiring::solder_csv(&rows)))
 }
 
 /// Takes a craft in from a sheet.

@@ -88,6 +88,8 @@ fn router(shared: Shared) -> Router {
         .route("/api/craft/{id}/draw/{file}", get(draw))
         .route("/api/craft/{id}/tilt", get(tilt))
         .route("/api/craft/{id}/leads", get(leads))
+        .route("/api/craft/{id}/wiring", get(wiring))
+        .route("/api/craft/{id}/solder.csv", get(solder_list))
         .route("/api/craft/{id}/print", get(prints::print_forms))
         .route("/api/craft/{id}/link/{picture}", get(links::link))
         .route("/api/craft/{id}/view", get(views::in_picture))

@@ -29,3 +29,4 @@ pub mod tilt;
 pub mod told;
 #[cfg(test)]
 mod types;
+pub mod wiring;

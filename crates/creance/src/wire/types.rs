@@ -34,6 +34,7 @@ fn write_all(folder: &Path) {
         tilt::TiltView::export_all(&config),
         lead::LeadView::export_all(&config),
         link::LinkView::export_all(&config),
+        wiring::WiringView::export_all(&config),
         refused::Refused::export_all(&config),
         edit::shape::EditShape::export_all(&config),
     ];

@@ -57,7 +57,17 @@ fn check(found: &Placements, expected: Expect) {
 
 #[test]
 fn the_broken_demo_craft_is_mended_by_the_first_placement_and_a_screw_at_hand() {
-    let craft = demo("brambling");
+    // Its crossed wires mended, and seen to be: what is left is where things stand.
+    let mut craft = demo("brambling");
+    for row in craft.tables.get_mut("wire").unwrap() {
+        let from = row.0["from"].clone();
+        for (pad, to) in [("fc/VT", "vtx/RX"), ("fc/VR", "vtx/TX")] {
+            if from == craft::Value::Text(pad.to_owned()) {
+                row.0.insert("to".to_owned(), craft::Value::Text(to.to_owned()));
+            }
+        }
+    }
+    set(&mut craft, "place vtx.rises", "yes");
     let found = asked(&craft, &[]);
     check(
         &found,
@@ -89,10 +99,6 @@ fn a_tight_stack_is_given_more_height() {
             Put flight controller, 20 on spacers of 8 mm: components on four-way speed controller, 20 A then stands clear of components under flight controller, 20; nearest of all are then board of four-way speed controller, 20 A and control receiver, 2.4 GHz, with 1 mm to spare
               then: 1.00 mm, sound, 0 broken in all
               ! The spacers of 8 mm are not among the parts of the craft: they are a stock height, to be had and measured.
-            Turn flight controller, 20 over and put it on spacers of 10 mm: components on four-way speed controller, 20 A then stands clear of components under flight controller, 20; nearest of all are then board of four-way speed controller, 20 A and control receiver, 2.4 GHz, with 1 mm to spare
-              then: 1.00 mm, sound, 0 broken in all
-              ! The arrow of flight controller, 20 then points another way: the setting must say so before it flies.
-              ! The spacers of 10 mm are not among the parts of the craft: they are a stock height, to be had and measured.
             The best of 896 placements has 1 mm to spare. Not every one was tried; those left out are proved to have at most 0.8 mm to spare
         "#]],
     );

@@ -15,6 +15,7 @@ mod craft_disc_to_frame;
 mod craft_hover_throttle;
 mod craft_suits_class;
 mod craft_thrust_to_weight;
+mod feed_ground_return;
 mod fit_adapter_heads;
 mod fit_antenna_angle;
 mod fit_blade_sweep;
@@ -63,8 +64,15 @@ mod match_image_circle;
 mod match_lens_thread;
 mod match_one_system;
 mod match_prop_hand;
+mod safe_antenna_on;
+mod safe_blades_off;
 mod safe_exposure;
+mod safe_first_power;
+mod safe_limits_stated;
 mod safe_pack_after_crash;
+mod set_agree;
+mod set_failsafe;
+mod set_orientation;
 mod view_aspect_chain;
 mod view_blades_in_picture;
 mod view_blur;
@@ -76,14 +84,24 @@ mod view_latency_speed;
 mod view_light_stops;
 mod view_sharpness_setting;
 mod view_vertical;
+mod wire_common_ground;
+mod wire_crossing;
+mod wire_gauge;
+mod wire_level;
+mod wire_near_motor;
+mod wire_port_allotment;
+mod wire_port_setting;
+mod wire_standby_needs_serial;
+mod wire_supply_order;
 
 pub(crate) use fit_blade_sweep::SOFT;
 pub(crate) use fit_pair_clearance::SINKS;
+pub(crate) use safe_first_power::first_amps;
 pub(crate) use view_horizon_at_speed::{horizon_place, looking_up};
 
 /// The rules that ask how leads lie. No other does: they run while leads are laid.
 pub(crate) const ASK_LEADS: &[&str] =
-    &["fit.harness_length", "fit.harness_bend", "fit.blade_sweep", "link.antenna_clear", "link.feed_loss"];
+    &["fit.harness_length", "fit.harness_bend", "fit.blade_sweep", "link.antenna_clear", "link.feed_loss", "wire.near_motor"];
 
 /// Every rule.
 pub const RULES: &[Rule] = &[
@@ -138,6 +156,23 @@ pub const RULES: &[Rule] = &[
     link_eirp::WITHIN_STATED_LIMIT,
     link_restart_blind::RESTART_HAS_ROOM,
     safe_exposure::HEADS_KEEP_AWAY,
+    safe_limits_stated::LIMITS_STATED,
+    wire_port_allotment::PORT_FOR_EACH,
+    wire_crossing::CROSSING,
+    wire_common_ground::COMMON_GROUND,
+    wire_level::LEVELS_SUIT,
+    wire_supply_order::SUPPLY_ORDER,
+    feed_ground_return::OWN_RETURN,
+    wire_gauge::WIRE_STAYS_COOL,
+    wire_near_motor::AWAY_FROM_PHASES,
+    wire_port_setting::PORT_SET,
+    wire_standby_needs_serial::LEVEL_RISES,
+    set_agree::SETTINGS_AGREE,
+    set_orientation::LIES_AS_SET,
+    set_failsafe::FAILSAFE_TRIED,
+    safe_antenna_on::ANTENNA_ON,
+    safe_blades_off::BLADES_OFF_FIRST,
+    safe_first_power::LIMITED_FIRST,
     match_prop_hand::PROP_HAND,
     craft_thrust_to_weight::THRUST_TO_WEIGHT,
     craft_hover_throttle::HOVER_BELOW_HALF,

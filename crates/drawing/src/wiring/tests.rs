@@ -1,0 +1,69 @@
+//! The demo craft's wiring on paper: few crossings, every pad and every wire there, nothing off the sheet.
+#![allow(clippy::unwrap_used)]
+
+use super::*;
+use craft::read_sheet;
+use proof::prove;
+
+fn demo(name: &str) -> (Craft, Proved) {
+    let text =
+        std::fs::read_to_string(format!("{}/../../demo/{name}.toml", env!("CARGO_MANIFEST_DIR"))).unwrap();
+    let craft = read_sheet(&text).craft;
+    let proved = prove(&craft);
+    (craft, proved)
+}
+
+#[test]
+fn the_wires_of_the_demo_craft_cross_seldom() {
+    for (name, most) in [("dunnock", 0), ("whinchat", 0), ("fieldfare", 0), ("brambling", 1)] {
+        let (craft, proved) = demo(name);
+        let diagram = wiring_diagram(&craft, &proved).unwrap();
+        assert!(diagram.crossings <= most, "{name}: {} crossings", diagram.crossings);
+    }
+}
+
+#[test]
+fn every_pad_and_every_wire_is_drawn_and_no_track_is_shared() {
+    for name in ["dunnock", "whinchat", "fieldfare", "brambling"] {
+        let (_, proved) = demo(name);
+        let model = proved.wiring.as_deref().unwrap();
+        let found = layout(model);
+        assert_eq!(found.spots.len(), model.pads.len(), "{name}");
+        assert_eq!(
+            found.ways.len(),
+            model.wires.iter().map(|wire| wire.joins.len()).sum::<usize>(),
+            "{name}"
+        );
+        for (number, one) in found.ways.iter().enumerate() {
+            assert!(one.points.iter().all(|at| (0.0..=found.width).contains(&at[0])), "{name}: {one:?}");
+            for other in &found.ways[number + 1..] {
+                let (a, b) = (one.points[1], other.points[1]);
+                assert!(
+                    (a[0] - b[0]).abs() > 1e-6 || one.points.len() != other.points.len(),
+                    "{name}: a shared track"
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn a_fault_stands_on_the_wires_it_is_about_with_shape_and_words() {
+    let (craft, proved) = demo("brambling");
+    let diagram = wiring_diagram(&craft, &proved).unwrap();
+    let crossed = diagram.marked.iter().find(|fault| fault.message.contains("crossed")).unwrap();
+    assert_eq!(crossed.verdict, Verdict::Broken);
+    assert_eq!(crossed.rows.len(), 2);
+    assert!(crossed.message.contains("stuck at its lowest level"));
+    assert!(diagram.svg.contains("stroke-dasharray=\"2.4 1\""));
+    let pages = wiring(&craft, &proved);
+    assert!(pages.len() >= 2 && pages[0].svg.contains("stuck at its lowest level"));
+}
+
+#[test]
+fn a_craft_without_pads_says_what_to_enter() {
+    let craft = Craft::new(craft::CraftId::new("bare").unwrap(), "Bare");
+    let pages = wiring(&craft, &prove(&craft));
+    assert!(pages[0].svg.contains("No part has pads yet"));
+    assert!(wiring_diagram(&craft, &prove(&craft)).is_none());
+}

@@ -1,0 +1,148 @@
+//! Do the settings that must agree agree?
+
+use crate::names::{called, same_words};
+use crate::numbers::rounded;
+use crate::rule::rule;
+use crate::{Answer, Finding, Placed, Proof, Verdict};
+use craft::Missing;
+use craft::schema::{PartKind, craft as craft_schema, place};
+use quantity::Measure;
+
+rule! {
+    /// Do the settings that must agree agree?
+    ///
+    /// ## Why
+    /// Air and ground on two channels give no picture; overlay text laid out for another grid falls off its edge. After an
+    /// image is loaded such settings are gone as a rule.
+    ///
+    /// ## Sound when
+    /// The channel read back from the air unit, from the ground unit, and the one that is planned are the same, and the grid of
+    /// the overlay text is the same on flight controller and air unit. Where one is read and the other is not, nobody can say.
+    ///
+    /// ## Rests on
+    /// Settings as read back from each unit. Common practice.
+    ///
+    /// ## Mend
+    /// Set one like the other, save, and read it back.
+    SETTINGS_AGREE = "set.agree", run
+}
+
+fn run(proof: &Proof) -> Answer {
+    let mut findings = Vec::new();
+    let of = |kind| proof.places_of(kind).next();
+    let (air, ground) = (of(PartKind::VideoTransmitter), of(PartKind::GroundReceiver));
+    let board = of(PartKind::FlightController).or_else(|| of(PartKind::IntegratedBoard));
+    if let (Some(air), Some(ground)) = (air, ground) {
+        let set = |at: Placed| at.place.item().read(&place::CHANNEL_SET).map(|reading| reading.value.raw());
+        let show = |mhz: &f64| format!("{} MHz", rounded(*mhz, 0));
+        findings.extend(pair(proof, "channel", (air, set(air)), (ground, set(ground)), show, |a, b| {
+            (a - b).abs() < 0.5
+        }));
+        let planned = proof.craft.item().read(&craft_schema::CHANNEL).map(|reading| reading.value.raw());
+        if let (Ok(planned), Ok(set)) = (planned, set(air))
+            && (planned - set).abs() >= 0.5
+        {
+            let message = format!("{} is on {}, the plan says {}", air.part.name, show(&set), show(&planned));
+            findings.push(
+                Finding::new(SETTINGS_AGREE.id, Verdict::Broken, "channel as planned", message)
+                    .at([air.place.id.clone()])
+                    .mend(format!(
+                        "Set {} to {}, or plan for {}.",
+                        air.part.name,
+                        show(&planned),
+                        show(&set)
+                    )),
+            );
+        }
+    }
+    if let (Some(air), Some(board)) = (air, board) {
+        let set = |at: Placed| at.place.item().text(&place::GRID_SET).map(grid);
+        findings.extend(pair(
+            proof,
+            "overlay grid",
+            (board, set(board)),
+            (air, set(air)),
+            Clone::clone,
+            |a: &String, b| same_words(a, b),
+        ));
+    }
+    Answer { findings, figures: Vec::new() }
+}
+
+/// `53 x 20` and `53×20` are one grid.
+fn grid(text: &str) -> String {
+    let sides: Vec<&str> = text.split(['x', 'X', '×', '*']).map(str::trim).collect();
+    sides.join(" × ")
+}
+
+fn pair<T>(
+    proof: &Proof,
+    what: &str,
+    (one, first): (Placed, Result<T, Missing>),
+    (other, second): (Placed, Result<T, Missing>),
+    show: impl Fn(&T) -> String,
+    same: impl Fn(&T, &T) -> bool,
+) -> Option<Finding> {
+    let subject = format!("{what} of {} and {}", called(proof, one), called(proof, other));
+    let found = |verdict, message: String| Finding::new(SETTINGS_AGREE.id, verdict, subject.clone(), message);
+    let finding = match (&first, &second) {
+        (Ok(a), Ok(b)) if same(a, b) => found(Verdict::Sound, format!("Both are on {}", show(a))),
+        (Ok(a), Ok(b)) => found(
+            Verdict::Broken,
+            format!("{} is on {}, {} on {}", one.part.name, show(a), other.part.name, show(b)),
+        )
+        .mend(format!("Set {} to {}, save, and read it back.", other.part.name, show(a))),
+        (Ok(_), Err(missing)) | (Err(missing), Ok(_)) => {
+            Finding::unknown(SETTINGS_AGREE.id, subject.clone(), vec![missing.clone()])
+        }
+        (Err(_), Err(_)) => return None,
+    };
+    Some(finding.at([one.place.id.clone(), other.place.id.clone()]))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing_wiring::{check, is_sound, set};
+    use expect_test::expect;
+
+    #[test]
+    fn one_channel_and_one_grid_are_sound() {
+        is_sound(&SETTINGS_AGREE);
+    }
+
+    #[test]
+    fn two_channels_and_two_grids_are_broken() {
+        check(
+            &SETTINGS_AGREE,
+            |craft| set(craft, "place ground.channel_set", "5880 MHz"),
+            expect![[r#"
+            broken · channel of Lanner small air unit and Lanner ground unit
+              Lanner small air unit is on 5800 MHz, Lanner ground unit on 5880 MHz
+              > Set Lanner ground unit to 5800 MHz, save, and read it back.
+        "#]],
+        );
+        check(
+            &SETTINGS_AGREE,
+            |craft| set(craft, "place fc.grid_set", "30 x 16"),
+            expect![[r#"
+            broken · overlay grid of flight controller and Lanner small air unit
+              flight controller is on 30 × 16, Lanner small air unit on 53 × 20
+              > Set Lanner small air unit to 30 × 16, save, and read it back.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn what_is_read_on_one_side_only_is_unknown() {
+        check(
+            &SETTINGS_AGREE,
+            |craft| set(craft, "place ground.channel_set", ""),
+            expect![[r#"
+            unknown · channel of Lanner small air unit and Lanner ground unit
+              Nobody can say yet: the channel as set of place "ground" is not known
+              > Measure or look up the channel as set of place "ground".
+        "#]],
+        );
+    }
+}

@@ -1,0 +1,117 @@
+//! Does ground run beside every signal?
+
+use crate::numbers::listed;
+use crate::rule::rule;
+use crate::wiring::WiringModel;
+use crate::{Answer, Finding, Proof, Verdict};
+use craft::Missing;
+use std::collections::BTreeSet;
+use wiring::{GroundPath, ground_path};
+
+rule! {
+    /// Does ground run beside every signal?
+    ///
+    /// ## Why
+    /// The current of a signal comes back along ground. Where the only ground is the shield of a coax or a way round by other
+    /// boards it works on the bench and resets in flight, when the motors pull their current through it.
+    ///
+    /// ## Sound when
+    /// Any two parts that are joined by a signal are joined by a ground wire as well. Ground that comes round by a third part
+    /// is tight, none at all is broken.
+    ///
+    /// ## Rests on
+    /// The ground pads on the sheets of the parts and the wires of the craft. Common practice.
+    ///
+    /// ## Mend
+    /// Add a ground wire beside the signals, of their gauge, from part to part.
+    COMMON_GROUND = "wire.common_ground", run
+}
+
+fn run(proof: &Proof) -> Answer {
+    let Some(model) = proof.wiring().filter(|model| model.is_wired()) else { return Answer::default() };
+    let mut pairs = BTreeSet::new();
+    for net in model.nets.nets() {
+        let signals: Vec<usize> = net
+            .pads
+            .iter()
+            .filter(|pad| model.pads[**pad].role.is_some_and(wiring::Role::is_signal))
+            .map(|pad| model.pads[*pad].unit)
+            .collect();
+        for (number, a) in signals.iter().enumerate() {
+            for b in &signals[number + 1..] {
+                if a != b {
+                    pairs.insert((*a.min(b), *a.max(b)));
+                }
+            }
+        }
+    }
+    let findings = pairs.into_iter().map(|(a, b)| judge(model, a, b)).collect();
+    Answer { findings, figures: Vec::new() }
+}
+
+fn judge(model: &WiringModel, a: usize, b: usize) -> Finding {
+    let (one, other) = (&model.units[a], &model.units[b]);
+    let subject = format!("{} and {}", one.called, other.called);
+    let found = |verdict, message: String| Finding::new(COMMON_GROUND.id, verdict, subject.clone(), message);
+    let mend = format!("Add a ground wire beside the signals from {} to {}.", one.place, other.place);
+    let finding = match ground_path(&model.nets, a, b) {
+        GroundPath::Direct => found(Verdict::Sound, "Ground runs beside the signals".to_owned()),
+        GroundPath::Round(by) => {
+            let by: Vec<&str> = by.iter().map(|unit| model.units[*unit].called.as_str()).collect();
+            let message =
+                format!("Ground between them comes only round by {}: the loop catches noise", listed(&by));
+            found(Verdict::Tight, message).mend(mend)
+        }
+        GroundPath::Missing => {
+            let message = "Signals run between them and no ground: it may work on the bench by way of a shield, and resets in flight";
+            found(Verdict::Broken, message.to_owned()).mend(mend)
+        }
+        GroundPath::Unsaid(unit) => {
+            let unit = &model.units[unit];
+            let missing = Missing {
+                path: quantity::FactPath(format!("{}.pin", unit.place)),
+                label: format!("ground pad of {}", unit.called),
+            };
+            Finding::unknown(COMMON_GROUND.id, subject.clone(), vec![missing])
+        }
+    };
+    finding.at([one.place.clone(), other.place.clone()])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing_wiring::{check, ground_by_receiver, is_sound, unwire};
+    use expect_test::expect;
+
+    #[test]
+    fn a_ground_wire_beside_each_pair_is_sound() {
+        is_sound(&COMMON_GROUND);
+    }
+
+    #[test]
+    fn signals_without_ground_are_broken() {
+        check(
+            &COMMON_GROUND,
+            |craft| unwire(craft, "vtx/G"),
+            expect![[r#"
+            broken · Lanner small air unit and flight controller
+              Signals run between them and no ground: it may work on the bench by way of a shield, and resets in flight
+              > Add a ground wire beside the signals from vtx to fc.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn ground_round_by_another_board_is_tight() {
+        check(
+            &COMMON_GROUND,
+            ground_by_receiver,
+            expect![[r#"
+            tight · Lanner small air unit and flight controller
+              Ground between them comes only round by control receiver: the loop catches noise
+              > Add a ground wire beside the signals from vtx to fc.
+        "#]],
+        );
+    }
+}

@@ -1,0 +1,223 @@
+//! Is there a serial port for everything that wants one?
+
+use crate::numbers::listed;
+use crate::rule::rule;
+use crate::wiring::WiringModel;
+use crate::{Answer, Finding, Proof, Verdict};
+use quantity::{Baud, Quantity, Unit};
+use wiring::{Allotment, Lines, Unsuited, Want, allot, suits};
+
+rule! {
+    /// Is there a serial port for everything that wants one?
+    ///
+    /// ## Why
+    /// A flight controller has two to eight serial ports, and not all are alike: some bring out one line only, few can invert,
+    /// some are used by the board itself. Whoever comes last finds none left, after everything is soldered.
+    ///
+    /// ## Sound when
+    /// Every peripheral can have a port that suits its lines, levels, idle state and rate, and one port is left over. None left
+    /// over is tight. Two that use different lines at one rate may share a port. The allotment is exact: if there is none, the smallest
+    /// set of peripherals that cannot be had together is named.
+    ///
+    /// ## Rests on
+    /// The ports on the sheets of the boards and of the peripherals. Common practice for what suits.
+    ///
+    /// ## Mend
+    /// Give up one of those named, take a peripheral that needs one line only, or a board with more ports.
+    PORT_FOR_EACH = "wire.port_allotment", run
+}
+
+fn run(proof: &Proof) -> Answer {
+    let Some(model) = proof.wiring() else { return Answer::default() };
+    let (ports, wants) = (model.controller_ports(), model.peripheral_ports());
+    if ports.is_empty() || wants.is_empty() {
+        return Answer::default();
+    }
+    Answer::of(judge(model, &ports, &wants))
+}
+
+/// What a peripheral's port wants of a controller's.
+pub(crate) fn want_of(model: &WiringModel, port: usize) -> Want {
+    let port = &model.ports[port];
+    // The controller listens where the peripheral talks.
+    let lines = Lines { send: port.lines.receive, receive: port.lines.send };
+    Want {
+        lines,
+        inverted: port.inverted,
+        level: port.port.level,
+        stands: port.port.stands,
+        rate: port.rate.map(Baud::new),
+    }
+}
+
+fn count_words(ports: usize) -> String {
+    if ports == 1 { "the one port there is".to_owned() } else { format!("the {ports} ports there are") }
+}
+
+const fn said(why: Unsuited) -> &'static str {
+    match why {
+        Unsuited::NoLine => "does not bring out the lines it needs",
+        Unsuited::NoInverter => "cannot invert",
+        Unsuited::Level => "does not suit its level",
+        Unsuited::TooFast => "does not keep up with its rate",
+    }
+}
+
+/// A peripheral that is wired to a port that does not suit it: which want, which port, why.
+fn unsuited(model: &WiringModel, ports: &[usize], wants: &[usize]) -> Option<(usize, usize, Unsuited)> {
+    wants.iter().enumerate().find_map(|(want, port)| {
+        let on = model.link(*port).on()?.port;
+        let at = ports.iter().position(|port| *port == on)?;
+        let why = suits(&model.ports[on].port, &want_of(model, *port)).err()?;
+        // Levels are told wire by wire by a rule of their own.
+        (why != Unsuited::Level).then_some((want, at, why))
+    })
+}
+
+/// The allotment as it is wired, where every peripheral is on one port: the port of each, and those left.
+fn as_wired(model: &WiringModel, ports: &[usize], wants: &[usize]) -> Option<(Vec<usize>, Vec<usize>)> {
+    let on = |port: &usize| {
+        let on = model.link(*port).on()?.port;
+        ports.iter().position(|port| *port == on)
+    };
+    let given = wants.iter().map(on).collect::<Option<Vec<usize>>>()?;
+    let spare = (0..ports.len()).filter(|port| !given.contains(port)).collect();
+    Some((given, spare))
+}
+
+fn judge(model: &WiringModel, ports: &[usize], wants: &[usize]) -> Finding {
+    let mut units: Vec<usize> = ports.iter().map(|port| model.ports[*port].unit).collect();
+    units.dedup();
+    let boards: Vec<&str> = units.iter().map(|unit| model.units[*unit].called.as_str()).collect();
+    let subject = format!("ports of {}", listed(&boards));
+    let called = |want: usize| model.unit_of_port(wants[want]).called.clone();
+    let asked: Vec<Want> = wants.iter().map(|want| want_of(model, *want)).collect();
+    let offered: Vec<wiring::Port> = ports.iter().map(|port| model.ports[*port].port).collect();
+    let spare_margin = |spare: f64| Quantity { value: spare, unit: Unit::Count };
+    let found = |verdict, message: String| Finding::new(PORT_FOR_EACH.id, verdict, subject.clone(), message);
+    if let Some((want, port, why)) = unsuited(model, ports, wants) {
+        let (unit, on) = (model.unit_of_port(wants[want]), &model.ports[ports[port]].name);
+        let message = format!("{} is wired to {on}, which {}", unit.called, said(why));
+        let mend = match allot(&offered, &asked) {
+            Ok(Allotment::All { ports: given, .. }) => {
+                format!("Wire it to {} instead.", model.ports[ports[given[want]]].name)
+            }
+            _ => "Take a board with a port that suits it.".to_owned(),
+        };
+        let places = [unit.place.clone(), model.unit_of_port(ports[port]).place.clone()];
+        return found(Verdict::Broken, message).mend(mend).at(places);
+    }
+    let finding = match allot(&offered, &asked) {
+        Err(fault) => found(Verdict::Unknown, format!("Nobody can say: {fault}")),
+        Ok(Allotment::All { ports: given, spare, .. }) => {
+            let (given, spare) = as_wired(model, ports, wants).unwrap_or((given, spare));
+            let pairs: Vec<String> = given
+                .iter()
+                .enumerate()
+                .map(|(want, port)| format!("{} on {}", called(want), model.ports[ports[*port]].name))
+                .collect();
+            let left: Vec<&str> = spare.iter().map(|port| model.ports[ports[*port]].name.as_str()).collect();
+            match left.as_slice() {
+                [] => found(
+                    Verdict::Tight,
+                    format!("Everything has a port, and none is left: {}", listed(&pairs)),
+                )
+                .mend("Whatever is added next needs a board with more ports."),
+                left => {
+                    let are = if left.len() == 1 { "is" } else { "are" };
+                    found(Verdict::Sound, format!("{}; {} {are} left", listed(&pairs), listed(left)))
+                }
+            }
+            .margin(spare_margin(spare.len() as f64), None)
+        }
+        Ok(Allotment::Short { core, most }) => {
+            let names: Vec<String> = core.iter().map(|want| called(*want)).collect();
+            let reason = match core.as_slice() {
+                [one] => {
+                    let want = asked[*one];
+                    let why = match offered.iter().filter_map(|port| wiring::suits(port, &want).err()).last()
+                    {
+                        Some(wiring::Unsuited::NoInverter) => "none of them can invert",
+                        Some(wiring::Unsuited::Level) => "none of them stands its level",
+                        Some(wiring::Unsuited::TooFast) => "none of them keeps up with its rate",
+                        _ => "none of them brings out the lines it needs",
+                    };
+                    format!("Cannot have {} on {}: {why}", names[0], count_words(ports.len()))
+                }
+                _ => {
+                    format!("Cannot have {} together on {}", listed(&names), count_words(ports.len()))
+                }
+            };
+            let served: Vec<usize> = most.iter().map(|(want, _)| *want).collect();
+            let out: Vec<String> =
+                (0..wants.len()).filter(|want| !served.contains(want)).map(called).collect();
+            let short = wants.len() as f64 - most.len() as f64;
+            found(Verdict::Broken, reason)
+                .margin(spare_margin(-short), None)
+                .mend(format!("The smallest thing to give up: {}.", listed(&out)))
+                .mend("Or take a board with more ports, or one with the receiver built in.")
+        }
+    };
+    let places = units.into_iter().chain(wants.iter().map(|want| model.ports[*want].unit));
+    finding.at(places.map(|unit| model.units[unit].place.clone()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing_wiring::{check, is_sound, set};
+    use expect_test::expect;
+
+    #[test]
+    fn a_port_for_each_and_one_left_is_sound() {
+        is_sound(&PORT_FOR_EACH);
+    }
+
+    #[test]
+    fn none_left_is_tight() {
+        check(
+            &PORT_FOR_EACH,
+            |craft| set(craft, "fc.port[2].kept_for", "flash chip"),
+            expect![[r#"
+                tight · ports of flight controller · 0
+                  Everything has a port, and none is left: Lanner small air unit on serial 2 and control receiver on serial 1
+                  > Whatever is added next needs a board with more ports.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn too_few_ports_name_the_smallest_set() {
+        check(
+            &PORT_FOR_EACH,
+            |craft| {
+                set(craft, "fc.port[2].kept_for", "flash chip");
+                set(craft, "fc.port[0].kept_for", "receiver built in");
+            },
+            expect![[r#"
+                broken · ports of flight controller · -1
+                  Cannot have Lanner small air unit and control receiver together on the one port there is
+                  > The smallest thing to give up: control receiver.
+                  > Or take a board with more ports, or one with the receiver built in.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn a_receiver_that_idles_low_wants_an_inverter() {
+        check(
+            &PORT_FOR_EACH,
+            |craft| {
+                set(craft, "rx.port[0].inverted", "yes");
+                for port in 0..3 {
+                    set(craft, &format!("fc.port[{port}].inverter"), "no");
+                }
+            },
+            expect![[r#"
+                broken · ports of flight controller
+                  control receiver is wired to serial 1, which cannot invert
+                  > Take a board with a port that suits it.
+            "#]],
+        );
+    }
+}

@@ -1,0 +1,329 @@
+//! What a builder takes to the bench: what to solder, what to set, and in which order to give power.
+
+use super::{WireRow, WiringModel, function_of};
+use crate::Proof;
+use crate::numbers::{listed, rounded};
+use crate::rules::first_amps;
+use craft::schema::{PartKind, board, craft as craft_schema, drive, place, shape::rail};
+use quantity::Measure;
+use wiring::Role;
+
+/// One line of the solder list.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SolderRow {
+    /// The row of the wire in the craft, from 0.
+    pub row: usize,
+    /// Where it starts: place and pad.
+    pub from: String,
+    /// Where it ends.
+    pub to: String,
+    /// Gauge, if said.
+    pub gauge: Option<u32>,
+    /// Colour, if said.
+    pub colour: Option<String>,
+    /// Length to cut, mm, and whether somebody said it.
+    pub length: Option<(f64, bool)>,
+    /// For a ready-made lead: how many pins it joins.
+    pub pins: Option<usize>,
+}
+
+impl WiringModel {
+    /// What is to be soldered and plugged, in the order of the craft.
+    pub fn solder_list(&self) -> Vec<SolderRow> {
+        let row = |wire: &WireRow| SolderRow {
+            row: wire.row,
+            from: wire.ends[0].clone(),
+            to: wire.ends[1].clone(),
+            gauge: wire.gauge,
+            colour: wire.colour.clone(),
+            length: self.length_of(wire),
+            pins: wire.lead.as_ref().map(|_| wire.joins.len()),
+        };
+        self.wires.iter().map(row).collect()
+    }
+}
+
+/// The solder list as rows of text separated by commas, with a line of headings: RFC 4180.
+pub fn solder_csv(rows: &[SolderRow]) -> String {
+    let quoted = |text: &str| match text.contains(['"', ',', '\r', '\n']) {
+        true => format!("\"{}\"", text.replace('"', "\"\"")),
+        false => text.to_owned(),
+    };
+    let mut out = "from,to,gauge (AWG),colour,length (mm),length is,pins\r\n".to_owned();
+    for row in rows {
+        let (length, is) = match row.length {
+            Some((length, true)) => (rounded(length, 0), "as entered"),
+            Some((length, false)) => (rounded(length, 0), "worked out"),
+            None => (String::new(), "not known"),
+        };
+        let gauge = row.gauge.map_or_else(String::new, |gauge| gauge.to_string());
+        let pins = row.pins.map_or_else(String::new, |pins| pins.to_string());
+        let colour = row.colour.as_deref().unwrap_or_default();
+        let cells = [&quoted(&row.from), &quoted(&row.to), &gauge, colour, &length, is, &pins]
+            .map(|cell| cell.to_owned());
+        out.push_str(&cells.join(","));
+        out.push_str("\r\n");
+    }
+    out
+}
+
+/// What the settings must be for this wiring, in plain words, in the order a builder goes through them.
+pub fn settings_list(proof: &Proof) -> Vec<String> {
+    let mut list = Vec::new();
+    let Some(model) = proof.wiring() else { return list };
+    for port in model.peripheral_ports() {
+        let unit = model.unit_of_port(port);
+        let function = function_of(unit.kind);
+        let rate =
+            model.ports[port].rate.map_or_else(String::new, |rate| format!(" at {} Bd", rounded(rate, 0)));
+        let link = model.link(port);
+        let Some(touch) = link.on() else {
+            if model.is_wired() {
+                list.push(format!("{}: on no port yet; it wants {function}{rate}.", unit.called));
+            }
+            continue;
+        };
+        let on = &model.ports[touch.port];
+        let inverted = if model.ports[port].inverted { ", inverted" } else { "" };
+        let board = &model.unit_of_port(touch.port).called;
+        let read = match &on.set {
+            None => "not read back yet".to_owned(),
+            Some((set, rate)) => {
+                let rate = rate.map_or_else(String::new, |rate| format!(" at {} Bd", rounded(rate, 0)));
+                format!("read back: {set}{rate}")
+            }
+        };
+        list.push(format!(
+            "{} of {board}: {function}{rate}{inverted}, for {} ({read}).",
+            on.name, unit.called
+        ));
+    }
+    let craft = proof.craft.item();
+    if let Ok(channel) = craft.read(&craft_schema::CHANNEL) {
+        list.push(format!("Air and ground units: channel {}.", channel.value));
+    }
+    if let Ok(level) = craft.read(&craft_schema::LEVEL) {
+        let standby = match craft.flag(&craft_schema::STANDBY) {
+            Ok(true) => ", standby until armed on",
+            Ok(false) => ", standby until armed off: mind the others in the pits",
+            Err(_) => "",
+        };
+        list.push(format!("Air unit: level {}{standby}.", level.value));
+    }
+    for kind in [PartKind::FlightController, PartKind::IntegratedBoard] {
+        for placed in proof.places_of(kind) {
+            let item = placed.place.item();
+            let said = |words: &mut Vec<String>, what: &str, value: Option<String>| {
+                words.extend(value.map(|value| format!("{what} {value}")));
+            };
+            let mut words = Vec::new();
+            said(&mut words, "overlay grid", item.text(&place::GRID_SET).ok().map(str::to_owned));
+            said(
+                &mut words,
+                "board turn",
+                item.read(&place::TURN_SET).ok().map(|turn| turn.value.to_string()),
+            );
+            said(&mut words, "failsafe", item.text(&place::FAILSAFE).ok().map(str::to_owned));
+            let scale = placed.part.item().read(&board::CURRENT_SCALE);
+            said(&mut words, "current scale", scale.ok().map(|scale| rounded(scale.value.raw(), 1)));
+            if !words.is_empty() {
+                list.push(format!("{}: {}.", placed.part.name, listed(&words)));
+            }
+        }
+    }
+    let spins: Vec<String> = proof
+        .places_of(PartKind::Motor)
+        .filter_map(|motor| {
+            Some(format!("{} {}", motor.place.id, motor.place.item().text(&place::SPIN).ok()?))
+        })
+        .collect();
+    if !spins.is_empty() {
+        list.push(format!("Motor directions: {}.", listed(&spins)));
+    }
+    list
+}
+
+/// One step of the first power-up.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PowerStep {
+    /// What to do, as an imperative.
+    pub does: String,
+    /// Why, or what is seen if it is right.
+    pub why: String,
+}
+
+/// The first power-up after wiring, in the safe order. The usual caution; it defers to local rules and licensed practice.
+pub fn power_up_steps(proof: &Proof) -> Vec<PowerStep> {
+    let mut steps = Vec::new();
+    let mut step = |does: String, why: &str| steps.push(PowerStep { does, why: why.to_owned() });
+    let plain = str::to_owned;
+    step(
+        plain("Take all blades off. Look, and say so aloud."),
+        "Motors may start by themselves on a first power-up.",
+    );
+    step(
+        plain("Look over every joint with a glass: bridges, whiskers, plus on minus, strands on carbon."),
+        "What is found now costs a minute.",
+    );
+    step(
+        plain("Meter from plus to minus of the pack lead, nothing connected."),
+        "It must not beep; the reading climbs as capacitors fill. Ohms near nought are a short: stop.",
+    );
+    step(
+        plain("Put the antenna on every socket, and turn a fan on the air unit."),
+        "Without an antenna it is damaged in seconds, without air in minutes.",
+    );
+    let cells = proof.places_of(PartKind::Pack).find_map(|pack| pack.part.item().count(&drive::CELLS).ok());
+    let volts = cells.map_or_else(
+        || "the pack's voltage".to_owned(),
+        |cells| format!("{} V", rounded(3.7 * f64::from(cells), 1)),
+    );
+    let amps = rounded(first_amps(proof), 1);
+    step(
+        format!("Set a current-limited supply to {volts} and {amps} A, video unplugged, and connect it."),
+        "The limit holds a slip to a warm wire. If it limits at once: off, and look for the short.",
+    );
+    for rail in rails(proof) {
+        step(format!("Measure {rail}."), "A wrong rail is found before anything hangs on it.");
+    }
+    if let Some(model) = proof.wiring() {
+        for pad in 0..model.pads.len() {
+            let it = &model.pads[pad];
+            if it.role == Some(Role::SupplyIn) && model.units[it.unit].kind == PartKind::VideoTransmitter {
+                let range = match it.needs {
+                    [Some(least), Some(most)] => format!(", {} to {} V", rounded(least, 1), rounded(most, 1)),
+                    _ => String::new(),
+                };
+                step(
+                    format!(
+                        "Measure at the lead that goes to {}{range}, plus on the right pin.",
+                        model.pad_name(pad)
+                    ),
+                    "Pins of ready-made leads are not of one order.",
+                );
+            }
+        }
+    }
+    step(
+        plain("Off. Plug the video in, standby level. On again."),
+        "A picture within its start-up time, the current back to a steady value.",
+    );
+    step(
+        plain("Read the settings back, port by port."),
+        "A wrong setting looks like a crossed pair and costs no solder.",
+    );
+    step(
+        plain("Arm with the blades off: the level must rise, the motors turn the right way, slowly."),
+        "It proves the serial link.",
+    );
+    step(
+        plain("Switch the control transmitter off: the motors must stop within a second or two."),
+        "The failsafe, tried and not believed.",
+    );
+    step(
+        plain("Only then the pack, through a limiter the first time; blades on outdoors, last of all."),
+        "Defer to your local rules and to licensed practice.",
+    );
+    steps
+}
+
+/// `the 5 V rail of flight controller, 20`, each once.
+fn rails(proof: &Proof) -> Vec<String> {
+    let mut found = Vec::new();
+    for placed in proof.placed() {
+        if !placed.part.kind.def().tables.iter().any(|table| table.key == rail::TABLE.key) {
+            continue;
+        }
+        for row in placed.part.rows(&rail::TABLE) {
+            if let (Some(name), Ok(out)) = (row.name(), row.read(&rail::OUT)) {
+                let shows =
+                    if name == out.value.to_string() { String::new() } else { format!(": {}", out.value) };
+                found.push(format!("the {name} rail of {}{shows}", placed.part.name));
+            }
+        }
+    }
+    found
+}
+
+/// The wires a finding is about: those of which both ends are named in its words, by row of the craft.
+pub fn wires_concerned(model: &WiringModel, subject: &str, message: &str) -> Vec<usize> {
+    let words = format!("{subject} {message}");
+    let names = |name: &str| {
+        words.match_indices(name).any(|(at, _)| {
+            let next = words[at + name.len()..].chars().next();
+            !next.is_some_and(|c| c.is_alphanumeric())
+        })
+    };
+    let concerned = |wire: &&WireRow| {
+        let pairs = wire.joins.iter().any(|join| join.iter().all(|pad| names(&model.pad_name(*pad))));
+        pairs || wire.ends.iter().all(|end| names(end))
+    };
+    model.wires.iter().filter(concerned).map(|wire| wire.row).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing_wiring::{rewire, sound_wiring};
+    use expect_test::expect;
+
+    #[test]
+    fn the_lists_of_the_sound_craft() {
+        let craft = sound_wiring();
+        let proof = Proof::new(&craft);
+        let model = proof.wiring().cloned();
+        let rows = model.map_or_else(Vec::new, |model| model.solder_list());
+        expect![[r#"
+            from,to,gauge (AWG),colour,length (mm),length is,pins
+            fc/5V,rx/5V,28,red,35,worked out,
+            fc/G1,rx/G,28,black,35,worked out,
+            fc/T1,rx/RX,30,yellow,35,worked out,
+            fc/R1,rx/TX,30,white,35,worked out,
+            fc/9V,vtx/VCC,26,red,60,worked out,
+            fc/G2,vtx/G,26,black,60,worked out,
+            fc/T2,vtx/RX,30,green,60,worked out,
+            fc/R2,vtx/TX,30,blue,60,worked out,
+        "#]]
+        .assert_eq(&solder_csv(&rows));
+        expect![[r#"
+            serial 2 of flight controller: video at 115200 Bd, for Lanner small air unit (read back: video at 115200 Bd).
+            serial 1 of flight controller: control receiver at 420000 Bd, for control receiver (read back: control receiver at 420000 Bd).
+            Air and ground units: channel 5800 MHz.
+            flight controller: overlay grid 53×20, board turn 90° and failsafe drop.
+            Motor directions: m-fl clockwise, m-fr anticlockwise, m-rl anticlockwise and m-rr clockwise."#]].assert_eq(&settings_list(&proof).join("\n"));
+        let steps: Vec<String> = power_up_steps(&proof).into_iter().map(|step| step.does).collect();
+        expect![[r#"
+            Take all blades off. Look, and say so aloud.
+            Look over every joint with a glass: bridges, whiskers, plus on minus, strands on carbon.
+            Meter from plus to minus of the pack lead, nothing connected.
+            Put the antenna on every socket, and turn a fan on the air unit.
+            Set a current-limited supply to 14.8 V and 0.5 A, video unplugged, and connect it.
+            Measure the 5 V rail of flight controller.
+            Measure the 9 V rail of flight controller.
+            Measure at the lead that goes to vtx/VCC, 6 to 26 V, plus on the right pin.
+            Off. Plug the video in, standby level. On again.
+            Read the settings back, port by port.
+            Arm with the blades off: the level must rise, the motors turn the right way, slowly.
+            Switch the control transmitter off: the motors must stop within a second or two.
+            Only then the pack, through a limiter the first time; blades on outdoors, last of all."#]]
+        .assert_eq(&steps.join("\n"));
+        let first = |word: &str| steps.iter().position(|step| step.contains(word));
+        assert!(
+            first("blades off") < first("Meter")
+                && first("Meter") < first("antenna")
+                && first("antenna") < first("current-limited")
+        );
+    }
+
+    #[test]
+    fn a_crossed_pair_concerns_its_two_wires() {
+        let mut craft = sound_wiring();
+        rewire(&mut craft, "fc/T2", "vtx/TX");
+        rewire(&mut craft, "fc/R2", "vtx/RX");
+        let proved = crate::prove(&craft);
+        let finding = proved.findings.iter().find(|finding| finding.rule == "wire.crossing");
+        let found =
+            finding.zip(proved.wiring.as_deref()).map(|(f, m)| wires_concerned(m, &f.subject, &f.message));
+        assert_eq!(found, Some(vec![6, 7]));
+    }
+}
