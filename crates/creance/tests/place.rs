@@ -28,7 +28,7 @@ fn wired() -> String {
 
 fn desk() -> Desk {
     let desk = Desk::new();
-    desk.put("brambling.toml", &wired());
+    desk.put("brambling.toml", wired());
     desk
 }
 
@@ -145,7 +145,7 @@ fn slips_on_the_command_line_are_refused_and_nothing_is_lost() {
 fn a_placement_is_searched_taken_as_one_step_and_undone_over_the_wire() {
     let desk = desk();
     let server = desk.serve();
-    server.import(&wired()).ok();
+    server.import(wired()).ok();
     let before = server.get("/api/craft/brambling").ok();
     let view = done(&server, "brambling", json!({}));
     assert_eq!(view["found"]["best"][0]["then_swapped"]["verdict"], "sound");
@@ -211,7 +211,7 @@ fn a_search_under_way_holds_nobody_up_and_ends_when_told() {
 fn slips_over_the_wire_are_refused_in_words() {
     let desk = desk();
     let server = desk.serve();
-    server.import(&wired()).ok();
+    server.import(wired()).ok();
     let ask = |json| server.post("/api/craft/brambling/place", json);
     ask(json!({"onlly": []})).refused(400);
     assert!(ask(json!({"only": ["vtxx"]})).refused(404).contains("did you mean \"vtx\"?"));

@@ -2,7 +2,7 @@
 
 use super::{
     bench, course, edit, fleet, flying, in_picture, lead, link, manual, part, placed, print, refused, schema,
-    tilt,
+    tilt, wiring,
 };
 use std::collections::BTreeMap;
 use std::fs;

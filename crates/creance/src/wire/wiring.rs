@@ -1,5 +1,6 @@
 //! The wiring as a page shows it: the diagram, every pad with its place on it, every wire, the lists, what is at fault.
 
+use super::finding::VerdictWord;
 use crate::judged::Judged;
 use proof::Proof;
 use proof::wiring::{WiringModel, power_up_steps, settings_list};
@@ -77,7 +78,7 @@ pub struct MarkView {
     /// Its letter.
     pub letter: String,
     /// How it stands.
-    pub verdict: &'static str,
+    pub verdict: VerdictWord,
     /// What is the matter.
     pub message: String,
     /// What to do.
@@ -127,7 +128,7 @@ impl WiringView {
             .iter()
             .map(|fault| MarkView {
                 letter: fault.letter.clone(),
-                verdict: fault.verdict.word(),
+                verdict: fault.verdict.into(),
                 message: fault.message.clone(),
                 mends: proved
                     .findings

@@ -6,9 +6,13 @@ use craft::read_sheet;
 use proof::prove;
 
 fn demo(name: &str) -> (Craft, Proved) {
-    let text =
-        std::fs::read_to_string(format!("{}/../../demo/{name}.toml", env!("CARGO_MANIFEST_DIR"))).unwrap();
-    let craft = read_sheet(&text).craft;
+    let text = match name {
+        "dunnock" => include_str!("../../../../demo/dunnock.toml"),
+        "fieldfare" => include_str!("../../../../demo/fieldfare.toml"),
+        "brambling" => include_str!("../../../../demo/brambling.toml"),
+        _ => include_str!("../../../../demo/whinchat.toml"),
+    };
+    let craft = read_sheet(text).craft;
     let proved = prove(&craft);
     (craft, proved)
 }

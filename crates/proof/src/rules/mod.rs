@@ -100,8 +100,14 @@ pub(crate) use safe_first_power::first_amps;
 pub(crate) use view_horizon_at_speed::{horizon_place, looking_up};
 
 /// The rules that ask how leads lie. No other does: they run while leads are laid.
-pub(crate) const ASK_LEADS: &[&str] =
-    &["fit.harness_length", "fit.harness_bend", "fit.blade_sweep", "link.antenna_clear", "link.feed_loss", "wire.near_motor"];
+pub(crate) const ASK_LEADS: &[&str] = &[
+    "fit.harness_length",
+    "fit.harness_bend",
+    "fit.blade_sweep",
+    "link.antenna_clear",
+    "link.feed_loss",
+    "wire.near_motor",
+];
 
 /// Every rule.
 pub const RULES: &[Rule] = &[

@@ -135,13 +135,8 @@ fn judge(model: &WiringModel, ports: &[usize], wants: &[usize]) -> Finding {
             let reason = match core.as_slice() {
                 [one] => {
                     let want = asked[*one];
-                    let why = match offered.iter().filter_map(|port| wiring::suits(port, &want).err()).last()
-                    {
-                        Some(wiring::Unsuited::NoInverter) => "none of them can invert",
-                        Some(wiring::Unsuited::Level) => "none of them stands its level",
-                        Some(wiring::Unsuited::TooFast) => "none of them keeps up with its rate",
-                        _ => "none of them brings out the lines it needs",
-                    };
+                    let why = offered.iter().filter_map(|port| suits(port, &want).err()).next_back();
+                    let why = format!("each of them {}", said(why.unwrap_or(Unsuited::NoLine)));
                     format!("Cannot have {} on {}: {why}", names[0], count_words(ports.len()))
                 }
                 _ => {
