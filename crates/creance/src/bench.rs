@@ -14,15 +14,17 @@ use crate::{demo, intake, next_step};
 use craft::schema::PartKind;
 use craft::{Craft, CraftClass, CraftId, Edit, Part, PartId};
 use drawing::print::{PrintKind, Wanted, print_for};
-use proof::OutlineStore;
+use proof::{History, OutlineStore};
 use std::sync::Arc;
 use std::time::{SystemTime, UNIX_EPOCH};
-use workshop::{CraftCard, Moment, StoredPart, Workshop};
+use workshop::{CraftCard, Keep, Keepable, Kept, KeptLine, Moment, StoredPart, Workshop};
 
 /// The open workshop with the proofs of its craft.
 pub struct Bench {
     shop: Workshop,
     proofs: Proofs,
+    /// What all craft have been through, with the line of the trail and the hour it was read at.
+    history: Option<(i64, i64, Arc<History>)>,
 }
 
 /// Journal lines a page gets at most.
@@ -37,7 +39,7 @@ pub fn now() -> Moment {
 impl Bench {
     /// A bench over an open workshop.
     pub fn new(shop: Workshop) -> Self {
-        Self { shop, proofs: Proofs::default() }
+        Self { shop, proofs: Proofs::default(), history: None }
     }
 
     /// Says where the pages are, for whoever finds the workshop in use.
@@ -45,12 +47,52 @@ impl Bench {
         Ok(self.shop.announce(address)?)
     }
 
+    /// What all craft have been through, read again only after something was changed or an hour has gone.
+    pub fn history(&mut self) -> Result<Arc<History>, Refusal> {
+        let (line, hour) = (self.shop.last_seq()?, now().unix_seconds() / 3600);
+        if let Some((at, when, history)) = &self.history
+            && (*at, *when) == (line, hour)
+        {
+            return Ok(Arc::clone(history));
+        }
+        let history = Arc::new(history_of(&self.shop, hour * 3600)?);
+        self.history = Some((line, hour, Arc::clone(&history)));
+        Ok(history)
+    }
+
+    /// Everything in a drawer of the store.
+    pub fn kept<T: Keepable>(&self) -> Result<Vec<Kept<T>>, Refusal> {
+        Ok(self.shop.kept::<T>()?)
+    }
+
+    /// Keeps several things as one step.
+    pub fn keep(&mut self, what: &str, changes: &[Keep]) -> Result<KeptLine, Refusal> {
+        Ok(self.shop.keep(what, changes, now())?)
+    }
+
+    /// Takes back what a line of the trail kept.
+    pub fn taken_back(&mut self, line: i64) -> Result<(), Refusal> {
+        Ok(self.shop.take_back(line, now())?)
+    }
+
+    /// Every craft by name.
+    pub fn cards(&self) -> Result<Vec<CraftCard>, Refusal> {
+        Ok(self.shop.list_craft()?)
+    }
+
+    /// A craft as it stands.
+    pub fn craft_of(&self, id: &CraftId) -> Result<Craft, Refusal> {
+        Ok(self.shop.craft(id)?)
+    }
+
     /// Every craft at a glance.
     pub fn fleet(&mut self) -> Result<FleetView, Refusal> {
         let mut craft = Vec::new();
         let shelf = Shelf::of(&self.shop)?;
+        let history = self.history()?;
         for card in self.shop.list_craft()? {
-            let judged = self.proofs.of(self.shop.craft(&card.id)?, shelf.for_craft(&card.id));
+            let bare = self.proofs.of(self.shop.craft(&card.id)?, shelf.for_craft(&card.id));
+            let judged = self.proofs.told(bare, &history);
             craft.push(FleetCraft::new(&judged, card.demo));
         }
         craft.sort_by_key(|craft| craft.demo);
@@ -71,7 +113,9 @@ impl Bench {
 
     fn view_of(&mut self, craft: Craft) -> Result<BenchView, Refusal> {
         let beyond = at_hand(&self.shop, &craft)?;
-        let judged = self.proofs.of(craft, beyond);
+        let history = self.history()?;
+        let bare = self.proofs.of(craft, beyond);
+        let judged = self.proofs.told(bare, &history);
         let id = &judged.craft.id;
         let mut view = BenchView::new(&judged, self.shop.is_demo(id)?);
         view.revision = u32::try_from(self.shop.last_seq()?).unwrap_or(u32::MAX);
@@ -95,7 +139,9 @@ impl Bench {
     pub fn judged(&mut self, id: &CraftId) -> Result<Arc<Judged>, Refusal> {
         let craft = self.shop.craft(id)?;
         let beyond = at_hand(&self.shop, &craft)?;
-        Ok(self.proofs.of(craft, beyond))
+        let history = self.history()?;
+        let bare = self.proofs.of(craft, beyond);
+        Ok(self.proofs.told(bare, &history))
     }
 
     /// The outlines cut so far, for another proof of a craft.
@@ -310,6 +356,23 @@ impl Bench {
         self.shop.backup(&to)?;
         Ok(BackupView { path: to.display().to_string() })
     }
+}
+
+/// What all craft of a workshop have been through, as of a second.
+pub fn history_of(shop: &Workshop, now: i64) -> Result<History, Refusal> {
+    fn things<T: Keepable>(shop: &Workshop) -> Result<Vec<T>, Refusal> {
+        Ok(shop.kept::<T>()?.into_iter().map(|kept| kept.thing).collect())
+    }
+    Ok(History {
+        now,
+        entries: things(shop)?,
+        counters: things(shop)?,
+        units: things(shop)?,
+        images: things(shop)?,
+        sets: things(shop)?,
+        recipes: things(shop)?,
+        batches: things(shop)?,
+    })
 }
 
 /// The part that an edit puts somewhere.

@@ -1,7 +1,7 @@
 //! A craft with its proof, and proofs kept for as long as the craft stays as it is.
 
 use craft::{Craft, CraftFault, CraftId};
-use proof::{FlyingCurves, OutlineStore, PartAtHand, Proof, Proved, flying_curves};
+use proof::{FlyingCurves, History, OutlineStore, PartAtHand, Proof, Proved, flying_curves};
 use std::collections::HashMap;
 use std::sync::{Arc, OnceLock};
 use std::time::Instant;
@@ -28,11 +28,19 @@ impl Judged {
     }
 }
 
+/// A proof with what the craft has been through, and what it was made from.
+struct Told {
+    bare: Arc<Judged>,
+    history: Arc<History>,
+    judged: Arc<Judged>,
+}
+
 /// Proofs by craft, each used again while the craft is the very same.
 #[derive(Default)]
 pub struct Proofs {
     outlines: Arc<OutlineStore>,
     kept: HashMap<CraftId, Kept>,
+    told: HashMap<CraftId, Told>,
 }
 
 /// A proof with the parts that were at hand for it.
@@ -62,6 +70,33 @@ impl Proofs {
         let id = craft.id.clone();
         let judged = Arc::new(self.tried(craft, &at_hand));
         self.kept.insert(id, Kept { judged: Arc::clone(&judged), at_hand });
+        judged
+    }
+
+    /// The same proof with what the craft has been through: only the rules that ask for that are asked again.
+    pub fn told(&mut self, bare: Arc<Judged>, history: &Arc<History>) -> Arc<Judged> {
+        if **history == History::nothing(history.now) {
+            return bare;
+        }
+        let id = bare.craft.id.clone();
+        if let Some(told) = self.told.get(&id)
+            && Arc::ptr_eq(&told.bare, &bare)
+            && (Arc::ptr_eq(&told.history, history) || told.history == *history)
+        {
+            return Arc::clone(&told.judged);
+        }
+        if self.told.len() >= KEPT_MAX {
+            self.told.clear();
+        }
+        let judged = Arc::new(Judged {
+            craft: bare.craft.clone(),
+            proved: proof::told_anew(&bare.craft, &bare.proved, history),
+            faults: bare.faults.clone(),
+            prove_ms: bare.prove_ms,
+            flying: bare.flying.clone(),
+        });
+        let told = Told { bare, history: Arc::clone(history), judged: Arc::clone(&judged) };
+        self.told.insert(id, told);
         judged
     }
 

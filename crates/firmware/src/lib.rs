@@ -29,7 +29,7 @@ pub use name::{NameFault, card_folder, card_name, same_on_card};
 pub use pairing::{MatchingSet, Pairing, pairing};
 pub use plan::{Asked, Cards, Plan, Step, plan};
 pub use recipe::{Kept, Recipe};
-pub use recipe_text::{RecipeFault, read_recipe, write_recipe};
+pub use recipe_text::{RECIPE_EXAMPLE, RecipeFault, read_recipe, write_recipe};
 pub use refused::Refused;
 pub use supply::{SPARE_LEAST, SUPPLY_SOURCE, Supply};
 pub use unit::{End, Unit};

@@ -26,6 +26,25 @@ use crate::{End, Kept, Recipe};
 use std::ops::Range;
 use toml_edit::{Document, Item, Table, Value};
 
+/// A recipe as its owner writes it, with what each line means.
+pub const RECIPE_EXAMPLE: &str = r#"creance_recipe = 1
+kind = "Lanner small air unit"   # the kind of unit, as you call it
+system = "Lanner"                # the video system, which both ends share
+end = "air"                      # air, ground or other
+file_name = "LANNER_AIR.IMG"     # the exact name the installer looks for
+folder = ""                      # the folder on the card; left out: its top
+file_systems = ["fat32"]         # what the installer reads; left out: any
+largest_card = "32 GB"           # decimal, as printed on cards
+eats_image = false               # whether the installer takes the image away
+minutes = 8                      # the longest it takes
+watts = 9                        # what the unit draws meanwhile
+done_when = "the light is steady"
+
+[[keep]]                         # a file that must stay on the card; any number of them
+name = "install.txt"
+text = ""
+"#;
+
 /// The longest text of a recipe, in bytes.
 const TEXT_BYTES_MAX: usize = 64 * 1024;
 /// The longest word in it, in letters.

@@ -38,6 +38,11 @@ fn same(a: &str, b: &str) -> bool {
 }
 
 impl History {
+    /// Nothing that anybody wrote down.
+    pub fn nothing(now: i64) -> Self {
+        Self { now, ..Self::default() }
+    }
+
     /// Units built into a craft.
     pub(crate) fn units_of<'a>(&'a self, craft: &'a str) -> impl Iterator<Item = &'a Unit> {
         self.units.iter().filter(move |unit| unit.craft.as_deref() == Some(craft))

@@ -6,6 +6,7 @@
 //! name it.
 
 pub mod at_hand;
+mod check_facts;
 mod classes;
 mod course_seen;
 mod engine;
@@ -51,6 +52,7 @@ pub mod wiring;
 mod working;
 
 pub use at_hand::{PartAtHand, told_apart};
+pub use check_facts::check_facts;
 pub use course_seen::{
     BEFORE_GATE_USUAL, Compared, CourseAsked, CourseSeen, compared, course_seen, gains_and_losses,
 };

@@ -26,7 +26,7 @@ export default {
     await page.getByRole('button', { name: /^Redo:/ }).waitFor();
     assert.equal(await box.inputValue(), before);
     await saved(page);
-    await page.getByRole('button', { name: 'Journal' }).click();
+    await page.getByRole('button', { name: 'Changes' }).click();
     await page.getByRole('dialog').getByRole('listitem').first().waitFor();
     await page.keyboard.press('Escape');
     await page.getByRole('dialog').waitFor({ state: 'detached' });

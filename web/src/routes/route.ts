@@ -6,6 +6,10 @@ export type Route =
   | { page: 'parts' }
   | { page: 'part'; part: string }
   | { page: 'manual'; chapter: string | null; entry: string | null }
+  | { page: 'load' }
+  | { page: 'journal' }
+  | { page: 'care'; craft: string | null }
+  | { page: 'phone' }
   | { page: 'nowhere' };
 
 function decoded(text: string): string {
@@ -27,10 +31,15 @@ export function routeOf(path: string): Route {
     return { page: 'bench', craft: second };
   if (first === 'parts' && second === undefined) return { page: 'parts' };
   if (first === 'parts' && second !== undefined && third === undefined) return { page: 'part', part: second };
+  if (first === 'load' && second === undefined) return { page: 'load' };
+  if (first === 'journal' && second === undefined) return { page: 'journal' };
+  if (first === 'phone' && second === undefined) return { page: 'phone' };
+  if (first === 'care' && third === undefined) return { page: 'care', craft: second ?? null };
   if (first === 'manual') return { page: 'manual', chapter: second ?? null, entry: third ?? null };
   return { page: 'nowhere' };
 }
 
 export const craftHref = (id: string): string => `/craft/${encodeURIComponent(id)}`;
+export const careHref = (id: string): string => `/care/${encodeURIComponent(id)}`;
 export const partHref = (id: string): string => `/parts/${encodeURIComponent(id)}`;
 export const ruleHref = (id: string): string => `/manual/rules/${encodeURIComponent(id)}`;

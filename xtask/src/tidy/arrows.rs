@@ -26,7 +26,19 @@ pub struct Crate {
 pub const CRATES: &[Crate] = &[
     Crate {
         name: "creance",
-        knows: &["workshop", "drawing", "conformance", "proof", "craft", "fit", "optics", "quantity"],
+        knows: &[
+            "workshop",
+            "cards",
+            "care",
+            "firmware",
+            "drawing",
+            "conformance",
+            "proof",
+            "craft",
+            "fit",
+            "optics",
+            "quantity",
+        ],
         pure: false,
     },
     Crate { name: "workshop", knows: &["craft", "care", "firmware", "quantity"], pure: false },

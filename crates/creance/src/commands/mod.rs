@@ -4,6 +4,8 @@ mod check;
 mod draw;
 mod explain;
 mod figures;
+mod journal;
+mod load;
 mod pattern;
 mod place;
 pub mod print;
@@ -56,6 +58,10 @@ enum Command {
     Place(place::PlaceArgs),
     /// Check a measured antenna pattern and write it as rows of a sheet
     Pattern(pattern::PatternArgs),
+    /// Load units: images, plans of batches, cards written all or nothing, what each unit reports
+    Load(load::LoadArgs),
+    /// Show what happened to the craft, enter something, or write it out
+    Journal(journal::JournalArgs),
     /// Take craft in from sheets; with a fault in one of them, none is taken in
     Import(transfer::ImportArgs),
     /// Write a craft out as a sheet
@@ -78,6 +84,12 @@ pub struct ServeArgs {
     /// The file of the workshop
     #[arg(long, value_name = "FILE")]
     pub workshop: Option<PathBuf>,
+    /// Listen on the local network too, for phones that are paired by a code
+    #[arg(long)]
+    pub lan: bool,
+    /// With --lan: the address of this machine in the local network, if it has several
+    #[arg(long, value_name = "ADDRESS", requires = "lan")]
+    pub lan_at: Option<std::net::IpAddr>,
     /// Show the demo; without --workshop, in a workshop of its own
     #[arg(long)]
     pub demo: bool,
@@ -131,6 +143,8 @@ fn done(line: Line) -> Result<Outcome, Refusal> {
         Command::Print(args) => print::print(&args),
         Command::Place(args) => place::place(&args),
         Command::Pattern(args) => pattern::pattern(&args),
+        Command::Load(args) => load::load(&args),
+        Command::Journal(args) => journal::journal(&args),
         Command::Import(args) => transfer::import(&args),
         Command::Export(args) => transfer::export(&args),
         Command::Backup(args) => transfer::backup(&args),

@@ -3,11 +3,13 @@
 use super::{Outcome, ServeArgs};
 use crate::bench::{Bench, now};
 use crate::output::{note, say};
+use crate::pairing::{CODE_GOOD, Pairing, letters};
 use crate::refusal::{Cause, Refusal};
 use crate::{place, server};
 use std::io::ErrorKind;
-use std::net::{Ipv4Addr, TcpListener};
-use std::time::Duration;
+use std::net::{IpAddr, Ipv4Addr, TcpListener, UdpSocket};
+use std::sync::Arc;
+use std::time::{Duration, Instant};
 use workshop::Workshop;
 
 /// How old the newest backup may be before another is made, and how many are kept.
@@ -19,6 +21,7 @@ pub fn serve(args: &ServeArgs) -> Result<Outcome, Refusal> {
     let listener = listen(args.port)?;
     let address = listener.local_addr().map_err(|cause| failed("read its own address", cause))?;
     let url = format!("http://{address}/");
+    let lan = args.lan.then(|| local_network(args.lan_at)).transpose()?;
     let bench = opened(args)?;
     bench.announce(&url)?;
     let runtime = tokio::runtime::Builder::new_multi_thread()
@@ -26,13 +29,52 @@ pub fn serve(args: &ServeArgs) -> Result<Outcome, Refusal> {
         .build()
         .map_err(|cause| failed("start its threads", cause))?;
     say(&format!("The bench is at {url} (Ctrl-C ends it)\n"))?;
+    if let Some((_, pairing)) = &lan {
+        say(&invitation(pairing)?)?;
+    }
     if !args.no_open && webbrowser::open(&url).is_err() {
         note("creance: no browser could be opened; open the address above yourself");
     }
-    runtime.block_on(server::serve(listener, bench)).map_err(|cause| failed("serve", cause))?;
+    runtime.block_on(server::serve(listener, bench, lan)).map_err(|cause| failed("serve", cause))?;
     // What still holds the store is let finish.
     runtime.shutdown_timeout(Duration::from_secs(5));
     Ok(Outcome::NothingBroken)
+}
+
+/// A listener on the local network, for paired phones.
+fn local_network(at: Option<IpAddr>) -> Result<(TcpListener, Arc<Pairing>), Refusal> {
+    let address = match at {
+        Some(address) => address,
+        None => own_address().map_err(|cause| {
+            Refusal::new(Cause::Clash, format!("this machine has no address in a local network: {cause}"))
+                .hint("Join the network of the phone, or name the address with --lan-at ADDRESS.")
+        })?,
+    };
+    let listener =
+        TcpListener::bind((address, 0)).map_err(|cause| failed(&format!("listen at {address}"), cause))?;
+    let address = listener.local_addr().map_err(|cause| failed("read its own address", cause))?;
+    Ok((listener, Arc::new(Pairing::at(address))))
+}
+
+/// The address by which this machine would be seen by others. Nothing is sent: a socket of this kind only chooses its
+/// own end when it is told of another, here one of the addresses that RFC 5737 keeps for examples.
+fn own_address() -> std::io::Result<IpAddr> {
+    let socket = UdpSocket::bind((Ipv4Addr::UNSPECIFIED, 0))?;
+    socket.connect((Ipv4Addr::new(192, 0, 2, 1), 9))?;
+    Ok(socket.local_addr()?.ip())
+}
+
+/// What is said to whoever wants to pair a phone.
+fn invitation(pairing: &Pairing) -> Result<String, Refusal> {
+    let code = pairing.offer(Instant::now())?;
+    let minutes = CODE_GOOD.as_secs() / 60;
+    let picture = letters(&pairing.link(&code)).unwrap_or_default();
+    let (first, last) = code.split_at(code.len() / 2);
+    Ok(format!(
+        "Phones: open http://{}/pair and type {first}-{last}, or read this with the camera. The code is good once and for \
+         {minutes} minutes; the page Phone makes another. Whoever can listen on this network can read along.\n{picture}",
+        pairing.address
+    ))
 }
 
 /// Opens the workshop, keeps it safe, and puts the demo in if it is wanted and not there.

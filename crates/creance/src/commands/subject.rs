@@ -4,13 +4,14 @@
 //! server that holds it is not disturbed.
 
 use crate::at_hand::at_hand;
+use crate::bench::{history_of, now};
 use crate::output::note;
 use crate::refusal::{Cause, Refusal};
 use crate::{intake, place};
 use clap::Args;
 use craft::sheet::read_sheet_bytes;
 use craft::{Craft, CraftId, limits};
-use proof::{PartAtHand, Proved};
+use proof::{History, PartAtHand, Proved};
 use quantity::near_name;
 use std::fs::File;
 use std::io::{ErrorKind, Read};
@@ -44,12 +45,18 @@ pub struct Subject {
     pub sheet: Option<String>,
     /// Lenses of the workshop it came from; a sheet has none but its own.
     pub at_hand: Vec<PartAtHand>,
+    /// What it has been through, if it came from the workshop.
+    pub history: Option<Arc<History>>,
 }
 
 impl Subject {
     /// Its proof.
     pub fn proved(&self) -> Proved {
-        proof::prove_with(&self.craft, &Arc::default(), &self.at_hand, None)
+        let bare = proof::prove_with(&self.craft, &Arc::default(), &self.at_hand, None);
+        match &self.history {
+            Some(history) => proof::told_anew(&self.craft, &bare, history),
+            None => bare,
+        }
     }
 }
 
@@ -79,13 +86,14 @@ impl SubjectArgs {
     pub fn find(&self) -> Result<Subject, Refusal> {
         if is_sheet(&self.subject) {
             let (craft, text) = read(Path::new(&self.subject))?;
-            return Ok(Subject { craft, sheet: Some(text), at_hand: Vec::new() });
+            return Ok(Subject { craft, sheet: Some(text), at_hand: Vec::new(), history: None });
         }
         let shop = self.from.open()?;
         let id = id_of(&shop, &self.subject)?;
         let (craft, sheet) = shop.craft_and_sheet(&id)?;
         let at_hand = at_hand(&shop, &craft)?;
-        Ok(Subject { craft, sheet, at_hand })
+        let history = Some(Arc::new(history_of(&shop, now().unix_seconds() / 3600 * 3600)?));
+        Ok(Subject { craft, sheet, at_hand, history })
     }
 }
 
@@ -94,7 +102,7 @@ fn is_sheet(text: &str) -> bool {
     Path::new(text).extension().is_some_and(|end| end.eq_ignore_ascii_case("toml"))
 }
 
-fn id_of(shop: &Workshop, wanted: &str) -> Result<CraftId, Refusal> {
+pub fn id_of(shop: &Workshop, wanted: &str) -> Result<CraftId, Refusal> {
     let all = shop.list_craft()?;
     if let Some(card) = all.iter().find(|card| card.id.as_str() == wanted) {
         return Ok(card.id.clone());

@@ -16,9 +16,14 @@ pub const GLOSSARY: &[(&str, &str)] = &[
         "A pad, pin or solder joint with nothing over it. Carbon that touches it makes a short.",
     ),
     (
+        "barrier",
+        "A step between versions that may not be jumped over on the way up nor crossed on the way back.",
+    ),
+    (
         "basis",
         "What a fact rests on: measured, data sheet or typical. A figure rests on the weakest of its facts.",
     ),
+    ("batch", "Units that are loaded one after the other by one plan."),
     ("bench", "The page on which one craft is built and proved."),
     ("bolt circle", "The circle on which a motor's screws lie; its diameter names it."),
     (
@@ -31,6 +36,10 @@ pub const GLOSSARY: &[(&str, &str)] = &[
         "certainty",
         "How likely it is that what a rule asks for holds, given the doubt of all facts it rests on. Of a verdict: how likely the verdict is right.",
     ),
+    (
+        "check list",
+        "What to look at before power, before flight or after a crash, made from the craft's own parts.",
+    ),
     ("cheek", "A thin filler on each side of a camera that is narrower than its mount."),
     (
         "circular polarisation",
@@ -38,11 +47,19 @@ pub const GLOSSARY: &[(&str, &str)] = &[
     ),
     ("clearance", "The least distance between two solids. Less what such a pair needs, it is the margin."),
     (
+        "counter",
+        "How often, how long: matings, hours, cycles. It goes on by itself from the journal and is held against a rated life.",
+    ),
+    (
         "course",
         "The invented lane of gates, trees and fence over which the pictures of lenses are compared. Its lines on the ground lie 5 m apart.",
     ),
     ("craft", "One build: parts in places, with what is said of how it is flown."),
     ("data sheet", "A basis: what the maker states. Less doubt than typical, more than measured."),
+    (
+        "digest",
+        "A number of 64 digits that belongs to the bytes of a file (SHA-256). Another file has another digest.",
+    ),
     (
         "doubt",
         "How far a value may be off, either side. Stated with the fact, or by default from its kind and basis.",
@@ -53,6 +70,7 @@ pub const GLOSSARY: &[(&str, &str)] = &[
     ),
     ("duct", "A ring round the blades of one motor. Inside it the gap to the blade tips is small."),
     ("engagement", "How deep a screw bites into its thread."),
+    ("entry", "One thing that happened, in the journal."),
     ("fact", "A value with its unit, its doubt and its basis: 14 mm ± 0.1, measured."),
     ("figure", "A computed value with its working: formula, inputs, source, doubt."),
     ("finding", "What a rule says of a craft: a verdict, the margin, the message and the mends."),
@@ -83,6 +101,7 @@ pub const GLOSSARY: &[(&str, &str)] = &[
     ("harness", "The bundle of thin leads between camera and video transmitter."),
     ("hot face", "The face through which a video transmitter sheds its heat. It wants moving air before it."),
     ("hyperfocal distance", "Focused here, a lens is sharp from half of this distance to far away."),
+    ("image", "A file that is loaded into a unit. It is known by its digest, not by its name."),
     (
         "image circle",
         "The round picture that a lens throws. Where it is smaller than the diagonal of the sensor in use, corners go dark.",
@@ -91,13 +110,18 @@ pub const GLOSSARY: &[(&str, &str)] = &[
         "integrated board",
         "Flight controller and speed controller in one board, sometimes with the control receiver; also called all-in-one board.",
     ),
-    ("journal", "What happened to a craft, in order. It only grows."),
+    (
+        "journal",
+        "What happened to each craft, in its owner's words: built, changed, loaded, flown, crashed, tested, repaired, checked. Rules of care and loading read it.",
+    ),
     ("kv", "How fast a motor turns for each volt without load, in turns a minute."),
     (
         "limit",
         "The value a rule judges by: past it a craft is broken, short of it there may be a tight band.",
     ),
     ("margin", "What is there less what is needed; negative is what is short."),
+    ("matching set", "Versions in the air and on the ground that go together."),
+    ("mating", "Plugging in once. Small plugs bear few of them."),
     (
         "measure next",
         "The fact whose measuring would make a verdict surest. Where no single one would change it, two are named that would together, or how certain it could become with every fact measured.",
@@ -118,6 +142,10 @@ pub const GLOSSARY: &[(&str, &str)] = &[
         "A part laid down in plastic, layer by layer. Some kinds soften where a transmitter is merely warm.",
     ),
     ("pull space", "The straight way that a plug, and the fingers on it, need to come out of the socket."),
+    (
+        "recipe",
+        "How a kind of unit is loaded: the name of the file on the card, what must lie beside it, which cards it reads.",
+    ),
     (
         "role",
         "What a solid is: board, carbon plate, lens, plug. The roles of a pair say how much room it needs.",
@@ -168,17 +196,22 @@ pub const GLOSSARY: &[(&str, &str)] = &[
     ("thrust centre", "The middle of all motors, through which their common pull acts in hover."),
     ("tight", "A verdict: it may do, with little in hand, or it is less than 95 % likely to hold."),
     ("tilt", "How far the camera's nose is raised, so that it looks ahead while the craft leans forward."),
+    (
+        "trail",
+        "Every change of the store, in order, with what stood before: what undo works from. It only grows.",
+    ),
     ("typical", "A basis: what such parts usually are. The widest doubt."),
     (
         "uncertainty",
         "The standard deviation that stands for a doubt (JCGM 100): a rectangle of half-width a has a/√3.",
     ),
+    ("unit", "One box with an image in it, known by the label on it."),
     ("unknown", "A verdict: a fact is missing, and nobody can say. The finding names the fact."),
     ("verdict", "How a craft stands toward a rule: broken, tight, unknown or sound."),
     ("video transmitter", "The unit that codes the camera's picture and sends it; also called air unit."),
     ("wheelbase", "Motor to motor across the diagonal."),
     ("witness", "The two points, one on each of two solids, between which a clearance is measured."),
-    ("workshop", "One store of parts, craft and journal, kept in one file."),
+    ("workshop", "One store of parts, craft, units and journal, kept in one file."),
 ];
 
 #[cfg(test)]

@@ -5,6 +5,7 @@
 mod answers;
 pub mod figures;
 mod glossary;
+mod keeping;
 mod papers;
 mod sheet_format;
 
@@ -56,6 +57,7 @@ fn put_together() -> ManualView {
         answers: answers::answers(),
         drawings: papers::drawings(),
         prints: papers::prints(),
+        keeping: keeping::keeping(),
         commands: command_docs(),
         cautions: CAUTIONS.map(str::to_owned).to_vec(),
     }

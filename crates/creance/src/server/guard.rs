@@ -22,16 +22,32 @@ pub const PAGE_POLICY: &str = "default-src 'self'; img-src 'self' data: blob:; o
 
 /// Lets a request through, or says why not; every answer gets the headers that keep it closed.
 pub async fn admit(request: Request, next: Next) -> Response {
+    match refused(&request) {
+        Some(refusal) => refuse(request, refusal).await,
+        None => served(request, next).await,
+    }
+}
+
+/// Says no, after the request was read to its end.
+pub async fn refuse(request: Request, refusal: Refusal) -> Response {
     let api = request.uri().path().starts_with("/api/");
-    let mut response = match refused(&request) {
-        Some(refusal) => {
-            body::drain(request).await;
-            refusal.into_response()
-        }
-        None => match body::whole(request).await {
-            Ok(request) => answered(request, next).await,
-            Err(refusal) => refusal.into_response(),
-        },
+    body::drain(request).await;
+    let mut response = refusal.into_response();
+    close(response.headers_mut(), api);
+    response
+}
+
+/// Answers a request that was let in, if what it carries is of a type that is read.
+pub async fn served(request: Request, next: Next) -> Response {
+    let api = request.uri().path().starts_with("/api/");
+    if !matches!(*request.method(), Method::GET | Method::HEAD)
+        && let Some(refusal) = wrong_type(request.headers(), request.uri().path())
+    {
+        return refuse(request, refusal).await;
+    }
+    let mut response = match body::whole(request).await {
+        Ok(request) => answered(request, next).await,
+        Err(refusal) => refusal.into_response(),
     };
     close(response.headers_mut(), api);
     response
@@ -67,7 +83,7 @@ fn refused(request: &Request) -> Option<Refusal> {
         let words = format!("a page from {origin:?} may not change anything here");
         return Some(Refusal::new(Cause::Outsider, words));
     }
-    wrong_type(headers, request.uri().path())
+    None
 }
 
 fn wrong_type(headers: &HeaderMap, path: &str) -> Option<Refusal> {
@@ -103,7 +119,8 @@ fn is_loopback(host: &str) -> bool {
     ["127.0.0.1", "localhost", "[::1]"].contains(&name.to_ascii_lowercase().as_str())
 }
 
-fn close(headers: &mut HeaderMap, api: bool) {
+/// The headers that keep an answer closed.
+pub fn close(headers: &mut HeaderMap, api: bool) {
     let mut set = |name: &'static str, value: &'static str| {
         headers.insert(HeaderName::from_static(name), HeaderValue::from_static(value));
     };

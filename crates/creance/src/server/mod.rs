@@ -4,17 +4,23 @@ mod body;
 mod drawings;
 mod guard;
 mod handlers;
+mod keeping;
+mod lan;
 mod links;
 mod pages;
+mod pairings;
 mod placements;
 mod prints;
 mod views;
 
 use crate::bench::Bench;
+use crate::pairing::Pairing;
 use crate::refusal::Refusal;
 use crate::searches::Searches;
+use crate::writing::Writing;
 use axum::routing::{delete, get, post};
 use axum::{Router, middleware};
+use std::future::IntoFuture;
 use std::net::TcpListener;
 use std::sync::{Arc, Mutex, PoisonError};
 
@@ -23,6 +29,8 @@ use std::sync::{Arc, Mutex, PoisonError};
 pub struct Shared {
     bench: Arc<Mutex<Bench>>,
     searches: Arc<Searches>,
+    writing: Arc<Writing>,
+    pairing: Option<Arc<Pairing>>,
 }
 
 impl Shared {
@@ -39,11 +47,28 @@ impl Shared {
 }
 
 /// Serves until Ctrl-C, then lets what was begun finish.
-pub async fn serve(listener: TcpListener, bench: Bench) -> std::io::Result<()> {
-    listener.set_nonblocking(true)?;
-    let listener = tokio::net::TcpListener::from_std(listener)?;
-    let shared = Shared { bench: Arc::new(Mutex::new(bench)), searches: Arc::default() };
-    axum::serve(listener, router(shared)).with_graceful_shutdown(stop()).await
+pub async fn serve(
+    listener: TcpListener,
+    bench: Bench,
+    lan: Option<(TcpListener, Arc<Pairing>)>,
+) -> std::io::Result<()> {
+    let waiting = |listener: TcpListener| {
+        listener.set_nonblocking(true)?;
+        tokio::net::TcpListener::from_std(listener)
+    };
+    let shared = Shared {
+        bench: Arc::new(Mutex::new(bench)),
+        searches: Arc::default(),
+        writing: Arc::default(),
+        pairing: lan.as_ref().map(|(_, pairing)| Arc::clone(pairing)),
+    };
+    let at_the_machine = router(shared.clone()).layer(middleware::from_fn(guard::admit));
+    let at_the_machine = axum::serve(waiting(listener)?, at_the_machine).with_graceful_shutdown(stop());
+    let Some((listener, pairing)) = lan else { return at_the_machine.await };
+    let phones = router(shared).layer(middleware::from_fn_with_state(pairing, lan::admit));
+    let phones = axum::serve(waiting(listener)?, phones).with_graceful_shutdown(stop());
+    let (here, there) = tokio::join!(at_the_machine.into_future(), phones.into_future());
+    here.and(there)
 }
 
 /// Ctrl-C, or being told to end by the system.
@@ -100,6 +125,26 @@ fn router(shared: Shared) -> Router {
         .route("/api/craft/{id}/place", post(placements::begin))
         .route("/api/craft/{id}/place/take", post(placements::take))
         .route("/api/craft/{id}/place/{search}", get(placements::how_far).delete(placements::end))
+        .route("/api/craft/{id}/care", get(keeping::care))
+        .route("/api/craft/{id}/ticked", post(keeping::ticked))
+        .route("/api/craft/{id}/counter", post(keeping::counter))
+        .route("/api/entries", get(keeping::entries).post(keeping::enter))
+        .route("/api/entries/{file}", get(keeping::file))
+        .route("/api/take-back", post(keeping::take_back))
+        .route("/api/kept/{drawer}/{id}", delete(keeping::take_out))
+        .route("/api/load", get(keeping::load))
+        .route("/api/load/unit", post(keeping::unit))
+        .route("/api/load/image", post(keeping::image))
+        .route("/api/load/set", post(keeping::set))
+        .route("/api/load/recipe", post(keeping::recipe))
+        .route("/api/load/plan", post(keeping::plan))
+        .route("/api/load/batch", post(keeping::begin))
+        .route("/api/load/batch/{id}/write", post(keeping::write))
+        .route("/api/load/batch/{id}/look", post(keeping::look))
+        .route("/api/load/batch/{id}/report", post(keeping::report))
+        .route("/api/load/batch/{id}/go-on", post(keeping::go_on))
+        .route("/api/load/writing", get(keeping::writing).delete(keeping::stop))
+        .route("/api/pairing", get(pairings::pairing).post(pairings::offer))
         .route("/api/import", post(import))
         .route("/api/parts", get(parts).post(new_part))
         .route("/api/parts/{id}", get(part).delete(remove_part))
@@ -112,7 +157,6 @@ fn router(shared: Shared) -> Router {
         .method_not_allowed_fallback(not_so)
         .fallback(pages::page)
         .with_state(shared)
-        .layer(middleware::from_fn(guard::admit))
 }
 
 async fn not_so(method: axum::http::Method, uri: axum::http::Uri) -> Refusal {

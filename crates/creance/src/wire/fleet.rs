@@ -2,6 +2,7 @@
 
 use super::bench::mass;
 use super::finding::{Counts, VerdictWord};
+use super::journal::{DueView, due_of};
 use crate::judged::Judged;
 use proof::Verdict;
 use serde::Serialize;
@@ -39,6 +40,8 @@ pub struct FleetCraft {
     pub worst: Option<String>,
     /// Its mass as it flies.
     pub mass_g: Option<f64>,
+    /// What care and loading ask for, worst first.
+    pub due: Vec<DueView>,
     /// A small top view.
     pub outline_svg: String,
 }
@@ -92,6 +95,7 @@ impl FleetCraft {
             counts: Counts::of(&proved.findings),
             worst: worst.map(|finding| finding.message.clone()),
             mass_g: mass(proved).map(|mass| mass.value),
+            due: due_of(judged),
             outline_svg: drawing::thumbnail(craft, proved),
         }
     }

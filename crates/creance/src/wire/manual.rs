@@ -29,10 +29,38 @@ pub struct ManualView {
     pub drawings: Vec<DrawingDoc>,
     /// The prints there are, and what each keeps.
     pub prints: PrintsDoc,
+    /// How units are loaded, and lives that counters are held against.
+    pub keeping: KeepingDoc,
     /// The program's commands with their help.
     pub commands: Vec<CommandDoc>,
     /// The usual cautions.
     pub cautions: Vec<String>,
+}
+
+/// How units are loaded, how craft are cared for, how a phone is paired.
+#[derive(Serialize, TS)]
+pub struct KeepingDoc {
+    /// A recipe as it is written, with what each line means.
+    pub recipe: &'static str,
+    /// How a card is written, in order.
+    pub writing: Vec<&'static str>,
+    /// What to do with a unit that did not come back.
+    pub not_come_back: Vec<&'static str>,
+    /// Rated lives.
+    pub lives: Vec<LifeRow>,
+    /// What pairing a phone keeps, and what it leaves out.
+    pub pairing: Vec<&'static str>,
+}
+
+/// A rated life.
+#[derive(Serialize, TS)]
+pub struct LifeRow {
+    /// What is counted.
+    pub words: &'static str,
+    /// The life.
+    pub life: f64,
+    /// Where it comes from.
+    pub source: String,
 }
 
 /// What a pane of the dry fit answers.

@@ -1,8 +1,8 @@
 //! The TypeScript beside the pages is what these types generate.
 
 use super::{
-    bench, course, edit, fleet, flying, in_picture, lead, link, manual, part, placed, print, refused, schema,
-    tilt, wiring,
+    bench, course, edit, fleet, flying, in_picture, journal, lead, link, load, manual, part, placed, print,
+    refused, schema, tilt, wiring,
 };
 use std::collections::BTreeMap;
 use std::fs;
@@ -33,6 +33,13 @@ fn write_all(folder: &Path) {
         flying::FlyingView::export_all(&config),
         tilt::TiltView::export_all(&config),
         lead::LeadView::export_all(&config),
+        journal::JournalView::export_all(&config),
+        journal::CareView::export_all(&config),
+        journal::KeptView::export_all(&config),
+        load::LoadView::export_all(&config),
+        load::PlanView::export_all(&config),
+        load::WritingView::export_all(&config),
+        load::PairingView::export_all(&config),
         link::LinkView::export_all(&config),
         wiring::WiringView::export_all(&config),
         refused::Refused::export_all(&config),

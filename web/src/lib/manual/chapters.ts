@@ -25,6 +25,11 @@ export const CHAPTERS = [
     title: 'Prints',
     says: 'Parts to print: what may be set of each, and what all of them keep.',
   },
+  {
+    word: 'keeping',
+    title: 'Loading and care',
+    says: 'How a recipe is written and a card, how long things last, how a phone is paired.',
+  },
   { word: 'sheet', title: 'Sheet format', says: 'A craft with all its parts as one text file.' },
   { word: 'checks', title: 'Checks', says: 'This program held against the outside: asked, expected, ours.' },
   { word: 'sources', title: 'Sources', says: 'Where published numbers come from.' },

@@ -1,0 +1,394 @@
+//! Loading units: taking images in, planning a batch, writing its cards, and what each unit reports afterwards.
+//!
+//! Files are read and written only where the user pointed. Writing takes long and holds no lock of the bench: what
+//! [`Bench::to_write`] gives is written by whoever called, and [`Bench::card_written`] keeps what came of it.
+
+use crate::bench::{Bench, now};
+use crate::refusal::{Cause, Refusal};
+use crate::wire::journal::{CraftName, KeptView};
+use crate::wire::load::{
+    BatchView, GoOnSent, ImageSent, ImageView, LoadView, PlanSent, PlanView, RecipeSent, RecipeView,
+    ReportSent, SetSent, SetView, StepView, UnitSent, UnitView, ends,
+};
+use cards::{CardFault, Load, look, look_at_master, read_back, settle};
+use care::{Entry, EntryKind};
+use firmware::{
+    Asked, Batch, Cards, Digest, End, Fits, Image, MatchingSet, Next, OnCard, Plan, Recipe, Refused,
+    StepState, Supply, Unit, Version, plan, read_recipe,
+};
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use workshop::{Keep, Kept};
+
+impl From<CardFault> for Refusal {
+    fn from(fault: CardFault) -> Self {
+        let cause = match &fault {
+            CardFault::NoCard { .. } | CardFault::NoMaster { .. } => Cause::NoSuch,
+            CardFault::Disk { .. } => Cause::Ours,
+            CardFault::Stopped | CardFault::Pulled { .. } | CardFault::Full { .. } => Cause::Clash,
+            _ => Cause::Unfit,
+        };
+        Refusal::new(cause, fault.to_string())
+    }
+}
+
+fn version(text: &str) -> Result<Version, Refusal> {
+    Version::read(text).map_err(|fault| Refusal::new(Cause::Misread, fault.to_string()))
+}
+
+fn filled(text: Option<&str>) -> Option<&str> {
+    text.map(str::trim).filter(|text| !text.is_empty())
+}
+
+fn whole_path(text: &str) -> Result<PathBuf, Refusal> {
+    let path = PathBuf::from(text.trim());
+    if !path.is_absolute() {
+        let words = format!("{text:?} does not say the whole way to it");
+        return Err(
+            Refusal::new(Cause::Misread, words).hint("Begin at the top of the disk, such as /media/card.")
+        );
+    }
+    Ok(path)
+}
+
+impl Bench {
+    /// Everything that has to do with loading.
+    pub fn load_view(&self) -> Result<LoadView, Refusal> {
+        let recipes = self.kept::<Recipe>()?;
+        let (ends, not_come_back) = ends();
+        let mut batches: Vec<BatchView> =
+            self.kept::<Batch>()?.iter().map(|kept| BatchView::new(&kept.id, &kept.thing)).collect();
+        batches.reverse();
+        Ok(LoadView {
+            units: self.kept::<Unit>()?.iter().map(|kept| UnitView::new(kept, &recipes)).collect(),
+            images: self.kept::<Image>()?.iter().map(|kept| ImageView::from(&kept.thing)).collect(),
+            sets: self.kept::<MatchingSet>()?.iter().map(SetView::from).collect(),
+            recipes: recipes.iter().map(RecipeView::from).collect(),
+            batches,
+            craft: self
+                .cards()?
+                .into_iter()
+                .map(|card| CraftName { id: card.id.to_string(), name: card.name })
+                .collect(),
+            ends,
+            recipe_example: firmware::RECIPE_EXAMPLE,
+            not_come_back,
+        })
+    }
+
+    fn unit(&self, label: &str) -> Result<Option<Unit>, Refusal> {
+        Ok(self.kept::<Unit>()?.into_iter().find(|kept| kept.id == label.trim()).map(|kept| kept.thing))
+    }
+
+    /// Describes a unit, or what was read off it.
+    pub fn describe_unit(&mut self, sent: UnitSent) -> Result<KeptView, Refusal> {
+        let mut unit =
+            self.unit(&sent.label)?.unwrap_or_else(|| Unit::new(sent.label.trim(), sent.kind.trim()));
+        let read = filled(sent.version.as_deref()).map(version).transpose()?;
+        // What is known of its image holds only while it reports the version of that image.
+        if read != unit.version {
+            unit.digest = None;
+        }
+        unit.kind = sent.kind.trim().to_owned();
+        unit.revision = filled(sent.revision.as_deref()).map(str::to_owned);
+        unit.version = read;
+        unit.craft = filled(sent.craft.as_deref()).map(str::to_owned);
+        if let Some(settings) = sent.settings_before {
+            unit.settings_before = settings;
+        }
+        if let Some(settings) = sent.settings_after {
+            unit.settings_after = Some(settings);
+        }
+        let what = format!("Describe unit {}", unit.label);
+        Ok(self.keep(&what, &[Keep::Unit(unit)])?.into())
+    }
+
+    /// Takes an image in: its file is read once and summed, and stays where it lies.
+    pub fn take_image(&mut self, sent: ImageSent) -> Result<KeptView, Refusal> {
+        let path = whole_path(&sent.file)?;
+        if sent.fits.is_empty() || sent.fits.iter().any(|fits| fits.kind.trim().is_empty()) {
+            return Err(Refusal::new(
+                Cause::Unfit,
+                "an image that says for no kind of unit what it is for could go into any",
+            )
+            .hint("Name at least one kind, as its maker does."));
+        }
+        let first = filled(sent.first.as_deref()).map(|word| {
+            End::from_word(word).ok_or_else(|| {
+                Refusal::new(Cause::Misread, format!("no end {word:?}; it is air, ground or other"))
+            })
+        });
+        let (image_version, step) =
+            (version(&sent.version)?, filled(sent.step.as_deref()).map(version).transpose()?);
+        let first = first.transpose()?;
+        let master = look_at_master(&path)?;
+        let file = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+        let fits = sent.fits.into_iter().map(|fits| Fits {
+            kind: fits.kind.trim().to_owned(),
+            revisions: fits
+                .revisions
+                .iter()
+                .map(|word| word.trim().to_owned())
+                .filter(|word| !word.is_empty())
+                .collect(),
+        });
+        let image = Image {
+            master: path.display().to_string(),
+            digest: master.digest,
+            size: master.size,
+            version: image_version,
+            fits: fits.collect(),
+            notes: sent.notes,
+            step,
+            first,
+            file,
+        };
+        let what = format!("Take in image {}", image.file);
+        Ok(self.keep(&what, &[Keep::Image(image)])?.into())
+    }
+
+    /// Lists versions that go together.
+    pub fn list_set(&mut self, sent: SetSent) -> Result<KeptView, Refusal> {
+        let (air, ground) = (version(&sent.air)?, version(&sent.ground)?);
+        let set = MatchingSet { system: sent.system.trim().to_owned(), air, ground, notes: sent.notes };
+        if set.system.is_empty() {
+            return Err(Refusal::new(
+                Cause::Unfit,
+                "a matching set belongs to a video system; name it as its recipes do",
+            ));
+        }
+        let what = format!("List {} in the air with {} on the ground", set.air, set.ground);
+        Ok(self.keep(&what, &[Keep::MatchingSet(set)])?.into())
+    }
+
+    /// Takes a recipe in.
+    pub fn take_recipe(&mut self, sent: &RecipeSent) -> Result<KeptView, Refusal> {
+        let recipe = read_recipe(&sent.text).map_err(|faults| {
+            let told: Vec<String> = faults.iter().map(ToString::to_string).collect();
+            Refusal::new(Cause::Unfit, format!("the recipe has {} faults: {}", told.len(), told.join("; ")))
+        })?;
+        let what = format!("Take in the recipe for {}", recipe.kind);
+        Ok(self.keep(&what, &[Keep::Recipe(recipe)])?.into())
+    }
+
+    /// Plans a batch without beginning it.
+    pub fn plan_view(&self, sent: &PlanSent) -> Result<PlanView, Refusal> {
+        Ok(match self.planned(sent)? {
+            (Ok(plan), _, _) => PlanView {
+                steps: plan.steps.iter().map(|step| StepView::new(step, &StepState::Waiting)).collect(),
+                mind: plan.mind,
+                against: Vec::new(),
+                wants_yes: Vec::new(),
+            },
+            (Err(against), _, _) => PlanView {
+                steps: Vec::new(),
+                mind: Vec::new(),
+                wants_yes: against.iter().filter_map(wants_yes).collect(),
+                against: against.iter().map(ToString::to_string).collect(),
+            },
+        })
+    }
+
+    /// Begins a batch; refused with all its reasons.
+    pub fn begin_batch(&mut self, sent: &PlanSent) -> Result<KeptView, Refusal> {
+        let (plan, cards, supply) = self.planned(sent)?;
+        let plan = plan.map_err(|against| {
+            let told: Vec<String> = against.iter().map(ToString::to_string).collect();
+            Refusal::new(Cause::Unfit, told.join("; ")).hint("Nothing was begun and nothing was written.")
+        })?;
+        let name = if sent.name.trim().is_empty() { "batch" } else { sent.name.trim() };
+        let batch = Batch::new(name, now().unix_seconds(), plan, cards, supply);
+        let what = format!("Begin batch {name}: {} units", batch.plan.steps.len());
+        Ok(self.keep(&what, &[Keep::Batch(None, batch)])?.into())
+    }
+
+    #[allow(clippy::type_complexity)] // The plan with what it was made from, used twice above.
+    fn planned(&self, sent: &PlanSent) -> Result<(Result<Plan, Vec<Refused>>, Cards, Supply), Refusal> {
+        fn things<T>(kept: Vec<Kept<T>>) -> Vec<T> {
+            kept.into_iter().map(|kept| kept.thing).collect()
+        }
+        let (units, images, recipes) =
+            (things(self.kept::<Unit>()?), things(self.kept::<Image>()?), things(self.kept::<Recipe>()?));
+        let sets = things(self.kept::<MatchingSet>()?);
+        let mut chosen = BTreeMap::new();
+        for one in &sent.units {
+            let digest =
+                Digest::read(&one.digest).map_err(|fault| Refusal::new(Cause::Misread, fault.to_string()))?;
+            chosen.insert(one.unit.clone(), digest);
+        }
+        if sent.cards.is_empty() {
+            return Err(Refusal::new(Cause::Misread, "no card is named")
+                .hint("Name the folder under which the card appears."));
+        }
+        // The folder of the first recipe is looked at; a plan for several folders looks again before it writes.
+        let folder = recipes.first().map(|recipe| recipe.folder.as_str()).unwrap_or_default();
+        let folder: Vec<String> =
+            firmware::card_folder(folder).unwrap_or_default().into_iter().map(str::to_owned).collect();
+        let mut seen = Vec::new();
+        for card in &sent.cards {
+            let path = whole_path(card)?;
+            if path.is_dir() {
+                settle(&path)?;
+            }
+            seen.push(look(&path, &folder)?);
+        }
+        let cards =
+            Cards { seen, yes: sent.yes.iter().map(|path| path.trim().to_owned()).collect(), in_turn: true };
+        let supply = match sent.pack_watt_hours {
+            Some(watt_hours) => Supply::Pack { label: sent.pack.clone(), watt_hours },
+            None => Supply::Bench,
+        };
+        let batch: Vec<String> = sent.units.iter().map(|one| one.unit.clone()).collect();
+        let asked = Asked {
+            batch: &batch,
+            chosen: &chosen,
+            units: &units,
+            images: &images,
+            sets: &sets,
+            recipes: &recipes,
+            cards: &cards,
+            supply: &supply,
+        };
+        Ok((plan(&asked), cards, supply))
+    }
+
+    fn batch(&self, id: &str) -> Result<Batch, Refusal> {
+        let found = self.kept::<Batch>()?.into_iter().find(|kept| kept.id == id);
+        found
+            .map(|kept| kept.thing)
+            .ok_or_else(|| Refusal::new(Cause::NoSuch, format!("there is no batch {id:?}")))
+    }
+
+    /// The card to write next, and what goes on it. Everything is asked once more: a unit may have been described anew since.
+    pub fn to_write(&self, id: &str) -> Result<(usize, PathBuf, Load), Refusal> {
+        let batch = self.batch(id)?;
+        let Next::Write(number, step) = batch.next() else {
+            return Err(Refusal::new(Cause::Clash, format!("batch {id} has no card to write now"))
+                .hint("Look at what it says comes next."));
+        };
+        let unit = self.unit(&step.unit)?;
+        let image = self
+            .kept::<Image>()?
+            .into_iter()
+            .find(|kept| kept.thing.digest == step.digest)
+            .map(|kept| kept.thing);
+        let (Some(unit), Some(image)) = (unit, image) else {
+            return Err(Refusal::new(
+                Cause::Clash,
+                format!("unit {} or its image was taken out since the batch was planned", step.unit),
+            )
+            .hint("Plan the batch anew."));
+        };
+        let known = unit.version == step.from
+            || matches!(batch.states.get(number), Some(StepState::Waiting)) && unit.version.is_none();
+        if image.fit(&unit) != firmware::Fit::Fits || !known {
+            let words = format!("unit {} is described otherwise since the batch was planned", step.unit);
+            return Err(Refusal::new(Cause::Clash, words).hint("Plan the batch anew."));
+        }
+        let card = batch.cards.seen.get(step.card).map(|card| PathBuf::from(&card.path));
+        let card = card.ok_or_else(|| Refusal::new(Cause::Clash, "the batch names no card"))?;
+        let others =
+            batch.plan.steps.iter().filter(|other| other.path != step.path).map(|other| other.path.clone());
+        let load = Load {
+            master: PathBuf::from(&image.master),
+            digest: step.digest,
+            path: step.path.clone(),
+            keep: step.keep.clone(),
+            away: others.collect(),
+        };
+        Ok((number, card, load))
+    }
+
+    /// Keeps what was written.
+    pub fn card_written(&mut self, id: &str, number: usize, lies: Vec<OnCard>) -> Result<KeptView, Refusal> {
+        let mut batch = self.batch(id)?;
+        if !batch.written(number, lies) {
+            return Err(Refusal::new(
+                Cause::Clash,
+                format!("it is not the turn of step {} of batch {id}", number + 1),
+            ));
+        }
+        let what = format!("Write the card for {}", batch.plan.steps[number].unit);
+        Ok(self.keep(&what, &[Keep::Batch(Some(id.to_owned()), batch)])?.into())
+    }
+
+    /// Looks whether the card still carries what the next unit needs.
+    pub fn look_again(&mut self, id: &str) -> Result<KeptView, Refusal> {
+        let mut batch = self.batch(id)?;
+        let card = match batch.next() {
+            Next::Load(_, step) | Next::Write(_, step) | Next::Look(_, step) => step.card,
+            Next::Done => return Err(Refusal::new(Cause::Clash, format!("batch {id} is done"))),
+        };
+        let path = batch.cards.seen.get(card).map(|seen| PathBuf::from(&seen.path)).unwrap_or_default();
+        settle(&path)?;
+        let was = batch.on_card.get(card).cloned().unwrap_or_default();
+        let lies = read_back(&path, &was)?;
+        batch.gone = batch.missing(card, &lies).into_iter().map(str::to_owned).collect();
+        let what = format!("Look at the card of {}", batch.name);
+        Ok(self.keep(&what, &[Keep::Batch(Some(id.to_owned()), batch)])?.into())
+    }
+
+    /// What a unit reports after its turn: batch, unit and journal in one step.
+    pub fn reported(&mut self, id: &str, sent: &ReportSent) -> Result<KeptView, Refusal> {
+        let mut batch = self.batch(id)?;
+        let number = sent.step as usize;
+        let reads = filled(sent.version.as_deref()).map(version).transpose()?;
+        if !batch.reported(number, reads.clone()) {
+            let words = format!("it is not the turn of step {} of batch {id}", sent.step + 1);
+            return Err(
+                Refusal::new(Cause::Clash, words).hint("Write its card first, or look at the odd unit.")
+            );
+        }
+        let step = batch.plan.steps[number].clone();
+        let mut unit = self.unit(&step.unit)?.unwrap_or_else(|| Unit::new(&step.unit, &step.kind));
+        let as_given = reads.as_ref() == Some(&step.to);
+        unit.version.clone_from(&reads);
+        unit.digest = as_given.then_some(step.digest);
+        unit.settings_after = None;
+        let from = step.from.as_ref().map_or("an unread version".to_owned(), ToString::to_string);
+        let words = match &reads {
+            Some(_) if as_given => {
+                format!("{} from {from} to {}, {}, digest {}", step.unit, step.to, step.file, step.digest)
+            }
+            Some(reads) => format!("{} was given {} and reports {reads}", step.unit, step.to),
+            None => format!("{} was given {} and did not come back", step.unit, step.to),
+        };
+        let mut entry = Entry::new(now().unix_seconds(), EntryKind::Loaded, words);
+        entry.craft.clone_from(&unit.craft);
+        entry.units = vec![step.unit.clone()];
+        let what = format!("Load {}", step.unit);
+        let changes = [Keep::Batch(Some(id.to_owned()), batch), Keep::Unit(unit), Keep::Entry(None, entry)];
+        Ok(self.keep(&what, &changes)?.into())
+    }
+
+    /// Goes on after an odd unit.
+    pub fn go_on(&mut self, id: &str, sent: &GoOnSent) -> Result<KeptView, Refusal> {
+        let mut batch = self.batch(id)?;
+        let number = sent.step as usize;
+        if !batch.go_on(number, sent.again) {
+            return Err(Refusal::new(
+                Cause::Clash,
+                format!("step {} of batch {id} is not odd", sent.step + 1),
+            ));
+        }
+        // Tried again it starts from what it reports now, which may be nothing anybody could read.
+        if let Some(unit) = self.unit(&batch.plan.steps[number].unit)? {
+            batch.plan.steps[number].from = unit.version;
+        }
+        let word = if sent.again { "Try again" } else { "Leave out" };
+        let what = format!("{word}: {}", batch.plan.steps[number].unit);
+        Ok(self.keep(&what, &[Keep::Batch(Some(id.to_owned()), batch)])?.into())
+    }
+}
+
+fn wants_yes(why: &Refused) -> Option<String> {
+    match why {
+        Refused::NotRemovable { card, .. } => Some(card.clone()),
+        _ => None,
+    }
+}
+
+/// Writes a card, telling how far it is.
+pub fn write_card(card: &Path, load: &Load, watch: &mut dyn cards::Watch) -> Result<Vec<OnCard>, Refusal> {
+    Ok(cards::put(card, load, watch)?)
+}
