@@ -93,7 +93,7 @@ impl Bench {
         for card in self.shop.list_craft()? {
             let bare = self.proofs.of(self.shop.craft(&card.id)?, shelf.for_craft(&card.id));
             let judged = self.proofs.told(bare, &history);
-            craft.push(FleetCraft::new(&judged, card.demo));
+            craft.push(FleetCraft::new(&judged, card.demo).with_versions(&history));
         }
         craft.sort_by_key(|craft| craft.demo);
         let workshop = self.shop.path().file_name().unwrap_or_default().to_string_lossy().into_owned();

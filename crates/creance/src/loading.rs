@@ -7,8 +7,8 @@ use crate::bench::{Bench, now};
 use crate::refusal::{Cause, Refusal};
 use crate::wire::journal::{CraftName, KeptView};
 use crate::wire::load::{
-    BatchView, GoOnSent, ImageSent, ImageView, LoadView, PlanSent, PlanView, RecipeSent, RecipeView,
-    ReportSent, SetSent, SetView, StepView, UnitSent, UnitView, ends,
+    BatchView, GoOnSent, ImageSent, ImageView, LoadStep, LoadView, PlanSent, PlanView, RecipeSent,
+    RecipeView, ReportSent, SetSent, SetView, UnitSent, UnitView, ends,
 };
 use cards::{CardFault, Load, look, look_at_master, read_back, settle};
 use care::{Entry, EntryKind};
@@ -175,7 +175,7 @@ impl Bench {
     pub fn plan_view(&self, sent: &PlanSent) -> Result<PlanView, Refusal> {
         Ok(match self.planned(sent)? {
             (Ok(plan), _, _) => PlanView {
-                steps: plan.steps.iter().map(|step| StepView::new(step, &StepState::Waiting)).collect(),
+                steps: plan.steps.iter().map(|step| LoadStep::new(step, &StepState::Waiting)).collect(),
                 mind: plan.mind,
                 against: Vec::new(),
                 wants_yes: Vec::new(),
@@ -227,9 +227,6 @@ impl Bench {
         let mut seen = Vec::new();
         for card in &sent.cards {
             let path = whole_path(card)?;
-            if path.is_dir() {
-                settle(&path)?;
-            }
             seen.push(look(&path, &folder)?);
         }
         let cards =

@@ -7,8 +7,8 @@ use crate::loading::write_card;
 use crate::output::{folded, note, say};
 use crate::refusal::{Cause, Refusal};
 use crate::wire::load::{
-    BatchView, ChosenSent, FitsSent, GoOnSent, ImageSent, LoadView, PlanSent, PlanView, RecipeSent,
-    ReportSent, SetSent, StepView, UnitSent,
+    BatchView, ChosenSent, FitsSent, GoOnSent, ImageSent, LoadStep, LoadView, PlanSent, PlanView, RecipeSent,
+    ReportSent, SetSent, UnitSent,
 };
 use crate::wire::told::as_json;
 use cards::{Deed, Turn};
@@ -321,7 +321,7 @@ fn listed(view: &LoadView) -> String {
     out
 }
 
-fn step_line(number: usize, step: &StepView) -> String {
+fn step_line(number: usize, step: &LoadStep) -> String {
     let from = step.from.as_deref().unwrap_or("unread");
     format!(
         "  {}. {}: {from} → {}, {} as {}, card {}: {}\n",

@@ -4,7 +4,8 @@ use super::bench::mass;
 use super::finding::{Counts, VerdictWord};
 use super::journal::{DueView, due_of};
 use crate::judged::Judged;
-use proof::Verdict;
+use firmware::Unit;
+use proof::{History, Verdict};
 use serde::Serialize;
 use ts_rs::TS;
 
@@ -40,6 +41,8 @@ pub struct FleetCraft {
     pub worst: Option<String>,
     /// Its mass as it flies.
     pub mass_g: Option<f64>,
+    /// Versions at both ends: its own units and those of the ground, each with its label.
+    pub versions: Vec<String>,
     /// What care and loading ask for, worst first.
     pub due: Vec<DueView>,
     /// A small top view.
@@ -95,9 +98,33 @@ impl FleetCraft {
             counts: Counts::of(&proved.findings),
             worst: worst.map(|finding| finding.message.clone()),
             mass_g: mass(proved).map(|mass| mass.value),
+            versions: Vec::new(),
             due: due_of(judged),
             outline_svg: drawing::thumbnail(craft, proved),
         }
+    }
+}
+
+impl FleetCraft {
+    /// The same with the versions at both ends.
+    pub fn with_versions(mut self, history: &History) -> Self {
+        let told = |end: &str, unit: &Unit| {
+            let version = unit.version.as_ref().map_or("version unread".to_owned(), ToString::to_string);
+            format!("{end}{} {version}", unit.label)
+        };
+        let mine: Vec<&Unit> =
+            history.units.iter().filter(|unit| unit.craft.as_deref() == Some(self.id.as_str())).collect();
+        self.versions = mine.iter().map(|unit| told("", unit)).collect();
+        let mut ground: Vec<String> = mine
+            .iter()
+            .filter_map(|unit| history.recipe_of(unit))
+            .flat_map(|recipe| history.ground_of(&recipe.system))
+            .map(|unit| told("ground ", unit))
+            .collect();
+        ground.sort();
+        ground.dedup();
+        self.versions.extend(ground);
+        self
     }
 }
 

@@ -118,7 +118,7 @@ pub struct BatchView {
     /// When it was begun.
     pub begun: String,
     /// Its steps.
-    pub steps: Vec<StepView>,
+    pub steps: Vec<LoadStep>,
     /// What is to be borne in mind.
     pub mind: Vec<String>,
     /// The cards, by where they lie.
@@ -133,7 +133,7 @@ pub struct BatchView {
 
 /// One unit's turn.
 #[derive(Serialize, TS)]
-pub struct StepView {
+pub struct LoadStep {
     /// The unit.
     pub unit: String,
     /// Its kind.
@@ -164,7 +164,7 @@ pub struct StepView {
 #[derive(Serialize, TS)]
 pub struct PlanView {
     /// Its steps; none if something speaks against it.
-    pub steps: Vec<StepView>,
+    pub steps: Vec<LoadStep>,
     /// What is to be borne in mind.
     pub mind: Vec<String>,
     /// All that speaks against it.
@@ -396,7 +396,7 @@ impl From<&Kept<Recipe>> for RecipeView {
     }
 }
 
-impl StepView {
+impl LoadStep {
     /// A step and how far it is.
     pub fn new(step: &firmware::Step, state: &StepState) -> Self {
         let reported = match state {
@@ -446,7 +446,7 @@ impl BatchView {
                 .steps
                 .iter()
                 .zip(&batch.states)
-                .map(|(step, state)| StepView::new(step, state))
+                .map(|(step, state)| LoadStep::new(step, state))
                 .collect(),
             mind: batch.plan.mind.clone(),
             cards: batch.cards.seen.iter().map(|card| card.path.clone()).collect(),

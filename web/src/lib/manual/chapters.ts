@@ -92,6 +92,7 @@ export function found(manual: ManualView, words: string): ManualView {
       customs: manual.prints.customs.filter((row) => hit(row.of)),
       filaments: manual.prints.filaments.filter((row) => hit(row.material, row.advice)),
     },
+    keeping: manual.keeping,
     commands: manual.commands.filter((one) => hit(one.name, one.about, one.help)),
     cautions: manual.cautions.filter((one) => hit(one)),
   };

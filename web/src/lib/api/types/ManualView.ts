@@ -7,6 +7,7 @@ import type { DoubtsRow } from "./DoubtsRow";
 import type { DrawingDoc } from "./DrawingDoc";
 import type { FigureDoc } from "./FigureDoc";
 import type { GlossaryEntry } from "./GlossaryEntry";
+import type { KeepingDoc } from "./KeepingDoc";
 import type { PrintsDoc } from "./PrintsDoc";
 import type { RuleView } from "./RuleView";
 import type { SheetDoc } from "./SheetDoc";
@@ -60,6 +61,10 @@ drawings: Array<DrawingDoc>,
  * The prints there are, and what each keeps.
  */
 prints: PrintsDoc, 
+/**
+ * How units are loaded, and lives that counters are held against.
+ */
+keeping: KeepingDoc, 
 /**
  * The program's commands with their help.
  */

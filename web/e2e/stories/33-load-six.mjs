@@ -63,9 +63,7 @@ export default {
     await page.getByLabel('Image for A3').selectOption({ label: `ground-4.2.img, 4.2, for ${GROUND}` });
     await page.getByRole('button', { name: 'Look at the plan' }).click();
     const against = page.locator('.against');
-    await against
-      .getByText(`unit "A3" is ${AIR}. Refused: it could leave it dead`)
-      .waitFor();
+    await against.getByText(`unit "A3" is ${AIR}. Refused: it could leave it dead`).waitFor();
     await shot('load-refused');
     await page.getByLabel('Image for A3').selectOption({ label: `air-4.2.img, 4.2, for ${AIR} revision B` });
     await page.getByRole('checkbox', { name: /^Yes,/ }).check();

@@ -13,6 +13,8 @@ export default {
     await form.getByLabel('In your words').fill('Clipped the second gate');
     await form.getByRole('button', { name: 'Enter it' }).click();
     await page.getByText('It is in the journal.').first().waitFor();
+    // A flight of the same second would not be known to come after the crash.
+    await page.waitForTimeout(1100);
     await form.getByLabel('Kind').selectOption('flown');
     await form.getByLabel('Minutes flown').fill('4,5');
     await form.getByLabel('Packs, with commas').fill('P1');
