@@ -207,23 +207,23 @@ impl Answer {
 impl Session {
     /// A session about a sign or a complaint, by its id.
     pub fn begin(base: &Base, complaint: &str, at: &str) -> Result<Self, SessionFault> {
-        let by_words =
-            base.complaints.iter().find(|one| one.id == complaint).map(|one| base.signs[one.sign].id.clone());
-        let sign = match by_words {
-            Some(sign) => sign,
+        let by_words = base.complaints.iter().find(|one| one.id == complaint);
+        let (sign, also) = match by_words {
+            Some(one) => (base.signs[one.sign].id.clone(), one.also.clone()),
             None => {
                 base.sign(complaint).ok_or_else(|| {
-                    let names = base
-                        .signs
-                        .iter()
-                        .map(|sign| sign.id.as_str())
-                        .chain(base.complaints.iter().map(|one| one.id.as_str()));
+                    let signs = base.signs.iter().map(|sign| sign.id.as_str());
+                    let names = signs.chain(base.complaints.iter().map(|one| one.id.as_str()));
                     no_such("sign or complaint", complaint, names)
                 })?;
-                complaint.to_owned()
+                (complaint.to_owned(), Vec::new())
             }
         };
-        Ok(Self { complaint: sign, begun: at.to_owned(), ..Self::default() })
+        let mut session = Self { complaint: sign, begun: at.to_owned(), ..Self::default() };
+        for sign in also {
+            session.answer(base, Answer::Sign { id: base.signs[sign].id.clone(), seen: 1.0 }, at)?;
+        }
+        Ok(session)
     }
 
     /// Adds an answer.
@@ -367,7 +367,6 @@ mod tests {
         let mut session = Session::begin(&base, "no_picture_no_camera_light", "12:00").unwrap();
         assert_eq!(session.complaint, "no_picture");
         let seen = |id: &str, seen| Answer::Sign { id: id.into(), seen };
-        session.answer(&base, seen("camera_light_off", 1.0), "12:01").unwrap();
         session.answer(&base, seen("air_dark", 0.7), "12:02").unwrap();
         session.take_back(1, "12:03").unwrap();
         assert_eq!(session.evidence(&base).0.seen.len(), 1);

@@ -250,6 +250,8 @@ pub struct Complaint {
     pub words: String,
     /// The sign it comes down to, by place.
     pub sign: usize,
+    /// Signs that are seen with it, by place.
+    pub also: Vec<usize>,
     /// What it usually is.
     pub usually: String,
     /// What people do wrongly.

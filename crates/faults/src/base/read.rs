@@ -144,13 +144,14 @@ pub(super) fn read(text: &str, under: Option<&Base>) -> (Base, Vec<BaseFault>) {
         put(&mut base.repairs, repair, |repair| &repair.id);
     }
     for (id, entry) in entries(&mut reader, &root, "complaint") {
-        reader.only(&entry, &["words", "sign", "usually", "wrongly", "first"]);
+        reader.only(&entry, &["words", "sign", "also", "usually", "wrongly", "first"]);
         let sign = reader.words(&entry, "sign", true);
         let at = entry.table.get("sign").and_then(start).unwrap_or(entry.at);
         let complaint = Complaint {
             id,
             words: reader.words(&entry, "words", true),
             sign: reader.place(&entry.called, at, "sign", &sign, &names.signs).unwrap_or(0),
+            also: reader.places(&entry, "also", "sign", &names.signs),
             usually: reader.words(&entry, "usually", false),
             wrongly: reader.words(&entry, "wrongly", false),
             first: reader.words(&entry, "first", false),
