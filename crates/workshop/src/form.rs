@@ -18,6 +18,7 @@ const MIGRATIONS: &[&str] = &[
     include_str!("migrations/0001_parts_craft_journal.sql"),
     include_str!("migrations/0002_settings.sql"),
     include_str!("migrations/0003_units_images_journal.sql"),
+    include_str!("migrations/0004_mending.sql"),
 ];
 
 /// The form this program writes.
