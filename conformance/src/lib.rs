@@ -32,6 +32,7 @@ mod read;
 mod row;
 
 mod doubt;
+mod faults;
 mod firmware;
 mod flying;
 mod geometry;

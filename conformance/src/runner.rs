@@ -13,7 +13,7 @@ use crate::fault::{Fault, FaultKind};
 use crate::read::read_vectors;
 use crate::report::{Compared, Outcome, Report, Row};
 use crate::row::{Check, MadeBy};
-use crate::{doubt, firmware, geometry, optics, power, radio};
+use crate::{doubt, faults, firmware, geometry, optics, power, radio};
 
 /// Answers one question: what is asked, with which values, gives these values; or why it cannot.
 type Adapter = fn(kind: &str, given: &Table) -> Result<BTreeMap<String, f64>, String>;
@@ -21,6 +21,7 @@ type Adapter = fn(kind: &str, given: &Table) -> Result<BTreeMap<String, f64>, St
 /// The adapters by the folder whose vectors they answer.
 const ADAPTERS: &[(&str, Adapter)] = &[
     ("doubt", doubt::answer),
+    ("faults", faults::answer),
     ("firmware", firmware::answer),
     ("geometry", geometry::answer),
     ("optics", optics::answer),
