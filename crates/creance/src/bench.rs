@@ -42,6 +42,16 @@ impl Bench {
         Self { shop, proofs: Proofs::default(), history: None }
     }
 
+    /// The workshop, for reading.
+    pub(crate) fn shop(&self) -> &Workshop {
+        &self.shop
+    }
+
+    /// The workshop, for writing.
+    pub(crate) fn shop_mut(&mut self) -> &mut Workshop {
+        &mut self.shop
+    }
+
     /// Says where the pages are, for whoever finds the workshop in use.
     pub fn announce(&self, address: &str) -> Result<(), Refusal> {
         Ok(self.shop.announce(address)?)

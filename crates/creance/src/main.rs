@@ -15,6 +15,7 @@ mod judged;
 mod link_asked;
 mod loading;
 mod manual;
+mod mending;
 mod next_step;
 mod other_picture;
 mod output;

@@ -5,6 +5,8 @@ it.each([
   ['/', { page: 'fleet' }],
   ['/craft/kestrel', { page: 'bench', craft: 'kestrel' }],
   ['/craft/two%20words', { page: 'bench', craft: 'two words' }],
+  ['/mend', { page: 'mend', craft: null }],
+  ['/mend/kestrel', { page: 'mend', craft: 'kestrel' }],
   ['/parts', { page: 'parts' }],
   ['/parts/cam', { page: 'part', part: 'cam' }],
   ['/manual', { page: 'manual', chapter: null, entry: null }],

@@ -3,6 +3,7 @@
 export type Route =
   | { page: 'fleet' }
   | { page: 'bench'; craft: string }
+  | { page: 'mend'; craft: string | null }
   | { page: 'parts' }
   | { page: 'part'; part: string }
   | { page: 'manual'; chapter: string | null; entry: string | null }
@@ -29,6 +30,7 @@ export function routeOf(path: string): Route {
   if (first === undefined) return { page: 'fleet' };
   if (first === 'craft' && second !== undefined && third === undefined)
     return { page: 'bench', craft: second };
+  if (first === 'mend' && third === undefined) return { page: 'mend', craft: second ?? null };
   if (first === 'parts' && second === undefined) return { page: 'parts' };
   if (first === 'parts' && second !== undefined && third === undefined) return { page: 'part', part: second };
   if (first === 'load' && second === undefined) return { page: 'load' };
@@ -41,5 +43,6 @@ export function routeOf(path: string): Route {
 
 export const craftHref = (id: string): string => `/craft/${encodeURIComponent(id)}`;
 export const careHref = (id: string): string => `/care/${encodeURIComponent(id)}`;
+export const mendHref = (id: string): string => `/mend/${encodeURIComponent(id)}`;
 export const partHref = (id: string): string => `/parts/${encodeURIComponent(id)}`;
 export const ruleHref = (id: string): string => `/manual/rules/${encodeURIComponent(id)}`;

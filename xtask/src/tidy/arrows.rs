@@ -35,6 +35,7 @@ pub const CRATES: &[Crate] = &[
             "conformance",
             "proof",
             "craft",
+            "faults",
             "fit",
             "optics",
             "quantity",
@@ -45,7 +46,7 @@ pub const CRATES: &[Crate] = &[
     Crate { name: "drawing", knows: &["proof", "craft", "fit", "quantity"], pure: true },
     Crate {
         name: "conformance",
-        knows: &["fit", "optics", "radio", "power", "wiring", "firmware", "quantity"],
+        knows: &["fit", "optics", "radio", "power", "wiring", "faults", "firmware", "quantity"],
         pure: true,
     },
     Crate {

@@ -6,10 +6,12 @@ mod explain;
 mod figures;
 mod journal;
 mod load;
+mod mend;
 mod pattern;
 mod place;
 pub mod print;
 mod serve;
+mod spares;
 mod subject;
 mod transfer;
 
@@ -62,6 +64,10 @@ enum Command {
     Load(load::LoadArgs),
     /// Show what happened to the craft, enter something, or write it out
     Journal(journal::JournalArgs),
+    /// Find what is wrong with the picture of a craft: what it may be, what to try next and why
+    Mend(mend::MendArgs),
+    /// Say how many of each spare part to carry, for a stated confidence
+    Spares(spares::SparesArgs),
     /// Take craft in from sheets; with a fault in one of them, none is taken in
     Import(transfer::ImportArgs),
     /// Write a craft out as a sheet
@@ -145,6 +151,8 @@ fn done(line: Line) -> Result<Outcome, Refusal> {
         Command::Pattern(args) => pattern::pattern(&args),
         Command::Load(args) => load::load(&args),
         Command::Journal(args) => journal::journal(&args),
+        Command::Mend(args) => mend::mend(&args),
+        Command::Spares(args) => spares::spares(&args),
         Command::Import(args) => transfer::import(&args),
         Command::Export(args) => transfer::export(&args),
         Command::Backup(args) => transfer::backup(&args),

@@ -3,6 +3,7 @@
 //! Nothing here is typed twice: each table is read from where the program itself reads it.
 
 mod answers;
+mod fault_finding;
 pub mod figures;
 mod glossary;
 mod keeping;
@@ -55,6 +56,7 @@ fn put_together() -> ManualView {
         clearances: fit::REQUIREMENTS.iter().map(clearance).collect(),
         doubts: doubts(),
         answers: answers::answers(),
+        fault_finding: fault_finding::fault_finding(),
         drawings: papers::drawings(),
         prints: papers::prints(),
         keeping: keeping::keeping(),

@@ -7,6 +7,7 @@ mod handlers;
 mod keeping;
 mod lan;
 mod links;
+mod mending;
 mod pages;
 mod pairings;
 mod placements;
@@ -145,6 +146,7 @@ fn router(shared: Shared) -> Router {
         .route("/api/load/batch/{id}/go-on", post(keeping::go_on))
         .route("/api/load/writing", get(keeping::writing).delete(keeping::stop))
         .route("/api/pairing", get(pairings::pairing).post(pairings::offer))
+        .route("/api/craft/{id}/mend", get(mending::mend).post(mending::say))
         .route("/api/import", post(import))
         .route("/api/parts", get(parts).post(new_part))
         .route("/api/parts/{id}", get(part).delete(remove_part))

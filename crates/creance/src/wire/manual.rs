@@ -25,6 +25,8 @@ pub struct ManualView {
     pub doubts: Vec<DoubtsRow>,
     /// What the panes of the dry fit answer.
     pub answers: Vec<AnswerDoc>,
+    /// How faults are found, and what is known of them.
+    pub fault_finding: Vec<SheetDoc>,
     /// The drawings there are.
     pub drawings: Vec<DrawingDoc>,
     /// The prints there are, and what each keeps.

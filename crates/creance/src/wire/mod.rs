@@ -20,6 +20,7 @@ pub mod lead;
 pub mod link;
 pub mod load;
 pub mod manual;
+pub mod mend;
 pub mod part;
 pub mod placed;
 pub mod print;

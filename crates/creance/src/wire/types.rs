@@ -1,8 +1,8 @@
 //! The TypeScript beside the pages is what these types generate.
 
 use super::{
-    bench, course, edit, fleet, flying, in_picture, journal, lead, link, load, manual, part, placed, print,
-    refused, schema, tilt, wiring,
+    bench, course, edit, fleet, flying, in_picture, journal, lead, link, load, manual, mend, part, placed,
+    print, refused, schema, tilt, wiring,
 };
 use std::collections::BTreeMap;
 use std::fs;
@@ -22,6 +22,8 @@ fn write_all(folder: &Path) {
         fleet::Health::export_all(&config),
         part::PartView::export_all(&config),
         manual::ManualView::export_all(&config),
+        mend::MendView::export_all(&config),
+        mend::MendSaid::export_all(&config),
         placed::SearchView::export_all(&config),
         placed::PlaceAsked::export_all(&config),
         placed::PlacementTaken::export_all(&config),

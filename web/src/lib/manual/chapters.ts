@@ -16,6 +16,11 @@ export const CHAPTERS = [
     says: 'What each pane of the dry fit answers, how exactly, and what to mind.',
   },
   {
+    word: 'fault-finding',
+    title: 'Fault finding',
+    says: 'How a fault is found with the fewest swaps, what is known of faults, and how to add to it.',
+  },
+  {
     word: 'drawings',
     title: 'Drawings',
     says: 'A craft on paper: what each drawing shows, and how to trust a template.',
@@ -86,6 +91,7 @@ export function found(manual: ManualView, words: string): ManualView {
     clearances: manual.clearances.filter((row) => hit(...row.a, ...row.b, row.why, row.source)),
     doubts: manual.doubts.filter((row) => hit(row.words)),
     answers: manual.answers.filter((one) => hit(one.title, one.answers, one.exact, ...one.mind)),
+    fault_finding: manual.fault_finding.filter((one) => hit(one.title, one.text, one.example)),
     drawings: manual.drawings.filter((one) => hit(one.word, one.says)),
     prints: {
       kinds: manual.prints.kinds.filter((one) => hit(one.word, one.says, ...one.choices.flat())),

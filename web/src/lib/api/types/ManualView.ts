@@ -54,6 +54,10 @@ doubts: Array<DoubtsRow>,
  */
 answers: Array<AnswerDoc>, 
 /**
+ * How faults are found, and what is known of them.
+ */
+fault_finding: Array<SheetDoc>, 
+/**
  * The drawings there are.
  */
 drawings: Array<DrawingDoc>, 

@@ -1,0 +1,240 @@
+//! `creance mend`: what is wrong with the picture, without a page.
+
+use super::Outcome;
+use super::subject::SubjectArgs;
+use crate::judged::Proofs;
+use crate::mending::{base, counts_of, page, session_view};
+use crate::output::{folded, say};
+use crate::refusal::{Cause, Refusal};
+use crate::wire::mend::{MendSession, MendStep, MendView};
+use crate::wire::told::as_json;
+use clap::Args;
+use faults::{Answer, Base, Counts, Session};
+use std::fmt::Write;
+use std::path::PathBuf;
+
+/// What is seen and tried.
+#[derive(Args)]
+#[command(after_long_help = JSON)]
+pub struct MendArgs {
+    #[command(flatten)]
+    subject: SubjectArgs,
+    /// What brought the craft to the bench: a sign or a complaint; without it, they are listed
+    #[arg(long, value_name = "SIGN")]
+    about: Option<String>,
+    /// A sign that is seen
+    #[arg(long, value_name = "SIGN", value_delimiter = ',')]
+    sees: Vec<String>,
+    /// A sign that was looked for and is not seen
+    #[arg(long, value_name = "SIGN", value_delimiter = ',')]
+    sees_not: Vec<String>,
+    /// A sign that is perhaps seen; with =0.8, how likely one would say so if it is there
+    #[arg(long, value_name = "SIGN[=P]", value_delimiter = ',')]
+    perhaps: Vec<String>,
+    /// A test that was made, with its outcome
+    #[arg(long, value_name = "TEST=OUTCOME", value_delimiter = ',')]
+    tried: Vec<String>,
+    /// A repair that was made and left the complaint as it was
+    #[arg(long, value_name = "REPAIR", value_delimiter = ',')]
+    in_vain: Vec<String>,
+    /// A fact that holds, such as recent_crash or spare_harness; with =no, one that does not
+    #[arg(long, value_name = "FACT[=no]", value_delimiter = ',')]
+    so: Vec<String>,
+    /// A tool that is not at hand
+    #[arg(long, value_name = "TOOL", value_delimiter = ',')]
+    lacking: Vec<String>,
+    /// At the field, where minutes weigh double
+    #[arg(long)]
+    field: bool,
+    /// A text of fault knowledge laid over the program's own
+    #[arg(long, value_name = "FILE")]
+    knowledge: Option<PathBuf>,
+    /// Print JSON instead of text
+    #[arg(long)]
+    json: bool,
+}
+
+const JSON: &str = "\
+Nothing is written: a session that is kept, with its verdict, is begun on the page of the craft.
+
+With --json it prints one object:
+  {\"craft\", \"name\", \"complaints\", \"past\", \"learnt\", \"never\",
+   \"session\": {\"complaint\", \"clash\", \"causes\": [{\"id\", \"is\", \"chance\", \"words\", \"before\", \"side\", \"because\", \"basis\"}, …],
+    \"looks\", \"steps\": [{\"kind\", \"id\", \"does\", \"why\", \"outcomes\", \"minutes\", \"cost\", \"bits_a_minute\",
+    \"expected_minutes\", \"risk\", \"tools\", \"cautions\", \"prove\", \"basis\"}, …], \"barred\", \"stop_asking\", \"hand_over\", \"settled\",
+    \"suggested\", \"in_doubt\", \"order\", \"repair_minutes\", \"covered\", \"done\", \"facts\", \"tools\", \"at_the_field\"}}
+  causes            likeliest first; chance is exact, several faults at once allowed
+  expected_minutes  the expected cost to a working picture when this step comes first, two steps looked ahead
+Keys are never renamed or dropped; new ones may be added.
+
+Exit status: 0 something is advised, 1 what was seen cannot be together, 2 bad input or usage.";
+
+/// Finds the fault.
+pub fn mend(args: &MendArgs) -> Result<Outcome, Refusal> {
+    let base = &knowledge(args.knowledge.as_deref())?;
+    let craft = args.subject.find()?.craft;
+    let counts = match args.subject.from.open() {
+        Ok(shop) => counts_of(base, &shop)?,
+        // A sheet needs no workshop: then nothing was learnt yet.
+        Err(_) => Counts::default(),
+    };
+    let Some(about) = &args.about else {
+        let view = page(base, &craft, None, Vec::new(), &counts);
+        say(&if args.json { as_json(&view) } else { complaints(&view) })?;
+        return Ok(Outcome::NothingBroken);
+    };
+    let session = session(base, about, args)?;
+    let judged = Proofs::default().tried(craft);
+    let view = session_view(base, 0, &session, &judged, &counts, &[]);
+    let clash = view.clash.is_some();
+    let view = page(base, &judged.craft, Some(view), Vec::new(), &counts);
+    say(&if args.json { as_json(&view) } else { text(&view) })?;
+    Ok(if clash { Outcome::SomethingBroken } else { Outcome::NothingBroken })
+}
+
+fn knowledge(path: Option<&std::path::Path>) -> Result<Base, Refusal> {
+    let Some(path) = path else { return Ok(base().clone()) };
+    let bytes = super::subject::bytes_of(path)?;
+    let text = String::from_utf8(bytes)
+        .map_err(|_| Refusal::new(Cause::Misread, format!("{} is no UTF-8 text", path.display())))?;
+    let (laid, faults) = base().with(&text);
+    if faults.is_empty() {
+        return Ok(laid);
+    }
+    let told: Vec<String> = faults.iter().map(|fault| format!("  {fault}")).collect();
+    Err(Refusal::new(Cause::Unfit, format!("{} cannot be taken:\n{}", path.display(), told.join("\n"))))
+}
+
+fn session(base: &Base, about: &str, args: &MendArgs) -> Result<Session, Refusal> {
+    let mut session = Session::begin(base, about, "")?;
+    for fact in &args.so {
+        let (id, holds) = match fact.split_once('=') {
+            None | Some((_, "yes")) => (fact.split('=').next().unwrap_or(fact), true),
+            Some((id, "no")) => (id, false),
+            Some((_, word)) => return Err(misread(format!("--so {fact}: {word:?} is neither yes nor no"))),
+        };
+        session.say(base, id, holds)?;
+    }
+    for tool in &args.lacking {
+        session.tool(base, tool, false)?;
+    }
+    let sign = |id: &String, seen: f64| Answer::Sign { id: id.clone(), seen };
+    for id in &args.sees {
+        session.answer(base, sign(id, 1.0), "")?;
+    }
+    for id in &args.sees_not {
+        session.answer(base, sign(id, 0.0), "")?;
+    }
+    for word in &args.perhaps {
+        let (id, seen) = match word.split_once('=') {
+            None => (word.clone(), base.perhaps),
+            Some((id, number)) => {
+                let seen = number
+                    .parse()
+                    .map_err(|_| misread(format!("--perhaps {word}: {number:?} is no number from 0 to 1")))?;
+                (id.to_owned(), seen)
+            }
+        };
+        session.answer(base, sign(&id, seen), "")?;
+    }
+    for word in &args.tried {
+        let (id, outcome) = word.split_once('=').ok_or_else(|| {
+            misread(format!("--tried {word}: write the test and its outcome, such as reseat_harness=same"))
+        })?;
+        session.answer(
+            base,
+            Answer::Test { id: id.to_owned(), outcome: outcome.to_owned(), sure: 1.0 },
+            "",
+        )?;
+    }
+    for id in &args.in_vain {
+        session.answer(base, Answer::Repair { id: id.clone(), gone: false }, "")?;
+    }
+    session.at_the_field = args.field;
+    Ok(session)
+}
+
+fn misread(words: String) -> Refusal {
+    Refusal::new(Cause::Misread, words)
+}
+
+fn complaints(view: &MendView) -> String {
+    let mut out = format!("What is seen on {}? Say it with --about:\n", view.name);
+    for complaint in &view.complaints {
+        let _ = writeln!(out, "  {:<38} \"{}\"", complaint.id, complaint.words);
+    }
+    out
+}
+
+fn text(view: &MendView) -> String {
+    let Some(session) = &view.session else { return String::new() };
+    let mut out = format!("{}: {}\n", view.name, session.complaint);
+    if let Some(clash) = &session.clash {
+        let _ = writeln!(out, "\n{}", folded(clash, "  "));
+        return out;
+    }
+    out.push_str("\nWhat it may be\n");
+    for cause in session.causes.iter().take(6) {
+        let bar = "▪".repeat((cause.chance * 20.0).round() as usize);
+        let _ = writeln!(out, "  {:>4.0} %  {bar:<20}  {} ({})", 100.0 * cause.chance, cause.is, cause.id);
+    }
+    out.push_str(&looks(session));
+    match &session.settled {
+        Some(settled) => {
+            let _ = writeln!(out, "\nThe picture is back after: {settled}");
+            if let Some(verdict) = &session.suggested {
+                let repaired = verdict.repaired.clone().unwrap_or_default();
+                let _ = writeln!(
+                    out,
+                    "  likely found: {}; make it last: {repaired}",
+                    verdict.found.join(" and ")
+                );
+            }
+        }
+        None if session.hand_over => {
+            out.push_str("\nHand the craft over: going on would cost more than it promises.\n")
+        }
+        None => {
+            out.push_str("\nDo next\n");
+            for (number, step) in session.steps.iter().take(3).enumerate() {
+                out.push_str(&step_text(number + 1, step));
+            }
+        }
+    }
+    if !session.in_doubt.is_empty() {
+        out.push_str("\nStill in doubt after that\n");
+        for one in &session.in_doubt {
+            let _ = writeln!(out, "{}", folded(one, "  "));
+        }
+    }
+    let share = 100.0 * view.learnt.share;
+    let _ = writeln!(out, "\n{}", folded(&session.order, ""));
+    let _ = writeln!(out, "Weights: {share:.0} % from this fleet's own verdicts, the rest expert estimates.");
+    out
+}
+
+fn looks(session: &MendSession) -> String {
+    let looks: Vec<&str> = session.looks.iter().take(3).map(|look| look.id.as_str()).collect();
+    if looks.is_empty() {
+        String::new()
+    } else {
+        format!("\nLook first, it costs seconds: {}\n", looks.join(", "))
+    }
+}
+
+fn step_text(number: usize, step: &MendStep) -> String {
+    let mut out = format!("  {number}. {} ({})\n", step.does, step.id);
+    let _ = writeln!(out, "{}", folded(&step.why, "     "));
+    let outcomes: Vec<String> =
+        step.outcomes.iter().map(|one| format!("{} {:.0} %", one.word, 100.0 * one.chance)).collect();
+    let _ = writeln!(
+        out,
+        "     expect: {}; to a picture {:.0} min in all",
+        outcomes.join(", "),
+        step.expected_minutes
+    );
+    for caution in &step.cautions {
+        let _ = writeln!(out, "     first: {caution}");
+    }
+    out
+}
