@@ -84,7 +84,7 @@ pub fn mend(args: &MendArgs) -> Result<Outcome, Refusal> {
         return Ok(Outcome::NothingBroken);
     };
     let session = session(base, about, args)?;
-    let judged = Proofs::default().tried(craft);
+    let judged = Proofs::default().tried(craft, &[]);
     let view = session_view(base, 0, &session, &judged, &counts, &[]);
     let clash = view.clash.is_some();
     let view = page(base, &judged.craft, Some(view), Vec::new(), &counts);
