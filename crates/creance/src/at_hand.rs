@@ -42,3 +42,26 @@ impl Shelf {
 pub fn at_hand(shop: &Workshop, craft: &Craft) -> Result<Vec<PartAtHand>, Refusal> {
     Ok(Shelf::of(shop)?.for_craft(&craft.id))
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::{bench::now, demo};
+
+    #[test]
+    fn lenses_of_the_demo_are_at_hand_for_the_demo_with_who_carries_them() {
+        let folder = tempfile::tempdir().unwrap();
+        let mut shop = Workshop::open_or_create(folder.path().join("shop.creance")).unwrap().workshop;
+        let came = shop.load_demo(&demo::craft().unwrap(), now()).unwrap();
+        let own = shop.new_craft("Wren", None, now()).unwrap().id;
+        let shelf = Shelf::of(&shop).unwrap();
+        assert!(shelf.for_craft(&own).is_empty(), "one's own craft borrows nothing of the demo");
+        let here = shop.craft(&came[0]).unwrap();
+        let beside = at_hand(&shop, &here).unwrap();
+        assert!(beside.iter().any(|other| !other.on.is_empty() && !other.on.contains(&here.name)));
+        // A lens that this craft alone carries is on no other.
+        let mine = beside.iter().find(|other| here.places.iter().any(|place| place.part == other.part.id));
+        assert!(mine.unwrap().on.iter().all(|name| *name != here.name));
+    }
+}

@@ -5,9 +5,9 @@
 //! findings and figures. A missing fact never stops the proof: the rules that need it say *unknown* and
 //! name it.
 
-pub mod at_hand;
+mod at_hand;
 mod check_facts;
-mod classes;
+pub mod classes;
 mod course_seen;
 mod engine;
 mod finding;

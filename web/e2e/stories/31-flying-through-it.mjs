@@ -2,7 +2,7 @@ import assert from 'node:assert/strict';
 import { fleetOf, noSidewaysScroll, openBench, seriousFaultsInBoth } from '../bench.mjs';
 
 export default {
-  name: 'flying through it: six curves against speed, marked at the plan and at a speed that is tried, answered within 100 ms',
+  name: 'flying through it: six curves against speed, marked at the plan and at a speed that is tried',
   async run({ page, url, shot, say }) {
     const fleet = (await fleetOf(url)).craft;
     const id = fleet.find((craft) => craft.name === 'Fieldfare').id;

@@ -31,8 +31,8 @@ const STEEP: Degrees = Degrees::new(60.0);
 /// The figures of the link, as far as its facts are known. They rest on the model and on the facts it was read from alone.
 pub(crate) fn link_figures(model: &LinkModel, facts: &FactLedger) -> Vec<Figure> {
     let mut figures: Vec<Figure> = Vec::new();
-    let antennas = model.senders.iter().chain(&model.grounds);
-    figures.extend(antennas.filter_map(|antenna| feed(facts, antenna)));
+    // Those of the craft's antennas stand beside the rule that judges them.
+    figures.extend(model.grounds.iter().filter_map(|antenna| feed_figure(facts, antenna)));
     if let Ok(level) = &model.plan.level {
         figures.extend(radiation(facts, model, level));
         if let Ok(link) = model.link() {
@@ -52,7 +52,7 @@ pub(crate) fn link_figures(model: &LinkModel, facts: &FactLedger) -> Vec<Figure>
 }
 
 /// What is lost between a radio and its antenna.
-fn feed(facts: &FactLedger, antenna: &LinkAntenna) -> Option<Figure> {
+pub(crate) fn feed_figure(facts: &FactLedger, antenna: &LinkAntenna) -> Option<Figure> {
     let mounted = antenna.built.as_ref().ok()?;
     let total = mounted.feed_loss();
     let slope = |nudged: &super::radiator::Nudged| {

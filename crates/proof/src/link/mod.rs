@@ -41,7 +41,7 @@ pub use at::{Attitude, InputAt, LinkAt, PairAt};
 pub use carries::Carried;
 pub use cost::{Cost, LOOKED};
 pub use farthest::Farthest;
-pub(crate) use figures::link_figures;
+pub(crate) use figures::{feed_figure, link_figures};
 pub use model::{Lack, Link, LinkAntenna, LinkModel, LinkObstacle, LinkThreshold, RadioLevel, Side};
 pub use pattern::{PatternPoint, Plane};
 pub use pattern_file::{PatternFault, PatternRow, directivity, pattern_on_sheet, read_pattern};

@@ -176,7 +176,7 @@ fn words_on_a_sheet_are_words_that_radio_knows() {
 }
 
 fn figures(craft: &Craft) -> Vec<quantity::Figure> {
-    crate::prove(craft).link_figures()
+    crate::prove(craft).all_figures()
 }
 fn value(figures: &[quantity::Figure], id: &str) -> f64 {
     let found = figures.iter().find(|figure| figure.id.0 == id);

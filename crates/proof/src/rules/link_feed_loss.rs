@@ -1,17 +1,16 @@
 //! Does the power reach the antenna?
 
 use crate::limits::FEED_LOSS;
-use crate::link::Mounted;
+use crate::link::{LinkAntenna, Mounted, feed_figure};
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
 use crate::subject::{Chain, ChainEnd, coax_chains, db, lacking, link_tried};
-use crate::working::Lines;
 use crate::{Answer, Proof, Verdict};
 use craft::schema::{air, camera, place as place_schema};
 use craft::{Craft, PlaceId, Value};
-use quantity::{FigureId, Linear, Unit};
-use radio::{Coax, JOINT_SOURCE};
+use quantity::Linear;
+use radio::Coax;
 
 rule! {
     /// Does the power reach the antenna?
@@ -39,7 +38,7 @@ fn run(proof: &Proof) -> Answer {
     let Some(model) = proof.link() else { return answer };
     for sender in &model.senders {
         match &sender.built {
-            Ok(mounted) => judge(proof, &sender.called, &sender.place, mounted, &mut answer),
+            Ok(mounted) => judge(proof, sender, mounted, &mut answer),
             Err(lack) => {
                 let finding = lacking(FEED_IS_SHORT.id, format!("feed of {}", sender.called), lack);
                 answer.findings.push(finding.at([sender.place.clone()]));
@@ -49,7 +48,8 @@ fn run(proof: &Proof) -> Answer {
     answer
 }
 
-fn judge(proof: &Proof, name: &str, place: &PlaceId, mounted: &Mounted, answer: &mut Answer) {
+fn judge(proof: &Proof, sender: &LinkAntenna, mounted: &Mounted, answer: &mut Answer) {
+    let (name, place) = (&sender.called, &sender.place);
     let total = mounted.loss.total();
     let value = total.usual.get();
     let loss: Linear = mounted.with_doubt(|_, loss| loss.get());
@@ -65,27 +65,7 @@ fn judge(proof: &Proof, name: &str, place: &PlaceId, mounted: &Mounted, answer: 
             db(total.most.get())
         ),
     };
-    let id = format!("link.feed_loss[{name}]");
-    let range = |of: radio::LossRange| format!("{} to {}", rounded(of.least.get(), 2), db(of.most.get()));
-    answer.figures.push(
-        Lines::of(proof)
-            .given("pigtails", mounted.loss.leads.get(), Unit::Db, "as stated, or by kind of coax and length")
-            .given("joints", mounted.loss.joints.usual.get(), Unit::Db, range(mounted.loss.joints))
-            .given(
-                "mismatch of both ends",
-                mounted.loss.mismatch.usual.get(),
-                Unit::Db,
-                range(mounted.loss.mismatch),
-            )
-            .facts(&loss)
-            .figure(
-                id.clone(),
-                "loss between transmitter and antenna",
-                (&loss, Unit::Db),
-                "L = Σ loss a metre · length + Σ joints + mismatch, the last as the mean over all phases",
-                JOINT_SOURCE,
-            ),
-    );
+    let figure = feed_figure(&proof.ledger(), sender);
     let mut finding = judged.finding(FEED_IS_SHORT.id, format!("feed of {name}"), message);
     if verdict != Verdict::Sound {
         if let Some(advice) = &finding.measure_next {
@@ -94,7 +74,8 @@ fn judge(proof: &Proof, name: &str, place: &PlaceId, mounted: &Mounted, answer: 
         }
         finding.mends.extend(mends(proof, place, value));
     }
-    finding.figure = Some(FigureId(id.into()));
+    finding.figure = figure.as_ref().map(|figure| figure.id.clone());
+    answer.figures.extend(figure);
     answer.findings.push(finding.at([place.clone()]));
 }
 
