@@ -176,7 +176,10 @@ fn words_on_a_sheet_are_words_that_radio_knows() {
 }
 
 fn figures(craft: &Craft) -> Vec<quantity::Figure> {
-    crate::prove(craft).all_figures()
+    // With those of the craft's feeds, which stand beside the rule that judges them.
+    let proved = crate::prove(craft);
+    let feeds = proved.figures.iter().filter(|figure| figure.id.0.starts_with("link.feed["));
+    feeds.cloned().chain(proved.link_figures()).collect()
 }
 fn value(figures: &[quantity::Figure], id: &str) -> f64 {
     let found = figures.iter().find(|figure| figure.id.0 == id);

@@ -175,6 +175,6 @@ mod tests {
     #[test]
     fn what_is_missing_is_named() {
         link_names_missing(&RESTART_HAS_ROOM, "vtx.restart", "time to restart of \"Lanner small air unit\"");
-        link_names_missing(&RESTART_HAS_ROOM, "craft.free_space", "free way of \"Bay\"");
+        link_names_missing(&RESTART_HAS_ROOM, "craft.free_space", "free way of \"Wheatear\"");
     }
 }
