@@ -378,11 +378,11 @@ fn steps(turns: &[Turn], on: &BTreeMap<(Digest, String), usize>) -> Vec<Step> {
 
 fn bear_in_mind(asked: &Asked, turns: &[Turn], steps: &[Step]) -> Vec<String> {
     let mut mind = Vec::new();
-    for unit in turns.iter().filter(|turn| turn.unit.settings_before.is_empty()).map(|turn| &turn.unit.label)
-    {
-        mind.push(format!(
-            "Write the settings of {unit} down first: a load sets channel, level and region back."
-        ));
+    let unwritten = turns.iter().filter(|turn| turn.unit.settings_before.is_empty());
+    let unwritten: Vec<&str> = unwritten.map(|turn| turn.unit.label.as_str()).collect();
+    if !unwritten.is_empty() {
+        let units = unwritten.join(", ");
+        mind.push(format!("Write the settings of {units} down first: a load sets channel, level and region back."));
     }
     let of_system = |end: End| {
         asked.units.iter().filter(move |unit| {

@@ -49,6 +49,7 @@ export default {
     await page.getByRole('button', { name: 'Count it' }).click();
     await page.getByText('near its end').waitFor();
     await page.getByRole('button', { name: 'One more on pigtail' }).click();
+    await page.getByText('30 of 30').first().waitFor();
     await page.getByRole('button', { name: 'One more on pigtail' }).click();
     await page.getByText('past its life').waitFor();
     await shot('care-counters');
