@@ -382,7 +382,9 @@ fn bear_in_mind(asked: &Asked, turns: &[Turn], steps: &[Step]) -> Vec<String> {
     let unwritten: Vec<&str> = unwritten.map(|turn| turn.unit.label.as_str()).collect();
     if !unwritten.is_empty() {
         let units = unwritten.join(", ");
-        mind.push(format!("Write the settings of {units} down first: a load sets channel, level and region back."));
+        mind.push(format!(
+            "Write the settings of {units} down first: a load sets channel, level and region back."
+        ));
     }
     let of_system = |end: End| {
         asked.units.iter().filter(move |unit| {

@@ -242,7 +242,7 @@ pub fn load(args: &LoadArgs) -> Result<Outcome, Refusal> {
         (None, true) => say(&as_json(&kept))?,
         (None, false) => say(&format!("kept: {}\n", kept.ids.join(", ")))?,
     }
-    let odd = batch.is_some_and(|batch| batch.next == "look" || !batch.gone.is_empty());
+    let odd = batch.is_some_and(|batch| batch.next == "look" || is_short(batch));
     Ok(if odd { Outcome::SomethingBroken } else { Outcome::NothingBroken })
 }
 
@@ -345,6 +345,11 @@ fn planned(view: &PlanView) -> String {
     format!("{steps}{mind}")
 }
 
+/// Whether something is gone from the card that a unit still needs.
+fn is_short(batch: &BatchView) -> bool {
+    batch.next != "done" && !batch.gone.is_empty()
+}
+
 fn stands(batch: &BatchView) -> String {
     let steps: String =
         batch.steps.iter().enumerate().map(|(number, step)| step_line(number, step)).collect();
@@ -367,7 +372,7 @@ fn stands(batch: &BatchView) -> String {
         ),
         _ => "All units had their turn.".to_owned(),
     };
-    let gone = if batch.gone.is_empty() {
+    let gone = if !is_short(batch) {
         String::new()
     } else {
         format!("Gone from the card: {}; write it again.\n", batch.gone.join(", "))
