@@ -44,6 +44,7 @@ mod route_known;
 mod route_pull;
 mod route_rest;
 mod route_search;
+mod route_twist;
 mod scene;
 mod screw;
 mod settle;
@@ -79,13 +80,14 @@ pub use outline::{HOLES_MAX, Hole, Outline, PlanePoint, RING_POINTS_MAX, ROUNDIN
 pub use outline_fault::{OutlineFault, Ring};
 pub use pattern::{HolePattern, MountHole, PATTERN_HOLES_MAX, PatternFault};
 pub use plan_gap::{PlanGap, plan_gap};
-pub use relief::{RELIEF_SOURCE, RELIEF_WITHIN, Relief, nearest_relief};
+pub use relief::{RELIEF_SOURCE, RELIEF_WITHIN, Relief, nearest_relief, relief_of};
 pub use role::{
     APART, NO_DEMAND, PLUG_ROOM, REQUIREMENTS, Requirement, RequirementRow, Role, required_clearance,
 };
 pub use route::{AskedRoute, Bend, LeadEnd, Lean, NoRoute, Route, RouteQuestion, shortest_route};
 pub use route_gap::{RouteGap, route_gap};
 pub use route_known::{KnownRoute, route_again, route_kept};
+pub use route_twist::{FREE_BEND, TWIST_MOST, TWIST_OVER, TWIST_SOURCE, Twist, sharpest_twist};
 pub use scene::{Extent, Scene, SolidFault};
 pub use screw::{
     CLEARANCE_HOLE_SOURCE, CLEARANCE_HOLES, ClearanceHole, ENGAGEMENT_SOURCE, ENGAGEMENTS, EngagementRow,

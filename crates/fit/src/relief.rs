@@ -2,7 +2,7 @@
 
 use crate::clearance::distance_between;
 use crate::scene::Scene;
-use crate::solid::SolidIndex;
+use crate::solid::{Solid, SolidIndex};
 use quantity::{Linear, Millimetres, Source};
 
 /// How near a relief must be to hold a push-on plug.
@@ -20,15 +20,19 @@ pub struct Relief {
     pub distance: Linear,
 }
 
+/// How far from a plug something relieves it that belongs to a solid, such as a pair of holes for a tie; `None` where it cannot
+/// be measured.
+pub fn relief_of(plug: &Solid, body: &Solid, of: SolidIndex) -> Option<Relief> {
+    let mut distance = distance_between(plug, body).ok()?.linear;
+    if distance.value < 0.0 {
+        distance = Linear::default();
+    }
+    Some(Relief { solid: of, distance })
+}
+
 /// The relief nearest to a plug; `None` without reliefs or for numbers of another scene.
 pub fn nearest_relief(scene: &Scene, plug: SolidIndex, reliefs: &[SolidIndex]) -> Option<Relief> {
     let plug = scene.solid(plug)?;
-    let measured = reliefs.iter().filter_map(|&solid| {
-        let mut distance = distance_between(plug, scene.solid(solid)?).ok()?.linear;
-        if distance.value < 0.0 {
-            distance = Linear::default();
-        }
-        Some(Relief { solid, distance })
-    });
+    let measured = reliefs.iter().filter_map(|&solid| relief_of(plug, scene.solid(solid)?, solid));
     measured.min_by(|a, b| a.distance.value.total_cmp(&b.distance.value))
 }

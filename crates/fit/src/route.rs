@@ -17,7 +17,7 @@
 //!
 //! Accuracy: against closed forms (line, cylinder, box edges) to 0.02 mm. A solid as thin as a board is
 //! never passed through. Of two ways round that differ by less than some 3 % the longer may be found.
-//! Left out: twist, weight, and that a flat bundle bends in one direction only.
+//! Left out: weight, and that a flat bundle bends in one direction only; how it would be twisted is told of the way found (`route_twist.rs`).
 
 use crate::air::Air;
 use crate::frame::{BodyPoint, BodyVector, PartVector};
@@ -172,8 +172,13 @@ pub enum NoRoute {
         what: &'static str,
     },
     /// An end deep inside a solid.
-    #[error("the lead begins {depth} inside \"{name}\"; move the plug or the part out of each other")]
+    #[error(
+        "the lead's {} end is {depth} inside \"{name}\"; move the plug there or the part out of each other",
+        if *second { "second" } else { "first" }
+    )]
     EndInside {
+        /// Whether it is the second of the two ends.
+        second: bool,
         /// The solid.
         solid: SolidIndex,
         /// Its name.
@@ -197,13 +202,16 @@ pub enum NoRoute {
     },
     /// The best way found still lacks room.
     #[error(
-        "the best way passes \"{name}\" at {at:?} with {short_by} too little room; move it or use a thinner lead"
+        "the best way passes \"{name}\"{} at {at:?} with {short_by} too little room; move one of them or use a thinner lead",
+        other.as_ref().map_or(String::new(), |(_, other)| format!(" and \"{other}\""))
     )]
     TooNarrow {
         /// The solid.
         solid: SolidIndex,
         /// Its name.
         name: String,
+        /// What leaves no more room on the other side, and its name.
+        other: Option<(SolidIndex, String)>,
         /// Where.
         at: BodyPoint,
         /// How much is lacking.
@@ -299,10 +307,12 @@ fn routed(scene: &Scene, question: &RouteQuestion, around: &mut Surroundings) ->
         let pulled = pulled_tight(&way, around);
         match around.worst_along(&pulled.points) {
             Some((solid, at, spare)) if spare < -ROOM_SLACK => {
+                let other = around.opposite(at, solid).map(|other| (other, named(other)));
                 around.close_off(at);
                 narrow.get_or_insert(NoRoute::TooNarrow {
                     solid,
                     name: named(solid),
+                    other,
                     at: around.body_point(at),
                     short_by: Millimetres::new(-spare),
                 });

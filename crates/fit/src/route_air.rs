@@ -60,6 +60,8 @@ impl Hasher for CellHasher {
 const CELL: f64 = 12.0;
 /// How far round everything is searched, in mm.
 const MARGIN: f64 = 15.0;
+/// A lead that has more room on the other side than this gives way, in mm.
+const GIVES: f64 = 0.5;
 /// How far beyond its need a solid is still told to a cell, in mm.
 const SEEN: f64 = 8.0;
 
@@ -199,7 +201,8 @@ impl<'a> Surroundings<'a> {
             let deepest = obstacle.ends[0].min(obstacle.ends[1]);
             if deepest < -half.max(0.1) {
                 let depth = Millimetres::new(-deepest);
-                return Err(NoRoute::EndInside { solid: index, name: solid.name.clone(), depth });
+                let second = (obstacle.ends[1] < obstacle.ends[0]) != swapped;
+                return Err(NoRoute::EndInside { second, solid: index, name: solid.name.clone(), depth });
             }
             around.obstacles.push(obstacle);
         }
@@ -307,6 +310,21 @@ impl<'a> Surroundings<'a> {
             })
             .collect::<Vec<_>>();
         spare.into_iter().min_by(|a, b| a.1.total_cmp(&b.1))
+    }
+
+    /// The solid that keeps a lead from giving way to another at a place: of those on the other side the one with least room.
+    pub(crate) fn opposite(&self, p: DVec3, to: SolidIndex) -> Option<SolidIndex> {
+        let from_ends = self.ends.map(|end| (p - end).length());
+        let near = self.near(p);
+        let at = |n: &u32| &self.obstacles[*n as usize];
+        let out = at(near.iter().find(|n| at(n).solid == to)?).apart(p).1;
+        let others = near.iter().map(at).filter(|o| o.solid != to).filter_map(|o| {
+            let (apart, way) = o.apart(p);
+            // As long as the lead has this much it would still give way.
+            let spare = apart - o.need(from_ends, self.ramp());
+            (way.dot(out) < 0.0 && spare < GIVES).then_some((o.solid, spare))
+        });
+        others.min_by(|a, b| a.1.total_cmp(&b.1)).map(|found| found.0)
     }
 
     /// Keeps later searches away from a place.

@@ -203,9 +203,32 @@ fn where_no_lead_goes_it_says_so() {
     let closed = route(&walls(0.0), &p, &q, 1.0, 5.0).unwrap_err();
     assert!(matches!(closed, NoRoute::Closed { .. } | NoRoute::TooNarrow { .. }), "{closed}");
     assert!(route(&walls(8.0), &p, &q, 1.0, 0.0).is_ok());
+    // A slit at the side of the lid that is a little too narrow: named are the lid and the wall across the slit.
+    let narrow: Vec<NoRoute> = (20..80)
+        .filter_map(|tenths| route(&walls(f64::from(tenths) / 10.0), &p, &q, 1.0, 0.0).err())
+        .collect();
+    let told = narrow.iter().filter_map(|none| match none {
+        NoRoute::TooNarrow { solid, other, short_by, .. } => {
+            Some((solid.0, other.as_ref()?.0.0, short_by.get()))
+        }
+        _ => None,
+    });
+    let told: Vec<(u32, u32, f64)> = told.collect();
+    let sound =
+        |(a, b, short): &(u32, u32, f64)| [*a.min(b), *a.max(b)] == [0, 5] && (0.05..2.0).contains(short);
+    assert!(!told.is_empty() && told.iter().all(sound), "{told:?} of {}", narrow.len());
+    let words = narrow.iter().map(ToString::to_string).find(|text| text.contains("too little room"));
+    assert!(words.is_some_and(|words| words.contains("\" and \"") && words.contains("move one of them")));
     let told =
         |p: &LeadEnd, q: &LeadEnd, half, bend| route(&walls(0.0), p, q, half, bend).unwrap_err().to_string();
-    assert!(told(&end(-10.0, 0.0, 0.0), &q, 0.5, 5.0).contains("inside \"other solid\""));
+    let inside = |text: String, which: &str| {
+        assert!(
+            text.contains(&format!("the lead's {which} end is")) && text.contains("inside \"other solid\""),
+            "{text}"
+        );
+    };
+    inside(told(&end(-10.0, 0.0, 0.0), &q, 0.5, 5.0), "first");
+    inside(told(&q, &end(-10.0, 0.0, 0.0), 0.5, 5.0), "second");
     assert!(told(&end(f64::NAN, 0.0, 0.0), &q, 0.5, 5.0).contains("first end"));
     assert!(told(&p, &end(1e9, 0.0, 0.0), 0.5, 5.0).contains("second end"));
     assert!(told(&p, &q, f64::INFINITY, 5.0).contains("thickness"));

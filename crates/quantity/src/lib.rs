@@ -37,7 +37,7 @@ pub use figure::{Figure, FigureId, Term, Working};
 pub use least::{Least, chance_all_at_least, least_of};
 pub use ledger::{FactIndex, FactLedger, FactPath, LedgerEntry, Linear};
 pub use level::{Db, Dbi, Dbm};
-pub use measure_next::{MeasureNext, measure_next, measuring_order};
+pub use measure_next::{LEAST_GAIN, MeasureNext, measure_next, measuring_order};
 pub use measure_together::{MeasureTogether, Pair, measure_together};
 pub use monte_carlo::{Enough, USUAL_SEED, USUAL_TRIALS, propagate_adaptively, propagate_distributions};
 pub use near_name::near_name;

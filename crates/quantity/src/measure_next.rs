@@ -35,8 +35,9 @@ const MOST_CELLS: usize = 32;
 const NEGLIGIBLE: f64 = 1e-5;
 /// A verdict as certain as this is not worth measuring for.
 const SETTLED: f64 = 0.999;
-/// Gains below this are noise.
-const LEAST_GAIN: f64 = 1e-6;
+/// The least gain for which a fact is named. Certainties are told in whole per cent: what raises one by less than half of
+/// one changes nothing that anybody sees, and is no more than the trials may be off.
+pub const LEAST_GAIN: f64 = 0.005;
 
 /// A fact worth measuring.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -55,7 +56,7 @@ pub fn measure_next(margins: &[Linear], ledger: &FactLedger) -> Option<MeasureNe
 }
 
 /// Every fact whose measuring makes the verdict "all margins are at least nought" surer, best first.
-/// Empty where the verdict is as good as certain already (over 99.9 %) or no single fact helps.
+/// Empty where the verdict is as good as certain already (over 99.9 %) or no single fact helps by [`LEAST_GAIN`].
 pub fn measuring_order(margins: &[Linear], ledger: &FactLedger) -> Vec<MeasureNext> {
     let Some((open, certainty_now)) = in_doubt(margins, ledger) else { return Vec::new() };
     let mut candidates = candidates(&open, ledger);
@@ -63,7 +64,7 @@ pub fn measuring_order(margins: &[Linear], ledger: &FactLedger) -> Vec<MeasureNe
 
     let mut gains: Vec<(FactIndex, f64)> =
         candidates.iter().map(|candidate| (candidate.fact, candidate.gain())).collect();
-    gains.retain(|(_, gain)| *gain > LEAST_GAIN);
+    gains.retain(|(_, gain)| *gain >= LEAST_GAIN);
     gains.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
     let after = |gain: f64| Probability::open(certainty_now.get() + gain);
     gains

@@ -37,6 +37,18 @@ fn facts_known_as_well_as_calipers_tell_gain_nothing() {
 }
 
 #[test]
+fn a_fact_that_changes_next_to_nothing_is_not_named() {
+    // The second moves the margin by a hundredth of what the first does.
+    let ledger = ledger_of(&[Doubt::even(1.0), Doubt::even(0.3)]);
+    let named = |slope: f64| {
+        let order = measuring_order(&[linear(0.2, &[1.0, slope])], &ledger);
+        order.iter().map(|next| next.fact.0).collect::<Vec<_>>()
+    };
+    assert_eq!(named(0.01), [0]);
+    assert_eq!(named(2.0).len(), 2);
+}
+
+#[test]
 fn a_certain_verdict_needs_no_measuring() {
     let ledger = ledger_of(&[Doubt::even(1.0)]);
     assert_eq!(measure_next(&[linear(1.5, &[1.0])], &ledger), None);
@@ -86,7 +98,7 @@ proptest! {
         let margins: Vec<Linear> =
             values.iter().enumerate().map(|(i, &v)| linear(v, &slopes[3 * i..3 * i + 3])).collect();
         for next in measuring_order(&margins, &ledger) {
-            prop_assert!(next.certainty_after > next.certainty_now);
+            prop_assert!(next.certainty_after.get() >= next.certainty_now.get() + LEAST_GAIN - 1e-12);
             prop_assert!(next.certainty_after.get() <= 1.0);
         }
     }

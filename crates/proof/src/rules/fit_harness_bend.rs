@@ -3,11 +3,14 @@
 use crate::limits::LEAD_BEND;
 use crate::numbers::{mm, rounded};
 use crate::rule::rule;
-use crate::subject::{Lead, LeadWay};
+use crate::subject::{Lead, LeadTip, LeadWay};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
-use fit::{Bend, LeadKind};
-use quantity::{FigureId, Linear, Unit};
+use fit::{
+    Bend, BodyVector, LeadKind, PartVector, Shape, TWIST_MOST, TWIST_OVER, TWIST_SOURCE, Twist,
+    sharpest_twist,
+};
+use quantity::{Figure, FigureId, Linear, Unit};
 
 rule! {
     /// Can each lead lie without a bend too sharp for it?
@@ -18,14 +21,17 @@ rule! {
     ///
     /// ## Sound when
     /// On the shortest way round everything no bend is sharper than the lead may take: 5 mm for a harness unless its
-    /// maker says otherwise, five diameters for coax. Sharper is tight, under six tenths of it broken.
+    /// maker says otherwise, five diameters for coax. Sharper is tight, under six tenths of it broken. A harness is flat and
+    /// bends about its wide side only: where two bends, or a bend and a plug, ask it to turn about itself by more than 90°
+    /// in 30 mm, the finding says where its slack is to be left.
     ///
     /// ## Rests on
     /// Where the plugs are and which way leads leave them, the lead's thickness, and all that stands between. Common
     /// practice. A route is drawn with bends as wide as there is room for; a few per cent count as kept.
     ///
     /// ## Mend
-    /// Turn the board or the plug so that the lead leaves toward free air; make room where it must turn.
+    /// Turn the board or the plug so that the lead leaves toward free air; make room where it must turn. Against a twist: slack
+    /// between the two bends, or one of the plugs turned by a quarter.
     HARNESS_BEND = "fit.harness_bend", run
 }
 
@@ -33,6 +39,8 @@ rule! {
 const KEPT: f64 = 0.93;
 /// A bend this near an end, over the least radius, is forced by how the lead leaves its plug.
 const AT_PLUG: f64 = 2.5;
+/// A plug so many times as wide as high has a wide side.
+const FLAT: f64 = 1.2;
 /// What the lead leans on this near to its bend is what it turns round, in mm.
 const TURNS_ROUND: f64 = 8.0;
 
@@ -48,6 +56,80 @@ fn run(proof: &Proof) -> Answer {
 }
 
 fn judge(proof: &Proof, lead: &Lead, way: &LeadWay, answer: &mut Answer) -> Finding {
+    let twisted = Twisted::of(proof, lead, way);
+    answer.figures.extend(twisted.as_ref().map(|twisted| twisted.figure(proof)));
+    let finding = bent(proof, lead, way, answer);
+    match twisted.filter(|twisted| twisted.twist.rate() > TWIST_MOST) {
+        Some(twisted) => twisted.told_with(finding),
+        None => finding,
+    }
+}
+
+/// How a flat bundle is twisted on its way.
+struct Twisted {
+    id: String,
+    twist: Twist,
+    /// Where it begins, in words.
+    place: String,
+}
+
+impl Twisted {
+    /// `None` for coax, which has no wide side, and where nothing asks for a twist.
+    fn of(proof: &Proof, lead: &Lead, way: &LeadWay) -> Option<Self> {
+        if lead.kind != LeadKind::CameraHarness {
+            return None;
+        }
+        let wide = [&lead.tips[0], &lead.tips[1]].map(|tip| wide_side(proof, tip.as_ref()?));
+        let twist = sharpest_twist(&way.route.points, wide)?;
+        let plug = lead.tips[0].as_ref().map_or("its end", |tip| tip.called.as_str());
+        let id = format!("fit.harness_twist[{}]", proof.craft.places[lead.place].id);
+        Some(Self { id, twist, place: format!("{} after {plug}", mm(twist.from.get())) })
+    }
+
+    fn figure(&self, proof: &Proof) -> Figure {
+        let rate = self.twist.rate().get();
+        Lines::of(proof)
+            .given("it turns about itself by", self.twist.angle.get(), Unit::Degrees, self.place.clone())
+            .given("over", self.twist.over.get(), Unit::Millimetres, "between the middles of two bends")
+            .figure(
+                self.id.clone(),
+                "sharpest twist of a flat bundle on the shortest way, in 30 mm",
+                (&Linear::exact(rate), Unit::Degrees),
+                "angle between the axes of two bends, the first carried along without twist, at most 90° / their distance · 30 mm",
+                TWIST_SOURCE,
+            )
+    }
+
+    /// A finding of its bends, with the twist told. It passes no verdict: a lead is longer than the shortest way, and where its
+    /// slack is left it turns as gently as it likes.
+    fn told_with(&self, mut finding: Finding) -> Finding {
+        finding.message += &format!(
+            "; pulled tight it would turn about itself by {}° within {}, {}, and takes {}° in {}: leave its slack there",
+            rounded(self.twist.angle.get(), 0),
+            mm(self.twist.over.get()),
+            self.place,
+            rounded(TWIST_MOST.get(), 0),
+            mm(TWIST_OVER.get())
+        );
+        finding
+    }
+}
+
+/// The wide side of a plug, across the way its lead leaves; `None` for one that is as wide as high.
+fn wide_side(proof: &Proof, tip: &LeadTip) -> Option<BodyVector> {
+    let plug = &proof.inputs().solids.get(tip.plug?.0 as usize)?.solid;
+    let Shape::Cuboid(body) = &plug.shape else { return None };
+    let leaves = tip.end().leaving?;
+    let axes = [PartVector::X, PartVector::Y, PartVector::Z].map(|axis| plug.pose.vector(axis));
+    let across = axes.into_iter().zip(body.size()).filter(|(axis, _)| axis.dot(leaves).abs() < 0.5);
+    let mut across: Vec<(BodyVector, f64)> = across.map(|(axis, size)| (axis, size.get())).collect();
+    across.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let [(wide, size), (_, other)] = across[..] else { return None };
+    (size > FLAT * other).then_some(wide)
+}
+
+/// What its bends say of a lead.
+fn bent(proof: &Proof, lead: &Lead, way: &LeadWay, answer: &mut Answer) -> Finding {
     let subject = lead.called(proof);
     let Some(bend) = way.route.sharpest else {
         return Finding::new(HARNESS_BEND.id, Verdict::Sound, subject, "It runs straight");

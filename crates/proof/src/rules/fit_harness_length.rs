@@ -70,11 +70,11 @@ fn no_route(proof: &Proof, lead: &Lead, none: &NoRoute) -> Finding {
     };
     let found = |message: String| Finding::new(HARNESS_LENGTH.id, Verdict::Broken, subject.clone(), message);
     match none {
-        NoRoute::EndInside { solid, depth, .. } => {
-            let name = named(solid);
-            found(format!("There is no way for it: it would begin {} inside {name}", mm(depth.get()))).mend(
-                format!("Move {} and {name} apart, or enter which way the lead leaves its plug.", tip(0)),
-            )
+        NoRoute::EndInside { second, solid, depth, .. } => {
+            let (name, plug) = (named(solid), tip(usize::from(*second)));
+            let deep = mm(depth.get());
+            found(format!("There is no way for it: where it leaves {plug} it would be {deep} inside {name}"))
+                .mend(format!("Move {plug} and {name} apart, or enter which way the lead leaves that plug."))
         }
         NoRoute::Closed { solid, .. } => {
             let name = named(solid);
@@ -85,13 +85,18 @@ fn no_route(proof: &Proof, lead: &Lead, none: &NoRoute) -> Finding {
             ))
             .mend(format!("Make room at {name}, or turn the unit so that its plug looks toward free air."))
         }
-        NoRoute::TooNarrow { solid, short_by, .. } => {
-            let name = named(solid);
-            found(format!(
-                "There is no way for it: the best one passes {name} with {} too little air",
-                mm(short_by.get())
-            ))
-            .mend(format!("Move {name} by that much, or take a thinner lead."))
+        NoRoute::TooNarrow { solid, other, short_by, .. } => {
+            let (name, short) = (named(solid), mm(short_by.get()));
+            let told = |way: String| {
+                format!("There is no way for it: the best one passes {way} with {short} too little air")
+            };
+            match other.as_ref().map(|(other, _)| named(other)) {
+                Some(other) => found(told(format!("between {name} and {other}"))).mend(format!(
+                    "Move {name} or {other} by that much from the other, or take a thinner lead."
+                )),
+                None => found(told(name.clone()))
+                    .mend(format!("Move {name} by that much, or take a thinner lead.")),
+            }
         }
         NoRoute::NotANumber { what } => Finding::new(
             HARNESS_LENGTH.id,
@@ -294,6 +299,36 @@ mod tests {
                   The shortest way is 32.8 mm and its plugs take 4 mm: with 60 mm the slack is 23.2 mm, more than it needs
             "#]],
         );
+    }
+
+    #[test]
+    fn a_way_that_is_closed_names_both_that_stand_in_it_and_the_mend() {
+        let craft = crate::testing_stack::led_bay();
+        let proof = crate::Proof::new(&craft);
+        let lead = &proof.leads()[0];
+        let mm = quantity::Millimetres::new;
+        let name = |n: u32| proof.inputs().solids[n as usize].solid.name.clone();
+        let (solid, at) = (fit::SolidIndex(3), fit::BodyPoint::ORIGIN);
+        let told = |none: &fit::NoRoute| {
+            let finding = super::no_route(&proof, lead, none);
+            format!("{} > {}", finding.message, finding.mends.join(" > "))
+        };
+        for (second, tip) in [(false, 0), (true, 1)] {
+            let plug = &lead.tips[tip].as_ref().map_or("", |tip| tip.called.as_str()).to_owned();
+            let text = told(&fit::NoRoute::EndInside { second, solid, name: name(3), depth: mm(2.0) });
+            assert!(text.contains(&format!("leaves {plug} it would be 2 mm inside {}", name(3))), "{text}");
+            assert!(text.contains(&format!("> Move {plug} and {} apart", name(3))), "{text}");
+        }
+        let other = Some((fit::SolidIndex(5), name(5)));
+        let text = told(&fit::NoRoute::TooNarrow { solid, name: name(3), other, at, short_by: mm(0.7) });
+        let both = format!("between {} and {} with 0.7 mm too little air", name(3), name(5));
+        assert!(
+            text.contains(&both) && text.contains(&format!("Move {} or {} by that much", name(3), name(5))),
+            "{text}"
+        );
+        let text =
+            told(&fit::NoRoute::TooNarrow { solid, name: name(3), other: None, at, short_by: mm(0.7) });
+        assert!(text.contains(&format!("passes {} with 0.7 mm too little air", name(3))), "{text}");
     }
 
     #[test]

@@ -21,7 +21,8 @@ rule! {
     /// is broken. A tie across the edge of the board carries the jerk, one round the plug does not.
     ///
     /// ## Rests on
-    /// Where plugs and strain reliefs are. Common practice. Threaded plugs are held by their nut and the frame.
+    /// Where plugs and strain reliefs are; holes of a printed part that are named for one, as those of an antenna holder, count for
+    /// the tie through them. Common practice. Threaded plugs are held by their nut and the frame.
     ///
     /// ## Mend
     /// A maker's clamp bar, a tie through two holes 5 to 8 mm behind the plug, a dab of flexible glue (no hot glue on
@@ -93,6 +94,7 @@ fn judge(proof: &Proof, plug: &PlugHold, relief: &Relief, answer: &mut Answer) -
 #[cfg(test)]
 mod tests {
     use super::RELIEF_PRESENT;
+    use crate::testing::{part, place, row};
     use crate::testing::{remove_place, set};
     use crate::testing_stack::led_told;
     use craft::Craft;
@@ -130,6 +132,43 @@ mod tests {
             sound · plug coax of video transmitter · 10 mm · 100 %
               clamp bar (bar-coax) holds plug coax of video transmitter, 0 mm from it
         "#]],
+        );
+    }
+
+    #[test]
+    fn holes_for_a_tie_in_a_printed_part_hold() {
+        check(
+            |craft| {
+                remove_place(craft, "bar-coax");
+                let facts = [("mass", "2 g, measured")];
+                part(craft, craft::schema::PartKind::PrintedPart, "print", "printed keeper", &facts);
+                let plate = [
+                    ("name", "base"),
+                    ("role", "other"),
+                    ("thickness", "2 mm, measured"),
+                    ("outline", "-6,-6; 6,-6; 6,6; -6,6"),
+                ];
+                row(craft, "print", "plate", &plate);
+                for (name, u) in [("strain relief left", "4 mm, measured"), ("screw", "-4 mm, measured")] {
+                    let hole = [
+                        ("name", name),
+                        ("plate", "base"),
+                        ("u", u),
+                        ("v", "0 mm"),
+                        ("diameter", "3 mm, measured"),
+                    ];
+                    row(craft, "print", "hole", &hole);
+                }
+                place(craft, "print", "print", "vtx", &[("x", "-26 mm, measured"), ("z", "4 mm, measured")]);
+            },
+            expect![[r#"
+                sound · plug harness of nano camera · 10 mm · 100 %
+                  clamp bar (bar-cam) holds plug harness of nano camera, 0 mm from it
+                sound · plug camera of video transmitter · 10 mm · 100 %
+                  clamp bar (bar-vtx) holds plug camera of video transmitter, 0 mm from it
+                sound · plug coax of video transmitter · 2.982 mm · 100 %
+                  plate base of printed keeper holds plug coax of video transmitter, 7 mm from it
+            "#]],
         );
     }
 

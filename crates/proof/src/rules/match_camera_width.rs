@@ -152,11 +152,11 @@ mod tests {
         check(
             |craft| set(craft, "cam.body_width", "14.4 mm, data sheet"),
             expect![[r#"
-            tight · width of Siskin nano camera in camera mount "cage" of "Wheatear frame" · 0.2 mm · 83 %
-              The body is 14.4 mm wide, its mount 14.6 mm: 0.2 mm to spare in all, 83 % likely to go in
-              > Offer the body up before you build; ease the mount to 14.6 mm if it binds.
-              ? body width of "Siskin nano camera"
-        "#]],
+                tight · width of Siskin nano camera in camera mount "cage" of "Wheatear frame" · 0.2 mm · 83 %
+                  The body is 14.4 mm wide, its mount 14.6 mm: 0.2 mm to spare in all, 83 % likely to go in
+                  > Offer the body up before you build; ease the mount to 14.6 mm if it binds.
+                  ? No single measurement would change this verdict, nor would two: it is 83 % certain now, and would be 83 % certain with every fact measured.
+            "#]],
         );
     }
 
