@@ -44,6 +44,7 @@ mod power;
 mod radio;
 mod receiver;
 mod supply;
+mod wiring;
 
 mod report;
 mod runner;

@@ -13,7 +13,7 @@ use crate::fault::{Fault, FaultKind};
 use crate::read::read_vectors;
 use crate::report::{Compared, Outcome, Report, Row};
 use crate::row::{Check, MadeBy};
-use crate::{doubt, faults, firmware, geometry, optics, power, radio};
+use crate::{doubt, faults, firmware, geometry, optics, power, radio, wiring};
 
 /// Answers one question: what is asked, with which values, gives these values; or why it cannot.
 type Adapter = fn(kind: &str, given: &Table) -> Result<BTreeMap<String, f64>, String>;
@@ -27,6 +27,7 @@ const ADAPTERS: &[(&str, Adapter)] = &[
     ("optics", optics::answer),
     ("power", power::answer),
     ("radio", radio::answer),
+    ("wiring", wiring::answer),
 ];
 
 /// The vector files as they were when this was built: name below `conformance/`, text.

@@ -5,7 +5,7 @@ use proof::limits::{TILT_LEAST, TILT_MOST, TILT_TO_STOP};
 
 /// Every question the dry fit answers, in the order of its panes.
 pub fn answers() -> Vec<AnswerDoc> {
-    vec![placement(), in_picture(), tilt(), prints()]
+    vec![placement(), in_picture(), tilt(), wiring(), prints()]
 }
 
 fn doc(title: &'static str, answers: impl Into<String>, exact: &str, mind: &[&str]) -> AnswerDoc {
@@ -66,6 +66,24 @@ fn tilt() -> AnswerDoc {
             "Cheeks bend, screws slip, and the harness pushes: leave some degrees, and tighten the side screws again after a crash.",
             "The harness must have slack at both ends of the range you use: see Leads.",
             "A steeper tilt makes the craft faster before the horizon is level. Learn it where nobody stands.",
+        ],
+    )
+}
+
+fn wiring() -> AnswerDoc {
+    doc(
+        "Wiring",
+        "Which pad joins which, what is wrong with that, whether every peripheral can have a port, what to solder with gauge, colour \
+         and length, what to set, and the first power-up in the safe order. A crossed pair of serial wires is named as why a transmitter \
+         is stuck at its lowest level and shows no overlay text. Choose a pad and then another to rewire; every rule answers anew. On the bench under Dry \
+         fit, or by `creance draw CRAFT wiring`; with a FILE that ends in .csv the solder list as rows of text.",
+        "Nets and crossings follow from what each pad does, which stands on the sheets. The allotment of ports is exact, and so is the smallest set that \
+         cannot be had together: both are held against a constraint solver. The order with the fewest crossing lines on the diagram is searched \
+         for by trying neighbours, and may not be the least there is. Lengths are led square from pad to pad with slack: good for a first cut.",
+        &[
+            "Pads in another order than the sheet says are the usual trap: look at the board in your hand, and meter before the first power-up.",
+            "Blades off, meter first, a current-limited supply, antenna on: in this order, every time something was soldered.",
+            "Where work on packs or radio is for licensed people by your local rules, those rules go before anything said here.",
         ],
     )
 }

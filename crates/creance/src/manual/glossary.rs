@@ -87,6 +87,10 @@ pub const GLOSSARY: &[(&str, &str)] = &[
         "How far a craft flies while its picture is on the way: speed times latency. What stands there is seen only afterwards.",
     ),
     (
+        "gauge",
+        "Thickness of a wire by the American count: a greater number is a thinner wire. Signals take 28 to 32, packs 12 to 20.",
+    ),
+    (
         "gender",
         "Which side of a connector has the pin in the middle. It is not always the side with the outer thread.",
     ),
@@ -129,7 +133,19 @@ pub const GLOSSARY: &[(&str, &str)] = &[
     ("measured", "A basis: calipers, scale or meter on this very part. The least doubt."),
     ("mend", "What to do about a finding, cheapest first."),
     ("motor mount", "The holes in an arm for one motor."),
+    (
+        "net",
+        "All pads that one piece of copper joins. In a net of signals one pad talks and the others listen.",
+    ),
+    (
+        "overlay text",
+        "Words and numbers that the flight controller lays over the picture. It comes to the air unit by its serial link.",
+    ),
     ("pack", "The battery a craft flies on."),
+    (
+        "pad",
+        "A piece of bare copper to solder a wire to, or a pin of a plug: what it does stands on the sheet of its part.",
+    ),
     ("part", "One kind of thing, with the facts of its data sheet or of your calipers."),
     (
         "pattern",
@@ -142,6 +158,10 @@ pub const GLOSSARY: &[(&str, &str)] = &[
         "A part laid down in plastic, layer by layer. Some kinds soften where a transmitter is merely warm.",
     ),
     ("pull space", "The straight way that a plug, and the fingers on it, need to come out of the socket."),
+    (
+        "ready-made lead",
+        "A lead with a plug at both ends that joins pin n to pin n. It fits plugs whose pins are of another order just as well.",
+    ),
     (
         "recipe",
         "How a kind of unit is loaded: the name of the file on the card, what must lie beside it, which cards it reads.",
@@ -159,6 +179,10 @@ pub const GLOSSARY: &[(&str, &str)] = &[
         "seat",
         "What a place rests on: the craft itself, another place, or a named feature there, such as a pattern or a mount.",
     ),
+    (
+        "serial port",
+        "A line to send and a line to receive. Send goes to receive, at one rate at both ends, with ground beside them.",
+    ),
     ("sheet", "A craft with all its parts as one text file, for sharing and keeping."),
     (
         "skew",
@@ -175,6 +199,10 @@ pub const GLOSSARY: &[(&str, &str)] = &[
     ("spacer", "A stiff sleeve round a screw that holds two things apart."),
     ("speed controller", "The board that drives the motors."),
     ("stack", "Boards one over the other on one set of screws or posts."),
+    (
+        "standby until armed",
+        "A setting by which a video transmitter stays at its lowest level until the flight controller says that the motors are armed.",
+    ),
     (
         "standing wave ratio",
         "How well an antenna takes what is sent to it: 1 is perfect, at 2 a ninth of the power comes back.",
