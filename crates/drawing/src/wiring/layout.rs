@@ -56,7 +56,7 @@ pub(crate) struct Layout {
 /// From pad to pad.
 pub(crate) const PITCH: f64 = 4.5;
 /// The head of a block: its name.
-pub(crate) const HEAD: f64 = 11.0;
+pub(crate) const HEAD: f64 = 14.5;
 const BLOCK_WIDTH: f64 = 38.0;
 const BLOCK_GAP: f64 = 6.0;
 const GROUP_GAP: f64 = 1.6;

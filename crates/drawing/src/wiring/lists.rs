@@ -26,8 +26,8 @@ pub(super) fn lists(craft: &Craft, proved: &Proved) -> Vec<Page> {
     let mut rows = Vec::new();
     if model.is_wired() {
         heading(&mut rows, "To solder and to plug");
-        for row in model.solder_list() {
-            solder(&mut rows, &row);
+        for (number, row) in model.solder_list().iter().enumerate() {
+            solder(&mut rows, number + 1, row);
         }
         paragraph(
             &mut rows,
@@ -50,14 +50,14 @@ pub(super) fn lists(craft: &Craft, proved: &Proved) -> Vec<Page> {
     let settings = settings_list(&proof);
     if !settings.is_empty() {
         heading(&mut rows, "To set, and to read back");
-        for setting in &settings {
-            lines(&mut rows, Some(Head::Label("□".to_owned())), setting, 7.0);
+        for (number, setting) in settings.iter().enumerate() {
+            lines(&mut rows, Some(Head::Label((number + 1).to_string())), setting, 9.0);
         }
     }
     heading(&mut rows, "First power-up after wiring, in this order");
     for (number, step) in power_up_steps(&proof).iter().enumerate() {
-        lines(&mut rows, Some(Head::Label(format!("□ {}", number + 1))), &step.does, 11.0);
-        lines(&mut rows, None, &step.why, 14.0);
+        lines(&mut rows, Some(Head::Label((number + 1).to_string())), &step.does, 9.0);
+        lines(&mut rows, None, &step.why, 12.0);
     }
     heading(&mut rows, "Cautions");
     for (what, words) in FLIGHT {
@@ -113,7 +113,7 @@ fn lines(rows: &mut Vec<Row>, head: Option<Head>, words: &str, indent: f64) {
     }
 }
 
-fn solder(rows: &mut Vec<Row>, row: &SolderRow) {
+fn solder(rows: &mut Vec<Row>, number: usize, row: &SolderRow) {
     let mut words = format!("{} to {}", row.from, row.to);
     if let Some(pins) = row.pins {
         words.push_str(&format!(", ready-made lead of {pins} pins"));
@@ -129,5 +129,5 @@ fn solder(rows: &mut Vec<Row>, row: &SolderRow) {
         Some((length, false)) => format!(", ≈ {length:.0} mm"),
         None => ", length not known".to_owned(),
     });
-    lines(rows, Some(Head::Label("□".to_owned())), &words, 7.0);
+    lines(rows, Some(Head::Label(number.to_string())), &words, 9.0);
 }

@@ -8,7 +8,7 @@ use super::Marked;
 use super::layout::{At, Block, HEAD, LUG, Layout, Spot, Way};
 use crate::svg::{HAIRLINE, INK, Lettering, PAPER, number, text};
 use crate::title_block::{hue, mark};
-use crate::wrap::{on_one_line, width_of};
+use crate::wrap::{on_one_line, width_of, wrapped};
 use proof::Verdict;
 use proof::wiring::WiringModel;
 use std::fmt::Write;
@@ -96,11 +96,10 @@ fn fault_at(out: &mut String, fault: &Marked, at: At, used: &mut Vec<At>) {
     );
 }
 
+/// On the track of the wire, where none of its words stand.
 fn middle(way: &Way) -> At {
-    // On the longest stretch that is no stub at a pad.
-    let stretch = |w: &&[At]| (w[0][0] - w[1][0]).abs() + (w[0][1] - w[1][1]).abs();
-    let longest = way.points.windows(2).max_by(|a, b| stretch(a).total_cmp(&stretch(b)));
-    longest.map_or([0.0, 0.0], |w| [0.5 * (w[0][0] + w[1][0]), 0.5 * (w[0][1] + w[1][1])])
+    let upright = way.points.windows(2).find(|w| (w[0][0] - w[1][0]).abs() < 1e-9);
+    upright.map_or([0.0, 0.0], |w| [w[0][0], 0.5 * (w[0][1] + w[1][1])])
 }
 
 fn line_of(points: &[At]) -> String {
@@ -169,10 +168,13 @@ fn the_block(out: &mut String, model: &WiringModel, block: &Block) {
         number(height)
     );
     let unit = &model.units[unit];
-    let name = on_one_line(&unit.called, width - 4.0, 3.3);
-    text(out, [left + 2.0, top + 4.6], Lettering::plain(3.3).heading().bold(), &name);
+    let rows = wrapped(&unit.called, width - 4.0, 3.1, 2);
+    for (number, row) in rows.iter().enumerate() {
+        text(out, [left + 2.0, top + 4.4 + 3.7 * number as f64], Lettering::plain(3.1).heading().bold(), row);
+    }
     let place = format!("at {}", unit.place);
-    text(out, [left + 2.0, top + 8.4], Lettering::plain(2.8), &on_one_line(&place, width - 4.0, 2.8));
+    let below = top + 4.6 + 3.7 * rows.len() as f64;
+    text(out, [left + 2.0, below], Lettering::plain(2.8), &on_one_line(&place, width - 4.0, 2.8));
     let y = number(top + HEAD - 1.4);
     let _ = writeln!(
         out,
@@ -189,7 +191,7 @@ fn lug(out: &mut String, model: &WiringModel, spot: &Spot) {
     // The lug's middle, out of the block.
     shape(out, pad.role.map(role_word), [x + away * 0.5 * LUG, y], away);
     let letters = Lettering::plain(NAME);
-    let room = 0.5 * super::layout::HEAD + 12.0;
+    let room = 17.5;
     let name = on_one_line(&pad.name, room, NAME);
     let letters = if spot.right { letters.ending() } else { letters };
     text(out, [x - away * 1.4, y + 1.0], letters, &name);
