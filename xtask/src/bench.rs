@@ -16,6 +16,8 @@
 //! links.json        { "scenes": [ { "name", "walls", "woods", "station", "craft", "points", "totals_db", … } ], "timings": … }, by
 //!                     `crates/radio/examples/time_links.rs`; links_reference.json has "greatest_db" in its differences
 //! tilts_reference.json    as reference.json, with "greatest_degrees" in its differences
+//! faults.json       { "scenes": [ { "name", "about", "facts", "seen", "tried", "chances" } ], "timings": … }, by
+//!                     `crates/faults/examples/time_faults.rs`; faults_reference.json has "greatest" in its differences
 //! routes.json       { "scenes": [ { "name", "ends", "solids": [ … each with "keep" … ], "length_mm" } ], "timings": … }, by
 //!                     `crates/proof/examples/time_leads.rs`
 //! routes_reference.json   as reference.json, with "greatest_percent" of the route in its differences
@@ -59,6 +61,8 @@ const GOALS: &[(&str, Goal)] = &[
     ("flight with rails, judged", Goal::Seconds(0.020)),
     ("picture over the course, 1280 × 720", Goal::Seconds(0.050)),
     ("a full link evaluation", Goal::Ratio(10.0)),
+    ("chances of all causes", Goal::Ratio(10.0)),
+    ("chances and advice, two steps ahead", Goal::Seconds(0.050)),
 ];
 
 /// Ours against a reference on the same scenes.
@@ -119,6 +123,13 @@ const COMPARISONS: &[Comparison] = &[
         script: "conformance/radio/bench_links.py",
         files: ["links.json", "links_reference.json"],
         apart: ("greatest_db", "dB", 1e-6),
+    },
+    Comparison {
+        name: "faults",
+        example: ["faults", "time_faults"],
+        script: "conformance/faults/bench_faults.py",
+        files: ["faults.json", "faults_reference.json"],
+        apart: ("greatest", "of a chance", 1e-9),
     },
 ];
 

@@ -9,11 +9,11 @@
 //! test saves a minute. Left out: what depends on more than two steps ahead, and second steps beyond the most promising.
 
 use crate::base::{Base, Hindrance, Reads};
-use crate::chance;
+use crate::chance::{self, Spread};
 use crate::evidence::{Evidence, Observation};
 use crate::explain::{Depth, Explanation, Explanations, explain};
 use crate::facts::{Facts, Priors};
-use crate::network::Network;
+use crate::network::{Network, Shown, mended_by, mended_by_repair};
 use crate::posterior::{EvidenceFault, Posterior, posterior};
 use crate::repair_order::{Scratch, Workload};
 use crate::sweep::sweep;
@@ -253,7 +253,8 @@ fn options(
     };
     let mut options = Vec::new();
     for (sign, look) in base.signs.iter().enumerate().filter(|(sign, _)| !evidence.looked_for(*sign)) {
-        let likelihoods = under(&|set| chance::seen(base, sign, false, set, &aside));
+        let spread = Spread::of(&Shown::of_sign(base, sign, false), &aside);
+        let likelihoods = under(&|set| spread.chances(set));
         options.push(Choice {
             step: Step::Look(sign),
             minutes: look.minutes,
@@ -266,7 +267,17 @@ fn options(
     for (place, test) in
         base.tests.iter().enumerate().filter(|(test, _)| may_try(base, facts, evidence, means, *test))
     {
-        let likelihoods = under(&|set| chance::outcomes(base, place, evidence.complaint, set, &aside));
+        let likelihoods = match test.reads {
+            Reads::Fault => {
+                let spread = Spread::of(&Shown::of_test(base, test), &aside);
+                under(&|set| spread.chances(set))
+            }
+            Reads::Cure => {
+                let first = &test.shown[0];
+                let mended = mended_by(base, &first.given, first.other);
+                under(&|set| both(chance::gone(base, evidence.complaint, &mended, first.other, set)))
+            }
+        };
         let cost = rate * test.minutes + base.minutes_per_part * test.parts;
         let settle =
             |repair: usize| rate * base.settle_minutes + base.minutes_per_part * base.repairs[repair].parts;
@@ -285,10 +296,9 @@ fn options(
         if !touches || evidence.repaired().contains(&place) {
             continue;
         }
-        let likelihoods = under(&|set| {
-            let gone = chance::repaired(base, place, evidence.complaint, set);
-            vec![gone, 1.0 - gone]
-        });
+        let mended = mended_by_repair(base, place);
+        let likelihoods =
+            under(&|set| both(chance::gone(base, evidence.complaint, &mended, base.fluke, set)));
         let cost = rate * repair.minutes + base.minutes_per_part * repair.parts;
         options.push(Choice {
             step: Step::Mend(place),
@@ -300,6 +310,11 @@ fn options(
         });
     }
     options
+}
+
+/// The chances that the complaint is gone, and that it stays.
+fn both(gone: f64) -> Vec<f64> {
+    vec![gone, 1.0 - gone]
 }
 
 /// Whether a test may be tried: what it needs is there, nothing forbids it, it was not tried, and what must come first has.

@@ -37,7 +37,13 @@ pub(crate) fn repaired(base: &Base, repair: usize, complaint: Option<usize>, act
     gone(base, complaint, &mended_by_repair(base, repair), base.fluke, acting)
 }
 
-fn gone(base: &Base, complaint: Option<usize>, mended: &[f64], other: f64, acting: &[usize]) -> f64 {
+pub(crate) fn gone(
+    base: &Base,
+    complaint: Option<usize>,
+    mended: &[f64],
+    other: f64,
+    acting: &[usize],
+) -> f64 {
     let mut any = false;
     let mut all = 1.0;
     for cause in acting {
@@ -51,24 +57,47 @@ fn gone(base: &Base, complaint: Option<usize>, mended: &[f64], other: f64, actin
 
 /// Noisy-MAX: the chance of each outcome, the last taking the rest.
 fn spread(shown: &Shown, acting: &[usize], also: &[f64]) -> Vec<f64> {
-    let mut chances = Vec::with_capacity(shown.given.len() + 1);
-    let mut before = 0.0;
-    let mut below = 1.0;
-    for outcome in 0..shown.given.len() {
-        let up_to = |cause: usize| (0..=outcome).map(|at| shown.given[at][cause]).sum::<f64>();
-        let mut none: f64 = 1.0 - shown.other[..=outcome].iter().sum::<f64>();
-        for cause in acting {
-            none *= 1.0 - up_to(*cause);
-        }
-        for (cause, acts) in also.iter().enumerate().filter(|(_, acts)| **acts > 0.0) {
-            none *= 1.0 - acts * up_to(cause);
-        }
-        chances.push((1.0 - none) - before);
-        before = 1.0 - none;
-        below = none;
+    Spread::of(shown, also).chances(acting)
+}
+
+/// Noisy-MAX laid out for many sets of acting causes.
+pub(crate) struct Spread {
+    /// For each outcome but the last: the chance of no such outcome, nor a stronger one, when none of the set acts.
+    none: Vec<f64>,
+    /// For each of them, by cause, the chance of it or a stronger one.
+    up_to: Vec<Vec<f64>>,
+}
+
+impl Spread {
+    pub(crate) fn of(shown: &Shown, also: &[f64]) -> Self {
+        let causes = shown.given.first().map_or(0, Vec::len);
+        let up_to: Vec<Vec<f64>> = (0..shown.given.len())
+            .map(|outcome| {
+                (0..causes).map(|cause| (0..=outcome).map(|at| shown.given[at][cause]).sum()).collect()
+            })
+            .collect();
+        let none = up_to
+            .iter()
+            .enumerate()
+            .map(|(outcome, up_to)| {
+                let aside: f64 = also.iter().zip(up_to).map(|(acts, up_to)| 1.0 - acts * up_to).product();
+                (1.0 - shown.other[..=outcome].iter().sum::<f64>()) * aside
+            })
+            .collect();
+        Self { none, up_to }
     }
-    chances.push(below);
-    chances
+
+    pub(crate) fn chances(&self, acting: &[usize]) -> Vec<f64> {
+        let mut chances = Vec::with_capacity(self.none.len() + 1);
+        let mut above = 1.0;
+        for (none, up_to) in self.none.iter().zip(&self.up_to) {
+            let none = none * acting.iter().map(|cause| 1.0 - up_to[*cause]).product::<f64>();
+            chances.push(above - none);
+            above = none;
+        }
+        chances.push(above);
+        chances
+    }
 }
 
 /// The chance of all the evidence if exactly `acting` act, leaving out the prior.
