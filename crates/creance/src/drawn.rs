@@ -4,6 +4,7 @@ use crate::bench::now;
 use crate::course_tried::{CourseTried, beside_page};
 use crate::link_asked::{LinkWish, budget_page, range_page};
 use crate::refusal::{Cause, Refusal};
+use crate::supply_asked::{SupplyWish, heat_pages, supply_pages};
 use crate::wire::flying::flying_page;
 use clap::ValueEnum;
 use craft::{Craft, Part};
@@ -33,6 +34,10 @@ pub enum Subject {
     Range,
     /// Which pad joins which, faults in place; then what to solder, what to set, the first power-up
     Wiring,
+    /// The supply: over a flight, at a punch by charge, how long the pack lasts; --temperature and the like choose how
+    Supply,
+    /// The transmitter: warming up on the bench at each level, and by air speed
+    Heat,
     /// Two pages for the bench: parts, mass, placement, findings, what to measure, cautions
     Card,
 }
@@ -50,6 +55,8 @@ pub struct Chosen {
     pub camera: Option<String>,
     /// What is asked of the radio link.
     pub link: LinkWish,
+    /// What is asked of the supply.
+    pub supply: SupplyWish,
 }
 
 /// How a drawing is written down.
@@ -80,6 +87,8 @@ impl Subject {
             Subject::Budget => "budget",
             Subject::Range => "range",
             Subject::Wiring => "wiring",
+            Subject::Supply => "supply",
+            Subject::Heat => "heat",
             Subject::Card => "card",
         }
     }
@@ -109,6 +118,8 @@ impl Subject {
             Subject::Budget => budget_page(&craft.name, proved, &chosen.link),
             Subject::Range => range_page(&craft.name, proved, &chosen.link),
             Subject::Wiring => Ok(drawing::wiring(craft, proved)),
+            Subject::Supply => supply_pages(&craft.name, proved, &chosen.supply),
+            Subject::Heat => heat_pages(&craft.name, proved, &chosen.supply),
             Subject::Card => {
                 // The day in universal time, as the journal counts it.
                 let moment = now().to_string();

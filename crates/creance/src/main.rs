@@ -26,6 +26,7 @@ mod record;
 mod refusal;
 mod searches;
 mod server;
+mod supply_asked;
 mod tilt_tried;
 mod wire;
 mod writing;

@@ -29,6 +29,7 @@ mod projection;
 mod scale;
 mod sheet;
 mod silhouette;
+pub mod supply;
 mod svg;
 mod template;
 mod thumbnail;

@@ -137,6 +137,33 @@ impl Pack {
         Ok(PackState { cells, kelvin: warm(temperature)? })
     }
 
+    /// As it stands at a charge after constant currents, each for a time, the earliest first: its slow voltages are those that the
+    /// currents left, its charge is the one asked for at the end of them all. A punch at the end of a flight begins so.
+    pub fn worked(
+        &self,
+        charge: Percent,
+        temperature: Celsius,
+        currents: &[(Amperes, quantity::Seconds)],
+    ) -> Result<PackState, PowerFault> {
+        let mut state = self.rested(charge, temperature)?;
+        for (current, time) in currents {
+            let [none, most] = [0.0, 1e4].map(Amperes::new);
+            let mend = "a discharge is positive";
+            let i =
+                PowerFault::within("current of the pack", *current, none, most, mend)?.get() / self.parallel;
+            let [none, day] = [0.0, 86_400.0].map(quantity::Seconds::new);
+            let t = PowerFault::within("time of a current", *time, none, day, "check the unit")?.get();
+            for ((cell, _), at) in self.groups.iter().zip(&mut state.cells) {
+                let factor = cell.at(state.kelvin).factor();
+                for (v, [ohm, slow]) in at.over.iter_mut().zip(&cell.branches) {
+                    let kept = (-t / slow).exp();
+                    *v = *v * kept + ohm * factor * (1.0 - kept) * i;
+                }
+            }
+        }
+        Ok(state)
+    }
+
     /// The pack's face to its loads in a state.
     fn face(&self, state: &PackState) -> Face {
         let mut face = Face { rest: 0.0, ohm: self.joints, transfers: [[0.0, 1.0]; 4], others: Vec::new() };

@@ -98,3 +98,26 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn what_constant_currents_leave_is_what_stepping_through_them_leaves() {
+    let cell = Cell::of_resistance(CELL, Milliohms::new(5.0)).unwrap_or_else(|f| unreachable!("{f}"));
+    let pack = pack(4, cell, 0.0);
+    let work = [(20.0, 60.0), (80.0, 2.0)].map(|(i, t)| (Amperes::new(i), quantity::Seconds::new(t)));
+    let closed =
+        pack.worked(Percent::new(40.0), Celsius::new(25.0), &work).unwrap_or_else(|f| unreachable!("{f}"));
+    let mut state = at(&pack, 40.0);
+    for (current, time) in work {
+        for _ in 0..1000 {
+            let (from, mut to) = (state.clone(), state.clone());
+            pack.advance(&from, &from, current.get(), 14.0, time.get() / 1000.0, 298.15, &mut to);
+            state = to;
+        }
+    }
+    for (one, other) in closed.cells.iter().zip(&state.cells) {
+        assert!(one.over.iter().zip(other.over).all(|(a, b)| (a - b).abs() < 1e-9));
+        assert_eq!(one.share, 0.4);
+    }
+    let backward = pack.worked(Percent::new(40.0), Celsius::new(25.0), &[(Amperes::new(-1.0), work[0].1)]);
+    assert!(backward.is_err());
+}

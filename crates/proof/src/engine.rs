@@ -10,6 +10,7 @@ use crate::subject::{
     BOARDS_MAX, CameraTilt, Lead, PlannedLink, PlugHold, camera_tilts, control_antennas, leads, pull_spaces,
     push_on_plugs, questions,
 };
+use crate::supply::{Supply, SupplyModel};
 use crate::wiring::WiringModel;
 use crate::{Answer, Finding, PartAtHand, Rule, Verdict};
 use craft::schema::PartKind;
@@ -47,6 +48,7 @@ pub struct Proof<'a> {
     wiring: OnceCell<Option<Arc<WiringModel>>>,
     pub(crate) planned: PlannedLink,
     at_hand: &'a [PartAtHand],
+    supply: OnceCell<Option<Arc<Supply>>>,
     is_trial: bool,
     pub(crate) history: Option<Arc<History>>,
 }
@@ -88,6 +90,8 @@ pub struct Proved {
     pub link: Option<Arc<LinkModel>>,
     /// Pads, ports and wires; `None` if no part has any.
     pub wiring: Option<Arc<WiringModel>>,
+    /// The supply; `None` if the craft carries no video transmitter or no pack.
+    pub supply: Option<Arc<Supply>>,
     /// From the anchor's frame of each place to the craft's, for moving it; `None` where nothing says it yet.
     pub anchors: Vec<Option<fit::Pose>>,
 }
@@ -128,6 +132,7 @@ impl<'a> Proof<'a> {
             seated,
             ledger: RefCell::default(),
             outlines,
+            supply: OnceCell::new(),
             inputs: OnceCell::new(),
             near: OnceCell::new(),
             weights: OnceCell::new(),
@@ -244,6 +249,12 @@ impl<'a> Proof<'a> {
     /// Pads, ports and wires, read when first asked for; `None` if no part has pads or ports.
     pub fn wiring(&self) -> Option<&WiringModel> {
         self.wiring.get_or_init(|| WiringModel::of(self).map(Arc::new)).as_deref()
+    }
+
+    /// The supply, read from the craft when first asked for; `None` if it carries no video transmitter or no pack.
+    pub fn supply(&self) -> Option<&Supply> {
+        let known = || SupplyModel::of(self).map(|model| self.outlines.supply(model));
+        self.supply.get_or_init(known).as_deref()
     }
 
     /// The facts entered so far.
@@ -456,6 +467,7 @@ fn proved(proof: Proof) -> Proved {
     proved.tilts = proof.tilts.into_inner().unwrap_or_default();
     proved.link = proof.link.into_inner().flatten();
     proved.wiring = proof.wiring.into_inner().flatten();
+    proved.supply = proof.supply.into_inner().flatten();
     proved.held = proof.held.into_inner().unwrap_or_default();
     proved.ledger = proof.ledger.into_inner();
     proved

@@ -4,6 +4,7 @@
 //! Each is kept with all it was made from and taken again only where that is the same, bit for bit; so a proof is the same
 //! with a store and without. How much is kept is limited: beyond it the oldest is let go.
 
+use crate::supply::{Supply, SupplyModel};
 use fit::{Hole, KnownRoute, Outline, PlanePoint};
 use optics::{KnownShares, Shares, View, shares_again};
 use std::collections::HashMap;
@@ -15,6 +16,26 @@ pub struct OutlineStore {
     known: Mutex<HashMap<OutlineKey, Result<Outline, String>>>,
     routes: Mutex<Vec<Arc<KnownRoute>>>,
     shares: Mutex<Vec<Arc<KnownShares>>>,
+    supplies: Mutex<Vec<Arc<Supply>>>,
+}
+
+/// Supplies kept at most: those of a handful of craft and of what is tried on them.
+const SUPPLIES_KEPT_MAX: usize = 16;
+
+impl OutlineStore {
+    /// What was found of a supply in an earlier proof, if none of its numbers changed; else it begins anew.
+    pub(crate) fn supply(&self, model: SupplyModel) -> Arc<Supply> {
+        let mut kept = self.supplies.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(known) = kept.iter().find(|known| *known.model() == model) {
+            return Arc::clone(known);
+        }
+        let made = Arc::new(Supply::of(model));
+        if kept.len() >= SUPPLIES_KEPT_MAX {
+            kept.remove(0);
+        }
+        kept.push(Arc::clone(&made));
+        made
+    }
 }
 
 /// Outlines kept at most; beyond it the store starts afresh.

@@ -31,6 +31,9 @@ mod rule;
 pub mod rules;
 mod standing;
 mod subject;
+pub mod supply;
+mod supply_figures;
+pub mod supply_limits;
 #[cfg(test)]
 mod testing;
 #[cfg(test)]

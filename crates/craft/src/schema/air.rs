@@ -45,14 +45,14 @@ pub const SWING: Field<quantity::Percent> = Field::quantity("swing", "swing of i
     .help("By how much its draw rises above its mean for moments; 20 % when left out.");
 /// Surface that cools it.
 pub const COOLING_AREA: Field<SquareMetres> =
-    Field::quantity("cooling_area", "cooling surface", OuterSize, 1e-5, 1.0)
+    Field::quantity("cooling_area", "cooling surface", Other, 1e-5, 1.0)
         .help("All faces that air reaches, fins counted. Left out, both faces and the sides of its outline.");
 /// Mass of its sink.
 pub const SINK_MASS: Field<Grams> = Field::quantity("sink_mass", "mass of its sink", Mass, 0.1, 500.0)
     .help("Of a sink or plate that takes its heat behind a pad, screwed to it; part of its mass. None when left out.");
 /// Surface of its sink.
 pub const SINK_AREA: Field<SquareMetres> =
-    Field::quantity("sink_area", "surface of its sink", OuterSize, 1e-5, 1.0)
+    Field::quantity("sink_area", "surface of its sink", Other, 1e-5, 1.0)
         .help("Of the sink, fins counted: what air reaches.");
 /// Thickness of the pad.
 pub const PAD_THICKNESS: Field<Millimetres> =

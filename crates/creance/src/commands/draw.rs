@@ -7,6 +7,7 @@ use crate::drawn::{Chosen, DOTS_USUAL, Format, Subject, files};
 use crate::link_asked::LinkWish;
 use crate::output::{note, say};
 use crate::refusal::{Cause, Refusal};
+use crate::supply_asked::SupplyWish;
 use crate::tilt_tried::TiltTried;
 use crate::written;
 use clap::Args;
@@ -45,6 +46,12 @@ pub struct DrawArgs {
     beside: Option<String>,
     #[command(flatten)]
     link: LinkWish,
+    /// For the supply: the charge at which it lands, in per cent; as planned when left out
+    #[arg(long, value_name = "PERCENT", allow_negative_numbers = true)]
+    charge: Option<f64>,
+    /// For the supply: pack and air, in °C; as planned when left out
+    #[arg(long, value_name = "DEGREES C", allow_negative_numbers = true)]
+    temperature: Option<f64>,
     /// How fine a PNG is; 200 when left out
     #[arg(long, value_name = "N")]
     dots_per_inch: Option<u32>,
@@ -58,7 +65,7 @@ The wiring with a FILE that ends in .csv is the solder list as rows of text.
 
 Print a template at 100 % and check both its bars before you drill.
 
-Budget and range ask the radio link; what you leave out is as the sheet plans it. Power and where you may use it: check your local rules.";
+Budget and range ask the radio link, supply and heat the supply; what you leave out is as the sheet plans it. Power and where you may use it: check your local rules.";
 
 /// Draws a craft.
 pub fn draw(args: &DrawArgs) -> Result<Outcome, Refusal> {
@@ -74,7 +81,14 @@ pub fn draw(args: &DrawArgs) -> Result<Outcome, Refusal> {
     let course =
         CourseTried { speed: args.speed, before: args.before, left: args.left, beside: args.beside.clone() };
     let drawer = subject.at_hand.iter().map(|other| other.part.clone()).collect();
-    let chosen = Chosen { of: args.of.clone(), course, drawer, link: args.link.clone(), ..Chosen::default() };
+    let chosen = Chosen {
+        of: args.of.clone(),
+        course,
+        drawer,
+        link: args.link.clone(),
+        supply: supply_wish(args),
+        ..Chosen::default()
+    };
     let proved = subject.proved();
     let craft = subject.craft;
     let pages = args.what.pages(&craft, &proved, &chosen)?;
@@ -117,6 +131,10 @@ fn solder_list(args: &DrawArgs) -> Result<Outcome, Refusal> {
     Ok(Outcome::NothingBroken)
 }
 
+fn supply_wish(args: &DrawArgs) -> SupplyWish {
+    SupplyWish { charge: args.charge, temperature: args.temperature, level: args.link.level }
+}
+
 fn to_standard_output(args: &DrawArgs) -> bool {
     args.out.as_os_str() == "-"
 }
@@ -154,7 +172,15 @@ fn format(args: &DrawArgs) -> Result<Format, Refusal> {
         let words = format!("{option} is for a view; {} has no such choice", args.what.word());
         return Err(Refusal::new(Cause::Misread, words).hint("Leave it out, or draw `view`."));
     }
-    if !args.link.is_empty() && !matches!(args.what, Subject::Budget | Subject::Range) {
+    let of_supply = matches!(args.what, Subject::Supply | Subject::Heat);
+    if (args.charge.is_some() || args.temperature.is_some()) && !of_supply {
+        let words = format!("charge and temperature are asked of the supply; {} has none", args.what.word());
+        return Err(Refusal::new(Cause::Misread, words).hint("Leave them out, or draw `supply` or `heat`."));
+    }
+    // The level belongs to both.
+    let only_level = LinkWish { level: args.link.level, ..LinkWish::default() } == args.link;
+    let asked = !(args.link.is_empty() || of_supply && only_level);
+    if asked && !matches!(args.what, Subject::Budget | Subject::Range) {
         let words = format!(
             "distance, height, heading, bank and level are asked of the link; {} has none",
             args.what.word()

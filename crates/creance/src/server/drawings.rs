@@ -8,6 +8,7 @@ use crate::drawn::{Chosen, DOTS_USUAL, Format, Subject, files};
 use crate::judged::Judged;
 use crate::link_asked::LinkWish;
 use crate::refusal::{Cause, Refusal};
+use crate::supply_asked::SupplyWish;
 use crate::tilt_tried::TiltTried;
 use craft::Part;
 use serde::Deserialize;
@@ -38,6 +39,10 @@ pub struct DrawingAsked {
     bank: Option<f64>,
     /// Which level is set, in mW.
     level: Option<f64>,
+    /// Of the supply: charge at landing, in per cent.
+    charge: Option<f64>,
+    /// Pack and air, in °C.
+    temperature: Option<f64>,
 }
 
 impl DrawingAsked {
@@ -55,7 +60,8 @@ impl DrawingAsked {
     fn chosen(&self, drawer: Vec<Part>) -> Chosen {
         let (speed, before, left) = (self.speed, self.before, self.left);
         let course = CourseTried { speed, before, left, beside: self.beside.clone() };
-        Chosen { of: self.of.clone(), course, drawer, camera: self.camera.clone(), link: self.link() }
+        let supply = SupplyWish { charge: self.charge, temperature: self.temperature, level: self.level };
+        Chosen { of: self.of.clone(), course, drawer, camera: self.camera.clone(), link: self.link(), supply }
     }
 }
 
@@ -73,7 +79,7 @@ impl DrawingWanted {
     pub fn read(file: &str) -> Result<Self, Refusal> {
         let none = || {
             Refusal::new(Cause::NoSuch, format!("there is no drawing {file:?}")).hint(
-                "There are top, side, front, exploded, template, view, budget, range, wiring and card, each as .svg, .pdf and .png; a page by its number: card-2.png.",
+                "There are top, side, front, exploded, template, view, budget, range, wiring, supply, heat and card, each as .svg, .pdf and .png; a page by its number: card-2.png.",
             )
         };
         let (name, end) = file.rsplit_once('.').ok_or_else(none)?;

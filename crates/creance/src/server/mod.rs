@@ -12,6 +12,7 @@ mod pages;
 mod pairings;
 mod placements;
 mod prints;
+mod supplies;
 mod views;
 
 use crate::bench::Bench;
@@ -118,6 +119,7 @@ fn router(shared: Shared) -> Router {
         .route("/api/craft/{id}/solder.csv", get(solder_list))
         .route("/api/craft/{id}/print", get(prints::print_forms))
         .route("/api/craft/{id}/link/{picture}", get(links::link))
+        .route("/api/craft/{id}/supply/{picture}", get(supplies::supply))
         .route("/api/craft/{id}/view", get(views::in_picture))
         .route("/api/craft/{id}/course", get(views::over_course))
         .route("/api/craft/{id}/flying", get(views::flying))

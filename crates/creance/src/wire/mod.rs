@@ -27,6 +27,7 @@ pub mod print;
 pub mod refused;
 pub mod schema;
 pub mod solid;
+pub mod supply;
 pub mod target;
 pub mod tilt;
 pub mod told;

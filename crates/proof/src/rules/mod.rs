@@ -13,9 +13,22 @@ mod craft_cg_offset;
 mod craft_class_mix;
 mod craft_disc_to_frame;
 mod craft_hover_throttle;
+mod craft_landing_reserve;
 mod craft_suits_class;
 mod craft_thrust_to_weight;
+mod feed_boost_fold;
+mod feed_cap_rating;
+mod feed_dropout;
+mod feed_fail_charge;
+mod feed_flight_reserve;
 mod feed_ground_return;
+mod feed_inrush;
+mod feed_max_voltage;
+mod feed_pack_age;
+mod feed_rail_load;
+mod feed_ripple_video;
+mod feed_video_at_punch;
+mod feed_wire_drop;
 mod fit_adapter_heads;
 mod fit_antenna_angle;
 mod fit_blade_sweep;
@@ -33,6 +46,12 @@ mod fit_screw_length;
 mod fit_service_access;
 mod fit_stack_height;
 mod fit_tilt_range;
+mod heat_bench_minutes;
+mod heat_fold_back;
+mod heat_in_flight;
+mod heat_neighbours;
+mod heat_start_queue;
+mod heat_touch;
 mod link_antenna_clear;
 mod link_carbon_shadow;
 mod link_cliff_band;
@@ -179,11 +198,30 @@ pub const RULES: &[Rule] = &[
     safe_antenna_on::ANTENNA_ON,
     safe_blades_off::BLADES_OFF_FIRST,
     safe_first_power::LIMITED_FIRST,
+    feed_video_at_punch::VIDEO_AT_PUNCH,
+    feed_fail_charge::FAIL_CHARGE_LOW,
+    feed_max_voltage::STANDS_FULL_PACK,
+    feed_rail_load::RAIL_CARRIES,
+    feed_dropout::KEEPS_ABOVE,
+    feed_boost_fold::STEP_UP_STANDS,
+    feed_wire_drop::WIRES_LOSE_LITTLE,
+    feed_cap_rating::CAPACITOR_STANDS,
+    feed_ripple_video::RIPPLE_IS_SMALL,
+    feed_inrush::START_IS_CARRIED,
+    feed_pack_age::PACK_IS_YOUNG,
+    feed_flight_reserve::FLIGHT_HAS_RESERVE,
+    heat_bench_minutes::COOL_ON_THE_BENCH,
+    heat_in_flight::COOL_IN_FLIGHT,
+    heat_start_queue::COOL_ON_THE_LINE,
+    heat_neighbours::HOT_FACE_IS_FREE,
+    heat_fold_back::LEVEL_HOLDS,
+    heat_touch::SAFE_TO_TOUCH,
     match_prop_hand::PROP_HAND,
     craft_thrust_to_weight::THRUST_TO_WEIGHT,
     craft_hover_throttle::HOVER_BELOW_HALF,
     craft_disc_to_frame::DISCS_PASS,
     craft_cg_offset::BALANCED,
+    craft_landing_reserve::TIME_IS_LEFT,
     craft_class_mix::CLASS_MIX,
     craft_suits_class::SUITS_CLASS,
     load_kind::IMAGE_IS_FOR_IT,

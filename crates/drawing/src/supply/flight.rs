@@ -1,0 +1,149 @@
+//! The supply over a flight, at a punch by charge, and how long the pack lasts.
+
+use super::{PACK_NOTE, SupplyFault, SupplyShown};
+use crate::chart::{Across, Axis, Caption, Chart, CurveChart, Limit, Mark, Sample};
+use proof::supply::VIDEO;
+use quantity::Unit;
+
+/// Points of a flight that are drawn at most: the deepest are kept.
+const DRAWN_MAX: usize = 400;
+
+fn volts(value: f64) -> String {
+    format!("{value:.2} V")
+}
+
+fn minutes(seconds: f64) -> String {
+    format!("{:.1} min", seconds / 60.0)
+}
+
+/// Pack, rails and the video's pins over a flight as planned.
+pub fn over_flight(shown: &SupplyShown) -> Result<Chart, SupplyFault> {
+    let chain = shown.supply.chain().map_err(|lack| shown.lacks(&lack))?;
+    let slots = &shown.supply.model().slots;
+    let points = shown.supply.course();
+    let step = points.len().div_ceil(DRAWN_MAX).max(1);
+    let lowest = points.iter().min_by(|a, b| a.video.total_cmp(&b.video));
+    let video = &chain.net.loads[VIDEO];
+    let needs = video.least.map(|least| slots.of(least));
+    let message = match (lowest, needs) {
+        (Some(lowest), Some(needs)) if lowest.video >= needs => format!(
+            "The video's pins see {} at the least, after {} with {:.0} % left; it needs {}.",
+            volts(lowest.video),
+            minutes(lowest.at),
+            lowest.charge,
+            volts(needs)
+        ),
+        (Some(lowest), Some(needs)) => format!(
+            "The video goes dark after {} with {:.0} % left: its pins see {}, it needs {}.",
+            minutes(lowest.at),
+            lowest.charge,
+            volts(lowest.video),
+            volts(needs)
+        ),
+        _ => "The flight cannot be flown through at these facts.".to_owned(),
+    };
+    let caption = Caption::new(format!("{}: supply over a flight", shown.craft), message)
+        .noting("Hover, cruise and climb as planned, a punch now and then; the pack as cold as at take-off.")
+        .noting(PACK_NOTE);
+    let across = Axis::even("time", Unit::Seconds);
+    let mut chart = CurveChart::new(caption, across, Axis::even("voltage", Unit::Volts));
+    let along = |value: &dyn Fn(&proof::supply::SupplyPoint) -> f64| -> Vec<Sample> {
+        let kept = points.iter().enumerate().filter(|(n, point)| {
+            n % step == 0 || lowest.is_some_and(|lowest| (lowest.at - point.at).abs() < 1e-9)
+        });
+        kept.map(|(_, point)| Sample::sure(point.at, value(point))).collect()
+    };
+    chart = chart.with("pack, behind plug and leads", along(&|point| point.bus));
+    for (k, rail) in chain.net.rails.iter().enumerate().take(4) {
+        let carries = chain.net.loads.iter().any(|load| load.on == rail.name);
+        if carries {
+            chart = chart.with(rail.called.clone(), along(&|point| point.rails[k]));
+        }
+    }
+    chart = chart.with("video's pins", along(&|point| point.video));
+    if let Some(needs) = needs {
+        chart.limits.push(Limit {
+            lies: Across::Level,
+            at: needs,
+            words: format!("video needs {}", volts(needs)),
+        });
+    }
+    if let Some(lowest) = lowest {
+        chart.marks.push(Mark { at: [lowest.at, lowest.video], words: volts(lowest.video) });
+    }
+    Ok(chart.into())
+}
+
+/// What the bus has in hand at a punch, by charge.
+pub fn punch_by_charge(shown: &SupplyShown) -> Result<Chart, SupplyFault> {
+    let chain = shown.supply.chain().map_err(|lack| shown.lacks(&lack))?;
+    let land = chain.plan.land.get();
+    let punches = shown.supply.punches();
+    let fails = shown.supply.fail_charge().map(|fails| fails.value);
+    let up = shown.supply.worst().map_or(0.0, |worst| 100.0 * worst.stays_up);
+    let message = match fails {
+        Some(fails) if fails >= 100.0 => "A punch takes the picture even with a full pack.".to_owned(),
+        Some(fails) if fails <= 0.0 => {
+            format!("No punch takes the picture; at {land:.0} % it stays up, {up:.0} % sure.")
+        }
+        Some(fails) => format!(
+            "A punch takes the picture below {fails:.0} %; at {land:.0} % it stays up with a chance of {up:.0} %."
+        ),
+        None => "The punch cannot be worked out at these facts.".to_owned(),
+    };
+    let caption = Caption::new(format!("{}: a punch, by charge", shown.craft), message)
+        .noting(format!(
+            "Full throttle for {} s after two minutes of flight, the pack at {}. The band is twice the standard uncertainty.",
+            chain.plan.punch[0], chain.plan.pack_at
+        ))
+        .noting(PACK_NOTE);
+    let (across, hand) =
+        (Axis::even("charge", Unit::Percent).between(0.0, 100.0), Axis::even("volts in hand", Unit::Volts));
+    let samples =
+        punches.iter().map(|at| Sample::doubted(at.charge, at.margin[1], at.margin[0], at.margin[2]));
+    let mut chart = CurveChart::new(caption, across, hand).with("bus in hand at a punch", samples.collect());
+    chart.limits.push(Limit { lies: Across::Level, at: 0.0, words: "picture fails".to_owned() });
+    chart.limits.push(Limit { lies: Across::Upright, at: land, words: format!("landing at {land:.0} %") });
+    Ok(chart.into())
+}
+
+/// The share of flights that are still in the air.
+pub fn endurance(shown: &SupplyShown) -> Result<Chart, SupplyFault> {
+    let chain = shown.supply.chain().map_err(|lack| shown.lacks(&lack))?;
+    let planned = chain.plan.planned.as_ref().ok().map(|planned| planned.get());
+    let found = shown.supply.endurance();
+    let message = match &found {
+        Some((times, _)) => format!(
+            "Half of all flights last {} or longer, nine in ten {}{}.",
+            minutes(times.quantile(0.5)),
+            minutes(times.quantile(0.1)),
+            planned.map_or(String::new(), |planned| format!("; {} are planned", minutes(planned)))
+        ),
+        None => "How long the pack lasts cannot be worked out at these facts.".to_owned(),
+    };
+    let caption = Caption::new(format!("{}: how long the pack lasts", shown.craft), message)
+        .noting(format!(
+            "240 flights, each with capacity, resistance, power, charge and warmth drawn from their doubts, down to {:.0} % of charge.",
+            chain.plan.land.get()
+        ))
+        .noting(PACK_NOTE);
+    let across = Axis::even("time", Unit::Seconds);
+    let mut chart =
+        CurveChart::new(caption, across, Axis::even("still in the air", Unit::Percent).between(0.0, 100.0));
+    if let Some((times, _)) = &found {
+        let sorted = times.sorted();
+        let count = sorted.len() as f64;
+        let steps = sorted.iter().enumerate().step_by(4);
+        let line = steps.map(|(n, time)| Sample::sure(*time, 100.0 * (1.0 - n as f64 / count)));
+        chart = chart.with("flights still in the air", line.collect());
+        chart.marks.push(Mark { at: [times.quantile(0.1), 90.0], words: "nine in ten".to_owned() });
+    }
+    if let Some(planned) = planned {
+        chart.limits.push(Limit {
+            lies: Across::Upright,
+            at: planned,
+            words: format!("planned {}", minutes(planned)),
+        });
+    }
+    Ok(chart.into())
+}

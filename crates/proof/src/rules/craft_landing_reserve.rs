@@ -1,0 +1,68 @@
+//! Is time left when the planned flight is over?
+
+use crate::numbers::rounded;
+use crate::rule::rule;
+use crate::standing::standing;
+use crate::supply::{minutes, of_unit};
+use crate::supply_limits::LANDING_RESERVE;
+use crate::working::Lines;
+use crate::{Answer, Proof, Verdict};
+use power::DISC_SOURCE;
+use quantity::{FigureId, Linear, Unit, standard_uncertainty};
+
+rule! {
+    /// Is time left when the planned flight is over?
+    ///
+    /// ## Why
+    /// The last minute is for the way back, for a second try at landing, for a search. A pack flown to its end is a pack spoilt.
+    ///
+    /// ## Sound when
+    /// The pack lasts at least a fifth longer than planned, down to the charge at landing. Nothing left is broken.
+    ///
+    /// ## Rests on
+    /// The same flight as the reserve of the flight, on its mean.
+    ///
+    /// ## Mend
+    /// Fly less, or take more charge.
+    TIME_IS_LEFT = "craft.landing_reserve", run
+}
+
+const SUBJECT: &str = "time left at landing";
+
+fn run(proof: &Proof) -> Answer {
+    let Some(supply) = proof.supply() else { return Answer::default() };
+    let (Ok(chain), Some(lasts)) = (supply.chain(), supply.lasts()) else { return Answer::default() };
+    // What is not planned is told of the reserve of the flight.
+    let Ok(planned) = chain.plan.planned.as_ref().map(|planned| planned.get()) else {
+        return Answer::default();
+    };
+    let time = supply.model().slots.linear(proof, lasts);
+    let share: Linear = &(&time * (100.0 / planned)) - 100.0;
+    let judged = standing(proof, &share, &LANDING_RESERVE);
+    let verdict = judged.verdict;
+    let u = standard_uncertainty(&time, &proof.ledger());
+    let [low, high] = [(time.value - 2.0 * u).max(0.0), time.value + 2.0 * u].map(minutes);
+    let message = format!("The pack lasts {low} to {high} (95 % sure), and {} are planned", minutes(planned));
+    let mut finding = of_unit(proof, judged.finding(TIME_IS_LEFT.id, SUBJECT, message));
+    if verdict != Verdict::Sound {
+        let fly = time.value / (1.0 + 1e-2 * LANDING_RESERVE.tight);
+        let charge = supply.model().slots.of(chain.pack.capacity) * planned / fly.max(1.0);
+        finding = finding.mend(format!(
+            "Fly {}, or take {} mAh.",
+            minutes(fly),
+            rounded((charge / 50.0).ceil() * 50.0, 0)
+        ));
+    }
+    finding.figure = Some(FigureId("craft.landing_reserve".into()));
+    let figure = Lines::of(proof)
+        .given("planned", planned, Unit::Seconds, "plan")
+        .result("how long the pack lasts", &time, Unit::Seconds, "figure feed.flight_time")
+        .figure(
+            "craft.landing_reserve",
+            "time left after the planned flight",
+            (&share, Unit::Percent),
+            "100 % · (how long the pack lasts - planned) / planned",
+            DISC_SOURCE,
+        );
+    Answer { findings: vec![finding], figures: vec![figure] }
+}

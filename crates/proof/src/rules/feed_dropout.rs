@@ -1,0 +1,115 @@
+//! Does the bus stay far enough above each rail that steps down?
+
+use crate::numbers::rounded;
+use crate::rule::rule;
+use crate::standing::standing;
+use crate::supply::{Kind, Supply, rail_figure, volts, warm_board};
+use crate::supply_limits::DROPOUT;
+use crate::working::Lines;
+use crate::{Answer, Finding, Proof, Verdict};
+use power::{CONVERTER_SOURCE, PACK};
+use quantity::{FigureId, Unit};
+
+rule! {
+    /// Does the bus stay far enough above each rail that steps down?
+    ///
+    /// ## Why
+    /// A converter that steps down needs its input 0.7 to 1.2 V above its output. Below that its output follows the pack down: a 10 V rail on
+    /// three cells sags with every punch from 3.7 V a cell on.
+    ///
+    /// ## Sound when
+    /// At the deepest sag, a punch at the charge of landing, the input lies 0.3 V or more above output and headroom. Less is tight, nothing
+    /// in hand broken.
+    ///
+    /// ## Rests on
+    /// The same chain as the video at a punch; the rails that carry something and hang on the pack; headroom from the sheet, or from the least input.
+    ///
+    /// ## Mend
+    /// More cells, a rail of less voltage, or the video straight on the pack where it stands that.
+    KEEPS_ABOVE = "feed.dropout", run
+}
+
+fn run(proof: &Proof) -> Answer {
+    let Some(supply) = proof.supply() else { return Answer::default() };
+    let (Ok(chain), Some(deepest)) = (supply.chain(), supply.deepest()) else { return Answer::default() };
+    let mut answer = Answer::default();
+    for (k, rail) in chain.net.rails.iter().enumerate() {
+        let carries = chain.net.loads.iter().any(|load| load.on == rail.name)
+            || chain.net.rails.iter().any(|other| other.from == rail.name);
+        if rail.conversion == Kind::StepUp || rail.from != PACK || !carries {
+            continue;
+        }
+        if let Some((finding, figure)) = judge(proof, supply, k, deepest) {
+            answer.findings.push(finding.at([rail.place.clone()]));
+            answer.figures.push(figure);
+        }
+    }
+    answer
+}
+
+fn judge(
+    proof: &Proof,
+    supply: &Supply,
+    k: usize,
+    deepest: &crate::supply::Sloped,
+) -> Option<(Finding, quantity::Figure)> {
+    let chain = supply.chain().ok()?;
+    let slots = &supply.model().slots;
+    let rail = &chain.net.rails[k];
+    let needs = slots.sloped(|values| Some(rail.converter(values).ok()?.least_input().get()))?;
+    let bus = slots.linear(proof, deepest);
+    let least = slots.linear(proof, &needs);
+    let margin = &bus - &least;
+    let judged = standing(proof, &margin, &DROPOUT);
+    let verdict = judged.verdict;
+    let out = rail.out.at(slots.values());
+    // The bus at which it drops out, told as a cell under load.
+    let cell = needs.value / f64::from(chain.pack.series);
+    let message = match verdict {
+        Verdict::Sound => format!(
+            "{} keeps its voltage down to a bus of {}; the deepest is {}",
+            rail.called,
+            volts(needs.value),
+            volts(bus.value)
+        ),
+        _ => format!(
+            "{} sags with the pack below {} a cell under load; at a punch at landing the bus falls to {}",
+            rail.called,
+            volts(cell),
+            volts(bus.value)
+        ),
+    };
+    let mut finding = judged.finding(KEEPS_ABOVE.id, rail.called.clone(), message);
+    if verdict != Verdict::Sound {
+        let wanted =
+            ((needs.value + DROPOUT.tight) / (bus.value / f64::from(chain.pack.series)).max(0.1)).ceil();
+        let video = chain.net.video();
+        let full = chain.pack.full().ok()?.get();
+        if video.on == rail.name
+            && video.most.is_some_and(|most| slots.of(most) > 1.25 * full)
+            && video.least.is_some_and(|least| slots.of(least) + DROPOUT.tight < bus.value)
+        {
+            finding = finding.mend("Feed the video from the pack itself, with a capacitor at its pins.");
+        }
+        finding = finding.mend(format!(
+            "Or a pack of {} cells, or a rail of less than {}.",
+            rounded(wanted, 0),
+            volts(out)
+        ));
+    }
+    let id = rail_figure("feed.dropout", &rail.name);
+    finding.figure = Some(FigureId(id.clone().into()));
+    let hottest = chain.plan.hottest;
+    let figure = Lines::of(proof)
+        .result("bus at the deepest", &bus, Unit::Volts, "a punch at the charge of landing")
+        .result("least input", &least, Unit::Volts, "output and headroom")
+        .given("about the converter", warm_board(hottest).get(), Unit::Celsius, "20 K over the hottest air")
+        .figure(
+            id,
+            format!("input of {} over what it needs", rail.called),
+            (&margin, Unit::Volts),
+            "lowest volts of the bus - (output + headroom)",
+            CONVERTER_SOURCE,
+        );
+    Some((finding, figure))
+}

@@ -1,0 +1,87 @@
+//! At which charge does a punch take the picture?
+
+use crate::numbers::rounded;
+use crate::rule::rule;
+use crate::standing::standing_of;
+use crate::supply_limits::FAIL_CHARGE;
+use crate::working::Lines;
+use crate::{Answer, Proof, Verdict};
+use power::CELL_SOURCE;
+use quantity::{FigureId, Linear, Unit};
+
+rule! {
+    /// At which charge does a punch take the picture?
+    ///
+    /// ## Why
+    /// Above that charge one may punch without a thought; below it every punch is a bet. A builder who knows it lands in time, or
+    /// builds so that it lies below where he lands anyway.
+    ///
+    /// ## Sound when
+    /// It lies below the charge you land with. Above that it is tight, above half of the charge broken.
+    ///
+    /// ## Rests on
+    /// The same chain as the video at a punch: pack, plug, leads, motors at full throttle, rails at their peak, in the coldest air. The charge is
+    /// the one at which the bus just holds what the video needs.
+    ///
+    /// ## Mend
+    /// What mends the video at a punch moves this charge too: it is told there.
+    FAIL_CHARGE_LOW = "feed.fail_charge", run
+}
+
+const SUBJECT: &str = "charge at which a punch takes the picture";
+
+fn run(proof: &Proof) -> Answer {
+    let Some(supply) = proof.supply() else { return Answer::default() };
+    // What lacks is told of the video at a punch.
+    let (Ok(chain), Some(found)) = (supply.chain(), supply.fail_charge()) else { return Answer::default() };
+    // A rail that never gives what is asked is told of the video at a punch and of the rail.
+    if supply.worst().is_none_or(|worst| worst.least_bus.is_infinite()) {
+        return Answer::default();
+    }
+    let charge = supply.model().slots.linear(proof, found);
+    let land = chain.plan.land.get();
+    let margin: Linear = &-&charge + land;
+    let mut standing = standing_of(proof, &margin, 0.0, Unit::Percent);
+    // Above the charge at landing is tight; only above half of the charge is it broken.
+    standing.verdict = match standing.verdict {
+        Verdict::Broken if charge.value <= FAIL_CHARGE.broken => Verdict::Tight,
+        Verdict::Broken | Verdict::Tight if charge.value > FAIL_CHARGE.broken && land < charge.value => {
+            Verdict::Broken
+        }
+        other => other,
+    };
+    let verdict = standing.verdict;
+    let at = rounded(charge.value.ceil(), 0);
+    let lands = rounded(land, 0);
+    let message = match verdict {
+        _ if charge.value >= 100.0 => "A punch takes the picture even with a full pack".to_owned(),
+        _ if charge.value <= 0.0 => "No punch takes the picture down to an empty pack".to_owned(),
+        Verdict::Sound => {
+            format!("A punch takes the picture below {at} % of charge, and you land at {lands} %")
+        }
+        _ if charge.value > land => format!(
+            "A punch takes the picture below {at} % of charge, and you land at {lands} %: do not punch in between"
+        ),
+        _ => format!("A punch takes the picture below {at} % of charge, near the {lands} % you land at"),
+    };
+    let mut finding =
+        standing.finding(FAIL_CHARGE_LOW.id, SUBJECT, message).at([supply.model().unit.clone()]);
+    if verdict != Verdict::Sound {
+        finding = finding.mend("Mend what is told of the video at a punch: it moves this charge down.");
+        let safe = (charge.value + 5.0).min(95.0).ceil();
+        if safe > land && charge.value < 95.0 {
+            finding = finding
+                .mend(format!("Until then land at {} %, or punch no more below it.", rounded(safe, 0)));
+        }
+    }
+    let figure =
+        Lines::of(proof).given("charge at landing", land, Unit::Percent, "plan").facts(&charge).figure(
+            "feed.fail_charge",
+            "charge at which a punch takes the picture",
+            (&charge, Unit::Percent),
+            "charge at which the bus at a punch is as low as what holds the video",
+            CELL_SOURCE,
+        );
+    finding.figure = Some(FigureId("feed.fail_charge".into()));
+    Answer { findings: vec![finding], figures: vec![figure] }
+}

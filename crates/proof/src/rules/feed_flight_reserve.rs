@@ -1,0 +1,101 @@
+//! Does the pack last for the planned time nine times in ten?
+
+use crate::link::Lack;
+use crate::rule::rule;
+use crate::standing::standing_of;
+use crate::subject::lacking;
+use crate::supply::{minutes, of_unit};
+use crate::supply_limits::{FLIGHT_RESERVE, FLIGHT_RESERVE_TIMES};
+use crate::working::Lines;
+use crate::{Answer, Proof, Verdict};
+use power::DISC_SOURCE;
+use quantity::{FigureId, Probability, Unit, chance_at_least, standard_uncertainty};
+
+rule! {
+    /// Does the pack last for the planned time nine times in ten?
+    ///
+    /// ## Why
+    /// A plan that holds on the mean fails every second time: cold, wind, an old cell. What counts is the flight that one in ten is shorter than.
+    ///
+    /// ## Sound when
+    /// Nine flights in ten last 1.2 times the plan. If nine in ten last the plan and not more, it is tight; if fewer do, broken.
+    ///
+    /// ## Rests on
+    /// The round of hover, cruise, climb and punches, from the charge at take-off to that of landing, in the coldest air; mass, blades, merit of
+    /// the drive or the stand, drag, the rails. Every fact with its doubt, first order.
+    ///
+    /// ## Mend
+    /// Plan less, or take more capacity; each gram more costs time too.
+    FLIGHT_HAS_RESERVE = "feed.flight_reserve", run
+}
+
+const SUBJECT: &str = "planned flight";
+/// A bell-shaped doubt leaves one in ten below its mean less so many uncertainties.
+const ONE_IN_TEN: f64 = 1.2816;
+
+fn run(proof: &Proof) -> Answer {
+    let Some(supply) = proof.supply() else { return Answer::default() };
+    let (Ok(chain), Some(lasts)) = (supply.chain(), supply.lasts()) else { return Answer::default() };
+    let planned = match &chain.plan.planned {
+        Ok(planned) => planned.get(),
+        Err(missing) => {
+            return Answer::of(of_unit(
+                proof,
+                lacking(FLIGHT_HAS_RESERVE.id, SUBJECT, &Lack::missing(missing.clone())),
+            ));
+        }
+    };
+    let time = supply.model().slots.linear(proof, lasts);
+    let margin = &time - planned;
+    let mut standing = standing_of(proof, &margin, 0.0, Unit::Seconds);
+    let ledger = proof.ledger();
+    let chance = |of: f64| chance_at_least(&time, &ledger, of).get();
+    let (plan, more) = (chance(planned), chance(FLIGHT_RESERVE_TIMES * planned));
+    let tenth = time.value - ONE_IN_TEN * standard_uncertainty(&time, &ledger);
+    drop(ledger);
+    standing.certainty = Probability::new(plan);
+    standing.verdict = match () {
+        () if 100.0 * plan < FLIGHT_RESERVE.broken => Verdict::Broken,
+        () if 100.0 * more < FLIGHT_RESERVE.tight => Verdict::Tight,
+        () => Verdict::Sound,
+    };
+    let verdict = standing.verdict;
+    let [one_in_ten, mean, wanted] = [tenth.max(0.0), time.value, planned].map(minutes);
+    let message = match verdict {
+        Verdict::Broken => format!(
+            "One flight in ten ends before {one_in_ten}, and {wanted} are planned; the mean is {mean}"
+        ),
+        _ => format!(
+            "Nine flights in ten last {one_in_ten} or longer, {wanted} are planned; the mean is {mean}"
+        ),
+    };
+    let mut finding = of_unit(proof, standing.finding(FLIGHT_HAS_RESERVE.id, SUBJECT, message));
+    if verdict != Verdict::Sound {
+        let fly = (tenth / FLIGHT_RESERVE_TIMES).max(0.0);
+        finding = finding.mend(format!("Plan {} at most.", minutes(fly)));
+        let charge =
+            supply.model().slots.of(chain.pack.capacity) * planned * FLIGHT_RESERVE_TIMES / tenth.max(1.0);
+        if charge.is_finite() && charge < 3e4 {
+            finding = finding.mend(format!(
+                "Or take a pack of about {} mAh, and weigh what it costs.",
+                (charge / 50.0).ceil() * 50.0
+            ));
+        }
+    }
+    finding.figure = Some(FigureId("feed.flight_time".into()));
+    let lines = Lines::of(proof)
+        .given("charge at take-off", chain.plan.start.get(), Unit::Percent, "plan")
+        .given("charge at landing", chain.plan.land.get(), Unit::Percent, "plan")
+        .given("one flight in ten is shorter than", tenth, Unit::Seconds, "mean less 1.28 uncertainties")
+        .facts(&time);
+    let figure = lines.figure(
+        "feed.flight_time",
+        "how long the pack lasts",
+        (&time, Unit::Seconds),
+        "time until the charge at landing is left: rounds of hover, cruise, climb and punch",
+        DISC_SOURCE,
+    );
+    let mut figures = vec![figure];
+    figures.extend(crate::supply_figures::flight_figures(proof, supply, &chain));
+    Answer { findings: vec![finding], figures }
+}

@@ -1,0 +1,118 @@
+//! Does the video's rail carry its start?
+
+use crate::numbers::rounded;
+use crate::rule::rule;
+use crate::standing::standing;
+use crate::supply::{NetFacts, SupplyModel, VIDEO, minutes, of_unit, warm_board};
+use crate::supply_limits::INRUSH;
+use crate::working::Lines;
+use crate::{Answer, Finding, Proof, Verdict};
+use craft::schema::{PartKind, air};
+use power::{CONVERTER_SOURCE, PACK, Usage};
+use quantity::{FigureId, Unit};
+
+rule! {
+    /// Does the video's rail carry its start?
+    ///
+    /// ## Why
+    /// A video unit takes 1.3 to 1.8 times its usual current while encoder, camera and card start. A rail at its limit hiccups: it
+    /// starts, falls, starts again, and never comes up.
+    ///
+    /// ## Sound when
+    /// The start-up peak with everything else on the rail is 85 % or less of what the converter gives; over 100 % is broken. On the pack
+    /// itself nothing limits it.
+    ///
+    /// ## Rests on
+    /// The start-up peak on the unit's sheet, the other loads of its rail, the converter at its temperature.
+    ///
+    /// ## Mend
+    /// A rail that gives more, the pack itself where the unit stands it, or a converter of its own.
+    START_IS_CARRIED = "feed.inrush", run
+}
+
+const SUBJECT: &str = "start of the video";
+
+fn run(proof: &Proof) -> Answer {
+    let Some(supply) = proof.supply() else { return Answer::default() };
+    let model = supply.model();
+    let (Ok(net), Ok(_)) = (&model.net, &model.pack) else { return Answer::default() };
+    let video = net.video();
+    if video.on == PACK {
+        return Answer::default();
+    }
+    if video.start.is_none() {
+        let part =
+            proof.placed_at(&video.place).map(|placed| placed.part.item().missing(&air::START_PEAK.def));
+        let missing = part.into_iter().collect();
+        return Answer::of(of_unit(proof, Finding::unknown(START_IS_CARRIED.id, SUBJECT, missing)));
+    }
+    judge(proof, model, net).unwrap_or_default()
+}
+
+fn judge(proof: &Proof, model: &SupplyModel, net: &NetFacts) -> Option<Answer> {
+    let slots = &model.slots;
+    let video = net.video();
+    let k = net.rails.iter().position(|rail| rail.name == video.on)?;
+    let bus = model.pack.as_ref().ok()?.full().ok()? * 0.95;
+    let about = warm_board(quantity::Celsius::new(30.0));
+    let at = |values: &[f64]| -> Option<[f64; 2]> {
+        let report = net.at(values, about).ok()?.at(bus, Usage::Typical);
+        let others = report.rails[k].amperes.get() - report.loads[VIDEO].amperes.get();
+        Some([video.start?.at(values) + others.max(0.0), report.rails[k].limit?.get()])
+    };
+    let share = slots.sloped(|values| at(values).map(|[peak, limit]| 100.0 * peak / limit.max(1e-3)))?;
+    let share = slots.linear(proof, &share);
+    let [peak, limit] = at(slots.values())?;
+    let judged = standing(proof, &share, &INRUSH);
+    let verdict = judged.verdict;
+    let rail = &net.rails[k];
+    let units = proof.places_of(PartKind::VideoTransmitter);
+    let lasts = units.filter_map(|unit| unit.part.item().read(&air::START_TIME).ok()).next();
+    let lasts = lasts.map_or_else(|| "up to 3 s".to_owned(), |time| minutes(time.value.get()));
+    let [amperes, most] = [peak, limit].map(|amperes| rounded(amperes, 2));
+    let message = match verdict {
+        Verdict::Broken => format!(
+            "The start takes {amperes} A for {lasts}, and {} gives {most} A: it may never come up",
+            rail.called
+        ),
+        _ => format!("The start takes {amperes} A for {lasts} of the {most} A that {} gives", rail.called),
+    };
+    let mut finding = of_unit(proof, judged.finding(START_IS_CARRIED.id, SUBJECT, message));
+    if verdict != Verdict::Sound {
+        let other = net.rails.iter().find(|other| {
+            let fits = |least: f64, most: f64| (least..=most).contains(&other.out.at(slots.values()));
+            let suits = video
+                .least
+                .zip(video.most)
+                .is_some_and(|(least, most)| fits(slots.of(least), slots.of(most)));
+            let watts = peak * rail.out.at(slots.values());
+            other.name != rail.name
+                && suits
+                && watts / other.out.at(slots.values()) < 0.85 * other.current.at(slots.values())
+        });
+        let full = bus.get() / 0.95;
+        finding = finding.mend(match other {
+            Some(other) => format!("Power it from {}.", other.called),
+            None if video.most.is_some_and(|most| slots.of(most) > 1.25 * full) => {
+                "Power it from the pack itself, with a capacitor at its pins.".to_owned()
+            }
+            None => format!(
+                "Give it a converter of its own, of {} A or more.",
+                rounded((1.2 * peak * 10.0).ceil() / 10.0, 1)
+            ),
+        });
+    }
+    finding.figure = Some(FigureId("feed.inrush".into()));
+    let figure = Lines::of(proof)
+        .given("start and all else on the rail", peak, Unit::Amperes, "start-up peak and the usual loads")
+        .given("what the rail gives", limit, Unit::Amperes, format!("at {about} about it"))
+        .facts(&share)
+        .figure(
+            "feed.inrush",
+            "start-up peak over what the rail gives",
+            (&share, Unit::Percent),
+            "100 % · (start-up peak + other loads) / what the converter gives",
+            CONVERTER_SOURCE,
+        );
+    Some(Answer { findings: vec![finding], figures: vec![figure] })
+}

@@ -1,0 +1,155 @@
+//! Does everything on the pack stand the full pack and what braking adds?
+
+use crate::numbers::rounded;
+use crate::rule::rule;
+use crate::standing::standing;
+use crate::supply::{PackFacts, Slot, SupplyModel, rail_figure, volts};
+use crate::supply_limits::FULL_PACK;
+use crate::working::Lines;
+use crate::{Answer, Finding, Proof, Verdict};
+use craft::schema::air;
+use craft::{Missing, PlaceId};
+use power::PACK;
+use quantity::{FigureId, Unit};
+
+rule! {
+    /// Does everything on the pack stand the full pack and what braking adds?
+    ///
+    /// ## Why
+    /// A full cell has 4.20 V, of the high-voltage kind 4.35 V. When the motors brake they feed back, and for milliseconds the bus stands
+    /// 3 to 12 V higher. What is rated for the nominal voltage only dies on the first hard stop.
+    ///
+    /// ## Sound when
+    /// What hangs on the pack itself stands 1.25 times the full pack. Between that and the full pack it is tight; below it is broken.
+    ///
+    /// ## Rests on
+    /// Cells and chemistry of the pack, the greatest supply on each sheet. Parts on a rail see the rail; the rail's own converter is judged.
+    ///
+    /// ## Mend
+    /// Feed it from a rail, or take fewer cells.
+    STANDS_FULL_PACK = "feed.max_voltage", run
+}
+
+struct OnPack<'m> {
+    called: &'m str,
+    place: &'m PlaceId,
+    most: Result<Slot, Missing>,
+    key: String,
+}
+
+fn run(proof: &Proof) -> Answer {
+    let Some(supply) = proof.supply() else { return Answer::default() };
+    let model = supply.model();
+    let (Ok(net), Ok(pack)) = (&model.net, &model.pack) else { return Answer::default() };
+    let mut on_pack = Vec::new();
+    let video = net.video();
+    if video.on == PACK {
+        let missing = || {
+            let part =
+                proof.placed_at(&video.place).map(|placed| placed.part.item().missing(&air::SUPPLY_MAX.def));
+            part.unwrap_or(Missing {
+                path: quantity::FactPath(String::new()),
+                label: "greatest supply".to_owned(),
+            })
+        };
+        let most = video.most.ok_or_else(missing);
+        on_pack.push(OnPack {
+            called: &video.called,
+            place: &video.place,
+            most,
+            key: video.place.to_string(),
+        });
+    }
+    for rail in net.rails.iter().filter(|rail| rail.from == PACK) {
+        if let Some(most) = rail.input_max {
+            on_pack.push(OnPack {
+                called: &rail.called,
+                place: &rail.place,
+                most: Ok(most),
+                key: rail.name.clone(),
+            });
+        }
+    }
+    let mut answer = Answer::default();
+    for one in on_pack {
+        let (finding, figure) = judge(proof, model, pack, &one);
+        answer.findings.push(finding.at([one.place.clone()]));
+        answer.figures.extend(figure);
+    }
+    answer
+}
+
+fn judge(
+    proof: &Proof,
+    model: &SupplyModel,
+    pack: &PackFacts,
+    one: &OnPack,
+) -> (Finding, Option<quantity::Figure>) {
+    let subject = format!("{} on the pack", one.called);
+    let most = match &one.most {
+        Ok(most) => *most,
+        Err(missing) => return (Finding::unknown(STANDS_FULL_PACK.id, subject, vec![missing.clone()]), None),
+    };
+    let Ok(full) = pack.full() else {
+        let words = "Nobody can say yet: the pack's curve cannot be";
+        return (Finding::new(STANDS_FULL_PACK.id, Verdict::Unknown, subject, words), None);
+    };
+    let slots = &model.slots;
+    let Some(ratio) = slots.sloped(|values| Some(most.at(values) / full.get())) else {
+        let words = "Nobody can say yet: a voltage is no number";
+        return (Finding::new(STANDS_FULL_PACK.id, Verdict::Unknown, subject, words), None);
+    };
+    let ratio = slots.linear(proof, &ratio);
+    let judged = standing(proof, &ratio, &FULL_PACK);
+    let verdict = judged.verdict;
+    let [charged, limit] = [full.get(), slots.of(most)].map(volts);
+    let message = match verdict {
+        Verdict::Broken => format!(
+            "A charged pack has {charged}, and {} stands {limit}: it dies on the first plug",
+            one.called
+        ),
+        Verdict::Tight => format!(
+            "A charged pack has {charged}, and {} stands {limit}: braking pumps the bus up to {}",
+            one.called,
+            volts(FULL_PACK.tight * full.get())
+        ),
+        _ => format!("A charged pack has {charged}, and {} stands {limit}", one.called),
+    };
+    let mut finding = judged.finding(STANDS_FULL_PACK.id, subject, message);
+    if verdict != Verdict::Sound {
+        let rails = model.net.as_ref().map(|net| net.rails.as_slice()).unwrap_or_default();
+        let fits = rails.iter().find(|rail| {
+            let out = rail.out.at(slots.values());
+            rail.name != one.key && out < slots.of(most) && rail.from == PACK && one.place != &rail.place
+        });
+        finding = finding.mend(match fits {
+            Some(rail) => format!("Feed it from {}.", rail.called),
+            None if pack.series == 1 => {
+                "Solder a capacitor of low resistance to the pack lead: it takes what braking feeds back."
+                    .to_owned()
+            }
+            None => format!(
+                "Take a pack of {} cells at most, or a clamp and a capacitor on the bus.",
+                rounded(
+                    (slots.of(most) / FULL_PACK.tight / (full.get() / f64::from(pack.series)))
+                        .floor()
+                        .max(1.0),
+                    0
+                )
+            ),
+        });
+    }
+    let id = rail_figure("feed.max_voltage", &one.key);
+    finding.figure = Some(FigureId(id.clone().into()));
+    let figure = Lines::of(proof)
+        .given("full pack", full.get(), Unit::Volts, format!("{} in series", pack.series))
+        .facts(&ratio)
+        .figure(
+            id,
+            format!("what {} stands over the full pack", one.called),
+            (&ratio, Unit::Ratio),
+            "greatest supply / full pack",
+            FULL_PACK.source,
+        );
+    (finding, Some(figure))
+}

@@ -1,0 +1,99 @@
+//! Does little of the motors' switching reach the video?
+
+use crate::numbers::rounded;
+use crate::rule::rule;
+use crate::standing::standing;
+use crate::supply::{Supply, of_unit};
+use crate::supply_limits::RIPPLE;
+use crate::working::Lines;
+use crate::{Answer, Finding, Proof, Verdict};
+use craft::Missing;
+use power::{FILTER_SOURCE, PACK};
+use quantity::{FigureId, Unit};
+
+rule! {
+    /// Does little of the motors' switching reach the video?
+    ///
+    /// ## Why
+    /// The motors chop the supply; what is left of that at the video's pins shows as lines, shifts colours, or takes the last tenths of a
+    /// volt at a punch. A coil without enough resistance beside its capacitor rings and makes it worse.
+    ///
+    /// ## Sound when
+    /// Peak to peak 100 mV or less at the video's pins; over 300 mV is broken.
+    ///
+    /// ## Rests on
+    /// The motors at half throttle, the rate at which they are switched, pack, lead and capacitor side by side, the converter before the
+    /// video if there is one, the coil before it and the capacitor at its pins. A square wave whose parts all add: more than you will see.
+    ///
+    /// ## Mend
+    /// A capacitor of low resistance on the pack lead; the video on a rail; a coil with a damped capacitor.
+    RIPPLE_IS_SMALL = "feed.ripple_video", run
+}
+
+const SUBJECT: &str = "ripple at the video";
+
+fn run(proof: &Proof) -> Answer {
+    let Some(supply) = proof.supply() else { return Answer::default() };
+    let Ok(_) = supply.chain() else { return Answer::default() };
+    let lacks = lacks(supply);
+    if !lacks.is_empty() {
+        return Answer::of(of_unit(proof, Finding::unknown(RIPPLE_IS_SMALL.id, SUBJECT, lacks)));
+    }
+    judge(proof, supply).unwrap_or_default()
+}
+
+fn lacks(supply: &Supply) -> Vec<Missing> {
+    let model = supply.model();
+    let caps = model.capacitors.iter().filter_map(|cap| cap.across.as_ref().err());
+    model.switching.as_ref().err().into_iter().chain(caps).cloned().collect()
+}
+
+fn judge(proof: &Proof, supply: &Supply) -> Option<Answer> {
+    let (model, chain) = (supply.model(), supply.chain().ok()?);
+    let slots = &model.slots;
+    let found = chain.ripple(model, slots.values())?;
+    let video = slots.linear(proof, &slots.sloped(|values| Some(chain.ripple(model, values)?.video))?);
+    let judged = standing(proof, &video, &RIPPLE);
+    let verdict = judged.verdict;
+    let [at_video, on_bus] = [found.video, found.bus].map(|volts| rounded(1e3 * volts, 0));
+    let direct = chain.net.video().on == PACK;
+    let mut message = format!("{at_video} mV peak to peak reach the video, of {on_bus} mV on the bus");
+    if let (Some(corner), Some(_)) = (found.corner, found.damping) {
+        message = format!("{message}; its filter rings at {} kHz", rounded(corner * 1e-3, 1));
+    }
+    let mut finding = of_unit(proof, judged.finding(RIPPLE_IS_SMALL.id, SUBJECT, message));
+    if verdict != Verdict::Sound {
+        let none = !model.capacitors.iter().any(|cap| cap.across.as_deref() == Ok(PACK));
+        if none {
+            finding =
+                finding.mend("Solder a capacitor of low resistance to the pack lead, legs under 10 mm.");
+        }
+        if let Some(damping) = found.damping {
+            finding = finding.mend(format!(
+                "Damp the filter: {} Ω in series with its capacitor.",
+                rounded(damping * 1e-3, 2)
+            ));
+        } else if direct && found.corner.is_none() {
+            finding = finding
+                .mend("Put 10 µH into its plus wire and 470 µF across its pins, or feed it from a rail.");
+        } else {
+            finding = finding.mend("Take a second capacitor of low resistance for the pack lead.");
+        }
+    }
+    finding.figure = Some(FigureId("feed.ripple_video".into()));
+    let mut lines = Lines::of(proof)
+        .given("current chopped", found.chopped, Unit::Amperes, "half throttle, four motors out of step")
+        .given("switching rate", *model.switching.as_ref().ok()?, Unit::Hertz, "speed controller")
+        .given("on the bus", found.bus, Unit::Volts, "peak to peak, pack and capacitors side by side");
+    if let Some(corner) = found.corner {
+        lines = lines.given("corner of the filter", corner, Unit::Hertz, "1 / (2π·√(L·C))");
+    }
+    let figure = lines.facts(&video).figure(
+        "feed.ripple_video",
+        "ripple at the video's pins, peak to peak",
+        (&video, Unit::Volts),
+        "I · |Z of the pack beside the capacitor|, less what converter and filter keep out",
+        FILTER_SOURCE,
+    );
+    Some(Answer { findings: vec![finding], figures: vec![figure] })
+}

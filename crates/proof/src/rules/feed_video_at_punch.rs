@@ -1,0 +1,166 @@
+//! Does the video stay up at a punch with little charge left?
+
+use crate::numbers::rounded;
+use crate::rule::rule;
+use crate::standing::{advice, standing_of};
+use crate::subject::lacking;
+use crate::supply::custom::RESTART;
+use crate::supply::{Chain, Supply, VIDEO, Worst};
+use crate::supply_limits::STAYS_UP;
+use crate::working::Lines;
+use crate::{Answer, Finding, Proof, Verdict};
+use craft::schema::air;
+use power::CELL_SOURCE;
+use quantity::{FigureId, Probability, Unit};
+
+rule! {
+    /// Does the video stay up at a punch with little charge left?
+    ///
+    /// ## Why
+    /// At a punch the motors pull the pack down within milliseconds. If the voltage at the video's pins falls below its least, the
+    /// unit restarts and the picture is gone for seconds, low and fast. It looks like a radio fault, and is none. Craft of one cell
+    /// suffer most: plug and lead are as much in the way as the cell, and a converter that steps up takes more current as the cell sags.
+    ///
+    /// ## Sound when
+    /// The picture stays up with a chance of 99 % or more at full throttle, at the charge you land with, in the coldest air; between
+    /// 90 and 99 % is tight, less is broken.
+    ///
+    /// ## Rests on
+    /// The pack: its curve, its resistance and what charge transfer and diffusion add at that current and temperature; plug, leads and
+    /// supply wires; the motors' current at full throttle, less what flight takes of a stand's; what the rails take at their peak. Two minutes of
+    /// flight at the mean load go before the punch. The chance is counted over trials in which every fact is drawn from its doubt.
+    ///
+    /// ## Mend
+    /// Each change is tried through the whole chain and told with what it costs, cheapest first: a better plug, landing with more charge, a limit
+    /// of the throttle, a warm pack. A part counts as much as an eighth of the flight time or of the thrust.
+    VIDEO_AT_PUNCH = "feed.video_at_punch", run
+}
+
+const SUBJECT: &str = "video at a punch";
+/// What helps less is not told.
+const HELPS: f64 = 0.1;
+
+fn run(proof: &Proof) -> Answer {
+    let Some(supply) = proof.supply() else { return Answer::default() };
+    let unit = supply.model().unit.clone();
+    let at = |finding: Finding| Answer::of(finding.at([unit.clone()]));
+    let chain = match supply.chain() {
+        Ok(chain) => chain,
+        Err(lack) => return at(lacking(VIDEO_AT_PUNCH.id, SUBJECT, &lack)),
+    };
+    let Some(worst) = supply.worst() else {
+        let words = "Nobody can say yet: the supply cannot be worked out at these facts";
+        let mend = "Check the pack's temperature, its charge and the currents of the motors.";
+        return at(Finding::new(VIDEO_AT_PUNCH.id, Verdict::Unknown, SUBJECT, words).mend(mend));
+    };
+    judged(proof, supply, &chain, worst)
+}
+
+fn judged(proof: &Proof, supply: &Supply, chain: &Chain, worst: &Worst) -> Answer {
+    let slots = &supply.model().slots;
+    let margin = slots.linear(proof, &worst.margin);
+    let mut standing = standing_of(proof, &margin, 0.0, Unit::Volts);
+    standing.certainty = Probability::new(worst.stays_up);
+    let percent = 100.0 * worst.stays_up;
+    standing.verdict = match percent {
+        _ if percent < STAYS_UP.broken => Verdict::Broken,
+        _ if percent < STAYS_UP.tight => Verdict::Tight,
+        _ => Verdict::Sound,
+    };
+    // What no meter tells before a flight is not worth naming; what is left may still decide.
+    standing.advice = if standing.verdict == Verdict::Sound {
+        Default::default()
+    } else {
+        advice(proof, &[chain.measurable(slots, proof, &worst.margin)])
+    };
+    let verdict = standing.verdict;
+    let message = message(proof, supply, chain, worst, verdict);
+    let mut finding = standing.finding(VIDEO_AT_PUNCH.id, SUBJECT, message).at([supply.model().unit.clone()]);
+    if verdict != Verdict::Sound && !proof.is_trial() {
+        if worst.least_bus.is_infinite() {
+            finding = finding.mend(
+                "Feed the video from a rail that gives what it takes, or from the pack where it stands that.",
+            );
+        }
+        for tried in supply.mends().iter().filter(|tried| tried.stays_up > HELPS).take(4) {
+            finding = finding.mend(tried.words());
+        }
+    }
+    let figure = figure(proof, supply, chain, worst);
+    finding.figure = Some(FigureId("feed.video_at_punch".into()));
+    Answer { findings: vec![finding], figures: vec![figure] }
+}
+
+fn message(proof: &Proof, supply: &Supply, chain: &Chain, worst: &Worst, verdict: Verdict) -> String {
+    let slots = &supply.model().slots;
+    let land = rounded(chain.plan.land.get(), 0);
+    let video = chain.net.video();
+    let needs = rounded(video.least.map_or(0.0, |least| slots.of(least)), 2);
+    if worst.least_bus.is_infinite() {
+        return "Its rail gives less than the video takes at its peak: it will not stay up at any charge"
+            .to_owned();
+    }
+    let pin = rounded(worst.pin, 2);
+    let sees = match (worst.standing, worst.pin) {
+        (Some(_), pin_volts) if pin_volts > 0.0 => format!("the video sees {pin} V, needs {needs} V"),
+        _ => format!("the supply falls over and the video, which needs {needs} V, goes dark"),
+    };
+    let fails = supply.fail_charge().map_or(0.0, |fails| fails.value);
+    match verdict {
+        Verdict::Sound => format!("At a punch with {land} % of charge left {sees}"),
+        _ if fails >= 100.0 => format!("At a punch {sees} even with a full pack: {}", dark(proof)),
+        Verdict::Broken if fails > chain.plan.land.get() => format!(
+            "At a punch below {} % of charge the picture goes black: with {land} % left {sees}; {}",
+            rounded(fails.ceil(), 0),
+            dark(proof)
+        ),
+        _ => format!("At a punch with {land} % of charge left {sees}, and little is in hand"),
+    }
+}
+
+/// How long it is dark.
+fn dark(proof: &Proof) -> String {
+    let units = proof.places_of(craft::schema::PartKind::VideoTransmitter);
+    let restart = units.filter_map(|unit| unit.part.item().read(&air::RESTART).ok()).next();
+    let time = restart
+        .map_or_else(|| RESTART.to_owned(), |restart| format!("{} s", rounded(restart.value.get(), 0)));
+    format!("it restarts, dark for {time}")
+}
+
+fn figure(proof: &Proof, supply: &Supply, chain: &Chain, worst: &Worst) -> quantity::Figure {
+    let slots = &supply.model().slots;
+    let values = slots.values();
+    let margin = slots.linear(proof, &worst.margin);
+    let rest = chain.pack.at(values).map_or(0.0, |pack| pack.rest(chain.plan.land).get());
+    let joints = chain.pack.joints(values).map_or(0.0, |ohm| ohm.get());
+    let (bus, current) = worst.standing.map_or((0.0, 0.0), |s| (s.bus.get(), s.current.get()));
+    let video = &chain.net.loads[VIDEO];
+    let mut lines = Lines::of(proof)
+        .given("charge at landing", chain.plan.land.get(), Unit::Percent, "plan")
+        .given("pack at take-off", chain.plan.pack_at.get(), Unit::Celsius, "plan, or the coldest air")
+        .given("pack at rest", rest, Unit::Volts, "its curve at that charge")
+        .given("plug, lead and wires", joints, Unit::Milliohms, "out and back, copper at 40 °C")
+        .given("current at the punch", current, Unit::Amperes, "motors and rails together")
+        .given("bus at the punch", bus, Unit::Volts, "behind plug and leads")
+        .given("video's pins", worst.pin, Unit::Volts, "behind its rail and wires");
+    if let Some(least) = video.least {
+        lines = lines.given("least supply of the video", slots.of(least), Unit::Volts, "its sheet");
+    }
+    let least = if worst.least_bus.is_finite() { worst.least_bus } else { 0.0 };
+    lines
+        .given("least volts of the bus", least, Unit::Volts, "at which rails and wires still hold it")
+        .given(
+            "chance to stay up",
+            100.0 * worst.stays_up,
+            Unit::Percent,
+            "400 trials, every fact drawn from its doubt",
+        )
+        .facts(&margin)
+        .figure(
+            "feed.video_at_punch",
+            "volts of the bus in hand at a punch",
+            (&margin, Unit::Volts),
+            "U(charge) - I·R(charge, T) - 2·R·T/F·asinh(I / 2I₀) - slow voltages - least volts of the bus",
+            CELL_SOURCE,
+        )
+}

@@ -1,0 +1,92 @@
+//! Does the level that the range is reckoned with hold when it is hot?
+
+use crate::numbers::rounded;
+use crate::rule::rule;
+use crate::standing::standing;
+use crate::supply::{HeatFacts, Supply, of_unit};
+use crate::supply_limits::FOLD_BACK;
+use crate::working::Lines;
+use crate::{Answer, Finding, Proof, Verdict};
+use craft::schema::{PartKind, air};
+use power::MOVING_AIR_SOURCE;
+use quantity::{FigureId, Unit};
+
+rule! {
+    /// Does the level that the range is reckoned with hold when it is hot?
+    ///
+    /// ## Why
+    /// Units protect themselves by lowering their level, and say nothing. The range figure still assumes the level that was set: 3 to 13 dB
+    /// are gone on a hot day.
+    ///
+    /// ## Sound when
+    /// In flight, in the hottest air, it stays 10 K or more below the temperature at which it folds back.
+    ///
+    /// ## Rests on
+    /// The temperature in flight at the level set, and the fold-back temperature of its sheet.
+    ///
+    /// ## Mend
+    /// Set the level that holds, and reckon the range with that; or let more air pass it.
+    LEVEL_HOLDS = "heat.fold_back", run
+}
+
+const SUBJECT: &str = "level when hot";
+
+fn run(proof: &Proof) -> Answer {
+    let Some(supply) = proof.supply() else { return Answer::default() };
+    let Ok(heat) = &supply.model().heat else { return Answer::default() };
+    if heat.fold_back.is_none() {
+        let unit = proof.places_of(PartKind::VideoTransmitter).next();
+        let missing = unit.map(|unit| unit.part.item().missing(&air::FOLD_BACK.def)).into_iter().collect();
+        return Answer::of(of_unit(proof, Finding::unknown(LEVEL_HOLDS.id, SUBJECT, missing)));
+    }
+    judge(proof, supply, heat).unwrap_or_default()
+}
+
+fn judge(proof: &Proof, supply: &Supply, heat: &HeatFacts) -> Option<Answer> {
+    let slots = &supply.model().slots;
+    let drive = supply.model().drive.as_ref().ok()?;
+    let fold = heat.fold_back?;
+    let margin = slots.sloped(|values| Some(fold.at(values) - heat.in_flight(values, drive, heat.set)?))?;
+    let margin = slots.linear(proof, &margin);
+    let judged = standing(proof, &margin, &FOLD_BACK);
+    let verdict = judged.verdict;
+    let values = slots.values();
+    let hot = heat.in_flight(values, drive, heat.set)?;
+    let [degrees, folds] = [hot, slots.of(fold)].map(|t| rounded(t, 0));
+    let set = heat.levels[heat.set].out;
+    let below = |by: f64| {
+        (0..heat.set)
+            .rev()
+            .find(|level| heat.in_flight(values, drive, *level).is_some_and(|t| slots.of(fold) - t >= by))
+    };
+    let message = match verdict {
+        Verdict::Broken => {
+            let to = below(0.0).map_or("its least".to_owned(), |level| heat.levels[level].out.to_string());
+            format!(
+                "The range is reckoned with {set}, but at {degrees} °C it folds back to {to}: it does so from {folds} °C on"
+            )
+        }
+        _ => format!("At {set} it runs at {degrees} °C in flight, and folds back from {folds} °C on"),
+    };
+    let mut finding = of_unit(proof, judged.finding(LEVEL_HOLDS.id, SUBJECT, message));
+    if verdict != Verdict::Sound {
+        if let Some(level) = below(FOLD_BACK.tight) {
+            finding =
+                finding.mend(format!("Set {}, and look at the range with that.", heat.levels[level].out));
+        }
+        finding = finding
+            .mend("Let more air pass it: open the canopy behind it, or a sink plate on a thermal pad.");
+    }
+    finding.figure = Some(FigureId("heat.fold_back".into()));
+    let figure = Lines::of(proof)
+        .given("temperature in flight", hot, Unit::Celsius, "figure heat.in_flight")
+        .facts(&margin)
+        .figure(
+            "heat.fold_back",
+            "fold-back over the temperature in flight",
+            (&margin, Unit::Celsius),
+            "fold-back temperature - temperature in flight",
+            MOVING_AIR_SOURCE,
+        );
+    Some(Answer { findings: vec![finding], figures: vec![figure] })
+}

@@ -1,0 +1,107 @@
+//! Does the transmitter stay below its limit in flight?
+
+use crate::numbers::rounded;
+use crate::rule::rule;
+use crate::standing::standing;
+use crate::supply::{Does, HeatFacts, Supply, Where, of_unit};
+use crate::supply_limits::IN_FLIGHT;
+use crate::working::Lines;
+use crate::{Answer, Proof, Verdict};
+use power::MOVING_AIR_SOURCE;
+use quantity::{FigureId, Unit};
+
+rule! {
+    /// Does the transmitter stay below its limit in flight?
+    ///
+    /// ## Why
+    /// A transmitter that is too hot folds its level back without a word: range shrinks, and heat looks like radio. Later it shuts down.
+    ///
+    /// ## Sound when
+    /// At the level set, hovering and in cruise, in the hottest air, it stays 10 K or more below its limit; above the limit is broken.
+    ///
+    /// ## Rests on
+    /// Draw at the level less what is radiated, size or cooling surface, the air that passes it: what its place says, or half of the speed through
+    /// the discs and of the speed flown; hottest air, height above the sea.
+    ///
+    /// ## Mend
+    /// A lower level, an opening behind it, a sink plate.
+    COOL_IN_FLIGHT = "heat.in_flight", run
+}
+
+const SUBJECT: &str = "transmitter in flight";
+
+fn run(proof: &Proof) -> Answer {
+    let Some(supply) = proof.supply() else { return Answer::default() };
+    match &supply.model().heat {
+        Ok(heat) => judge(proof, supply, heat).unwrap_or_default(),
+        // Told of the bench.
+        Err(_) => Answer::default(),
+    }
+}
+
+fn judge(proof: &Proof, supply: &Supply, heat: &HeatFacts) -> Option<Answer> {
+    let slots = &supply.model().slots;
+    let drive = supply.model().drive.as_ref().ok()?;
+    let hot = slots.linear(proof, &slots.sloped(|values| heat.in_flight(values, drive, heat.set))?);
+    let margin =
+        slots.sloped(|values| Some(heat.limit.at(values) - heat.in_flight(values, drive, heat.set)?))?;
+    let margin = slots.linear(proof, &margin);
+    let judged = standing(proof, &margin, &IN_FLIGHT);
+    let verdict = judged.verdict;
+    let values = slots.values();
+    let at = |place| heat.steady(values, Some(drive), place, Does::Sends(heat.set));
+    let (hover, cruise) = (at(Where::Hover)?, at(Where::Cruise)?);
+    let where_ = if hover >= cruise { "hovering" } else { "in cruise" };
+    let [degrees, limit, air] = [hot.value, slots.of(heat.limit), heat.hottest.get()].map(|t| rounded(t, 0));
+    let out = heat.levels[heat.set].out;
+    let message =
+        format!("At {out} it runs at {degrees} °C {where_} in air of {air} °C; its limit is {limit} °C");
+    let mut finding = of_unit(proof, judged.finding(COOL_IN_FLIGHT.id, SUBJECT, message));
+    if verdict != Verdict::Sound {
+        let cool = |level: usize| {
+            heat.in_flight(values, drive, level).is_some_and(|t| slots.of(heat.limit) - t >= IN_FLIGHT.tight)
+        };
+        if let Some(level) = (0..heat.set).rev().find(|level| cool(*level)) {
+            finding = finding.mend(format!("Set {}.", heat.levels[level].out));
+        }
+        if let Some(speed) = heat.needed_speed(values, heat.set) {
+            finding = finding.mend(format!(
+                "Let air pass it: {} m/s keep it at its limit. Open the canopy behind it, turn its hot face into the stream.",
+                rounded((10.0 * speed).ceil() / 10.0, 1)
+            ));
+        }
+        finding = finding.mend("Or give it a sink plate of 1 to 2 mm aluminium on a thermal pad.");
+    }
+    finding.figure = Some(FigureId("heat.in_flight".into()));
+    let speed = |place| heat.about(values, Some(drive), place).map_or(0.0, |about| about.speed.get());
+    let figure = Lines::of(proof)
+        .given(
+            "turned to heat",
+            heat.heat(values, Does::Sends(heat.set)).ok()?.get(),
+            Unit::Watts,
+            "drawn less radiated",
+        )
+        .given(
+            "air past it in hover",
+            speed(Where::Hover),
+            Unit::MetresPerSecond,
+            "its place, or half of that through the discs",
+        )
+        .given(
+            "air past it in cruise",
+            speed(Where::Cruise),
+            Unit::MetresPerSecond,
+            "that and half of the speed",
+        )
+        .given("hovering", hover, Unit::Celsius, "steady")
+        .given("in cruise", cruise, Unit::Celsius, "steady")
+        .facts(&hot)
+        .figure(
+            "heat.in_flight",
+            "temperature in flight",
+            (&hot, Unit::Celsius),
+            "heat = Σ area · (h(T, speed) + radiation) · (T - air), Nu = 0.664·√Re·∛Pr",
+            MOVING_AIR_SOURCE,
+        );
+    Some(Answer { findings: vec![finding], figures: vec![figure] })
+}

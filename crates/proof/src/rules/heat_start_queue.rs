@@ -1,0 +1,98 @@
+//! Does it stay cool while waiting for the start?
+
+use crate::numbers::rounded;
+use crate::rule::rule;
+use crate::standing::standing;
+use crate::supply::{Does, FOR_EVER, HeatFacts, Supply, Where, minutes, of_unit};
+use crate::supply_limits::START_QUEUE;
+use crate::working::Lines;
+use crate::{Answer, Finding, Proof, Verdict};
+use power::STILL_AIR_SOURCE;
+use quantity::{FigureId, Unit};
+
+rule! {
+    /// Does it stay cool while waiting for the start?
+    ///
+    /// ## Why
+    /// On the line a craft stands powered without any wind, often in the sun, and the race begins with a hot transmitter: its level folds back when
+    /// all others send at theirs.
+    ///
+    /// ## Sound when
+    /// The wait is at most 60 % of the time to its limit there; longer than that time is broken.
+    ///
+    /// ## Rests on
+    /// The wait of the plan, what it sends before arming, still air at the hottest temperature, 15 K more in the sun.
+    ///
+    /// ## Mend
+    /// Power up last, hold standby until armed, stand in the shade.
+    COOL_ON_THE_LINE = "heat.start_queue", run
+}
+
+const SUBJECT: &str = "wait on the line";
+
+fn run(proof: &Proof) -> Answer {
+    let Some(supply) = proof.supply() else { return Answer::default() };
+    let Ok(heat) = &supply.model().heat else { return Answer::default() };
+    match &heat.wait {
+        Ok(wait) => judge(proof, supply, heat, wait.get()).unwrap_or_default(),
+        Err(missing) => {
+            Answer::of(of_unit(proof, Finding::unknown(COOL_ON_THE_LINE.id, SUBJECT, vec![missing.clone()])))
+        }
+    }
+}
+
+fn judge(proof: &Proof, supply: &Supply, heat: &HeatFacts, wait: f64) -> Option<Answer> {
+    let slots = &supply.model().slots;
+    let does = heat.before_arming();
+    let time = |values: &[f64]| heat.time_to(values, heat.limit.at(values), Where::Line, does);
+    let share = slots.linear(proof, &slots.sloped(|values| Some(100.0 * wait / time(values)?.max(1.0)))?);
+    let limit = time(slots.values())?;
+    let judged = standing(proof, &share, &START_QUEUE);
+    let verdict = judged.verdict;
+    let there = if heat.sun { "in the sun" } else { "without wind" };
+    let message = match (verdict, limit) {
+        (_, limit) if limit >= FOR_EVER => {
+            format!("Waiting {} {there} never takes it to its limit", minutes(wait))
+        }
+        (Verdict::Broken, _) => {
+            format!(
+                "Waiting {} {there} overheats it: it is at its limit in {}",
+                minutes(wait),
+                minutes(limit)
+            )
+        }
+        _ => format!(
+            "Waiting {} {there} takes {} % of the {} to its limit",
+            minutes(wait),
+            rounded(share.value, 0),
+            minutes(limit)
+        ),
+    };
+    let mut finding = of_unit(proof, judged.finding(COOL_ON_THE_LINE.id, SUBJECT, message));
+    if verdict != Verdict::Sound {
+        if !heat.stands_by
+            && let Some(time) = heat.time_to(slots.values(), slots.of(heat.limit), Where::Line, Does::Waits)
+        {
+            let then = if time >= FOR_EVER { "never".to_owned() } else { minutes(time) };
+            finding = finding
+                .mend(format!("Hold it at standby until armed: the time to its limit is then {then}."));
+        }
+        finding = finding.mend(format!(
+            "Power up last: {} before the start at most.",
+            minutes(1e-2 * START_QUEUE.tight * limit)
+        ));
+    }
+    finding.figure = Some(FigureId("heat.start_queue".into()));
+    let figure = Lines::of(proof)
+        .given("wait", wait, Unit::Seconds, "plan")
+        .given("time to its limit there", limit, Unit::Seconds, "still air, hottest temperature")
+        .facts(&share)
+        .figure(
+            "heat.start_queue",
+            "wait over the time to its limit",
+            (&share, Unit::Percent),
+            "100 % · wait / time to its limit on the line",
+            STILL_AIR_SOURCE,
+        );
+    Some(Answer { findings: vec![finding], figures: vec![figure] })
+}

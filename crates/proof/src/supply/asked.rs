@@ -1,0 +1,266 @@
+//! The supply as it is asked about: at another charge, another warmth, another level; and what charts show of it.
+//!
+//! What is not asked is as planned. An asked supply is a supply of its own, with its own results: nothing of the craft changes.
+
+use super::flown::Flown;
+use super::kept::Supply;
+use super::warm::{Does, FOR_EVER, HeatFacts, Where};
+use super::worst::Moment;
+use super::{Slots, SupplyModel, Takes, VIDEO};
+use power::{DoubtfulFlight, FlightDoubt, Landing};
+use quantity::{Celsius, Distribution, Percent, Ratio, USUAL_SEED};
+
+/// What is asked; whatever is left out is as planned.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct SupplyAsked {
+    /// Charge at landing, %.
+    pub charge: Option<f64>,
+    /// Pack and air, °C.
+    pub temperature: Option<f64>,
+    /// The number of a level among those the transmitter offers.
+    pub level: Option<usize>,
+}
+
+/// One moment of a flight.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SupplyPoint {
+    /// s.
+    pub at: f64,
+    /// V.
+    pub bus: f64,
+    /// V, in the order of the rails.
+    pub rails: Vec<f64>,
+    /// V at the video's pins.
+    pub video: f64,
+    /// % left.
+    pub charge: f64,
+}
+
+/// A punch at a charge.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PunchAt {
+    /// %.
+    pub charge: f64,
+    /// V of the bus in hand, with both ends of twice the standard uncertainty.
+    pub margin: [f64; 3],
+}
+
+/// A rail at work.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RailRow {
+    /// What a person calls it.
+    pub called: String,
+    /// What feeds it.
+    pub from: String,
+    /// V set.
+    pub out: f64,
+    /// A usually, at the peak, and what it gives when warm.
+    pub amperes: [f64; 3],
+    /// W of heat at the peak.
+    pub heat: f64,
+    /// What hangs on it.
+    pub loads: Vec<String>,
+}
+
+/// A line of warmth.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WarmLine {
+    /// What it is of.
+    pub called: String,
+    /// s or m/s along, °C up.
+    pub points: Vec<[f64; 2]>,
+}
+
+/// Flights drawn for the distribution of endurance.
+const FLIGHTS: usize = 240;
+/// Points of a curve.
+const POINTS: usize = 33;
+
+impl Supply {
+    /// The same supply as asked.
+    pub fn asked(&self, asked: &SupplyAsked) -> Supply {
+        let mut model: SupplyModel = self.model().clone();
+        if let Ok(plan) = &mut model.plan {
+            if let Some(charge) = asked.charge {
+                plan.land = Percent::new(charge.clamp(0.0, plan.start.get() - 1.0));
+            }
+            if let Some(temperature) = asked.temperature {
+                let celsius = Celsius::new(temperature);
+                (plan.pack_at, plan.coldest) = (celsius, celsius);
+            }
+        }
+        if let (Ok(heat), Some(level)) = (&mut model.heat, asked.level)
+            && level < heat.levels.len()
+        {
+            heat.set = level;
+            let draw = heat.levels[level].draw;
+            let out = heat.levels[level].out;
+            if let Ok(net) = &mut model.net {
+                net.level = out;
+                if let Some(Takes::Video { draw: set, .. }) =
+                    net.loads.get_mut(VIDEO).map(|load| &mut load.takes)
+                {
+                    *set = draw;
+                }
+            }
+        }
+        Supply::of(model)
+    }
+
+    /// The flight moment by moment: at the deepest of each leg and at its end.
+    pub fn course(&self) -> Vec<SupplyPoint> {
+        self.flown().map(course).unwrap_or_default()
+    }
+
+    /// The margin of the video at a punch, by charge.
+    pub fn punches(&self) -> Vec<PunchAt> {
+        let Ok(chain) = self.chain() else { return Vec::new() };
+        let slots = &self.model().slots;
+        let Some(ready) = chain.ready(slots, slots.values()) else { return Vec::new() };
+        let at = |charge: f64| {
+            let moment = Moment { charge, ..chain.moment() };
+            let found = slots.sloped(|values| chain.margin(&ready, values, &moment))?;
+            let doubt = 2.0 * slots.uncertainty(&found);
+            Some(PunchAt { charge, margin: [found.value - doubt, found.value, found.value + doubt] })
+        };
+        even(4.0, 100.0).filter_map(at).collect()
+    }
+
+    /// How long the pack lasts, in s, drawn over all doubts; and the share of flights that end before it is time to land.
+    pub fn endurance(&self) -> Option<(Distribution, f64)> {
+        let chain = self.chain().ok()?;
+        let slots = &self.model().slots;
+        let values = slots.values();
+        let pack = chain.pack.at(values).ok()?;
+        let net = chain.net(values)?;
+        let round = chain.plan.round(chain.drive, values).ok()?;
+        let share = |slot| {
+            let value = slots.of(slot);
+            if value > 0.0 { 100.0 * 3f64.sqrt() * slots.doubt(slot) / value } else { 0.0 }
+        };
+        let flight = DoubtfulFlight {
+            pack: &pack,
+            charge: chain.plan.start,
+            temperature: chain.plan.pack_at,
+            round: &round,
+            landing: Landing::Left(chain.plan.land),
+            doubt: FlightDoubt {
+                capacity: Percent::new(share(chain.pack.capacity).min(60.0)),
+                resistance: [Ratio::new(0.85), Ratio::new(1.3)],
+                power: Percent::new(power_doubt(slots, &chain).min(60.0)),
+                temperature: Celsius::new(4.0),
+                charge: Percent::new(4.0),
+            },
+        };
+        let (found, early) = flight.times(&net, FLIGHTS, USUAL_SEED).ok()?;
+        Some((found, early.get()))
+    }
+
+    /// Every rail at work.
+    pub fn rail_rows(&self) -> Vec<RailRow> {
+        let model = self.model();
+        let (Ok(net), Ok(pack)) = (&model.net, &model.pack) else { return Vec::new() };
+        let hottest = model.plan.as_ref().map_or(Celsius::new(30.0), |plan| plan.hottest);
+        let values = model.slots.values();
+        let (Ok(made), Ok(full)) = (net.at(values, super::warm_board(hottest)), pack.full()) else {
+            return Vec::new();
+        };
+        let [usual, peak] =
+            [power::Usage::Typical, power::Usage::Peak].map(|usage| made.at(full * 0.95, usage));
+        let row = |(k, rail): (usize, &super::RailFacts)| RailRow {
+            called: rail.called.clone(),
+            from: rail.from.clone(),
+            out: rail.out.at(values),
+            amperes: [
+                usual.rails[k].amperes.get(),
+                peak.rails[k].amperes.get(),
+                peak.rails[k].limit.map_or(0.0, |limit| limit.get()),
+            ],
+            heat: peak.rails[k].heat.get(),
+            loads: net
+                .loads
+                .iter()
+                .filter(|load| load.on == rail.name)
+                .map(|load| load.called.clone())
+                .collect(),
+        };
+        net.rails.iter().enumerate().map(row).collect()
+    }
+
+    /// Warming up on the bench in still air, a line for each level and one for standby, over so many seconds.
+    pub fn warming_up(&self, seconds: f64) -> Vec<WarmLine> {
+        let Ok(heat) = &self.model().heat else { return Vec::new() };
+        let values = self.model().slots.values();
+        let line = |called: String, does: Does| {
+            let at = |time: f64| {
+                Some([time, heat.after(values, Where::Bench, does, quantity::Seconds::new(time))?])
+            };
+            WarmLine { called, points: even(0.0, seconds).filter_map(at).collect() }
+        };
+        does(heat).into_iter().map(|(called, does)| line(called, does)).collect()
+    }
+
+    /// Steady temperature by air speed, a line for each level.
+    pub fn by_air_speed(&self, fastest: f64) -> Vec<WarmLine> {
+        let Ok(heat) = &self.model().heat else { return Vec::new() };
+        let values = self.model().slots.values();
+        let line = |called: String, does: Does| {
+            let at = |speed: f64| Some([speed, heat.steady_in(values, speed, does)?]);
+            WarmLine { called, points: even(0.0, fastest).filter_map(at).collect() }
+        };
+        does(heat).into_iter().map(|(called, does)| line(called, does)).collect()
+    }
+
+    /// Minutes to its limit on the bench by level: in still air, and before a fan; [`FOR_EVER`] where never.
+    pub fn bench_times(&self) -> Vec<(String, [f64; 2])> {
+        let Ok(heat) = &self.model().heat else { return Vec::new() };
+        let slots = &self.model().slots;
+        let time =
+            |at, does| heat.time_to(slots.values(), slots.of(heat.limit), at, does).unwrap_or(FOR_EVER);
+        let both = |does| [time(Where::Bench, does), time(Where::Fan, does)];
+        does(heat).into_iter().map(|(called, does)| (called, both(does))).collect()
+    }
+}
+
+/// What the unit may do, at most five levels and standby: a chart holds six curves.
+fn does(heat: &HeatFacts) -> Vec<(String, Does)> {
+    let mut all = Vec::new();
+    if heat.standby.is_some() {
+        all.push(("standby".to_owned(), Does::Waits));
+    }
+    let levels = heat.levels.iter().enumerate().take(5);
+    all.extend(levels.map(|(k, level)| (level.out.to_string(), Does::Sends(k))));
+    all
+}
+
+/// How far the power of the motors may be off over a flight, in per cent: first order in everything but the pack.
+fn power_doubt(slots: &Slots, chain: &super::Chain) -> f64 {
+    let mean = slots.sloped(|values| chain.plan.mean_power(chain.drive, values).ok());
+    mean.filter(|mean| mean.value > 0.0)
+        .map_or(10.0, |mean| 100.0 * 3f64.sqrt() * slots.uncertainty(&mean) / mean.value)
+}
+
+fn course(flown: &Flown) -> Vec<SupplyPoint> {
+    let mut points = Vec::new();
+    let mut put = |at: f64, bus: quantity::Volts, usage, charge: f64| {
+        let report = flown.net.at(bus, usage);
+        points.push(SupplyPoint {
+            at,
+            bus: bus.get(),
+            rails: report.rails.iter().map(|rail| rail.volts.get()).collect(),
+            video: report.loads[VIDEO].volts.get(),
+            charge,
+        });
+    };
+    for leg in &flown.flight.legs {
+        put(leg.deepest_at.get(), leg.deepest.bus, leg.usage, leg.deepest_charge.get());
+        if leg.ended.get() > leg.deepest_at.get() + 1e-6 {
+            put(leg.ended.get(), leg.last.bus, leg.usage, leg.charge.get());
+        }
+    }
+    points
+}
+
+fn even(from: f64, to: f64) -> impl Iterator<Item = f64> {
+    (0..POINTS).map(move |k| from + (to - from) * k as f64 / (POINTS - 1) as f64)
+}

@@ -1,0 +1,115 @@
+//! What custom takes where a sheet says nothing of the supply: typical values with their doubt, each once, with its source.
+
+use crate::view_limits::Custom;
+use craft::CraftClass;
+use quantity::{Celsius, MetresPerSecond, Percent, Ratio, Source, Watts};
+
+/// What a flight controller or integrated board takes for itself.
+pub const BOARD_DRAW: Custom<Watts> = Custom {
+    value: Watts::new(0.8),
+    within: Watts::new(0.4),
+    source: Source::common_practice("what a flight controller takes for itself"),
+};
+/// Current of the motors in flight over that of a stand at the same voltage.
+pub const CURRENT_IN_FLIGHT: Custom<Ratio> = Custom {
+    value: Ratio::new(0.78),
+    within: Ratio::new(0.07),
+    source: Source::common_practice("in flight 15 to 30 % less than on a stand with a fresh supply"),
+};
+/// How far the temperature of the pack may be from the stated one.
+pub const PACK_WARMTH: Custom<Celsius> = Custom {
+    value: Celsius::new(0.0),
+    within: Celsius::new(4.0),
+    source: Source::common_practice(
+        "nobody knows the temperature of a pack in flight better than within 4 K",
+    ),
+};
+/// How far the charge at landing may be from the planned one.
+pub const CHARGE_READ: Custom<Percent> = Custom {
+    value: Percent::new(0.0),
+    within: Percent::new(4.0),
+    source: Source::common_practice("a pilot lands within 4 % of the charge planned"),
+};
+/// How far the draw of a video unit swings above its mean.
+pub const SWING: Custom<Percent> = Custom {
+    value: Percent::new(20.0),
+    within: Percent::new(8.0),
+    source: Source::common_practice("keying in bursts of a fifth about the mean"),
+};
+/// Share of the air through the discs, or of the speed flown, that passes along the transmitter.
+pub const AIR_SHARE: Custom<Ratio> = Custom {
+    value: Ratio::new(0.5),
+    within: Ratio::new(0.2),
+    source: Source::common_practice(
+        "between the plates of a frame about half of the wash passes along a board",
+    ),
+};
+/// How many times its own heat capacity counts, for what boards, screws and frame take along.
+pub const FRAME_TAKES: Custom<Ratio> = Custom {
+    value: Ratio::new(2.25),
+    within: Ratio::new(0.75),
+    source: Source::common_practice(
+        "on the bench units last 1.5 to 3 times as long as their own mass says: the frame takes heat",
+    ),
+};
+/// Air along a unit before a small fan.
+pub const FAN: MetresPerSecond = MetresPerSecond::new(2.5);
+/// By how much the air under a dark canopy in the sun is warmer.
+pub const SUN: Celsius = Celsius::new(15.0);
+/// Of the soft pad between board and sink, W/(m·K), over half of the outline.
+pub const PAD_CONDUCTIVITY: f64 = 3.0;
+/// Inductance of a lead, out and back side by side, nH for each mm of its length.
+pub const LEAD_INDUCTANCE: f64 = 0.8;
+/// By how much a converter keeps the ripple of the bus from its rail at the motors' switching rate: 26 dB.
+pub const RAIL_KEEPS_OUT: f64 = 20.0;
+/// Where the last two come from.
+pub const RIPPLE_SOURCE: Source = Source::common_practice(
+    "pairs of silicone wire have 0.6 to 1 nH/mm; small converters keep 20 to 40 dB of a ripple of 24 to 96 kHz from their output",
+);
+/// What a linear converter takes itself, in A, and by how much its input must lie above, in V.
+pub const LINEAR_OWN: f64 = 0.005;
+/// Custom for the headroom of a converter of which nothing is said, in V.
+pub const HEADROOM: f64 = 0.9;
+/// How long a digital unit is dark after its supply failed.
+pub const RESTART: &str = "8 to 25 s";
+/// Efficiency of motor, controller and wires, whatever the class.
+pub const DRIVE_EFFICIENCY: f64 = 0.72;
+/// Resistance of the new pair of blade contacts for one cell, and of the small round pair for more, in mΩ.
+pub const GOOD_CONNECTOR: [f64; 2] = [8.0, 1.0];
+/// Where those come from.
+pub const CONNECTOR_SOURCE: Source = Source::common_practice(
+    "pairs of contacts: 1-cell pin type 20 to 30 mΩ, 1-cell blade type 5 to 10, small round type 1 to 1.5, 60 A class 0.5 to 0.8",
+);
+
+/// Figure of merit of the blades times efficiency of motor, controller and wires, in hover, by class.
+pub const DRIVE_MERITS: &[(CraftClass, f64)] = &[
+    (CraftClass::Ducted65, 0.24),
+    (CraftClass::Ducted75, 0.26),
+    (CraftClass::Ducted85, 0.30),
+    (CraftClass::Ducted25, 0.33),
+    (CraftClass::Open3, 0.36),
+    (CraftClass::Ducted3, 0.34),
+    (CraftClass::Ducted35, 0.35),
+    (CraftClass::Open35, 0.38),
+    (CraftClass::Open4, 0.42),
+    (CraftClass::Open5, 0.38),
+    (CraftClass::Open7, 0.42),
+];
+/// How far a merit of a class may be off, as a share of it.
+pub const MERIT_SPREAD: f64 = 0.15;
+/// Where the merits come from.
+pub const MERIT_SOURCE: Source = Source::common_practice(
+    "figure of merit times efficiency of motor, controller and wires, by class of craft",
+);
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_class_has_its_merit() {
+        for class in CraftClass::ALL {
+            assert_eq!(DRIVE_MERITS.iter().filter(|(known, _)| *known == class).count(), 1, "{class:?}");
+        }
+    }
+}

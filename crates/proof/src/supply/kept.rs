@@ -1,0 +1,113 @@
+//! A supply with what was found of it: each result is worked out when it is first asked for, and kept as long as no number changes.
+
+use super::flown::Flown;
+use super::mends::{Tried, tried};
+use super::worst::{Chain, Ready, Worst};
+use super::{Sloped, SupplyModel};
+use crate::link::Lack;
+use quantity::Seconds;
+use std::sync::OnceLock;
+
+/// The longest flight that is shown where no time is planned, in s.
+const SHOWN: f64 = 1_800.0;
+
+/// The supply of a craft, with what was found of it so far.
+#[derive(Debug)]
+pub struct Supply {
+    model: SupplyModel,
+    ready: OnceLock<Option<Ready>>,
+    worst: OnceLock<Option<Worst>>,
+    fail_charge: OnceLock<Option<Sloped>>,
+    deepest: OnceLock<Option<Sloped>>,
+    mends: OnceLock<Vec<Tried>>,
+    lasts: OnceLock<Option<Sloped>>,
+    flown: OnceLock<Option<Flown>>,
+}
+
+impl Supply {
+    /// Nothing found yet.
+    pub(crate) fn of(model: SupplyModel) -> Self {
+        Self {
+            model,
+            ready: OnceLock::new(),
+            worst: OnceLock::new(),
+            fail_charge: OnceLock::new(),
+            deepest: OnceLock::new(),
+            mends: OnceLock::new(),
+            lasts: OnceLock::new(),
+            flown: OnceLock::new(),
+        }
+    }
+
+    /// What it rests on.
+    pub fn model(&self) -> &SupplyModel {
+        &self.model
+    }
+    /// Pack, rails, motors and plan, or all that lacks.
+    pub fn chain(&self) -> Result<Chain<'_>, Lack> {
+        self.model.chain()
+    }
+
+    fn ready(&self) -> Option<&Ready> {
+        let find = || self.chain().ok()?.ready(&self.model.slots, self.model.slots.values());
+        self.ready.get_or_init(find).as_ref()
+    }
+
+    /// The worst moment as planned; none where facts lack or nothing can be worked out.
+    pub fn worst(&self) -> Option<&Worst> {
+        let find = || {
+            let (chain, ready) = (self.chain().ok()?, self.ready()?);
+            chain.worst(ready, &self.model.slots, self.model.slots.values(), &chain.moment())
+        };
+        self.worst.get_or_init(find).as_ref()
+    }
+
+    /// The charge at which the video fails at a punch, with its doubt.
+    pub fn fail_charge(&self) -> Option<&Sloped> {
+        let find = || {
+            let (chain, ready) = (self.chain().ok()?, self.ready()?);
+            let moment = chain.moment();
+            self.model.slots.sloped(|values| chain.fail_charge(ready, values, &moment))
+        };
+        self.fail_charge.get_or_init(find).as_ref()
+    }
+
+    /// The lowest volts of the bus at a punch at landing, with their doubt; 0 where the supply falls over.
+    pub fn deepest(&self) -> Option<&Sloped> {
+        let find = || {
+            let (chain, ready) = (self.chain().ok()?, self.ready()?);
+            let moment = chain.moment();
+            self.model.slots.sloped(|values| Some(chain.deepest(ready, values, &moment)))
+        };
+        self.deepest.get_or_init(find).as_ref()
+    }
+
+    /// The volts that the motors leave of the bus at a punch at landing, with a current beside them.
+    pub(crate) fn left_without_rails(&self, beside: f64) -> Option<f64> {
+        let (chain, ready) = (self.chain().ok()?, self.ready()?);
+        chain.left(ready, self.model.slots.values(), &chain.moment(), beside)
+    }
+
+    /// The changes that keep the video up, tried, cheapest first.
+    pub fn mends(&self) -> &[Tried] {
+        self.mends.get_or_init(|| self.chain().map(|chain| tried(&chain, &self.model)).unwrap_or_default())
+    }
+
+    /// How long the pack lasts until the planned charge is left, in s, with its doubt.
+    pub fn lasts(&self) -> Option<&Sloped> {
+        let find = || self.chain().ok()?.lasts_sloped(&self.model.slots);
+        self.lasts.get_or_init(find).as_ref()
+    }
+
+    /// The flight as planned, or until the planned charge is left where no time is planned.
+    pub fn flown(&self) -> Option<&Flown> {
+        let find = || {
+            let chain = self.chain().ok()?;
+            let planned = chain.plan.planned.as_ref().ok().copied();
+            let length =
+                planned.or_else(|| self.lasts().map(|lasts| Seconds::new(lasts.value.min(SHOWN))))?;
+            chain.flown(self.model.slots.values(), length).ok()
+        };
+        self.flown.get_or_init(find).as_ref()
+    }
+}

@@ -1,0 +1,135 @@
+//! Which change keeps the video up at a punch, tried one by one, and what each costs.
+//!
+//! Tried: a better plug, landing with more charge, a limit of the throttle, a warm pack, a shorter way. Each is worked through the
+//! whole chain with all doubts, to a chance of 99 %. Order: first what mends wholly, then what costs least. A change of plan or setting costs the
+//! share of flight time or thrust it takes; a part costs as much as [`A_PART`] of the flight, which is our weighing, not a law.
+
+use super::custom::GOOD_CONNECTOR;
+use super::worst::{Chain, Moment};
+use super::{Resistance, SupplyModel};
+use crate::numbers::rounded;
+use crate::supply_limits::STAYS_UP;
+use quantity::Celsius;
+
+/// What a part with its soldering counts as, in per cent of flight time or thrust.
+const A_PART: f64 = 12.0;
+/// The warmth of a pack out of a pocket.
+const POCKET: Celsius = Celsius::new(25.0);
+/// Throttles below this are no limit but another craft, in %.
+const LEAST_THROTTLE: f64 = 50.0;
+
+/// What a change costs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Costs {
+    /// In words.
+    pub words: String,
+    /// In per cent of flight time or thrust.
+    pub weight: f64,
+}
+
+/// A change that was tried.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tried {
+    /// What to do, as an imperative without a full stop.
+    pub change: String,
+    /// Chance that the video then stays up at a punch at landing.
+    pub stays_up: f64,
+    /// What it costs.
+    pub costs: Costs,
+}
+
+impl Tried {
+    /// Whether it mends wholly.
+    pub fn mends(&self) -> bool {
+        self.stays_up >= STAYS_UP.tight * 1e-2
+    }
+    /// As a mend of a finding.
+    pub fn words(&self) -> String {
+        let sure = rounded(self.stays_up * 1e2, 0);
+        let costs = &self.costs.words;
+        if self.mends() {
+            format!("{}: the video then stays up ({sure} % sure). It costs {costs}.", self.change)
+        } else {
+            format!("{}: helps, yet only {sure} % sure. It costs {costs}.", self.change)
+        }
+    }
+}
+
+/// All changes that were tried, those that mend first, cheapest first.
+pub(crate) fn tried(chain: &Chain, model: &SupplyModel) -> Vec<Tried> {
+    let (slots, at, moment) = (&model.slots, model.slots.values(), chain.moment());
+    let wanted = STAYS_UP.tight * 1e-2;
+    let chance = |values: &[f64], moment: &Moment| {
+        chain.ready(slots, values).map_or(0.0, |ready| chain.stays_up(&ready, slots, values, moment))
+    };
+    let mut found = Vec::new();
+    let mut push = |change: String, stays_up: f64, words: String, weight: f64| {
+        found.push(Tried { change, stays_up, costs: Costs { words, weight } });
+    };
+    let good = GOOD_CONNECTOR[usize::from(chain.pack.series > 1)];
+    let old = chain.pack.connector.at(at);
+    if old > 1.4 * good {
+        let values = slots.with(chain.pack.connector, good);
+        let kind = if chain.pack.series == 1 { "blade contacts" } else { "round contacts" };
+        push(
+            format!("Fit a plug with {kind}, {} mΩ instead of {}", rounded(good, 1), rounded(old, 1)),
+            chance(&values, &moment),
+            "two plugs and some soldering".to_owned(),
+            A_PART,
+        );
+    }
+    if let Some(charge) = chain.charge_for(slots, at, &moment, wanted) {
+        let span = (chain.plan.start.get() - moment.charge).max(1.0);
+        let lost = 100.0 * (charge - moment.charge) / span;
+        push(
+            format!("Land at {} % instead of {} %", rounded(charge, 0), rounded(moment.charge, 0)),
+            wanted,
+            format!("{} % of the flight time", rounded(lost, 0)),
+            lost,
+        );
+    }
+    if chain.drive.stand.len() >= 2
+        && let Some(throttle) =
+            chain.throttle_for(slots, at, &moment, wanted).filter(|t| *t >= LEAST_THROTTLE)
+    {
+        let share = chain.drive.thrust_share(throttle) / chain.drive.thrust_share(moment.throttle);
+        let lost = 100.0 * (1.0 - share);
+        push(
+            format!("Limit the throttle to {} %", rounded(throttle, 0)),
+            wanted,
+            format!("{} % of the thrust", rounded(lost, 0)),
+            lost,
+        );
+    }
+    if moment.pack_at < POCKET {
+        let warm = Moment { pack_at: POCKET, ..moment };
+        let up = chance(at, &warm);
+        if up > chance(at, &moment) + 0.05 {
+            push(
+                format!("Keep the pack warm until take-off: {POCKET} instead of {}", moment.pack_at),
+                up,
+                "a pocket, and care before each flight".to_owned(),
+                A_PART / 2.0,
+            );
+        }
+    }
+    if let Resistance::Stated(slot) = chain.pack.resistance {
+        let now = slot.at(at);
+        let less = slots.with(slot, 0.6 * now);
+        push(
+            format!(
+                "Take a pack of {} mΩ a cell instead of {}: larger or of a better make",
+                rounded(0.6 * now, 1),
+                rounded(now, 1)
+            ),
+            chance(&less, &moment),
+            "a pack".to_owned(),
+            2.0 * A_PART,
+        );
+    }
+    found.sort_by(|a, b| {
+        let key = |tried: &Tried| (u8::from(!tried.mends()), tried.costs.weight);
+        key(a).0.cmp(&key(b).0).then(key(a).1.total_cmp(&key(b).1))
+    });
+    found
+}

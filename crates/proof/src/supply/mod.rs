@@ -1,0 +1,100 @@
+//! The supply of a craft: from its facts to what `power` asks, once a proof.
+//!
+//! [`SupplyModel`] holds every number in a slot with the fact it leans on (`slots.rs`), and the shape about them: the pack (`pack.rs`), rails
+//! and loads (`net.rs`), motors (`drive.rs`), how it is flown (`plan.rs`). Each part is there, or says what it lacks. Results are asked of it
+//! lazily and kept from one proof to the next while no number changed (`kept.rs`): a whole flight, the worst moment of the video
+//! (`worst.rs`), endurance. Typical values stand in `custom.rs`. Left out: the sag of one motor's wires, braking back into the pack.
+
+mod asked;
+pub mod custom;
+mod drive;
+mod flown;
+mod kept;
+mod mends;
+mod net;
+mod pack;
+mod plan;
+mod ripple;
+mod slots;
+mod told;
+mod warm;
+mod worst;
+
+pub use asked::{PunchAt, RailRow, SupplyAsked, SupplyPoint, WarmLine};
+pub use drive::DriveFacts;
+pub use flown::Flown;
+pub use kept::Supply;
+pub use mends::{Costs, Tried};
+pub use net::{Kind, LoadFacts, NetFacts, RailFacts, Takes, VIDEO};
+pub use pack::{Chemistry, PackFacts, Resistance, Wires};
+pub use plan::PlanFacts;
+pub use ripple::{CapacitorFacts, CoilFacts, Ripple};
+pub use slots::{Sloped, Slot, Slots};
+pub(crate) use told::{minutes, of_unit, rail_figure, volts};
+pub use warm::{Does, FOR_EVER, HeatFacts, LevelFacts, Where};
+pub use worst::{Chain, Moment, Worst, warm_board};
+
+use crate::Proof;
+use crate::link::Lack;
+use craft::schema::PartKind;
+use craft::{Missing, PlaceId};
+
+/// What the supply of a craft rests on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SupplyModel {
+    /// Every number.
+    pub slots: Slots,
+    /// The place of the video transmitter.
+    pub unit: PlaceId,
+    /// The pack.
+    pub pack: Result<PackFacts, Lack>,
+    /// The rails and loads.
+    pub net: Result<NetFacts, Lack>,
+    /// The motors.
+    pub drive: Result<DriveFacts, Lack>,
+    /// The plan.
+    pub plan: Result<PlanFacts, Lack>,
+    /// The transmitter's warmth.
+    pub heat: Result<HeatFacts, Lack>,
+    /// What stands across which supply.
+    pub capacitors: Vec<CapacitorFacts>,
+    /// The coil before the video, if there is one.
+    pub coil: Option<CoilFacts>,
+    /// How often the motors are switched, Hz.
+    pub switching: Result<f64, Missing>,
+}
+
+impl SupplyModel {
+    /// Read from a craft; `None` if it carries no video transmitter, or no pack yet: then nobody asks about its supply.
+    pub(crate) fn of(proof: &Proof) -> Option<Self> {
+        let unit = proof.places_of(PartKind::VideoTransmitter).next()?;
+        proof.places_of(PartKind::Pack).next()?;
+        let mut slots = Slots::default();
+        let pack = PackFacts::of(proof, &mut slots);
+        let net = NetFacts::of(proof, unit, &mut slots);
+        let drive = DriveFacts::of(proof, &mut slots);
+        let plan = PlanFacts::of(proof, pack.as_ref().ok());
+        let heat = HeatFacts::of(proof, unit, &mut slots);
+        let capacitors = CapacitorFacts::all(proof, &mut slots);
+        let coil = CoilFacts::of(unit, &mut slots);
+        let switching = ripple::switching(proof);
+        let unit = unit.place.id.clone();
+        Some(Self { slots, unit, pack, net, drive, plan, heat, capacitors, coil, switching })
+    }
+
+    /// Everything that the worst moment and a flight rest on, or all that lacks.
+    pub fn chain(&self) -> Result<Chain<'_>, Lack> {
+        match (&self.pack, &self.net, &self.drive, &self.plan) {
+            (Ok(pack), Ok(net), Ok(drive), Ok(plan)) => Ok(Chain { pack, net, drive, plan }),
+            (pack, net, drive, plan) => {
+                let mut lack = Lack::default();
+                for other in
+                    [pack.as_ref().err(), net.as_ref().err(), drive.as_ref().err(), plan.as_ref().err()]
+                {
+                    other.into_iter().for_each(|other| lack.add(other));
+                }
+                Err(lack)
+            }
+        }
+    }
+}
