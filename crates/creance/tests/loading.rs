@@ -1,5 +1,7 @@
 //! Loading and the journal over the command line, and phones over the local network.
 
+#![allow(clippy::unwrap_used)]
+
 mod at_hand;
 
 use at_hand::Desk;
