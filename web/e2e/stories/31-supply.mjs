@@ -7,7 +7,7 @@ export default {
     const id = (await fleetOf(url)).craft.find((craft) => craft.name === 'Redpoll').id;
     await openBench(page, url, id, '?pane=feed-punch');
     const punch = page.locator('#pane-feed-punch');
-    const status = punch.getByRole('status');
+    const status = punch.locator('p[role="status"]');
     await punch.getByText('A punch takes the picture below', { exact: false }).waitFor();
     assert.match(await status.innerText(), /below 39 %/);
     await punch.locator('img').waitFor();
@@ -17,7 +17,7 @@ export default {
     const before = await status.innerText();
     await charge.fill('70');
     await page.waitForFunction(
-      ([sel, old]) => document.querySelector(`${sel} [role=status]`)?.textContent !== old,
+      ([sel, old]) => document.querySelector(`${sel} p[role=status]`)?.textContent !== old,
       ['#pane-feed-punch', before],
     );
     assert.match(await status.innerText(), /at 70 %/);

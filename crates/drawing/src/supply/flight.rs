@@ -87,7 +87,8 @@ pub fn punch_by_charge(shown: &SupplyShown) -> Result<Chart, SupplyFault> {
             format!("No punch takes the picture; at {land:.0} % it stays up, {up:.0} % sure.")
         }
         Some(fails) => format!(
-            "A punch takes the picture below {fails:.0} %; at {land:.0} % it stays up with a chance of {up:.0} %."
+            "A punch takes the picture below {:.0} %; at {land:.0} % it stays up with a chance of {up:.0} %.",
+            fails.ceil()
         ),
         None => "The punch cannot be worked out at these facts.".to_owned(),
     };

@@ -19,7 +19,9 @@ fn demo(name: &str) -> (Craft, Proved) {
 
 #[test]
 fn the_wires_of_the_demo_craft_cross_seldom() {
-    for (name, most) in [("dunnock", 0), ("whinchat", 0), ("fieldfare", 0), ("brambling", 1)] {
+    // On Dunnock the feed of the video is the last pad of its board's edge and the first of the video's: whoever keeps both orders
+    // crosses the three wires between them.
+    for (name, most) in [("dunnock", 3), ("whinchat", 0), ("fieldfare", 0), ("brambling", 1)] {
         let (craft, proved) = demo(name);
         let diagram = wiring_diagram(&craft, &proved).unwrap();
         assert!(diagram.crossings <= most, "{name}: {} crossings", diagram.crossings);

@@ -273,6 +273,7 @@ mod tests {
         let proof = Proof::new(&craft);
         let model = proof.wiring().cloned();
         let rows = model.map_or_else(Vec::new, |model| model.solder_list());
+        let csv = solder_csv(&rows);
         expect![[r#"
             from,to,gauge (AWG),colour,length (mm),length is,pins
             fc/5V,rx/5V,28,red,35,worked out,
@@ -284,7 +285,8 @@ mod tests {
             fc/T2,vtx/RX,30,green,60,worked out,
             fc/R2,vtx/TX,30,blue,60,worked out,
         "#]]
-        .assert_eq(&solder_csv(&rows));
+        .assert_eq(&csv.replace("\r\n", "\n"));
+        assert_eq!(csv.matches("\r\n").count(), csv.lines().count(), "RFC 4180 ends each line so");
         expect![[r#"
             serial 2 of flight controller: video at 115200 Bd, for Lanner small air unit (read back: video at 115200 Bd).
             serial 1 of flight controller: control receiver at 420000 Bd, for control receiver (read back: control receiver at 420000 Bd).
