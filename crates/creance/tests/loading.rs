@@ -1,5 +1,4 @@
 //! Loading and the journal over the command line, and phones over the local network.
-#![allow(clippy::unwrap_used)] // A panic is how a test fails.
 #![allow(clippy::unwrap_used)]
 
 mod at_hand;
