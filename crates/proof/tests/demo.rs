@@ -407,3 +407,23 @@ fn every_word_that_is_said_of_the_demo_craft_stands_here() {
     expect_file!["demo_findings/siskin.txt"].assert_eq(&told(SISKIN));
     expect_file!["demo_findings/whinchat.txt"].assert_eq(&told(WHINCHAT));
 }
+
+/// Facts that contradict each other are told as that, and never as a pack that falls over.
+#[test]
+fn a_load_test_that_contradicts_itself_is_told_and_blames_nobody_else() {
+    let test = "\n[[part.pack.load_test]]\ncurrent = \"5 A\"\nvoltage = \"14 V\"\n\n[[part.pack.load_test]]\ncurrent = \"30 A\"\nvoltage = \"15 V\"\n";
+    let tested = SISKIN.replacen("\n[[part.pack.pin]]", &format!("{test}\n[[part.pack.pin]]"), 1);
+    let told = words(&prove(&craft_on(&tested)));
+    assert!(!told.contains("bus falls to 0 V") && !told.contains("the pack's temperature"), "{told}");
+    let unknown = told.lines().skip_while(|line| !line.starts_with("unknown feed.video_at_punch")).nth(1);
+    assert!(unknown.unwrap().contains("four-cell pack, 850 mAh"), "{told}");
+}
+
+/// A least input far above the output is a floor of the chip, not a headroom that no converter has.
+#[test]
+fn a_rail_with_a_high_least_input_is_still_a_rail() {
+    let high = SISKIN.replacen("input_min = \"6 V, data sheet\"", "input_min = \"11 V, data sheet\"", 1);
+    let told = words(&prove(&craft_on(&high)));
+    assert!(!told.contains("headroom"), "{told}");
+    assert!(!told.contains("unknown feed."), "{told}");
+}

@@ -29,6 +29,9 @@ rule! {
     KEEPS_ABOVE = "feed.dropout", run
 }
 
+/// More cells in series are not advised: common practice ends at eight.
+const CELLS_MOST: f64 = 8.0;
+
 fn run(proof: &Proof) -> Answer {
     let Some(supply) = proof.supply() else { return Answer::default() };
     let (Ok(chain), Some(deepest)) = (supply.chain(), supply.deepest()) else { return Answer::default() };
@@ -91,11 +94,12 @@ fn judge(
         {
             finding = finding.mend("Feed the video from the pack itself, with a capacitor at its pins.");
         }
-        finding = finding.mend(format!(
-            "Or a pack of {} cells, or a rail of less than {}.",
-            rounded(wanted, 0),
-            volts(out)
-        ));
+        // No craft of this kind flies on more cells than a pack may have.
+        finding = finding.mend(if wanted <= CELLS_MOST {
+            format!("Take a pack of {} cells, or a rail of less than {}.", rounded(wanted, 0), volts(out))
+        } else {
+            format!("Take a rail of less than {}.", volts(out))
+        });
     }
     let id = rail_figure("feed.dropout", &rail.name);
     finding.figure = Some(FigureId(id.clone().into()));

@@ -48,8 +48,9 @@ fn judge(proof: &Proof, supply: &Supply, heat: &HeatFacts) -> Option<Answer> {
     let judged = standing(proof, &found, &BENCH_MINUTES);
     let verdict = judged.verdict;
     let of = |at: Where, does: Does| heat.time_to(slots.values(), slots.of(heat.limit), at, does);
-    let told =
-        |time: f64| if time >= FOR_EVER { "never".to_owned() } else { format!("in {}", minutes(time)) };
+    let told = |time: f64| {
+        if time >= FOR_EVER { "never reached".to_owned() } else { format!("reached in {}", minutes(time)) }
+    };
     let level = if does == Does::Waits {
         "standing by".to_owned()
     } else {
@@ -65,15 +66,14 @@ fn judge(proof: &Proof, supply: &Supply, heat: &HeatFacts) -> Option<Answer> {
         if !heat.fan
             && let Some(time) = of(Where::Fan, does)
         {
-            finding = finding.mend(format!(
-                "Let a small fan blow across its hot face: then it reaches it {}.",
-                told(time)
-            ));
+            finding = finding
+                .mend(format!("Let a small fan blow across its hot face: then its limit is {}.", told(time)));
         }
         if !heat.stands_by
             && let Some(time) = of(at, Does::Waits)
         {
-            finding = finding.mend(format!("Hold it at standby until armed: then {}.", told(time)));
+            finding =
+                finding.mend(format!("Hold it at standby until armed: its limit is then {}.", told(time)));
         }
         finding = finding.mend("Power it for as long as you look at it, and no longer.");
     }

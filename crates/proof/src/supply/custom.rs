@@ -70,6 +70,8 @@ pub const RIPPLE_SOURCE: Source = Source::common_practice(
 pub const LINEAR_OWN: f64 = 0.005;
 /// Custom for the headroom of a converter of which nothing is said, in V.
 pub const HEADROOM: f64 = 0.9;
+/// The most a converter is taken to want above its output, in V, where only its least input is stated.
+pub const HEADROOM_MOST: f64 = 5.0;
 /// How long a digital unit is dark after its supply failed.
 pub const RESTART: &str = "8 to 25 s";
 /// Efficiency of motor, controller and wires, whatever the class.

@@ -4,7 +4,7 @@
 //! that names a place instead of a rail shares what feeds that place. What is fed from nothing that is there, and rails that
 //! feed themselves, are told in words; nothing is guessed.
 
-use super::custom::{BOARD_DRAW, HEADROOM, LINEAR_OWN, SWING};
+use super::custom::{BOARD_DRAW, HEADROOM, HEADROOM_MOST, LINEAR_OWN, SWING};
 use super::pack::{Wires, supply_wires};
 use super::slots::{Slot, Slots};
 use crate::link::Lack;
@@ -229,7 +229,11 @@ impl RailFacts {
         let least = self.input_min.map(|slot| slot.at(values));
         let headroom = self.headroom.map(|slot| slot.at(values));
         // Without a headroom of its own the least input says by how much the input must lie above the output.
-        let above = headroom.or_else(|| least.map(|least| (least - out.get()).max(0.0))).unwrap_or(HEADROOM);
+        let derived = least.map(|least| (least - out.get()).max(0.0));
+        // More than that is no headroom but a least input of the chip: it stays below the input, not above the output.
+        let floored = derived.is_some_and(|derived| derived > HEADROOM_MOST);
+        let above =
+            headroom.or_else(|| derived.map(|derived| derived.min(HEADROOM_MOST))).unwrap_or(HEADROOM);
         let (conversion, floor) = match self.conversion {
             Kind::StepUp => (Conversion::StepUp, least.unwrap_or(0.5)),
             Kind::StepDown => (Conversion::StepDown { headroom: Volts::new(above) }, 0.0),
@@ -238,7 +242,7 @@ impl RailFacts {
                 (Conversion::Linear { dropout: Volts::new(above), own }, 0.0)
             }
         };
-        let floor = if headroom.is_some() { least.unwrap_or(floor) } else { floor };
+        let floor = if headroom.is_some() || floored { least.unwrap_or(floor) } else { floor };
         let limit = Amperes::new(self.current.at(values));
         let mut converter = Converter::new(conversion, out, [Volts::new(floor), most], limit)?;
         if let Some(efficiency) = self.efficiency {

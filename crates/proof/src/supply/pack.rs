@@ -137,7 +137,7 @@ impl PackFacts {
         let boards = [PartKind::SpeedController, PartKind::IntegratedBoard];
         let board = proof.placed().find(|placed| boards.contains(&placed.part.kind));
         wires.extend(board.and_then(|board| supply_wires(board, slots)));
-        Ok(Self {
+        let facts = Self {
             place: placed.place.id.clone(),
             called: placed.part.name.clone(),
             series,
@@ -155,7 +155,12 @@ impl PackFacts {
                 &PACK_WARMTH,
             )),
             read: slots.fact(&by_custom("craft.charge_read".to_owned(), "charge when landing", &CHARGE_READ)),
-        })
+        };
+        // Facts that contradict each other make no pack, which must not look like a pack that falls over.
+        match facts.at(slots.values()) {
+            Ok(_) => Ok(facts),
+            Err(fault) => Err(Lack { wrong: vec![format!("{}: {fault}", facts.called)], ..Lack::default() }),
+        }
     }
 
     /// mΩ of plug and wires.
