@@ -99,7 +99,7 @@ impl Link {
         Ok(found)
     }
 
-    /// The least margin on the way to a distance at a level, at the bottom of lobes where there are any, and where.
+    /// The least margin on the way to a distance at a level, and where; sixteen places to a lobe are looked at.
     pub fn least_margin(
         &self,
         distance: Metres,
@@ -112,14 +112,14 @@ impl Link {
         let mut least: Option<(Metres, Db)> = None;
         loop {
             let at = Metres::new(d);
-            let depth = flown.depth(Self::on_line(at, height)?, level)?;
-            if least.is_none_or(|(_, margin)| depth.bottom < margin) {
-                least = Some((at, depth.bottom));
+            let margin = flown.depth(Self::on_line(at, height)?, level)?.actual;
+            if least.is_none_or(|(_, known)| margin < known) {
+                least = Some((at, margin));
             }
             if d >= distance.get() {
-                return Ok(least.unwrap_or((at, depth.bottom)));
+                return Ok(least.unwrap_or((at, margin)));
             }
-            d = (d * (1.0 + COARSE)).min(distance.get());
+            d = (d * (1.0 + self.fine_step(d, height))).min(distance.get());
         }
     }
 
