@@ -5,7 +5,7 @@ use crate::inputs::{CraftSolid, Grown, Inputs, LensView, NearPair, Unseen, Weigh
 use crate::kept::OutlineStore;
 use crate::laying::Laying;
 use crate::link::{LinkModel, link_figures};
-use crate::rules::{ASK_LEADS, HISTORY_RULES, RULES};
+use crate::rules::{ASK_LEADS, RULES, asks_history};
 use crate::subject::{
     BOARDS_MAX, CameraTilt, Lead, PlannedLink, PlugHold, camera_tilts, control_antennas, leads, pull_spaces,
     push_on_plugs, questions,
@@ -404,10 +404,10 @@ pub fn prove_with_history(craft: &Craft, outlines: &Arc<OutlineStore>, history: 
 /// The same proof after something else happened to the craft: only the rules that ask for that are asked again.
 pub fn told_anew(craft: &Craft, proved: &Proved, history: &Arc<History>) -> Proved {
     let mut told = proved.clone();
-    let of_history = |finding: &Finding| HISTORY_RULES.iter().any(|rule| rule.id == finding.rule);
+    let of_history = |finding: &Finding| asks_history(finding.rule);
     told.findings.retain(|finding| !of_history(finding));
     let proof = Proof::new(craft).with_history(Arc::clone(history));
-    for rule in HISTORY_RULES {
+    for rule in RULES.iter().filter(|rule| asks_history(rule.id)) {
         told.findings.extend(readable(rule.id, (rule.run)(&proof)).findings);
     }
     told.findings.sort_by_key(|finding| finding.verdict);
