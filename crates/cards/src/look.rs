@@ -15,13 +15,17 @@ use std::path::{Path, PathBuf};
 /// Files listed at most; a card with more is no fresh one, and the rest would not be read.
 const FILES_MAX: usize = 500;
 
-/// Looks at a card and at the files in the folder where the image goes.
-pub fn look(card: &Path, folder: &[String]) -> Result<CardSeen, CardFault> {
+/// Looks at a card and at the files in each of the folders where images go.
+pub fn look(card: &Path, folders: &[Vec<String>]) -> Result<CardSeen, CardFault> {
     card_root(card)?;
     let real = fs::canonicalize(card).map_err(|source| told(card, card, "find it", source))?;
     let mount = mount_of(&real);
     let is_mount = mount.as_ref().is_some_and(|mount| mount.at == real);
     let (size, free) = room(&real);
+    let mut seen = Vec::new();
+    for (_, folder) in folders.iter().enumerate().filter(|(number, one)| !folders[..*number].contains(one)) {
+        seen.extend(files(card, folder)?);
+    }
     Ok(CardSeen {
         path: card.display().to_string(),
         removable: mount.as_ref().filter(|_| is_mount).and_then(|mount| removable(&mount.device)),
@@ -29,7 +33,7 @@ pub fn look(card: &Path, folder: &[String]) -> Result<CardSeen, CardFault> {
         file_system: mount.map(|mount| mount.kind),
         size,
         free,
-        files: files(card, folder)?,
+        files: seen,
     })
 }
 
@@ -56,7 +60,7 @@ fn files(card: &Path, folder: &[String]) -> Result<Vec<FileSeen>, CardFault> {
             continue;
         }
         let size = entry.metadata().map(|about| about.len()).unwrap_or(0);
-        found.push(FileSeen { name, size, is_link: kind.is_symlink() });
+        found.push(FileSeen { folder: folder.join("/"), name, size, is_link: kind.is_symlink() });
     }
     found.sort_by(|a, b| a.name.cmp(&b.name));
     Ok(found)
@@ -145,9 +149,21 @@ mod tests {
     fn a_folder_of_the_machine_is_no_card() {
         let folder = tempfile::tempdir().unwrap();
         fs::write(folder.path().join("note.txt"), "x").unwrap();
-        let seen = look(folder.path(), &[]).unwrap();
+        let seen = look(folder.path(), &[Vec::new()]).unwrap();
         assert!(!seen.is_mount);
         assert_eq!(seen.removable, None);
-        assert_eq!(seen.files, [FileSeen { name: "note.txt".into(), size: 1, is_link: false }]);
+        let file = |folder: &str, name: &str, size| FileSeen {
+            folder: folder.into(),
+            name: name.into(),
+            size,
+            is_link: false,
+        };
+        assert_eq!(seen.files, [file("", "note.txt", 1)]);
+        // Each folder is looked at once; one that is not there yet is empty.
+        fs::create_dir_all(folder.path().join("load/now")).unwrap();
+        fs::write(folder.path().join("load/now/OLD.IMG"), "xy").unwrap();
+        let deep = vec!["load".to_owned(), "now".to_owned()];
+        let seen = look(folder.path(), &[deep.clone(), Vec::new(), deep, vec!["none".into()]]).unwrap();
+        assert_eq!(seen.files, [file("load/now", "OLD.IMG", 2), file("", "note.txt", 1)]);
     }
 }

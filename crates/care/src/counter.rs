@@ -163,21 +163,37 @@ pub fn count(counter: &Counter, entries: &[Entry]) -> f64 {
             later().filter(flown).filter(with).count() as f64
         }
         CounterKind::SinceInspection => {
-            // The list after a crash goes over the whole craft; so does building it.
-            let looked = |entry: &&Entry| {
+            // The list after a crash goes over the whole craft; so does building it. Within a second the order of entering decides.
+            let looked = |entry: &Entry| {
                 let whole = |ticked: &crate::Ticked| ticked.list == ListKind::AfterCrash && ticked.is_whole();
                 entry.kind == EntryKind::Built || entry.ticked.as_ref().is_some_and(whole)
             };
-            let last = later().filter(mine).filter(looked).map(|entry| entry.at).max();
+            let placed = || later().filter(mine).enumerate().map(|(place, entry)| ((entry.at, place), entry));
+            let last = placed().filter(|(_, entry)| looked(entry)).map(|(when, _)| when).max();
             let base = if last.is_some() { -counter.base } else { 0.0 };
-            base + later()
-                .filter(mine)
-                .filter(|entry| last.is_none_or(|last| entry.at > last))
-                .map(flights_of)
+            base + placed()
+                .filter(|(when, _)| last.is_none_or(|last| *when > last))
+                .map(|(_, entry)| flights_of(entry))
                 .sum::<f64>()
         }
     };
     counter.base + more
+}
+
+/// The counters that concern a craft: its own, and those of packs that it was flown with.
+pub fn counters_of(counters: &[Counter], entries: &[Entry], craft: &str) -> Vec<Counter> {
+    let flown_with = |pack: &str| {
+        entries.iter().any(|entry| {
+            entry.craft.as_deref() == Some(craft)
+                && entry.kind == EntryKind::Flown
+                && entry.packs.iter().any(|known| same(known, pack))
+        })
+    };
+    let concerns = |counter: &&Counter| match &counter.craft {
+        Some(of) => of == craft,
+        None => counter.kind == CounterKind::PackCycles && flown_with(&counter.thing),
+    };
+    counters.iter().filter(concerns).cloned().collect()
 }
 
 /// Every counter with what it says now, the most worn first.
@@ -249,6 +265,18 @@ mod tests {
         ];
         let all = due(&counters, &[]);
         assert_eq!((all[0].counter.thing.as_str(), all[0].standing), ("pigtail", Standing::Near));
+    }
+
+    #[test]
+    fn a_pack_concerns_the_craft_it_was_flown_with() {
+        let counters =
+            [counter(CounterKind::PackCycles, "P1", 3.0), counter(CounterKind::CoaxMatings, "pigtail", 1.0)];
+        let things = |craft: &str, entries: &[Entry]| -> Vec<String> {
+            counters_of(&counters, entries, craft).into_iter().map(|counter| counter.thing).collect()
+        };
+        assert_eq!(things("merlin", &[]), ["pigtail"]);
+        assert_eq!(things("merlin", &[flown(5, 3.0, &["p1"])]), ["P1", "pigtail"]);
+        assert!(things("kestrel", &[flown(5, 3.0, &["P1"])]).is_empty());
     }
 
     #[test]

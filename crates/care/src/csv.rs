@@ -6,7 +6,7 @@
 use crate::{Entry, Reading};
 
 /// The heads of the columns.
-const HEADS: [&str; 13] = [
+const HEADS: [&str; 14] = [
     "at",
     "kind",
     "craft",
@@ -20,6 +20,7 @@ const HEADS: [&str; 13] = [
     "as new",
     "pack hit",
     "check list",
+    "taken back",
 ];
 
 /// These entries as a table; `at` turns a second into a date.
@@ -31,7 +32,7 @@ pub fn as_csv<'a>(entries: impl IntoIterator<Item = &'a Entry>, at: impl Fn(i64)
     text
 }
 
-fn cells(entry: &Entry, at: &impl Fn(i64) -> String) -> [String; 13] {
+fn cells(entry: &Entry, at: &impl Fn(i64) -> String) -> [String; 14] {
     let yes = |is: bool| if is { "yes".to_owned() } else { String::new() };
     let measured =
         entry.measured.iter().map(|one| told(one.reading, one.value)).collect::<Vec<_>>().join("; ");
@@ -54,6 +55,7 @@ fn cells(entry: &Entry, at: &impl Fn(i64) -> String) -> [String; 13] {
         yes(entry.as_new),
         yes(entry.pack_hit),
         ticked.unwrap_or_default(),
+        entry.taken_back.map(at).unwrap_or_default(),
     ]
 }
 
@@ -89,9 +91,9 @@ mod tests {
         entry.packs = vec!["P1".into(), "P2".into()];
         let text = as_csv([&entry], |at| format!("day {at}"));
         expect![[r#"
-            at,kind,craft,words,minutes,parts,units,packs,plugs pulled,readings,as new,pack hit,check list
+            at,kind,craft,words,minutes,parts,units,packs,plugs pulled,readings,as new,pack hit,check list,taken back
             day 0,flown,merlin,"'=cmd(), ""quick""
-            second line",5.5,,,"P1; P2",,,,,
+            second line",5.5,,,"P1; P2",,,,,,
         "#]]
         .assert_eq(&text.replace("\r\n", "\n"));
     }

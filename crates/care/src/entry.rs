@@ -177,6 +177,9 @@ pub struct Entry {
     /// The check list gone through.
     #[serde(default)]
     pub ticked: Option<Ticked>,
+    /// When it was taken back, in seconds of universal time. It stays on record and counts for nothing.
+    #[serde(default)]
+    pub taken_back: Option<i64>,
 }
 
 /// Why an entry is not taken.
@@ -221,7 +224,13 @@ impl Entry {
             as_new: false,
             pack_hit: false,
             ticked: None,
+            taken_back: None,
         }
+    }
+
+    /// Whether it still counts.
+    pub fn stands(&self) -> bool {
+        self.taken_back.is_none()
     }
 
     /// The same about a craft.

@@ -13,9 +13,11 @@ mod history;
 mod since;
 
 pub use check_list::{CheckItem, CraftFacts, ListKind, check_list};
-pub use counter::{Counter, CounterKind, Due, Standing, count, due, standing};
+pub use counter::{Counter, CounterKind, Due, Standing, count, counters_of, due, standing};
 pub use csv::as_csv;
 pub use drift::{Drift, drift};
 pub use entry::{Entry, EntryFault, EntryKind, Measured, Reading, Ticked, WORDS_MAX};
 pub use history::Search;
-pub use since::{Charge, charge_of, crash_unchecked, flights, flown_since, last_of, pack_hit};
+pub use since::{
+    Charge, Lately, charge_of, crash_unchecked, flights, flown_since, last_of, lately, pack_hit,
+};

@@ -53,7 +53,7 @@ mod tests {
     fn lenses_of_the_demo_are_at_hand_for_the_demo_with_who_carries_them() {
         let folder = tempfile::tempdir().unwrap();
         let mut shop = Workshop::open_or_create(folder.path().join("shop.creance")).unwrap().workshop;
-        let came = shop.load_demo(&demo::craft().unwrap(), now()).unwrap();
+        let came = shop.load_demo(&demo::craft().unwrap(), &[], now()).unwrap();
         let own = shop.new_craft("Wren", None, now()).unwrap().id;
         let shelf = Shelf::of(&shop).unwrap();
         assert!(shelf.for_craft(&own).is_empty(), "one's own craft borrows nothing of the demo");

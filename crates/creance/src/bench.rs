@@ -10,7 +10,7 @@ use crate::tilt_tried::TiltTried;
 use crate::wire::bench::{BenchView, SizeView};
 use crate::wire::fleet::{BackupView, FleetCraft, FleetView, JournalLine};
 use crate::wire::part::{PartView, UsedBy};
-use crate::{demo, intake, next_step};
+use crate::{demo, demo_records, intake, next_step};
 use craft::schema::PartKind;
 use craft::{Craft, CraftClass, CraftId, Edit, Part, PartId};
 use drawing::print::{PrintKind, Wanted, print_for};
@@ -342,7 +342,7 @@ impl Bench {
 
     /// Puts the demo in.
     pub fn load_demo(&mut self) -> Result<FleetView, Refusal> {
-        self.shop.load_demo(&demo::craft()?, now())?;
+        self.shop.load_demo(&demo::craft()?, &demo_records::beside(), now())?;
         self.fleet()
     }
 
@@ -373,9 +373,12 @@ pub fn history_of(shop: &Workshop, now: i64) -> Result<History, Refusal> {
     fn things<T: Keepable>(shop: &Workshop) -> Result<Vec<T>, Refusal> {
         Ok(shop.kept::<T>()?.into_iter().map(|kept| kept.thing).collect())
     }
+    // What was taken back stays in the journal and counts for nothing.
+    let mut entries: Vec<care::Entry> = things(shop)?;
+    entries.retain(care::Entry::stands);
     Ok(History {
         now,
-        entries: things(shop)?,
+        entries,
         counters: things(shop)?,
         units: things(shop)?,
         images: things(shop)?,

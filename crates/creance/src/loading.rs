@@ -3,7 +3,7 @@
 //! Files are read and written only where the user pointed. Writing takes long and holds no lock of the bench: what
 //! [`Bench::to_write`] gives is written by whoever called, and [`Bench::card_written`] keeps what came of it.
 
-use crate::bench::{Bench, now};
+use crate::bench::{Bench, history_of, now};
 use crate::refusal::{Cause, Refusal};
 use crate::wire::journal::{CraftName, KeptView};
 use crate::wire::load::{
@@ -55,12 +55,13 @@ impl Bench {
     /// Everything that has to do with loading.
     pub fn load_view(&self) -> Result<LoadView, Refusal> {
         let recipes = self.kept::<Recipe>()?;
+        let known = history_of(self.shop(), now().unix_seconds())?;
         let (ends, not_come_back) = ends();
         let mut batches: Vec<BatchView> =
             self.kept::<Batch>()?.iter().map(|kept| BatchView::new(&kept.id, &kept.thing)).collect();
         batches.reverse();
         Ok(LoadView {
-            units: self.kept::<Unit>()?.iter().map(|kept| UnitView::new(kept, &recipes)).collect(),
+            units: self.kept::<Unit>()?.iter().map(|kept| UnitView::new(kept, &known)).collect(),
             images: self.kept::<Image>()?.iter().map(|kept| ImageView::from(&kept.thing)).collect(),
             sets: self.kept::<MatchingSet>()?.iter().map(SetView::from).collect(),
             recipes: recipes.iter().map(RecipeView::from).collect(),
@@ -93,12 +94,12 @@ impl Bench {
         unit.revision = filled(sent.revision.as_deref()).map(str::to_owned);
         unit.version = read;
         unit.craft = filled(sent.craft.as_deref()).map(str::to_owned);
-        if let Some(settings) = sent.settings_before {
-            unit.settings_before = settings;
+        for settings in [&sent.settings_before, &sent.settings_after].into_iter().flatten() {
+            firmware::settings_fit(settings)
+                .map_err(|fault| Refusal::new(Cause::Unfit, fault.to_string()))?;
         }
-        if let Some(settings) = sent.settings_after {
-            unit.settings_after = Some(settings);
-        }
+        unit.settings_before = sent.settings_before.unwrap_or(unit.settings_before);
+        unit.settings_after = sent.settings_after.or(unit.settings_after);
         let what = format!("Describe unit {}", unit.label);
         Ok(self.keep(&what, &[Keep::Unit(unit)])?.into())
     }
@@ -220,14 +221,20 @@ impl Bench {
             return Err(Refusal::new(Cause::Misread, "no card is named")
                 .hint("Name the folder under which the card appears."));
         }
-        // The folder of the first recipe is looked at; a plan for several folders looks again before it writes.
-        let folder = recipes.first().map(|recipe| recipe.folder.as_str()).unwrap_or_default();
-        let folder: Vec<String> =
-            firmware::card_folder(folder).unwrap_or_default().into_iter().map(str::to_owned).collect();
+        // A recipe whose folder leads out of the card is refused by the plan; here it is the top that is looked at.
+        let steps = |recipe: &Recipe| -> Vec<String> {
+            let folder = firmware::card_folder(&recipe.folder).unwrap_or_default();
+            folder.into_iter().map(str::to_owned).collect()
+        };
+        let of_batch = |recipe: &&Recipe| {
+            let wanted = |unit: &&Unit| sent.units.iter().any(|one| one.unit == unit.label);
+            units.iter().filter(wanted).any(|unit| firmware::same_on_card(&unit.kind, &recipe.kind))
+        };
+        let folders: Vec<Vec<String>> = recipes.iter().filter(of_batch).map(steps).collect();
         let mut seen = Vec::new();
         for card in &sent.cards {
             let path = whole_path(card)?;
-            seen.push(look(&path, &folder)?);
+            seen.push(look(&path, &folders)?);
         }
         let cards =
             Cards { seen, yes: sent.yes.iter().map(|path| path.trim().to_owned()).collect(), in_turn: true };

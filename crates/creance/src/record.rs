@@ -149,6 +149,20 @@ impl Bench {
         Ok(id)
     }
 
+    /// Takes an entry back, or lets it stand again. It stays on record either way.
+    pub fn let_stand(&mut self, id: &str, stands: bool) -> Result<KeptView, Refusal> {
+        let found = self.kept::<Entry>()?.into_iter().find(|kept| kept.id == id);
+        let mut entry = found
+            .ok_or_else(|| Refusal::new(Cause::NoSuch, format!("there is no entry {id:?} in the journal")))?
+            .thing;
+        let was = entry.taken_back;
+        entry.taken_back = if stands { None } else { was.or(Some(now().unix_seconds())) };
+        let craft = entry.craft.as_deref().map(|craft| format!("{craft} ")).unwrap_or_default();
+        let verb = if stands { "Let an entry stand again" } else { "Take an entry back" };
+        let what = format!("{verb}: {craft}{} of {}", entry.kind.plain(), date(entry.at));
+        Ok(self.keep(&what, &[Keep::Entry(Some(id.to_owned()), entry)])?.into())
+    }
+
     /// Takes something out of a drawer.
     pub fn take_out(&mut self, drawer: Drawer, id: &str) -> Result<KeptView, Refusal> {
         Ok(self.keep(&format!("Take out {id}"), &[Keep::Without(drawer, id.to_owned())])?.into())
@@ -184,8 +198,9 @@ impl Bench {
         let words = CounterKind::ALL.iter().map(|kind| kind.word());
         let kind = CounterKind::from_word(&sent.kind).ok_or_else(|| unknown("counter", &sent.kind, words))?;
         let thing = sent.thing.trim().to_owned();
+        // A pack goes from craft to craft.
         let counter = Counter {
-            craft: Some(craft.to_string()),
+            craft: (kind != CounterKind::PackCycles).then(|| craft.to_string()),
             thing,
             kind,
             base: sent.count,
@@ -193,7 +208,11 @@ impl Bench {
             life: sent.life,
         };
         let what = format!("Set a counter of {craft}: {}", counter.thing);
-        Ok(self.keep(&what, &[Keep::Counter(sent.id, counter)])?.into())
+        // What is counted on a craft of the demo goes with the demo.
+        let demo = self.shop().is_demo(craft)?;
+        let change = [Keep::Counter(sent.id, counter)];
+        Ok(if demo { self.shop_mut().keep_demo(&what, &change, now())? } else { self.keep(&what, &change)? }
+            .into())
     }
 
     /// Takes back what a line of the trail kept.
@@ -206,8 +225,13 @@ impl Bench {
         let judged = self.judged(craft)?;
         let history = self.history()?;
         let counters = self.kept::<Counter>()?;
-        let mine: Vec<&Kept<Counter>> =
-            counters.iter().filter(|kept| kept.thing.craft.as_deref() == Some(craft.as_str())).collect();
+        // Its own, and those of packs, which go from craft to craft; the demo's packs stay with the demo.
+        let demo = self.shop().is_demo(craft)?;
+        let of_craft = |kept: &&Kept<Counter>| match &kept.thing.craft {
+            Some(of) => of == craft.as_str(),
+            None => kept.demo == demo,
+        };
+        let mine: Vec<&Kept<Counter>> = counters.iter().filter(of_craft).collect();
         let things: Vec<Counter> = mine.iter().map(|kept| kept.thing.clone()).collect();
         let told = due(&things, &history.entries);
         let counters = told.iter().filter_map(|due| {

@@ -1,10 +1,12 @@
 //! Mean minutes to a working picture: the advice against swapping parts and against probability alone, with 95 % intervals.
 //!
-//! `cargo run --release -p faults --example mean_minutes [TRIALS]`. Seeded: the same figures each time. Printed twice, the second time with
-//! a truth in which every weight and likelihood is off by a factor of 2, up or down.
+//! `cargo run --release -p faults --example mean_minutes [TRIALS]` prints the whole table, 240 craft in each of its two blocks unless
+//! another number is given: first where the knowledge is right, then with a truth in which every weight and likelihood is off by a
+//! factor of 2, up or down. Each craft has dice of its own, so the figures are the same however many threads share the work.
 
 use faults::simulate::{Dice, Took, Way, bent, mean, trial};
 use faults::{Base, Facts};
+use std::sync::atomic::{AtomicU64, Ordering};
 
 const WAYS: [(Way, &str); 4] = [
     (Way::Advised, "as advised"),
@@ -21,25 +23,55 @@ const SPARES: [&str; 6] = [
     "spare_ground_antenna",
     "second_ground_set",
 ];
+/// Craft in each block.
+const TRIALS: u64 = 240;
+const SEED: u64 = 20_260_601;
+
+/// One craft: the same whoever asks, and in whatever order.
+fn craft(base: &Base, number: u64, factor: f64) -> Vec<Took> {
+    let mut dice = Dice::new(SEED.wrapping_add(number.wrapping_mul(0x9e37_79b9_7f4a_7c15)));
+    let mut facts = Facts::usual(base);
+    for id in DAYS[(number % 4) as usize].iter().chain(&SPARES) {
+        facts.say(base, id, true);
+    }
+    let truth = if factor == 1.0 { base.clone() } else { bent(base, factor, &mut dice) };
+    trial(base, &truth, &facts, &WAYS.map(|(way, _)| way), &mut dice)
+}
+
+fn block(base: &Base, trials: u64, factor: f64) -> Vec<Vec<Took>> {
+    let next = AtomicU64::new(0);
+    let work = || {
+        let mut done = Vec::new();
+        loop {
+            let number = next.fetch_add(1, Ordering::Relaxed);
+            if number >= trials {
+                return done;
+            }
+            done.push((number, craft(base, number, factor)));
+            if number % 20 == 19 {
+                eprintln!("{} of {trials}", number + 1);
+            }
+        }
+    };
+    let threads = std::thread::available_parallelism().map_or(1, usize::from);
+    let mut took: Vec<(u64, Vec<Took>)> = std::thread::scope(|scope| {
+        let running: Vec<_> = (0..threads).map(|_| scope.spawn(work)).collect();
+        running.into_iter().flat_map(|one| one.join().unwrap_or_default()).collect()
+    });
+    took.sort_by_key(|(number, _)| *number);
+    took.into_iter().map(|(_, took)| took).collect()
+}
 
 fn main() {
-    let trials: u64 = std::env::args().nth(1).and_then(|text| text.parse().ok()).unwrap_or(400);
+    let trials: u64 = std::env::args().nth(1).and_then(|text| text.parse().ok()).unwrap_or(TRIALS);
     let (base, _) = Base::embedded();
-    let ways = WAYS.map(|(way, _)| way);
     for (title, factor) in [("the knowledge is right", 1.0), ("every weight and likelihood is off by 2", 2.0)]
     {
-        let mut dice = Dice::new(20_260_601);
-        let mut took: Vec<Vec<Took>> = Vec::new();
-        for number in 0..trials {
-            let mut facts = Facts::usual(&base);
-            let day = DAYS[(number % 4) as usize];
-            for id in day.iter().chain(&SPARES) {
-                facts.say(&base, id, true);
-            }
-            let truth = if factor == 1.0 { base.clone() } else { bent(&base, factor, &mut dice) };
-            took.push(trial(&base, &truth, &facts, &ways, &mut dice));
+        let took = block(&base, trials, factor);
+        if factor != 1.0 {
+            println!();
         }
-        println!("\n{title}: {trials} craft");
+        println!("{title}: {trials} craft");
         println!(
             "{:<34} {:>18} {:>24} {:>26} {:>12}",
             "way", "minutes", "minutes with parts", "more than as advised", "handed over"

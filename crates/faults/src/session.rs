@@ -70,6 +70,9 @@ pub struct Session {
     pub complaint: String,
     /// When it began.
     pub begun: String,
+    /// What it is about, in words, where more is known than the complaint.
+    #[serde(default)]
+    pub about: String,
     /// Facts that were said, by id.
     pub facts: BTreeMap<String, bool>,
     /// Tools that are not at hand, by name.

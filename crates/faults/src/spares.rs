@@ -63,6 +63,40 @@ impl GammaRate {
     }
 }
 
+impl Base {
+    /// The names of what a repair uses up, of the parts worth carrying.
+    pub fn parts_of_repair(&self, repair: usize) -> Vec<String> {
+        let uses = |spare: &&Spare| spare.repairs.contains(&repair);
+        self.spares.iter().filter(uses).map(|spare| spare.is.clone()).collect()
+    }
+
+    /// The spare part that a name in a journal means, by its words: "rear left motor" is a motor. Of several the longest
+    /// name counts: a camera harness is a harness and no camera.
+    pub fn spare_called(&self, name: &str) -> Option<usize> {
+        let wanted = plain_words(name);
+        let stands = |called: &str| {
+            let called = plain_words(called);
+            !called.is_empty() && wanted.windows(called.len()).any(|words| words == called)
+        };
+        let longest = |spare: &Spare| {
+            let names = std::iter::once(&spare.is).chain(&spare.called);
+            names.filter(|called| stands(called)).map(|called| plain_words(called).concat().len()).max()
+        };
+        let places = self.spares.iter().enumerate();
+        places
+            .filter_map(|(place, spare)| Some((longest(spare)?, place)))
+            .max_by_key(|found| found.0)
+            .map(|found| found.1)
+    }
+}
+
+/// The words of a name in small letters, each without the s of more than one.
+fn plain_words(name: &str) -> Vec<String> {
+    let lower = name.to_lowercase();
+    let words = lower.split(|sign: char| !sign.is_alphanumeric()).filter(|word| !word.is_empty());
+    words.map(|word| if word.len() > 3 { word.trim_end_matches('s') } else { word }.to_owned()).collect()
+}
+
 /// Beyond this nobody carries spares.
 const NUMBER_MOST: u32 = 100_000;
 
@@ -207,6 +241,31 @@ mod tests {
             assert!(number(&more).iter().zip(&least).all(|(more, less)| more >= less), "{more:?}");
         }
         assert!(least[0] > 10, "{least:?}");
+    }
+
+    #[test]
+    fn names_in_a_journal_lead_to_the_part() {
+        let (base, _) = Base::embedded();
+        let id = |name: &str| base.spare_called(name).map(|place| base.spares[place].id.as_str());
+        for (name, part) in [
+            ("rear left motor", "motor"),
+            ("camera harness, 120 mm", "camera_harness"),
+            ("Tansy nano camera", "camera"),
+            ("camera lens", "lens"),
+            ("right-hand omni", "air_antenna"),
+            ("Sets of blades", "set_of_blades"),
+            ("front arms", "arm_or_frame_plate"),
+            ("pack P2", "pack"),
+        ] {
+            assert_eq!(id(name), Some(part), "{name}");
+        }
+        assert_eq!((id("harmonica"), id("")), (None, None));
+        // Each part is called so that its own name leads back to it, and what a repair uses up is named so too.
+        for spare in base.spares.iter().filter(|spare| !spare.is.contains('(')) {
+            assert_eq!(id(&spare.is), Some(spare.id.as_str()));
+        }
+        let repair = base.repair("replace_harness").unwrap();
+        assert_eq!(base.parts_of_repair(repair), ["camera harness"]);
     }
 
     #[test]

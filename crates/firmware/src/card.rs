@@ -1,12 +1,15 @@
 //! Is this card fit to carry this image? Judged from what somebody saw of it; nothing is opened here.
 
-use crate::name::same_on_card;
+use crate::name::{card_folder, same_on_card};
 use crate::{Digest, Recipe, Refused};
 use serde::{Deserialize, Serialize};
 
 /// A file on a card.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct FileSeen {
+    /// The folder it lies in, from the top of the card, steps parted by `/`; empty for the top.
+    #[serde(default)]
+    pub folder: String,
     /// Its name.
     pub name: String,
     /// Its size, in bytes.
@@ -30,7 +33,7 @@ pub struct CardSeen {
     pub size: Option<u64>,
     /// How much is free on it, in bytes.
     pub free: Option<u64>,
-    /// The files in the folder where the image goes.
+    /// The files in the folders where images go.
     pub files: Vec<FileSeen>,
 }
 
@@ -54,7 +57,13 @@ pub(crate) fn is_file_system(wanted: &str, found: &str) -> bool {
     wanted == found || known.is_some_and(|(_, words)| words.contains(&found.as_str()))
 }
 
-/// Files on the card that an installer may take for its image: another one with the same ending.
+/// The files in the folder of a recipe.
+fn beside<'a>(card: &'a CardSeen, recipe: &Recipe) -> impl Iterator<Item = &'a FileSeen> {
+    let folder = card_folder(&recipe.folder).unwrap_or_default().join("/");
+    card.files.iter().filter(move |file| same_on_card(&file.folder, &folder))
+}
+
+/// Files on the card that an installer may take for its image: another one with the same ending in the folder it looks in.
 pub fn strays<'a>(card: &'a CardSeen, recipe: &Recipe) -> Vec<&'a str> {
     let ending = |name: &str| name.rsplit_once('.').map(|(_, end)| end.to_lowercase());
     let wanted = ending(&recipe.file_name);
@@ -65,7 +74,7 @@ pub fn strays<'a>(card: &'a CardSeen, recipe: &Recipe) -> Vec<&'a str> {
             && wanted.is_some()
             && ending(&file.name) == wanted
     };
-    card.files.iter().filter(stray).map(|file| file.name.as_str()).collect()
+    beside(card, recipe).filter(stray).map(|file| file.name.as_str()).collect()
 }
 
 /// All that speaks against putting `bytes` of image on this card; `yes` says that the owner named it although it is not
@@ -107,7 +116,7 @@ pub fn card_against(card: &CardSeen, recipe: &Recipe, bytes: u64, yes: bool) -> 
     let ours = |name: &str| {
         same_on_card(name, &recipe.file_name) || recipe.keep.iter().any(|kept| same_on_card(&kept.name, name))
     };
-    let links = card.files.iter().filter(|file| file.is_link && ours(&file.name));
+    let links = beside(card, recipe).filter(|file| file.is_link && ours(&file.name));
     found.extend(links.map(|file| Refused::Link { card: path(), name: file.name.clone() }));
     found
 }

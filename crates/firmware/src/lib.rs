@@ -17,6 +17,7 @@ mod recipe;
 mod recipe_text;
 mod refused;
 mod supply;
+mod turn;
 mod unit;
 mod version;
 
@@ -32,5 +33,5 @@ pub use recipe::{Kept, Recipe};
 pub use recipe_text::{RECIPE_EXAMPLE, RecipeFault, read_recipe, write_recipe};
 pub use refused::Refused;
 pub use supply::{SPARE_LEAST, SUPPLY_SOURCE, Supply};
-pub use unit::{End, Unit};
+pub use unit::{End, SettingsFault, Unit, settings_fit};
 pub use version::{NoVersion, Version};

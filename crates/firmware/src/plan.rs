@@ -6,12 +6,12 @@
 //!
 //! A plan is refused as a whole and with all its reasons: there is no half a plan.
 
-use crate::barrier::{Crossing, barriers, crossing};
 use crate::card::card_against;
-use crate::name::{card_folder, card_name, same_on_card};
-use crate::pairing::{MatchingSet, Pairing, pairing};
+use crate::name::{card_folder, same_on_card};
+use crate::pairing::MatchingSet;
 use crate::supply::{SPARE_LEAST, Supply};
-use crate::{CardSeen, Digest, End, Fit, IMAGE_BYTES_MAX, Image, Recipe, Refused, Unit, Version};
+use crate::turn::{Turn, names_clash, turn, unmatched};
+use crate::{CardSeen, Digest, End, Image, Recipe, Refused, Unit, Version};
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -120,157 +120,6 @@ pub fn plan(asked: &Asked) -> Result<Plan, Vec<Refused>> {
     Ok(Plan { steps, mind })
 }
 
-#[derive(Clone, Copy)]
-struct Turn<'a> {
-    unit: &'a Unit,
-    image: &'a Image,
-    recipe: &'a Recipe,
-}
-
-fn turn<'a>(asked: &Asked<'a>, label: &str) -> Result<Turn<'a>, Vec<Refused>> {
-    let Some(unit) = asked.units.iter().find(|unit| unit.label == label) else {
-        return Err(vec![Refused::NoUnit { unit: label.to_owned() }]);
-    };
-    let mut found = Vec::new();
-    let recipe = asked.recipes.iter().find(|recipe| same_on_card(&recipe.kind, &unit.kind));
-    if recipe.is_none() {
-        found.push(Refused::NoRecipe { kind: unit.kind.clone() });
-    }
-    let image =
-        asked.chosen.get(label).and_then(|digest| asked.images.iter().find(|image| &image.digest == digest));
-    let Some(image) = image else {
-        found.push(Refused::NoImage { unit: label.to_owned(), kind: unit.kind.clone() });
-        return Err(found);
-    };
-    found.extend(image_against(image));
-    found.extend(fit_against(unit, image));
-    found.extend(step_against(asked, unit, image));
-    if let Some(recipe) = recipe {
-        let name = |why| Refused::Name { kind: recipe.kind.clone(), why };
-        found.extend(card_name(&recipe.file_name).err().map(name));
-        found.extend(card_folder(&recipe.folder).err().map(name));
-        found.extend(recipe.keep.iter().filter_map(|kept| card_name(&kept.name).err()).map(name));
-    }
-    match recipe {
-        Some(recipe) if found.is_empty() => Ok(Turn { unit, image, recipe }),
-        _ => Err(found),
-    }
-}
-
-fn image_against(image: &Image) -> Option<Refused> {
-    match image.size {
-        0 => Some(Refused::Empty { file: image.file.clone() }),
-        bytes if bytes > IMAGE_BYTES_MAX => {
-            Some(Refused::TooLarge { file: image.file.clone(), bytes, most: IMAGE_BYTES_MAX })
-        }
-        _ => None,
-    }
-}
-
-fn fit_against(unit: &Unit, image: &Image) -> Option<Refused> {
-    let (file, made_for, label) = (image.file.clone(), image.for_words(), unit.label.clone());
-    match image.fit(unit) {
-        Fit::Fits => None,
-        Fit::OtherKind => Some(Refused::OtherKind { file, made_for, unit: label, kind: unit.kind.clone() }),
-        Fit::RevisionUnknown => Some(Refused::RevisionUnknown { file, made_for, unit: label }),
-        Fit::OtherRevision => {
-            let revision = unit.revision.clone().unwrap_or_default();
-            Some(Refused::OtherRevision { file, made_for, unit: label, revision })
-        }
-    }
-}
-
-fn step_against(asked: &Asked, unit: &Unit, image: &Image) -> Option<Refused> {
-    let (label, to) = (unit.label.clone(), image.version.clone());
-    let from = unit.version.clone();
-    match (crossing(&barriers(asked.images, &unit.kind), from.as_ref(), &to), from) {
-        (Crossing::First(first), Some(from)) => Some(Refused::StepSkipped { unit: label, from, first, to }),
-        (Crossing::Back(barrier), Some(from)) => Some(Refused::WayBack { unit: label, from, to, barrier }),
-        (Crossing::FromUnknown(barrier), _) => Some(Refused::VersionUnread { unit: label, barrier }),
-        _ => None,
-    }
-}
-
-/// Two kinds that look for one name in one folder may not share a card at one time; they never do, since each image has its
-/// turn. What may not be is a marker of one that is the image of the other.
-fn names_clash(turns: &[Turn]) -> Vec<Refused> {
-    let mut found = Vec::new();
-    for (number, one) in turns.iter().enumerate() {
-        for other in turns
-            .iter()
-            .skip(number + 1)
-            .filter(|other| same_on_card(&other.recipe.folder, &one.recipe.folder))
-        {
-            let clashes = |a: &Recipe, b: &Recipe| {
-                a.keep
-                    .iter()
-                    .find(|kept| same_on_card(&kept.name, &b.file_name))
-                    .map(|kept| Refused::NamesClash { names: kept.name.clone(), other: b.file_name.clone() })
-            };
-            found.extend(clashes(one.recipe, other.recipe).or_else(|| clashes(other.recipe, one.recipe)));
-        }
-    }
-    found.dedup();
-    found
-}
-
-/// The version a unit will have when the batch is done.
-fn then<'a>(turns: &[Turn<'a>], unit: &'a Unit) -> Option<&'a Version> {
-    let loaded = turns.iter().find(|turn| turn.unit.label == unit.label).map(|turn| &turn.image.version);
-    loaded.or(unit.version.as_ref())
-}
-
-/// Units of the batch that no unit at the other end would understand when it is done.
-fn unmatched(asked: &Asked, turns: &[Turn]) -> Vec<Refused> {
-    let mut found = Vec::new();
-    for turn in turns {
-        let other_end = match turn.recipe.end {
-            End::Air => End::Ground,
-            End::Ground => End::Air,
-            End::Other => continue,
-        };
-        let is_other = |unit: &&Unit| {
-            asked.recipes.iter().any(|recipe| {
-                same_on_card(&recipe.kind, &unit.kind)
-                    && recipe.end == other_end
-                    && same_on_card(&recipe.system, &turn.recipe.system)
-            })
-        };
-        let others: Vec<&Unit> = asked.units.iter().filter(is_other).collect();
-        let mine = &turn.image.version;
-        let goes = |unit: &&Unit| {
-            then(turns, unit).is_none_or(|theirs| {
-                let (air, ground) = if turn.recipe.end == End::Air { (mine, theirs) } else { (theirs, mine) };
-                pairing(asked.sets, &turn.recipe.system, air, ground) == Pairing::Matched
-            })
-        };
-        // Where there is no other end to be known, nothing can be said against it.
-        if others.is_empty() || others.iter().any(goes) {
-            continue;
-        }
-        let versions: BTreeSet<String> =
-            others.iter().filter_map(|unit| then(turns, unit)).map(Version::to_string).collect();
-        let versions = versions.into_iter().collect::<Vec<_>>().join(", ");
-        let labels = others.iter().map(|unit| unit.label.as_str()).collect::<Vec<_>>().join(", ");
-        let label = turn.unit.label.clone();
-        found.push(match turn.recipe.end {
-            End::Air => Refused::Unmatched {
-                air: mine.clone(),
-                air_unit: label,
-                ground: versions,
-                ground_units: labels,
-            },
-            _ => Refused::GroundUnmatched {
-                ground: mine.clone(),
-                ground_unit: label,
-                air: versions,
-                air_units: labels,
-            },
-        });
-    }
-    found
-}
-
 fn order(turns: &mut Vec<Turn>) {
     let first = turns.iter().find_map(|turn| turn.image.first);
     let by_image =
@@ -315,6 +164,11 @@ fn supply_short(asked: &Asked, turns: &[Turn]) -> Vec<Refused> {
     }
 }
 
+/// Whether the image of one turn lies under this name in the folder that another turn looks in.
+fn lies_there(one: &Turn, other: &Turn, name: &str) -> bool {
+    same_on_card(&one.recipe.folder, &other.recipe.folder) && same_on_card(&one.recipe.file_name, name)
+}
+
 /// Which card each image goes on; says what speaks against a card.
 fn dealt(asked: &Asked, turns: &[Turn], against_it: &mut Vec<Refused>) -> BTreeMap<(Digest, String), usize> {
     let mut wanted: Vec<(Digest, String)> = Vec::new();
@@ -341,7 +195,7 @@ fn dealt(asked: &Asked, turns: &[Turn], against_it: &mut Vec<Refused>) -> BTreeM
         let reasons: Vec<Refused> = card_against(card, turn.recipe, turn.image.size, yes)
             .into_iter()
             // The image of another turn is taken off by the writer when the card is written anew.
-            .filter(|why| !matches!(why, Refused::Stray { stray, .. } if turns.iter().any(|t| same_on_card(&t.recipe.file_name, stray))))
+            .filter(|why| !matches!(why, Refused::Stray { stray, .. } if turns.iter().any(|other| lies_there(other, turn, stray))))
             .filter(|why| !against_it.contains(why))
             .collect();
         against_it.extend(reasons);

@@ -2,7 +2,8 @@
 
 #![allow(clippy::unwrap_used)]
 use super::*;
-use crate::{FileSeen, Fits, Kept, digest_of};
+use crate::barrier::{Crossing, barriers, crossing};
+use crate::{FileSeen, Fit, Fits, Kept, digest_of};
 use expect_test::{Expect, expect};
 use proptest::prelude::*;
 
@@ -220,7 +221,8 @@ fn a_card_that_will_not_do_is_refused_with_all_its_reasons() {
             seen.size = Some(64_000_000_000);
             seen.free = Some(1_000);
             seen.file_system = Some("ntfs3".into());
-            let file = |name: &str, is_link| FileSeen { name: name.into(), size: 5, is_link };
+            let file =
+                |name: &str, is_link| FileSeen { folder: String::new(), name: name.into(), size: 5, is_link };
             seen.files =
                 vec![file("old.img", false), file("lanner_air.img", true), file("holiday.jpg", false)];
             bench.batch.truncate(1);
@@ -233,6 +235,38 @@ fn a_card_that_will_not_do_is_refused_with_all_its_reasons() {
             card "/media/card" is written as ntfs3; "Lanner small air unit" reads fat32; format it so on a machine you trust
             card "/media/card" holds "old.img" beside the wanted image: the unit may take the wrong one. Remove it
             card "/media/card": "lanner_air.img" on it is a link that leads elsewhere; take another card"#]],
+    );
+}
+
+#[test]
+fn each_recipe_is_held_against_its_own_folder() {
+    refused(
+        |bench| {
+            bench.recipes[1].folder = "ground/now".into();
+            let file = |folder: &str, name: &str, is_link| FileSeen {
+                folder: folder.into(),
+                name: name.into(),
+                size: 5,
+                is_link,
+            };
+            bench.cards.seen[0].files = vec![
+                file("GROUND/NOW", "old.img", false),
+                file("ground/now", "install.txt", true),
+                file("elsewhere", "other.img", false),
+                file("", "holiday.jpg", false),
+            ];
+        },
+        expect![[r#"
+            card "/media/card" holds "old.img" beside the wanted image: the unit may take the wrong one. Remove it
+            card "/media/card": "install.txt" on it is a link that leads elsewhere; take another card"#]],
+    );
+    let mut bench = six();
+    bench.recipes[1].folder = "ground".into();
+    bench.cards.seen[0].files =
+        vec![FileSeen { folder: "ground".into(), name: "LANNER_AIR.IMG".into(), size: 5, is_link: false }];
+    assert!(
+        matches!(bench.plan().unwrap_err()[..], [Refused::Stray { .. }]),
+        "the image of the other folder is no turn of this one"
     );
 }
 

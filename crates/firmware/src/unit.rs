@@ -88,3 +88,45 @@ impl Unit {
         )
     }
 }
+
+/// Settings that a unit may have at most, and letters of a name or value.
+const SETTINGS_MAX: usize = 60;
+const SETTING_LETTERS_MAX: usize = 120;
+
+/// Why settings are not taken.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[allow(missing_docs)] // The words of each variant say what its fields are.
+pub enum SettingsFault {
+    #[error("{settings} settings are more than the {SETTINGS_MAX} a unit may have")]
+    Many { settings: usize },
+    #[error(
+        "a setting of {letters} letters is longer than {SETTING_LETTERS_MAX}; write down what it reads, no more"
+    )]
+    Long { letters: usize },
+}
+
+/// Whether settings are such as a unit may have.
+pub fn settings_fit(settings: &BTreeMap<String, String>) -> Result<(), SettingsFault> {
+    if settings.len() > SETTINGS_MAX {
+        return Err(SettingsFault::Many { settings: settings.len() });
+    }
+    let texts = settings.iter().flat_map(|(name, value)| [name, value]);
+    match texts.map(|text| text.chars().count()).find(|letters| *letters > SETTING_LETTERS_MAX) {
+        Some(letters) => Err(SettingsFault::Long { letters }),
+        None => Ok(()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn too_many_and_too_long_settings_are_told() {
+        let many: BTreeMap<_, _> = (0..61).map(|n| (n.to_string(), "x".to_owned())).collect();
+        assert_eq!(settings_fit(&many), Err(SettingsFault::Many { settings: 61 }));
+        let long = [("level".to_owned(), "9".repeat(121))].into();
+        assert_eq!(settings_fit(&long), Err(SettingsFault::Long { letters: 121 }));
+        assert_eq!(settings_fit(&[("level".to_owned(), "25 mW".to_owned())].into()), Ok(()));
+    }
+}

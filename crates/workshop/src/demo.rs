@@ -8,32 +8,42 @@ use crate::draft::Draft;
 use crate::fault::WorkshopFault;
 use crate::fleet::{draft_of_new, free_craft_id, need, standing_of_new};
 use crate::journal::{self, Entry};
-use crate::keeping;
+use crate::keeping::{self, Keep};
 use crate::row::{self, Key};
 use crate::{JournalKind, Moment, Workshop};
 use craft::{Craft, CraftId};
+use std::collections::BTreeMap;
 
 impl Workshop {
-    /// Puts the demo in: each craft with the text of its sheet. A demo craft that is there already stays as it is.
-    /// Gives the ids of all that came in.
-    pub fn load_demo(&mut self, demo: &[(Craft, String)], at: Moment) -> Result<Vec<CraftId>, WorkshopFault> {
+    /// Puts the demo in: each craft with the text of its sheet, and what is kept beside them: units, images, entries of
+    /// the journal. A demo craft that is there already stays as it is, and nothing is entered about it again. What is of
+    /// the owner's own under the same name stays too. Gives the ids of all that came in.
+    pub fn load_demo(
+        &mut self,
+        demo: &[(Craft, String)],
+        beside: &[Keep],
+        at: Moment,
+    ) -> Result<Vec<CraftId>, WorkshopFault> {
         self.write(|conn| {
             let mut whole = Draft::default();
             let mut came = Vec::new();
+            let mut names = BTreeMap::new();
             for (craft, sheet) in demo {
                 if row::stored(conn, &craft.id)?.is_some_and(|stored| stored.row.demo) {
                     continue;
                 }
-                let craft = Craft { id: free_craft_id(conn, &craft.id)?, ..craft.clone() };
-                let adopted = adopt(conn, None, craft, true, Sharing::EqualParts)?;
+                let free = Craft { id: free_craft_id(conn, &craft.id)?, ..craft.clone() };
+                let adopted = adopt(conn, None, free, true, Sharing::EqualParts)?;
                 let mut draft = draft_of_new(&adopted, standing_of_new(conn, true)?)?;
                 draft.set(Key::Sheet(adopted.craft.id.clone()), None, Some(sheet))?;
                 // Written one by one, so that the next craft finds the parts of this one.
                 draft.write(conn)?;
                 whole.absorb(draft);
+                names.insert(craft.id.to_string(), adopted.craft.id.to_string());
                 came.push(adopted.craft.id);
             }
             if !came.is_empty() {
+                whole.absorb(keeping::beside_demo(conn, beside, &names)?);
                 let what = format!("Load the demo: {} craft", came.len());
                 journal::enter(conn, Entry::of_workshop(at, JournalKind::DemoLoaded, what), &whole)?;
             }

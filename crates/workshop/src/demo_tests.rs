@@ -8,7 +8,7 @@ use craft::Edit;
 fn with_demo() -> Workshop {
     let mut shop = workshop();
     let demo = [(craft("wren", 50.0), "# wren\n".to_owned()), (craft("rook", 50.0), String::new())];
-    assert_eq!(shop.load_demo(&demo, moment(1)).unwrap(), [craft_id("wren"), craft_id("rook")]);
+    assert_eq!(shop.load_demo(&demo, &[], moment(1)).unwrap(), [craft_id("wren"), craft_id("rook")]);
     shop
 }
 
@@ -31,7 +31,7 @@ fn loading_the_demo_again_keeps_what_was_done_to_it() {
     let mut shop = with_demo();
     shop.edit(&craft_id("wren"), &set_mass("frame", 60.0), moment(2)).unwrap();
     let again = [(craft("wren", 50.0), String::new()), (craft("kite", 40.0), String::new())];
-    assert_eq!(shop.load_demo(&again, moment(3)).unwrap(), [craft_id("kite")]);
+    assert_eq!(shop.load_demo(&again, &[], moment(3)).unwrap(), [craft_id("kite")]);
     assert!(mass(&shop.craft(&craft_id("wren")).unwrap(), "frame").unwrap().starts_with("60 g"));
 }
 
@@ -68,6 +68,43 @@ fn a_demo_craft_with_a_users_part_gets_a_copy_that_goes_with_the_demo() {
     shop.remove_demo(moment(4)).unwrap();
     assert_eq!(shop.craft(&craft_id("racer")).unwrap(), before);
     assert_eq!(shop.parts().unwrap().len(), 3);
+}
+
+#[test]
+fn what_is_kept_beside_the_demo_comes_and_goes_with_it_and_spares_ones_own() {
+    use crate::Keep;
+    use care::{Entry, EntryKind};
+    use firmware::Unit;
+    let mut shop = workshop();
+    // The owner's own craft has the name of a demo craft, and a unit of the owner's has the label of a demo unit.
+    shop.import(&craft("wren", 70.0), "", moment(1)).unwrap();
+    shop.keep("Describe unit A1", &[Keep::Unit(Unit::new("A1", "own kind"))], moment(1)).unwrap();
+    let unit = |label: &str, craft: Option<&str>| {
+        let mut unit = Unit::new(label, "demo kind");
+        unit.craft = craft.map(str::to_owned);
+        Keep::Unit(unit)
+    };
+    let entry =
+        |words: &str, craft: &str| Keep::Entry(None, Entry::new(9, EntryKind::Changed, words).of(craft));
+    let beside = [
+        unit("A1", None),
+        unit("D1", Some("wren")),
+        entry("first", "wren"),
+        entry("second", "wren"),
+        entry("of a craft that is not there", "kite"),
+    ];
+    let demo = [(craft("wren", 50.0), String::new())];
+    assert_eq!(shop.load_demo(&demo, &beside, moment(2)).unwrap(), [craft_id("wren-2")]);
+    let units = shop.kept::<Unit>().unwrap();
+    assert_eq!((units[0].thing.kind.as_str(), units[0].demo), ("own kind", false));
+    assert_eq!((units[1].thing.craft.as_deref(), units[1].demo), (Some("wren-2"), true));
+    let entries = shop.kept::<Entry>().unwrap();
+    let told: Vec<_> =
+        entries.iter().map(|one| (one.thing.words.as_str(), one.thing.craft.as_deref())).collect();
+    assert_eq!(told, [("first", Some("wren-2")), ("second", Some("wren-2"))]);
+    shop.remove_demo(moment(4)).unwrap();
+    assert_eq!((shop.kept::<Unit>().unwrap().len(), shop.kept::<Entry>().unwrap().len()), (1, 0));
+    assert!(!shop.has_demo().unwrap());
 }
 
 #[test]

@@ -19,6 +19,7 @@ use firmware::{Batch, Image, MatchingSet, Recipe, Unit};
 use rusqlite::Connection;
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
 /// Where a thing lies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -222,6 +223,47 @@ pub(crate) fn without_demo(conn: &Connection, draft: &mut Draft) -> Result<(), T
     one::<Batch>(conn, draft)?;
     one::<Counter>(conn, draft)?;
     one::<Entry>(conn, draft)
+}
+
+/// Puts in what belongs to the demo beside its craft: what speaks of a craft goes under the id that it came in by, and is
+/// left out if it did not come in; what lies there already stays.
+pub(crate) fn beside_demo(
+    conn: &Connection,
+    beside: &[Keep],
+    came_as: &BTreeMap<String, String>,
+) -> Result<Draft, Trouble> {
+    let mut whole = Draft::default();
+    for keep in beside {
+        let mut keep = keep.clone();
+        let of_craft = match &mut keep {
+            Keep::Unit(unit) => unit.craft.as_mut(),
+            Keep::Counter(_, counter) => counter.craft.as_mut(),
+            Keep::Entry(_, entry) => entry.craft.as_mut(),
+            _ => None,
+        };
+        if let Some(craft) = of_craft {
+            let Some(id) = came_as.get(craft) else { continue };
+            craft.clone_from(id);
+        }
+        let named = match &keep {
+            Keep::Unit(unit) => Some((Drawer::Unit, unit.label.clone())),
+            Keep::Image(image) => Some((Drawer::Image, image.digest.to_string())),
+            Keep::MatchingSet(set) => Some((Drawer::MatchingSet, set_id(set))),
+            Keep::Recipe(recipe) => Some((Drawer::Recipe, recipe.kind.to_lowercase())),
+            _ => None,
+        };
+        if let Some((drawer, id)) = named
+            && row::get::<serde_json::Value>(conn, &Key::Kept(drawer, id))?.is_some()
+        {
+            continue;
+        }
+        let mut draft = Draft::default();
+        enter(conn, &mut draft, &keep, true)?;
+        // Written one by one, so that the next new one gets the next number.
+        draft.write(conn)?;
+        whole.absorb(draft);
+    }
+    Ok(whole)
 }
 
 fn enter(conn: &Connection, draft: &mut Draft, change: &Keep, demo: bool) -> Result<String, Trouble> {

@@ -91,9 +91,29 @@ export default {
     const line = journal.find((one) => one.words.startsWith('Mended: '));
     assert.match(line.words, /strands broken, pinched, plug pins bent; new one of right hand and length/);
 
+    // The journal of the craft remembers the repair and the part it used up.
+    await page.goto(`${url}/journal?craft=${id}`);
+    const entry = page.locator('li.repaired').first();
+    await entry.getByText(/strands broken, pinched, plug pins bent/).waitFor();
+    await entry.getByText('parts camera harness').waitFor();
+
+    // The next time the very same is seen, the harness stands first, and the page says why.
+    await page.goto(`${url}/mend/${id}`);
     await begin(page);
+    await firstStep(page).getByRole('heading', { name: 'Fit a spare harness' }).waitFor();
+    await firstStep(page)
+      .getByText(/^Tried sooner than the lore alone would, .*pinched, plug pins bent” was found once/)
+      .waitFor();
+    await page
+      .getByText(/found here once/)
+      .first()
+      .waitFor();
+    await firstStep(page).scrollIntoViewIfNeeded();
+    await shot('mend-sooner');
+    await noSidewaysScroll(page, 'the next session');
     const later = await placeOfHarness(url, id);
-    assert.ok(later.place < before.place, `a spare harness stood at ${before.place}, now at ${later.place}`);
+    assert.ok(before.place > 0, 'at first something else came before it');
+    assert.equal(later.place, 0);
     assert.ok(later.chance > before.chance, 'what was found once is likelier now');
     say(`a spare harness moved from place ${before.place + 1} to ${later.place + 1}`);
   },

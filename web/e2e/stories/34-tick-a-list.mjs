@@ -13,13 +13,12 @@ export default {
     await form.getByLabel('In your words').fill('Clipped the second gate');
     await form.getByRole('button', { name: 'Enter it' }).click();
     await page.getByText('It is in the journal.').first().waitFor();
-    // A flight of the same second would not be known to come after the crash.
-    await page.waitForTimeout(1100);
+    // Of the same second it may be, and still it came after the crash.
     await form.getByLabel('Kind').selectOption('flown');
     await form.getByLabel('Minutes flown').fill('4,5');
     await form.getByLabel('Packs, with commas').fill('P1');
     await form.getByRole('button', { name: 'Enter it' }).click();
-    await page.getByText('2 of ').waitFor();
+    await page.locator('li.flown').first().getByText('4.5 min').waitFor();
     await noSidewaysScroll(page, 'the journal');
     await shot('journal-phone');
 
@@ -48,12 +47,13 @@ export default {
     await page.getByLabel('So far').fill('29');
     await page.getByRole('button', { name: 'Count it' }).click();
     await page.getByText('near its end').waitFor();
-    await page.getByRole('button', { name: 'One more on pigtail' }).click();
+    const more = page.getByRole('button', { name: 'One more on pigtail', exact: true });
+    await more.click();
     await page.getByText('30 of 30').first().waitFor();
-    await page.getByRole('button', { name: 'One more on pigtail' }).click();
+    await more.click();
     await page.getByText('past its life').waitFor();
     await shot('care-counters');
-    for (const where of ['/journal', '/care', `/care/${craft.id}`, '/load', '/phone']) {
+    for (const where of ['/journal', '/care', `/care/${craft.id}`, '/load', '/phone', '/spares']) {
       await page.goto(url + where);
       await page.getByRole('heading', { level: 1 }).waitFor();
       await page.waitForLoadState('networkidle');

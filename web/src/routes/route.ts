@@ -10,6 +10,7 @@ export type Route =
   | { page: 'load' }
   | { page: 'journal' }
   | { page: 'care'; craft: string | null }
+  | { page: 'spares' }
   | { page: 'phone' }
   | { page: 'nowhere' };
 
@@ -35,6 +36,7 @@ export function routeOf(path: string): Route {
   if (first === 'parts' && second !== undefined && third === undefined) return { page: 'part', part: second };
   if (first === 'load' && second === undefined) return { page: 'load' };
   if (first === 'journal' && second === undefined) return { page: 'journal' };
+  if (first === 'spares' && second === undefined) return { page: 'spares' };
   if (first === 'phone' && second === undefined) return { page: 'phone' };
   if (first === 'care' && third === undefined) return { page: 'care', craft: second ?? null };
   if (first === 'manual') return { page: 'manual', chapter: second ?? null, entry: third ?? null };
@@ -43,6 +45,7 @@ export function routeOf(path: string): Route {
 
 export const craftHref = (id: string): string => `/craft/${encodeURIComponent(id)}`;
 export const careHref = (id: string): string => `/care/${encodeURIComponent(id)}`;
+export const sparesHref = (id: string): string => `/spares?craft=${encodeURIComponent(id)}`;
 export const mendHref = (id: string): string => `/mend/${encodeURIComponent(id)}`;
 export const partHref = (id: string): string => `/parts/${encodeURIComponent(id)}`;
 export const ruleHref = (id: string): string => `/manual/rules/${encodeURIComponent(id)}`;

@@ -49,6 +49,15 @@ pub struct JournalArgs {
     /// With --enter crashed: the pack was hit
     #[arg(long, requires = "enter")]
     pack_hit: bool,
+    /// Take an entry back, by its id: it stays on record and counts for nothing
+    #[arg(long, value_name = "ID", conflicts_with_all = ["enter", "csv", "page"])]
+    take_back: Option<String>,
+    /// Let an entry stand again that was taken back
+    #[arg(long, value_name = "ID", conflicts_with_all = ["enter", "csv", "page", "take_back"])]
+    stand_again: Option<String>,
+    /// With --enter: a part concerned, such as one that was replaced; may be given again
+    #[arg(long, value_name = "PART", requires = "enter")]
+    part: Vec<String>,
     /// Write what is found as a table for a spreadsheet
     #[arg(long, value_name = "FILE", conflicts_with = "enter")]
     csv: Option<PathBuf>,
@@ -64,7 +73,7 @@ pub struct JournalArgs {
 
 const JSON: &str = "\
 With --json it prints {\"entries\": [{\"id\", \"at\", \"kind\", \"craft\", \"words\", \"minutes\", \"parts\", \"units\", \"packs\",
-\"measured\", \"ticked\", …}, …], \"total\", …}, newest first; with --enter {\"line\", \"ids\"}. Keys are never renamed or dropped.
+\"measured\", \"ticked\", \"taken_back\", …}, …], \"total\", …}, newest first; with --enter {\"line\", \"ids\"}. Keys are never renamed or dropped.
 
 Exit status: 0 done, 2 bad input or usage.";
 
@@ -72,6 +81,15 @@ Exit status: 0 done, 2 bad input or usage.";
 pub fn journal(args: &JournalArgs) -> Result<Outcome, Refusal> {
     if let Some(kind) = &args.enter {
         return enter(args, kind);
+    }
+    if let Some((id, stands)) =
+        args.take_back.as_ref().map(|id| (id, false)).or(args.stand_again.as_ref().map(|id| (id, true)))
+    {
+        let mut bench = Bench::new(Workshop::open_or_create(args.from.path()?)?.workshop);
+        let kept = bench.let_stand(id, stands)?;
+        let told = format!("entry {id} {}\n", if stands { "stands again" } else { "is taken back" });
+        say(&if args.json { as_json(&kept) } else { told })?;
+        return Ok(Outcome::NothingBroken);
     }
     let shop = args.from.open()?;
     let craft = args.craft.as_deref().map(|wanted| id_of(&shop, wanted)).transpose()?;
@@ -117,7 +135,7 @@ fn enter(args: &JournalArgs, kind: &str) -> Result<Outcome, Refusal> {
         kind: kind.to_owned(),
         craft: craft.map(|id| id.to_string()),
         words: args.words.clone().unwrap_or_default(),
-        parts: Vec::new(),
+        parts: args.part.clone(),
         units: Vec::new(),
         packs: args.pack.clone(),
         plugged: Vec::new(),
@@ -150,7 +168,7 @@ fn text(view: &JournalView) -> String {
 
 fn line(entry: &EntryView) -> String {
     let craft = entry.craft_name.as_deref().map(|name| format!("{name} ")).unwrap_or_default();
-    let mut out = format!("{}  {craft}{}\n", entry.at, entry.kind_plain);
+    let mut out = format!("{}  {}  {craft}{}\n", entry.id, entry.at, entry.kind_plain);
     if !entry.words.is_empty() {
         out.push_str(&format!("{}\n", folded(&entry.words, "    ")));
     }

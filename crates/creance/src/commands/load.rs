@@ -1,18 +1,19 @@
 //! `creance load`: units, images and batches; a card is planned, written, and each unit confirmed.
 
 use super::Outcome;
+use super::load_told::{is_short, listed, planned, stands};
 use super::subject::{WorkshopArgs, id_of};
 use crate::bench::Bench;
 use crate::loading::write_card;
-use crate::output::{folded, note, say};
+use crate::output::{note, say};
 use crate::refusal::{Cause, Refusal};
 use crate::wire::load::{
-    BatchView, ChosenSent, FitsSent, GoOnSent, ImageSent, LoadStep, LoadView, PlanSent, PlanView, RecipeSent,
-    ReportSent, SetSent, UnitSent,
+    ChosenSent, FitsSent, GoOnSent, ImageSent, PlanSent, RecipeSent, ReportSent, SetSent, UnitSent,
 };
 use crate::wire::told::as_json;
 use cards::{Deed, Turn};
 use clap::{Args, Subcommand};
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use workshop::Workshop;
 
@@ -67,6 +68,12 @@ enum What {
         /// The craft it is in, by name or id
         #[arg(long, value_name = "CRAFT")]
         craft: Option<String>,
+        /// A setting as it reads before a load; may be given again
+        #[arg(long, value_name = "NAME=VALUE")]
+        before: Vec<String>,
+        /// The same as it reads after it; may be given again
+        #[arg(long, value_name = "NAME=VALUE")]
+        after: Vec<String>,
     },
     /// Take a recipe in, which says how a kind of unit is loaded
     Recipe {
@@ -128,6 +135,15 @@ enum What {
         #[arg(value_name = "VERSION")]
         version: Option<String>,
     },
+    /// Look for the fault of an odd unit: begins a mending session with what is known of it entered
+    Search {
+        /// The batch
+        #[arg(value_name = "BATCH")]
+        batch: String,
+        /// The craft a unit is tried with that is in none, by name or id
+        #[arg(long, value_name = "CRAFT")]
+        craft: Option<String>,
+    },
     /// Go on after a unit that reported something odd: left out, or tried --again
     GoOn {
         /// The batch
@@ -155,7 +171,9 @@ pub fn load(args: &LoadArgs) -> Result<Outcome, Refusal> {
     };
     let shop = Workshop::open_or_create(from.path()?)?.workshop;
     let craft = match what {
-        What::Unit { craft: Some(craft), .. } => Some(id_of(&shop, craft)?.to_string()),
+        What::Unit { craft: Some(craft), .. } | What::Search { craft: Some(craft), .. } => {
+            Some(id_of(&shop, craft)?.to_string())
+        }
         _ => None,
     };
     let mut bench = Bench::new(shop);
@@ -168,15 +186,17 @@ pub fn load(args: &LoadArgs) -> Result<Outcome, Refusal> {
             step: step.clone(),
             first: first.clone(),
         })?,
-        What::Unit { label, kind, revision, reports, .. } => bench.describe_unit(UnitSent {
-            label: label.clone(),
-            kind: kind.clone(),
-            revision: revision.clone(),
-            version: reports.clone(),
-            craft,
-            settings_before: None,
-            settings_after: None,
-        })?,
+        What::Unit { label, kind, revision, reports, before, after, .. } => {
+            bench.describe_unit(UnitSent {
+                label: label.clone(),
+                kind: kind.clone(),
+                revision: revision.clone(),
+                version: reports.clone(),
+                craft,
+                settings_before: settings(before)?,
+                settings_after: settings(after)?,
+            })?
+        }
         What::Recipe { file } => {
             let bytes = super::subject::bytes_of(file)?;
             bench.take_recipe(&RecipeSent { text: String::from_utf8_lossy(&bytes).into_owned() })?
@@ -228,6 +248,12 @@ pub fn load(args: &LoadArgs) -> Result<Outcome, Refusal> {
         What::Report { batch, version } => {
             let step = turn(&bench, batch)?;
             bench.reported(batch, &ReportSent { step, version: version.clone() })?
+        }
+        What::Search { batch, .. } => {
+            let craft = bench.mend_odd(batch, craft.as_deref())?;
+            let view = bench.mend(&craft)?;
+            say(&if args.json { as_json(&view) } else { super::mend::text(&view) })?;
+            return Ok(Outcome::NothingBroken);
         }
         What::GoOn { batch, again } => {
             let step = turn(&bench, batch)?;
@@ -283,99 +309,27 @@ fn chosen(bench: &Bench, units: &[String]) -> Result<Vec<ChosenSent>, Refusal> {
     units.iter().map(one).collect()
 }
 
+/// Settings as they are typed; none where none was given.
+fn settings(words: &[String]) -> Result<Option<BTreeMap<String, String>>, Refusal> {
+    let one = |word: &String| {
+        let (name, value) = word
+            .split_once('=')
+            .map(|(name, value)| (name.trim(), value.trim()))
+            .filter(|(name, value)| !name.is_empty() && !value.is_empty())
+            .ok_or_else(|| {
+                let words =
+                    format!("{word:?} is no setting; write its name and its value, such as level=\"25 mW\"");
+                Refusal::new(Cause::Misread, words)
+            })?;
+        Ok((name.to_owned(), value.to_owned()))
+    };
+    let read: BTreeMap<String, String> = words.iter().map(one).collect::<Result<_, Refusal>>()?;
+    Ok(Some(read).filter(|read| !read.is_empty()))
+}
+
 fn turn(bench: &Bench, id: &str) -> Result<u32, Refusal> {
     let batch = bench.load_view()?.batches.into_iter().find(|batch| batch.id == id);
     batch
         .and_then(|batch| batch.turn)
         .ok_or_else(|| Refusal::new(Cause::NoSuch, format!("there is no batch {id:?} under way")))
-}
-
-fn listed(view: &LoadView) -> String {
-    let mut out = String::from("Units\n");
-    for unit in &view.units {
-        let revision =
-            unit.revision.as_deref().map_or("revision unknown".to_owned(), |word| format!("revision {word}"));
-        let version = unit.version.as_deref().unwrap_or("version unread");
-        let craft = unit.craft.as_deref().map(|craft| format!(", in {craft}")).unwrap_or_default();
-        out.push_str(&format!("  {}: {}, {revision}, {version}{craft}\n", unit.label, unit.kind));
-    }
-    out.push_str("Images\n");
-    for image in &view.images {
-        let digest: String = image.digest.chars().take(12).collect();
-        out.push_str(&format!("  {digest}  {} {} for {}\n", image.file, image.version, image.made_for));
-    }
-    out.push_str("Recipes\n");
-    for recipe in &view.recipes {
-        out.push_str(&format!("  {} ({}, {})\n", recipe.kind, recipe.system, recipe.end));
-    }
-    out.push_str("Batches\n");
-    for batch in &view.batches {
-        out.push_str(&format!(
-            "  {}  {}, {} units, next: {}\n",
-            batch.id,
-            batch.name,
-            batch.steps.len(),
-            batch.next
-        ));
-    }
-    out
-}
-
-fn step_line(number: usize, step: &LoadStep) -> String {
-    let from = step.from.as_deref().unwrap_or("unread");
-    format!(
-        "  {}. {}: {from} → {}, {} as {}, card {}: {}\n",
-        number + 1,
-        step.unit,
-        step.to,
-        step.file,
-        step.path,
-        step.card + 1,
-        step.state
-    )
-}
-
-fn planned(view: &PlanView) -> String {
-    if !view.against.is_empty() {
-        let told: String = view.against.iter().map(|why| format!("{}\n", folded(why, "  "))).collect();
-        return format!("Refused:\n{told}");
-    }
-    let steps: String = view.steps.iter().enumerate().map(|(number, step)| step_line(number, step)).collect();
-    let mind: String = view.mind.iter().map(|words| format!("{}\n", folded(words, "  "))).collect();
-    format!("{steps}{mind}")
-}
-
-/// Whether something is gone from the card that a unit still needs.
-fn is_short(batch: &BatchView) -> bool {
-    batch.next != "done" && !batch.gone.is_empty()
-}
-
-fn stands(batch: &BatchView) -> String {
-    let steps: String =
-        batch.steps.iter().enumerate().map(|(number, step)| step_line(number, step)).collect();
-    let turn = batch.turn.and_then(|turn| batch.steps.get(turn as usize));
-    let next = match (batch.next, turn) {
-        ("write", Some(step)) => {
-            format!("Next: write the card for {}: creance load write {}", step.unit, batch.id)
-        }
-        ("load", Some(step)) => format!(
-            "Next: blades off, antenna on, fan on; card into {}, wait{}; never cut its power. Then: creance load report {} VERSION",
-            step.unit,
-            if step.done_when.is_empty() { String::new() } else { format!(" until {}", step.done_when) },
-            batch.id
-        ),
-        ("look", Some(step)) => format!(
-            "Stop: {} was given {} and reports {}. Look at it before anything else is loaded.",
-            step.unit,
-            step.to,
-            step.reported.as_deref().unwrap_or("nothing")
-        ),
-        _ => "All units had their turn.".to_owned(),
-    };
-    let gone = if !is_short(batch) {
-        String::new()
-    } else {
-        format!("Gone from the card: {}; write it again.\n", batch.gone.join(", "))
-    };
-    format!("Batch {} ({})\n{steps}{gone}{}\n", batch.id, batch.name, folded(&next, ""))
 }

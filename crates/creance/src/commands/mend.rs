@@ -60,7 +60,7 @@ Nothing is written: a session that is kept, with its verdict, is begun on the pa
 With --json it prints one object:
   {\"craft\", \"name\", \"complaints\", \"past\", \"learnt\", \"never\",
    \"session\": {\"complaint\", \"clash\", \"causes\": [{\"id\", \"is\", \"chance\", \"words\", \"before\", \"side\", \"because\", \"basis\"}, …],
-    \"looks\", \"steps\": [{\"kind\", \"id\", \"does\", \"why\", \"outcomes\", \"minutes\", \"cost\", \"bits_a_minute\",
+    \"looks\", \"steps\": [{\"kind\", \"id\", \"does\", \"why\", \"sooner\", \"outcomes\", \"minutes\", \"cost\", \"bits_a_minute\",
     \"expected_minutes\", \"risk\", \"tools\", \"cautions\", \"prove\", \"basis\"}, …], \"barred\", \"stop_asking\", \"hand_over\", \"settled\",
     \"suggested\", \"in_doubt\", \"order\", \"repair_minutes\", \"covered\", \"done\", \"facts\", \"tools\", \"at_the_field\"}}
   causes            likeliest first; chance is exact, several faults at once allowed
@@ -72,9 +72,13 @@ Exit status: 0 something is advised, 1 what was seen cannot be together, 2 bad i
 /// Finds the fault.
 pub fn mend(args: &MendArgs) -> Result<Outcome, Refusal> {
     let base = &knowledge(args.knowledge.as_deref())?;
-    let craft = args.subject.find()?.craft;
+    let subject = args.subject.find()?;
+    let (craft, history) = (subject.craft, subject.history);
     let counts = match args.subject.from.open() {
-        Ok(shop) => counts_of(base, &shop)?,
+        Ok(shop) => {
+            let demo = !args.subject.is_sheet() && shop.is_demo(&craft.id)?;
+            counts_of(base, &shop, demo)?
+        }
         // A sheet needs no workshop: then nothing was learnt yet.
         Err(_) => Counts::default(),
     };
@@ -85,7 +89,7 @@ pub fn mend(args: &MendArgs) -> Result<Outcome, Refusal> {
     };
     let session = session(base, about, args)?;
     let judged = Proofs::default().tried(craft, &[]);
-    let view = session_view(base, 0, &session, &judged, &counts, &[]);
+    let view = session_view(base, 0, &session, &judged, &counts, history.as_deref());
     let clash = view.clash.is_some();
     let view = page(base, &judged.craft, Some(view), Vec::new(), &counts);
     say(&if args.json { as_json(&view) } else { text(&view) })?;
@@ -166,7 +170,8 @@ fn complaints(view: &MendView) -> String {
     out
 }
 
-fn text(view: &MendView) -> String {
+/// The session as text.
+pub fn text(view: &MendView) -> String {
     let Some(session) = &view.session else { return String::new() };
     let mut out = format!("{}: {}\n", view.name, session.complaint);
     if let Some(clash) = &session.clash {
@@ -225,6 +230,9 @@ fn looks(session: &MendSession) -> String {
 fn step_text(number: usize, step: &MendStep) -> String {
     let mut out = format!("  {number}. {} ({})\n", step.does, step.id);
     let _ = writeln!(out, "{}", folded(&step.why, "     "));
+    if let Some(sooner) = &step.sooner {
+        let _ = writeln!(out, "{}", folded(sooner, "     "));
+    }
     let outcomes: Vec<String> =
         step.outcomes.iter().map(|one| format!("{} {:.0} %", one.word, 100.0 * one.chance)).collect();
     let _ = writeln!(

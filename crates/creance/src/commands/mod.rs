@@ -6,6 +6,7 @@ mod explain;
 mod figures;
 mod journal;
 mod load;
+mod load_told;
 mod mend;
 mod pattern;
 mod place;

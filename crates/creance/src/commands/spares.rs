@@ -5,10 +5,10 @@ use super::subject::SubjectArgs;
 use crate::mending::{base, fleet_of};
 use crate::output::say;
 use crate::refusal::{Cause, Refusal};
+use crate::spares::{OwnRecord, told};
+use crate::wire::spares::SparesView;
 use crate::wire::told::as_json;
 use clap::Args;
-use faults::{Plan, SparesList};
-use serde::Serialize;
 use std::fmt::Write;
 
 /// What is planned.
@@ -23,10 +23,10 @@ pub struct SparesArgs {
     /// How sure it shall be that each part suffices, in per cent
     #[arg(long, value_name = "PERCENT", default_value_t = 90.0)]
     sure: f64,
-    /// Flights flown so far, for the fleet's own record to count
+    /// Flights flown beside those in the journal
     #[arg(long, value_name = "N", default_value_t = 0.0)]
     flown: f64,
-    /// A part that failed in these flights, with how often: air_antenna=2
+    /// A part that failed beside those in the journal, with how often: air_antenna=2
     #[arg(long, value_name = "PART=N", value_delimiter = ',')]
     lost: Vec<String>,
     /// Print JSON instead of text
@@ -35,46 +35,31 @@ pub struct SparesArgs {
 }
 
 const JSON: &str = "\
-Failures come as a Poisson process of unknown rate: a Gamma distribution by class of craft (expert estimates), moved by what
-was flown and lost. The number is the least that suffices with the confidence, part by part.
+Failures come as a Poisson process of unknown rate: a Gamma distribution by class of craft (expert estimates), moved by the
+flights in the journal and the parts its repairs name, of all craft of the class. The number is the least that suffices with the confidence, part by part.
 
 With --json it prints one object:
   {\"craft\", \"flights\", \"sure\", \"lines\": [{\"id\", \"is\", \"number\", \"expected\", \"suffices\", \"grams\", \"blade_sets\", \"own\"}, …],
-   \"all_suffice\", \"grams\", \"blade_sets\"}
+   \"all_suffice\", \"grams\", \"blade_sets\", \"record\": {\"flights\", \"hours\", \"craft\", \"replaced\"}, \"unknown\"}
   blade_sets  cost, in prices of one set of blades
 Keys are never renamed or dropped; new ones may be added.
 
 Exit status: 0, or 2 for bad input or usage.";
-
-#[derive(Serialize)]
-struct SparesTold {
-    craft: String,
-    flights: f64,
-    sure: f64,
-    lines: Vec<SpareTold>,
-    all_suffice: f64,
-    grams: f64,
-    blade_sets: f64,
-}
-
-#[derive(Serialize)]
-struct SpareTold {
-    id: String,
-    is: String,
-    number: u32,
-    expected: f64,
-    suffices: f64,
-    grams: f64,
-    blade_sets: f64,
-    own: u32,
-}
 
 /// Says what to carry.
 pub fn spares(args: &SparesArgs) -> Result<Outcome, Refusal> {
     let base = base();
     let craft = args.subject.find()?.craft;
     let fleet = fleet_of(&craft)?;
-    let mut failures = Vec::new();
+    let mut record = match args.subject.from.open() {
+        Ok(shop) if !args.subject.is_sheet() => {
+            let demo = shop.is_demo(&craft.id)?;
+            OwnRecord::of(base, &shop, fleet, demo)?
+        }
+        // A sheet has no journal.
+        _ => OwnRecord::default(),
+    };
+    record.flights += args.flown;
     for word in &args.lost {
         let told = || {
             Refusal::new(
@@ -91,62 +76,51 @@ pub fn spares(args: &SparesArgs) -> Result<Outcome, Refusal> {
                 None => refusal.hint(format!("They are {}.", names.collect::<Vec<_>>().join(", "))),
             });
         }
-        failures.push((id.to_owned(), number.parse().map_err(|_| told())?));
+        let number: u32 = number.parse().map_err(|_| told())?;
+        let times = record.failures.entry(id.to_owned()).or_default();
+        *times = times.saturating_add(number);
     }
-    let plan =
-        Plan { fleet, flights: args.flights, confidence: args.sure / 100.0, flown: args.flown, failures };
-    let list = faults::spares(base, &plan).map_err(|fault| Refusal::new(Cause::Unfit, fault.to_string()))?;
-    say(&if args.json { as_json(&told(&craft.name, args, &list)) } else { text(&craft.name, args, &list) })?;
+    let view = told(base, &craft, &record, (args.flights, args.sure))?;
+    say(&if args.json { as_json(&view) } else { text(&view) })?;
     Ok(Outcome::NothingBroken)
 }
 
-fn told(craft: &str, args: &SparesArgs, list: &SparesList) -> SparesTold {
-    let line = |line: &faults::Carried| SpareTold {
-        id: base().spares[line.spare].id.clone(),
-        is: base().spares[line.spare].is.clone(),
-        number: line.number,
-        expected: line.expected,
-        suffices: line.suffices,
-        grams: line.grams,
-        blade_sets: line.parts,
-        own: line.own,
-    };
-    SparesTold {
-        craft: craft.to_owned(),
-        flights: args.flights,
-        sure: args.sure,
-        lines: list.lines.iter().map(line).collect(),
-        all_suffice: list.all_suffice,
-        grams: list.grams,
-        blade_sets: list.parts,
-    }
-}
-
-fn text(craft: &str, args: &SparesArgs, list: &SparesList) -> String {
-    let mut out = format!("{craft}: for {} flights, each part with {} %\n\n", args.flights, args.sure);
+fn text(view: &SparesView) -> String {
+    let mut out = format!("{}: for {} flights, each part with {} %\n\n", view.craft, view.flights, view.sure);
     let _ = writeln!(
         out,
         "  {:>3}  {:<28} {:>9} {:>9} {:>7} {:>10}",
         "n", "part", "expected", "suffices", "g", "blade sets"
     );
-    for line in &list.lines {
-        let spare = &base().spares[line.spare];
+    for line in &view.lines {
         let _ = writeln!(
             out,
             "  {:>3}  {:<28} {:>9.2} {:>7.1} % {:>7.0} {:>10.1}",
             line.number,
-            spare.is,
+            line.is,
             line.expected,
             100.0 * line.suffices,
             line.grams,
-            line.parts
+            line.blade_sets
         );
     }
-    let _ = writeln!(out, "\n  in all {:.0} g and the price of {:.1} sets of blades", list.grams, list.parts);
-    let _ = writeln!(out, "  no part at all is wanting: {:.0} %", 100.0 * list.all_suffice);
     let _ = writeln!(
         out,
-        "  failure rates and prices are expert estimates; --flown and --lost let your own count"
+        "\n  in all {:.0} g and the price of {:.1} sets of blades",
+        view.grams, view.blade_sets
     );
+    let _ = writeln!(out, "  no part at all is wanting: {:.0} %", 100.0 * view.all_suffice);
+    let record = &view.record;
+    let _ = writeln!(
+        out,
+        "  own record: {:.0} flights, {:.1} h, {} parts replaced; the rest are expert estimates",
+        record.flights, record.hours, record.replaced
+    );
+    if record.flights == 0.0 {
+        let _ = writeln!(
+            out,
+            "  the journal's flights and repairs count by themselves; --flown and --lost add to them"
+        );
+    }
     out
 }

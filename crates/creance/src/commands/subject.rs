@@ -82,6 +82,11 @@ impl WorkshopArgs {
 }
 
 impl SubjectArgs {
+    /// Whether a sheet is named, not a craft of the workshop.
+    pub fn is_sheet(&self) -> bool {
+        is_sheet(&self.subject)
+    }
+
     /// Finds it.
     pub fn find(&self) -> Result<Subject, Refusal> {
         if is_sheet(&self.subject) {

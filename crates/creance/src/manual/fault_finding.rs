@@ -96,11 +96,14 @@ Trials with the program's own model of faults say what the method gains, not wha
 
 const LEARNING: &str = "Weights are a Dirichlet distribution that counts as 20 visits of lore; each verdict adds one to the cause it names. Chances of signs \
 and outcomes are Beta and Dirichlet distributions worth 10 looks; only sessions with a single cause teach them. The page says how much \
-is lore and how much your own, and can begin afresh: sessions stay on record.";
+is lore and how much your own, and can begin afresh: sessions stay on record. A step that your own verdicts brought forward says so: the \
+same evidence is weighed once more by the lore alone, and the two places are told.";
 
 const SPARES: &str = "`creance spares CRAFT --flights 30 --sure 90` says how many of each part to carry. Failures are a Poisson process whose rate is a \
 Gamma distribution by class of craft; what was flown and lost moves it; the number in the flights to come is negative binomial, and the \
-number to carry is the least that suffices with the confidence.";
+number to carry is the least that suffices with the confidence. Flights come from the journal, and so do failures: a part that a repair \
+names is one, by the words of its name (`called` in a `[spare.ID]`); a verdict of Mend names the parts its repair uses up (`repairs` \
+there). All craft of one class count together. The page Spares and the command read the same figures.";
 
 const OWN: &str = "Knowledge is a text (TOML) that is read as strictly as a sheet: unknown keys and ids, chances that do not sum, tests that want one \
 another first in a circle are told with line and column. `creance mend --knowledge FILE` lays a text over the program's own: entries of the \

@@ -4,12 +4,15 @@ use super::Shared;
 use super::body::Sent;
 use super::handlers::craft_id;
 use crate::refusal::{Cause, Refusal};
+use crate::wire::fleet::Made;
 use crate::wire::journal::{
-    CareView, CounterSent, EntrySent, JournalAsked, JournalView, KeptView, LineSent, TickedSent,
+    CareView, CounterSent, EntrySent, JournalAsked, JournalView, KeptView, LineSent, StandSent, TickedSent,
 };
 use crate::wire::load::{
-    GoOnSent, ImageSent, LoadView, PlanSent, PlanView, RecipeSent, ReportSent, SetSent, UnitSent, WritingView,
+    GoOnSent, ImageSent, LoadView, PlanSent, PlanView, RecipeSent, ReportSent, SearchSent, SetSent, UnitSent,
+    WritingView,
 };
+use crate::wire::spares::{SparesAsked, SparesView};
 use axum::Json;
 use axum::extract::rejection::QueryRejection;
 use axum::extract::{Path, Query, State};
@@ -19,6 +22,7 @@ use workshop::Drawer;
 
 type Answer<T> = Result<Json<T>, Refusal>;
 type Asked = Result<Query<JournalAsked>, QueryRejection>;
+type SparesQuery = Result<Query<SparesAsked>, QueryRejection>;
 
 fn asked(query: Asked) -> Result<JournalAsked, Refusal> {
     query.map(|Query(asked)| asked).map_err(|cause| Refusal::new(Cause::Misread, cause.body_text()))
@@ -176,6 +180,31 @@ pub async fn report(
     Sent(sent): Sent<ReportSent>,
 ) -> Answer<KeptView> {
     shared.with(move |bench| bench.reported(&id, &sent)).await.map(Json)
+}
+
+/// Begins the search for the fault of an odd unit.
+pub async fn search(
+    State(shared): State<Shared>,
+    Path(id): Path<String>,
+    Sent(sent): Sent<SearchSent>,
+) -> Answer<Made> {
+    let craft = shared.with(move |bench| bench.mend_odd(&id, sent.craft.as_deref())).await?;
+    Ok(Json(Made { id: craft.to_string() }))
+}
+
+/// Takes an entry back, or lets it stand again.
+pub async fn stand(
+    State(shared): State<Shared>,
+    Path(id): Path<String>,
+    Sent(sent): Sent<StandSent>,
+) -> Answer<KeptView> {
+    shared.with(move |bench| bench.let_stand(&id, sent.stands)).await.map(Json)
+}
+
+/// How many of each part to carry.
+pub async fn spares(State(shared): State<Shared>, query: SparesQuery) -> Answer<SparesView> {
+    let Query(asked) = query.map_err(|cause| Refusal::new(Cause::Misread, cause.body_text()))?;
+    shared.with(move |bench| bench.spares_view(&asked)).await.map(Json)
 }
 
 /// Goes on after an odd unit.

@@ -99,6 +99,8 @@ pub struct EntryView {
     pub pack_hit: bool,
     /// What became of a check list, in words.
     pub ticked: Option<String>,
+    /// When it was taken back, as ISO 8601 in UTC; none while it stands.
+    pub taken_back: Option<String>,
     /// Whether it belongs to the demo.
     pub demo: bool,
 }
@@ -172,6 +174,14 @@ pub struct KeptView {
 pub struct LineSent {
     /// Its number.
     pub line: u32,
+}
+
+/// Whether an entry stands.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StandSent {
+    /// False: it is taken back. It stays on record and counts for nothing.
+    pub stands: bool,
 }
 
 /// A check list as it was gone through.
@@ -331,6 +341,7 @@ impl EntryView {
             as_new: entry.as_new,
             pack_hit: entry.pack_hit,
             ticked: entry.ticked.as_ref().map(ticked_words),
+            taken_back: entry.taken_back.map(date),
             demo: kept.demo,
         }
     }
@@ -350,6 +361,7 @@ impl EntryView {
             (!self.measured.is_empty()).then(|| self.measured.join(", ")),
             self.as_new.then(|| "as new from here on".to_owned()),
             self.ticked.clone(),
+            self.taken_back.as_ref().map(|at| format!("taken back {at}: it counts for nothing")),
         ]
         .into_iter()
         .flatten()
@@ -435,14 +447,13 @@ impl CareView {
             .findings
             .iter()
             .filter(|finding| is_care(finding.rule) && finding.verdict == Verdict::Sound);
-        let of_craft = CounterKind::ALL.iter().filter(|kind| **kind != CounterKind::PackCycles);
         Self {
             craft: (&judged.craft).into(),
             due: due_of(judged),
             sound: sound.count() as u32,
             counters,
             lists,
-            counter_kinds: of_craft.map(|kind| word(kind.word(), kind.plain(), "")).collect(),
+            counter_kinds: CounterKind::ALL.iter().map(|kind| word(kind.word(), kind.plain(), "")).collect(),
             cautions: CAUTIONS.to_vec(),
         }
     }
@@ -458,7 +469,7 @@ pub struct PageText<'a> {
 
 const STYLE: &str = "body{font:16px/1.5 Georgia,serif;max-width:46rem;margin:2rem auto;padding:0 1rem;color:#1f2a33;\
 background:#f7f4ec}li{border-top:1px solid #cfc8b8;padding:.6rem 0;list-style:none}ol{padding:0}time,small{color:#4a535b}\
-p{margin:.2rem 0;white-space:pre-wrap}";
+p{margin:.2rem 0;white-space:pre-wrap}.back strong,.back p:first-of-type{text-decoration:line-through}";
 
 impl PageText<'_> {
     /// The page.
@@ -475,7 +486,8 @@ impl PageText<'_> {
                 entry.craft_name.as_deref().map(|name| format!("{} ", escaped(name))).unwrap_or_default();
             let details = entry.details().iter().map(|one| escaped(one)).collect::<Vec<_>>().join(" · ");
             page.push_str(&format!(
-                "<li><time>{}</time> <strong>{craft}{}</strong>{}{}</li>\n",
+                "<li{}><time>{}</time> <strong>{craft}{}</strong>{}{}</li>\n",
+                if entry.taken_back.is_some() { " class=\"back\"" } else { "" },
                 escaped(&entry.at),
                 entry.kind_plain,
                 if entry.words.is_empty() {

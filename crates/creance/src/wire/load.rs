@@ -1,8 +1,14 @@
 //! Units, images, batches and cards as JSON.
 
+pub use super::load_sent::*;
+
 use super::journal::WordView;
-use firmware::{Batch, End, Image, MatchingSet, NOT_COME_BACK, Next, Recipe, StepState, Unit, write_recipe};
-use serde::{Deserialize, Serialize};
+use firmware::{
+    Batch, Crossing, End, Fit, Image, MatchingSet, NOT_COME_BACK, Next, Pairing, Recipe, StepState, Unit,
+    barriers, crossing, pairing, write_recipe,
+};
+use proof::History;
+use serde::Serialize;
 use std::collections::BTreeMap;
 use ts_rs::TS;
 use workshop::Kept;
@@ -51,6 +57,10 @@ pub struct UnitView {
     pub settings_before: BTreeMap<String, String>,
     /// Settings after it.
     pub settings_after: Option<BTreeMap<String, String>>,
+    /// Settings that a load changed, each with both values.
+    pub settings_lost: Vec<String>,
+    /// What speaks of its version: an other end it does not go with, a step it may not skip.
+    pub mind: Vec<String>,
     /// Whether it belongs to the demo.
     pub demo: bool,
 }
@@ -205,145 +215,11 @@ pub struct PairingView {
     pub paired: u32,
 }
 
-/// A unit to describe.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct UnitSent {
-    /// Its label.
-    pub label: String,
-    /// Its kind.
-    pub kind: String,
-    /// Its board revision.
-    #[serde(default)]
-    pub revision: Option<String>,
-    /// The version it reports.
-    #[serde(default)]
-    pub version: Option<String>,
-    /// The craft it is in.
-    #[serde(default)]
-    pub craft: Option<String>,
-    /// Settings before a load; left as they are when left out.
-    #[serde(default)]
-    pub settings_before: Option<BTreeMap<String, String>>,
-    /// Settings after it; left as they are when left out.
-    #[serde(default)]
-    pub settings_after: Option<BTreeMap<String, String>>,
-}
-
-/// An image to take in.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct ImageSent {
-    /// Where its file lies on this machine.
-    pub file: String,
-    /// Its version.
-    pub version: String,
-    /// Kinds it is for, each with its revisions; no revision is every one.
-    pub fits: Vec<FitsSent>,
-    /// Notes.
-    #[serde(default)]
-    pub notes: String,
-    /// A step that may not be skipped.
-    #[serde(default)]
-    pub step: Option<String>,
-    /// The end that is loaded first.
-    #[serde(default)]
-    pub first: Option<String>,
-}
-
-/// A kind that an image is for.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct FitsSent {
-    /// The kind.
-    pub kind: String,
-    /// Its revisions.
-    #[serde(default)]
-    pub revisions: Vec<String>,
-}
-
-/// Versions that go together, to be listed.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct SetSent {
-    /// The video system.
-    pub system: String,
-    /// The version in the air.
-    pub air: String,
-    /// The version on the ground.
-    pub ground: String,
-    /// Who says so.
-    #[serde(default)]
-    pub notes: String,
-}
-
-/// A recipe to take in.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct RecipeSent {
-    /// Its text.
-    pub text: String,
-}
-
-/// A batch to plan.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct PlanSent {
-    /// What it is called.
-    #[serde(default)]
-    pub name: String,
-    /// The units with the digest of the image for each.
-    pub units: Vec<ChosenSent>,
-    /// Where the cards lie.
-    pub cards: Vec<String>,
-    /// Cards to which a yes was said.
-    #[serde(default)]
-    pub yes: Vec<String>,
-    /// The energy of the pack that feeds the units, in Wh; a bench supply when left out.
-    #[serde(default)]
-    pub pack_watt_hours: Option<f64>,
-    /// What that pack is called.
-    #[serde(default)]
-    pub pack: String,
-}
-
-/// A unit with the image chosen for it.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct ChosenSent {
-    /// The unit.
-    pub unit: String,
-    /// The digest of the image.
-    pub digest: String,
-}
-
-/// What a unit reports after its turn.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct ReportSent {
-    /// The number of the step.
-    pub step: u32,
-    /// The version it reports; left out if it did not come back.
-    #[serde(default)]
-    pub version: Option<String>,
-}
-
-/// What is to be done about an odd unit.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct GoOnSent {
-    /// The number of the step.
-    pub step: u32,
-    /// Whether it is tried again; it is left out otherwise.
-    pub again: bool,
-}
-
 impl UnitView {
     /// A unit.
-    pub fn new(kept: &Kept<Unit>, recipes: &[Kept<Recipe>]) -> Self {
+    pub fn new(kept: &Kept<Unit>, known: &History) -> Self {
         let unit = &kept.thing;
-        let recipe =
-            recipes.iter().find(|recipe| recipe.thing.kind.to_lowercase() == unit.kind.to_lowercase());
+        let recipe = known.recipe_of(unit);
         Self {
             label: unit.label.clone(),
             kind: unit.kind.clone(),
@@ -351,11 +227,58 @@ impl UnitView {
             version: unit.version.as_ref().map(ToString::to_string),
             digest: unit.digest.map(|digest| digest.to_string()),
             craft: unit.craft.clone(),
-            end: recipe.map(|recipe| recipe.thing.end.word()),
+            end: recipe.map(|recipe| recipe.end.word()),
             settings_before: unit.settings_before.clone(),
             settings_after: unit.settings_after.clone(),
+            settings_lost: unit
+                .settings_lost()
+                .unwrap_or_default()
+                .into_iter()
+                .map(|(name, before, after)| format!("{name} {before} → {}", after.unwrap_or("unread")))
+                .collect(),
+            mind: other_end(unit, known).into_iter().chain(next_step(unit, known)).collect(),
             demo: kept.demo,
         }
+    }
+}
+
+/// What a unit on a craft does not go with, if no unit of the ground has a version that it goes with.
+fn other_end(unit: &Unit, known: &History) -> Option<String> {
+    let recipe = known.recipe_of(unit).filter(|recipe| recipe.end == End::Air)?;
+    let air = unit.version.as_ref()?;
+    let grounds: Vec<&Unit> =
+        known.ground_of(&recipe.system).filter(|ground| ground.version.is_some()).collect();
+    let stands = |ground: &&Unit| {
+        let theirs = ground.version.as_ref();
+        theirs.map_or(Pairing::Apart, |theirs| pairing(&known.sets, &recipe.system, air, theirs))
+    };
+    let best = grounds.iter().map(stands).max()?;
+    let told: Vec<String> = grounds
+        .iter()
+        .filter_map(|ground| Some(format!("{} on {}", ground.version.as_ref()?, ground.label)))
+        .collect();
+    match best {
+        Pairing::Matched => None,
+        Pairing::SameMajor => {
+            Some(format!("Like {} in the first number only: load both ends alike", told.join(", ")))
+        }
+        Pairing::Apart => Some(format!("No picture with {}: load both ends alike", told.join(", "))),
+    }
+}
+
+/// The step that a unit may not skip on the way to the newest image that is for it.
+fn next_step(unit: &Unit, known: &History) -> Option<String> {
+    let newest = known
+        .images
+        .iter()
+        .filter(|image| image.fit(unit) == Fit::Fits)
+        .max_by_key(|image| &image.version)?;
+    match crossing(&barriers(&known.images, &unit.kind), unit.version.as_ref(), &newest.version) {
+        Crossing::First(first) => Some(format!(
+            "On the way to {} it goes to {first} first: that step may not be skipped",
+            newest.version
+        )),
+        _ => None,
     }
 }
 

@@ -76,6 +76,8 @@ pub struct MendSession {
     pub complaint: String,
     /// When it began.
     pub begun: String,
+    /// What it is about, where more is known than the complaint; else empty.
+    pub about: String,
     /// Why there is no advice: evidence that cannot be.
     pub clash: Option<String>,
     /// What it may be, likeliest first.
@@ -129,6 +131,8 @@ pub struct MendCause {
     pub side: String,
     /// What of the craft makes it likelier, such as `recent_crash ×3`.
     pub because: Vec<String>,
+    /// How often this fleet found it.
+    pub found: u32,
     /// Whence its numbers.
     pub basis: String,
 }
@@ -144,6 +148,8 @@ pub struct MendStep {
     pub does: String,
     /// Why.
     pub why: String,
+    /// That the fleet's own verdicts brought it forward, and which; none where they did not.
+    pub sooner: Option<String>,
     /// Its outcomes by word, each with its chance.
     pub outcomes: Vec<MendOutcome>,
     /// How long it takes, in minutes.
@@ -212,6 +218,8 @@ pub struct MendFact {
     pub holds: bool,
     /// Whence: parts, journal, session, at hand.
     pub from: String,
+    /// What of the craft or its journal says so; empty where nothing does and it is as usual.
+    pub because: String,
     /// Whether it was said in this session.
     pub said: bool,
 }

@@ -2,7 +2,7 @@
 
 use super::{
     bench, course, edit, fleet, flying, in_picture, journal, lead, link, load, manual, mend, part, placed,
-    print, refused, schema, supply, tilt, wiring,
+    print, refused, schema, spares, supply, tilt, wiring,
 };
 use std::collections::BTreeMap;
 use std::fs;
@@ -45,6 +45,7 @@ fn write_all(folder: &Path) {
         link::LinkView::export_all(&config),
         wiring::WiringView::export_all(&config),
         supply::SupplyView::export_all(&config),
+        spares::SparesView::export_all(&config),
         refused::Refused::export_all(&config),
         edit::shape::EditShape::export_all(&config),
     ];

@@ -13,6 +13,7 @@
 mod fault;
 mod read;
 mod reader;
+mod rows;
 mod trial;
 
 #[cfg(test)]
@@ -297,6 +298,10 @@ pub struct Spare {
     pub id: String,
     /// What it is.
     pub is: String,
+    /// What else it is called in a journal, in small letters.
+    pub called: Vec<String>,
+    /// Repairs that use one up, by place.
+    pub repairs: Vec<usize>,
     /// Mean failures in a hundred flights, for each of [`FLEETS`].
     pub per_hundred: [f64; 4],
     /// Shape of the Gamma prior.

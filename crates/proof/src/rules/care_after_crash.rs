@@ -32,7 +32,7 @@ fn run(proof: &Proof) -> Answer {
         let words = format!("Looked over after the crash {}", history.ago(last.at));
         return Answer::of(finding(Verdict::Sound, words));
     };
-    let flown = flown_since(&history.entries, craft, crash.at);
+    let flown = flown_since(&history.entries, craft, crash);
     let found = match flown {
         0 => finding(
             Verdict::Tight,

@@ -2,7 +2,7 @@
 
 use crate::rule::rule;
 use crate::{Answer, Finding, Proof, Verdict};
-use care::{CounterKind, Standing, due};
+use care::{CounterKind, Standing, counters_of, due};
 use quantity::Ratio;
 
 rule! {
@@ -26,8 +26,7 @@ rule! {
 
 fn run(proof: &Proof) -> Answer {
     let Some((history, craft)) = proof.history() else { return Answer::default() };
-    let mine: Vec<_> =
-        history.counters.iter().filter(|counter| counter.craft.as_deref() == Some(craft)).cloned().collect();
+    let mine = counters_of(&history.counters, &history.entries, craft);
     let mut answer = Answer::default();
     for due in due(&mine, &history.entries) {
         let counter = due.counter;

@@ -83,7 +83,7 @@ mod tests {
         check_history(
             &CARD_WILL_DO,
             |history| {
-                let old = FileSeen { name: "old.img".into(), size: 9, is_link: false };
+                let old = FileSeen { folder: String::new(), name: "old.img".into(), size: 9, is_link: false };
                 history.batches[0].cards.seen[0].files.push(old);
             },
             expect![[r#"

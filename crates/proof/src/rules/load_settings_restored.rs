@@ -24,9 +24,9 @@ rule! {
 fn run(proof: &Proof) -> Answer {
     let Some((history, craft)) = proof.history() else { return Answer::default() };
     let mut answer = Answer::default();
-    for unit in
-        history.units_of(craft).filter(|unit| unit.digest.is_some() && !unit.settings_before.is_empty())
-    {
+    // Of a unit that was loaded by other means it is asked once somebody wrote down how it reads afterwards.
+    let loaded = |unit: &&firmware::Unit| unit.digest.is_some() || unit.settings_after.is_some();
+    for unit in history.units_of(craft).filter(loaded).filter(|unit| !unit.settings_before.is_empty()) {
         let finding =
             |verdict, words: String| Finding::new(SETTINGS_ARE_BACK.id, verdict, unit.label.clone(), words);
         answer.findings.push(match unit.settings_lost() {
@@ -76,6 +76,17 @@ mod tests {
             },
             expect![[r#"
                 broken · A1 · The load changed settings of unit A1: level 25 mW → 400 mW, region home → unread
+                  > Set them back, and read them once more.
+            "#]],
+        );
+        check_history(
+            &SETTINGS_ARE_BACK,
+            |history| {
+                history.units[0].digest = None;
+                history.units[0].settings_after = Some([("level".to_owned(), "400 mW".to_owned())].into());
+            },
+            expect![[r#"
+                broken · A1 · The load changed settings of unit A1: level 25 mW → 400 mW
                   > Set them back, and read them once more.
             "#]],
         );

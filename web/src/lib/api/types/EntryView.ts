@@ -69,6 +69,10 @@ pack_hit: boolean,
  */
 ticked: string | null, 
 /**
+ * When it was taken back, as ISO 8601 in UTC; none while it stands.
+ */
+taken_back: string | null, 
+/**
  * Whether it belongs to the demo.
  */
 demo: boolean, };

@@ -33,6 +33,10 @@ side: string,
  */
 because: Array<string>, 
 /**
+ * How often this fleet found it.
+ */
+found: number, 
+/**
  * Whence its numbers.
  */
 basis: string, };

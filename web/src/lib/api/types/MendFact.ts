@@ -21,6 +21,10 @@ holds: boolean,
  */
 from: string, 
 /**
+ * What of the craft or its journal says so; empty where nothing does and it is as usual.
+ */
+because: string, 
+/**
  * Whether it was said in this session.
  */
 said: boolean, };

@@ -24,6 +24,10 @@ complaint: string,
  */
 begun: string, 
 /**
+ * What it is about, where more is known than the complaint; else empty.
+ */
+about: string, 
+/**
  * Why there is no advice: evidence that cannot be.
  */
 clash: string | null, 

@@ -22,6 +22,10 @@ does: string,
  */
 why: string, 
 /**
+ * That the fleet's own verdicts brought it forward, and which; none where they did not.
+ */
+sooner: string | null, 
+/**
  * Its outcomes by word, each with its chance.
  */
 outcomes: Array<MendOutcome>, 

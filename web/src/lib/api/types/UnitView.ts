@@ -41,6 +41,14 @@ settings_before: { [key in string]: string },
  */
 settings_after: { [key in string]: string } | null, 
 /**
+ * Settings that a load changed, each with both values.
+ */
+settings_lost: Array<string>, 
+/**
+ * What speaks of its version: an other end it does not go with, a step it may not skip.
+ */
+mind: Array<string>, 
+/**
  * Whether it belongs to the demo.
  */
 demo: boolean, };

@@ -1,0 +1,193 @@
+//! Fault finding for one craft: facts from its parts and proof, the session kept in the workshop, the advice of the moment.
+
+mod facts;
+mod odd;
+mod view;
+
+use crate::bench::{Bench, now};
+use crate::refusal::{Cause, Refusal};
+use crate::wire::mend::{MendPast, MendSaid, MendView};
+use care::EntryKind;
+use craft::CraftId;
+use faults::{Answer, Base, Counts, Session, Verdict};
+use std::collections::BTreeSet;
+use std::sync::OnceLock;
+use view::{cause_words, does_of, past, sign_words};
+use workshop::{Keep, MendingRow, Workshop};
+
+pub use facts::{fleet_of, fleet_of_class};
+pub use view::{page, session_view};
+
+/// The setting that says after which session the fleet's counts begin.
+const COUNTS_SINCE: &str = "mend.counts_since";
+
+/// The knowledge that comes with the program.
+pub fn base() -> &'static Base {
+    static BASE: OnceLock<Base> = OnceLock::new();
+    BASE.get_or_init(|| Base::embedded().0)
+}
+
+impl From<faults::SessionFault> for Refusal {
+    fn from(fault: faults::SessionFault) -> Self {
+        use faults::SessionFault::*;
+        let cause = match fault {
+            NoSuch { .. } | NoEntry { .. } => Cause::NoSuch,
+            Ended => Cause::Clash,
+            NoOutcome { .. } | Likelihood { .. } | TooLong => Cause::Unfit,
+        };
+        Refusal::new(cause, fault.to_string())
+    }
+}
+
+/// What the fleet's ended sessions taught. Sessions of the demo teach the demo alone, and one's own one's own.
+pub fn counts_of(base: &Base, shop: &Workshop, demo: bool) -> Result<Counts, Refusal> {
+    let since: i64 = shop.setting(COUNTS_SINCE)?.and_then(|text| text.parse().ok()).unwrap_or(0);
+    let of_demo: BTreeSet<String> =
+        shop.list_craft()?.into_iter().filter(|card| card.demo).map(|card| card.id.to_string()).collect();
+    let mut counts = Counts::default();
+    let counting =
+        |row: &&MendingRow| row.ended && row.number > since && of_demo.contains(&row.craft) == demo;
+    for row in shop.mendings(None)?.iter().rev().filter(counting) {
+        if let Some((causes, signs, outcomes)) = session_of(row)?.lesson(base) {
+            counts.learn(base, &causes, &signs, &outcomes);
+        }
+    }
+    Ok(counts)
+}
+
+fn session_of(row: &MendingRow) -> Result<Session, Refusal> {
+    serde_json::from_str(&row.text).map_err(|error| {
+        Refusal::new(Cause::Ours, format!("mending session {} cannot be read: {error}", row.number))
+    })
+}
+
+impl Bench {
+    /// The page of a craft.
+    pub fn mend(&mut self, id: &CraftId) -> Result<MendView, Refusal> {
+        let judged = self.judged(id)?;
+        let rows = self.shop().mendings(Some(id))?;
+        let counts = counts_of(base(), self.shop(), self.shop().is_demo(id)?)?;
+        let history = self.history()?;
+        let open = rows
+            .iter()
+            .find(|row| !row.ended)
+            .map(|row| Ok::<_, Refusal>((row.number, session_of(row)?)))
+            .transpose()?;
+        let past =
+            rows.iter().filter(|row| row.ended).map(|row| Ok(past(base(), row.number, &session_of(row)?)));
+        let past = past.collect::<Result<Vec<MendPast>, Refusal>>()?;
+        let session = open.map(|(number, session)| {
+            session_view(base(), number, &session, &judged, &counts, Some(&history))
+        });
+        Ok(page(base(), &judged.craft, session, past, &counts))
+    }
+
+    /// Says something in the session of a craft.
+    pub fn mend_say(&mut self, id: &CraftId, said: MendSaid) -> Result<MendView, Refusal> {
+        let base = base();
+        let stamp = now().to_string();
+        let rows = self.shop().mendings(Some(id))?;
+        if matches!(said, MendSaid::Forget {}) {
+            let last = self.shop().mendings(None)?.first().map_or(0, |row| row.number);
+            self.shop_mut().set_setting(COUNTS_SINCE, Some(&last.to_string()))?;
+            return self.mend(id);
+        }
+        self.shop().craft(id)?;
+        let open = rows.iter().find(|row| !row.ended);
+        let (number, mut session) = match (open, &said) {
+            (Some(_), MendSaid::Begin { .. }) => {
+                let words = "a mending session of this craft is still open";
+                return Err(Refusal::new(Cause::Clash, words)
+                    .hint("End it first; what was answered stays on record."));
+            }
+            (None, MendSaid::Begin { complaint }) => (None, Session::begin(base, complaint, &stamp)?),
+            (Some(row), _) => (Some(row.number), session_of(row)?),
+            (None, _) => {
+                let words = "no mending session of this craft is open";
+                return Err(Refusal::new(Cause::NoSuch, words).hint("Begin one with what is seen."));
+            }
+        };
+        let what = say(base, &mut session, said, &stamp)?;
+        self.keep_session(id, number, &session, what)?;
+        self.mend(id)
+    }
+
+    /// Keeps a session as it now stands; one that has ended leaves its repair in the journal, with the parts it used up.
+    fn keep_session(
+        &mut self,
+        id: &CraftId,
+        number: Option<i64>,
+        session: &Session,
+        what: String,
+    ) -> Result<(), Refusal> {
+        let at = now();
+        let text =
+            serde_json::to_string(session).map_err(|error| Refusal::new(Cause::Ours, error.to_string()))?;
+        self.shop_mut().keep_mending(number, id, session.verdict.is_some(), &text, what.clone(), at)?;
+        let Some(verdict) = &session.verdict else { return Ok(()) };
+        let mut entry =
+            care::Entry::new(at.unix_seconds(), EntryKind::Repaired, what.trim_start_matches("Mended: "));
+        entry.craft = Some(id.to_string());
+        let repair = verdict.repair.as_ref().and_then(|id| base().repair(id));
+        entry.parts = repair.map(|repair| base().parts_of_repair(repair)).unwrap_or_default();
+        self.shop_mut().keep("Put a repair in the journal", &[Keep::Entry(None, entry)], at)?;
+        Ok(())
+    }
+}
+
+/// Carries out what was said; gives it in words for the record.
+fn say(base: &Base, session: &mut Session, said: MendSaid, at: &str) -> Result<String, Refusal> {
+    let told = |answer: &Answer| {
+        answer.observation(base).map(|one| {
+            let words = one.words(base);
+            let (id, outcome) = words.split_once(": ").unwrap_or((&words, ""));
+            format!("Mending: {}: {}", does_of(base, id), outcome.replace('_', " "))
+        })
+    };
+    let mut answer = |answer: Answer| -> Result<String, Refusal> {
+        let words = told(&answer)?;
+        session.answer(base, answer, at)?;
+        Ok(words)
+    };
+    Ok(match said {
+        MendSaid::Begin { .. } | MendSaid::Forget {} => {
+            format!("Mending begun: {}", sign_words(base, &session.complaint))
+        }
+        MendSaid::Sign { id, seen } => answer(Answer::Sign { id, seen })?,
+        MendSaid::Test { id, outcome, sure } => answer(Answer::Test { id, outcome, sure })?,
+        MendSaid::Repair { id, gone } => answer(Answer::Repair { id, gone })?,
+        MendSaid::TakeBack { number } => {
+            session.take_back(number as usize, at)?;
+            format!("Mending: answer {number} taken back")
+        }
+        MendSaid::Fact { id, holds } => {
+            session.say(base, &id, holds)?;
+            format!("Mending: {} {}", id.replace('_', " "), if holds { "holds" } else { "does not hold" })
+        }
+        MendSaid::Tool { name, at_hand } => {
+            session.tool(base, &name, at_hand)?;
+            format!("Mending: {name} {}", if at_hand { "at hand" } else { "not at hand" })
+        }
+        MendSaid::Strike { id, out } => {
+            session.strike(base, &id, out)?;
+            format!("Mending: {} {}", does_of(base, &id), if out { "struck out" } else { "stands again" })
+        }
+        MendSaid::Field { at_the_field } => {
+            session.at_the_field = at_the_field;
+            format!("Mending: at the {}", if at_the_field { "field" } else { "bench" })
+        }
+        MendSaid::End { causes, repair, words } => {
+            let found: Vec<String> = causes.iter().map(|id| cause_words(base, id)).collect();
+            let found = if found.is_empty() { "nothing found".to_owned() } else { found.join(" and ") };
+            let repaired = repair.as_ref().map(|id| format!("; {}", does_of(base, id))).unwrap_or_default();
+            let more = if words.trim().is_empty() { String::new() } else { format!(" ({})", words.trim()) };
+            let complaint = sign_words(base, &session.complaint);
+            if words.chars().count() > 2000 {
+                return Err(Refusal::new(Cause::Unfit, "the words of a verdict are at most 2000 letters"));
+            }
+            session
+                .end(base, Verdict { at: at.to_owned(), causes, repair, words: words.trim().to_owned() })?;
+            format!("Mended: {complaint}: {found}{repaired}{more}")
+        }
+    })
+}
