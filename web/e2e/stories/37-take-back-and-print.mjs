@@ -52,7 +52,7 @@ export default {
       list.getByRole('button', { name: 'Print this list' }).click(),
     );
     await keep('print-list', pdf);
-    assert.match(words, /Brambling: List before flight/);
+    assert.match(words, /Brambling:\s*List before flight/);
     for (const other of ['Counters', 'What it asks for', 'List after a crash', 'Fleet', 'Print this list'])
       assert.ok(!words.includes(other), `${other} stands beside the printed list`);
     await page.getByRole('heading', { name: 'Counters' }).waitFor();

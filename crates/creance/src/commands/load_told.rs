@@ -88,11 +88,10 @@ pub fn stands(batch: &BatchView) -> String {
             batch.id
         ),
         ("look", Some(step)) => format!(
-            "Stop: {} was given {} and reports {}. Look at it before anything else is loaded: creance load search {}",
+            "Stop: {} was given {} and reports {}. Look at it before anything else is loaded.",
             step.unit,
             step.to,
-            step.reported.as_deref().unwrap_or("nothing"),
-            batch.id
+            step.reported.as_deref().unwrap_or("nothing")
         ),
         _ => "All units had their turn.".to_owned(),
     };
@@ -101,5 +100,9 @@ pub fn stands(batch: &BatchView) -> String {
     } else {
         format!("Gone from the card: {}; write it again.\n", batch.gone.join(", "))
     };
-    format!("Batch {} ({})\n{steps}{gone}{}\n", batch.id, batch.name, folded(&next, ""))
+    let search = match batch.next {
+        "look" => format!("To look for its fault: creance load search {}\n", batch.id),
+        _ => String::new(),
+    };
+    format!("Batch {} ({})\n{steps}{gone}{}\n{search}", batch.id, batch.name, folded(&next, ""))
 }
