@@ -9,7 +9,9 @@
 //! origin at the feature's point and z away from the face it is on.
 
 use crate::item::Item;
-use crate::{PartId, PlaceId, Values};
+use crate::schema::Field;
+use crate::{PartId, PlaceId, Value, Values};
+use quantity::Measure;
 use serde::{Deserialize, Serialize};
 use std::fmt;
 
@@ -60,6 +62,23 @@ impl Place {
             path: format!("place {}", self.id),
             called: format!("place {:?}", self.id.as_str()),
             values: &self.values,
+        }
+    }
+
+    /// A value of its own or the one it has by default, without its doubt and all that is said of it: for asking by the
+    /// thousand.
+    pub fn value<M: Measure>(&self, field: &Field<M>) -> Option<M> {
+        match self.values.get(field.def.key) {
+            Some(Value::Fact(fact)) => fact.quantity.to(),
+            _ => field.def.default.map(M::of),
+        }
+    }
+
+    /// Whether a mark is set, by its own word or by default.
+    pub fn is_marked(&self, field: &Field<bool>) -> bool {
+        match self.values.get(field.def.key) {
+            Some(Value::Flag(flag)) => *flag,
+            _ => field.def.default.is_some_and(|default| default != 0.0),
         }
     }
 }

@@ -10,7 +10,7 @@
 //! that of the shortest way out; close to touching all are (`tests/distance_slopes.rs`).
 
 use crate::frame::{BodyPoint, BodyVector};
-use crate::pairing::{do_overlap, signed_nearest};
+use crate::pairing::{Depth, boxes_apart_by, do_overlap, nearest_unless_deep, signed_nearest};
 use crate::role::{Requirement, reach, required_clearance};
 use crate::scene::{Scene, SolidFault, faults_of};
 use crate::solid::{Solid, SolidIndex};
@@ -117,6 +117,31 @@ pub fn nearer_than(a: &Solid, b: &Solid, limit: Millimetres) -> Option<Millimetr
     let b_in_a = (a.pose.inverse() * b.pose).raw;
     let found = signed_nearest(&a.shape, &b.shape, b_in_a, limit.get())?;
     (found.distance < limit.get()).then(|| Millimetres::new(found.distance))
+}
+
+/// How near two solids are, as far as it matters.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Nearness {
+    /// So far apart; where they overlap, the least slide that frees them, negative.
+    Exactly(Millimetres),
+    /// They overlap, and the least slide that frees them is this or longer.
+    DeeperThan(Millimetres),
+}
+
+/// How far two solids are apart as [`nearer_than`] tells it, but of two that certainly overlap deeper than `deep` only
+/// that: the way out is what takes long, and is not sought then. With `deep` below nought it is enough that they overlap.
+pub fn nearer_unless_deep(a: &Solid, b: &Solid, limit: Millimetres, deep: Millimetres) -> Option<Nearness> {
+    let b_in_a = (a.pose.inverse() * b.pose).raw;
+    match nearest_unless_deep(&a.shape, &b.shape, b_in_a, limit.get(), deep.get())? {
+        Depth::Known(far) => (far < limit.get()).then(|| Nearness::Exactly(Millimetres::new(far))),
+        Depth::AtLeast(depth) => Some(Nearness::DeeperThan(Millimetres::new(depth))),
+    }
+}
+
+/// A distance that two solids certainly have, from the boxes round them: at most how far they are apart, and where they
+/// overlap at most as high as the least slide that frees them, negative.
+pub fn apart_at_least(a: &Solid, b: &Solid) -> Millimetres {
+    Millimetres::new(boxes_apart_by(&a.shape, &b.shape, (a.pose.inverse() * b.pose).raw))
 }
 
 /// Whether two solids overlap: for asking by the thousand, the solids are taken to be sound. How deep they do costs a

@@ -61,8 +61,8 @@ pub use adapter::{HEAD_SPARE, HEAD_SPARE_SOURCE, HeadGap, best_head_turn, head_g
 pub use air::Air;
 pub use axes::angle_of_axes;
 pub use clearance::{
-    Clearance, ClearanceQuestion, Gap, TooManyPairs, clearances, clearances_after, distance_between,
-    nearer_than, overlap,
+    Clearance, ClearanceQuestion, Gap, Nearness, TooManyPairs, apart_at_least, clearances, clearances_after,
+    distance_between, nearer_than, nearer_unless_deep, overlap,
 };
 pub use faces::{Faces, PointRing};
 pub use frame::{
@@ -82,7 +82,8 @@ pub use pattern::{HolePattern, MountHole, PATTERN_HOLES_MAX, PatternFault};
 pub use plan_gap::{PlanGap, plan_gap};
 pub use relief::{RELIEF_SOURCE, RELIEF_WITHIN, Relief, nearest_relief, relief_of};
 pub use role::{
-    APART, NO_DEMAND, PLUG_ROOM, REQUIREMENTS, Requirement, RequirementRow, Role, required_clearance,
+    APART, NO_DEMAND, PLUG_ROOM, REQUIREMENTS, Requirement, RequirementRow, Role, needs_at_most,
+    required_clearance,
 };
 pub use route::{AskedRoute, Bend, LeadEnd, Lean, NoRoute, Route, RouteQuestion, shortest_route};
 pub use route_gap::{RouteGap, route_gap};

@@ -254,6 +254,48 @@ pub(crate) fn do_overlap(a: &Shape, b: &Shape, b_in_a: DPose3) -> bool {
     matches!(Looked::at(a, b, b_in_a, 0.0).found, Nearest::Overlap)
 }
 
+/// A distance that is worked out only as far as it matters.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum Depth {
+    /// They are so far apart, or overlap so deep; then negative.
+    Known(f64),
+    /// They overlap by this at least.
+    AtLeast(f64),
+}
+
+/// Distance, or how deep they overlap; of what overlaps deeper than `deep` that much is told and no way out is sought.
+/// `None` if further apart than `limit`.
+pub(crate) fn nearest_unless_deep(
+    a: &Shape,
+    b: &Shape,
+    b_in_a: DPose3,
+    limit: f64,
+    deep: f64,
+) -> Option<Depth> {
+    let looked = Looked::at(a, b, b_in_a, limit);
+    match looked.found {
+        Nearest::Apart(found) => Some(Depth::Known(found.distance)),
+        Nearest::Beyond => None,
+        Nearest::Overlap if deep < 0.0 => Some(Depth::AtLeast(0.0)),
+        Nearest::Overlap => {
+            let pairing = looked.drilled.as_ref().unwrap_or(&looked.filled);
+            let first = first_bite(pairing);
+            let shared = shared_depth(a, b, &b_in_a, (first.on_a + first.on_b) / 2.0);
+            if shared > deep {
+                return Some(Depth::AtLeast(shared));
+            }
+            Some(Depth::Known(least_way_out(a, b, &looked.filled, looked.drilled.as_ref()).distance))
+        }
+    }
+}
+
+/// The most that both shapes' boxes are apart along an axis of either: no more than the shapes are, and where they overlap
+/// no less than how deep, negative.
+pub(crate) fn boxes_apart_by(a: &Shape, b: &Shape, b_in_a: DPose3) -> f64 {
+    let (in_a, in_b) = Pairing::of_pieces(Pieces::filled(a), Pieces::filled(b), b_in_a).gaps(0, 0);
+    in_a.max(in_b).max_element()
+}
+
 /// Distance and places as [`signed_nearest`] gives them, but where they overlap the distance is a bite: overlapping they stay while no point of either
 /// moves further than that. If one place lies u deep in one and v deep in the other it is u + v, since a ball
 /// of those sizes stays in each. It costs far less than the least slide, and holds for turns too.

@@ -372,7 +372,12 @@ pub fn required_clearance(a: Role, b: Role) -> Option<Requirement> {
     }
 }
 
-/// The most any pair with this role may need: how far the coarse search must look.
+/// The most any pair with this role may need: how far a coarse search must look.
+pub fn needs_at_most(role: Role) -> Millimetres {
+    Millimetres::new(reach(role))
+}
+
+/// The same, in mm.
 pub(crate) fn reach(role: Role) -> f64 {
     Role::ALL
         .iter()

@@ -105,9 +105,7 @@ pub(crate) fn needs_here(
     usual: Requirement,
 ) -> Requirement {
     let [a, b] = pair;
-    let insulated = |solid: &CraftSolid| {
-        proof.craft.places[solid.place].item().flag(&place_schema::INSULATED).unwrap_or(false)
-    };
+    let insulated = |solid: &CraftSolid| proof.craft.places[solid.place].is_marked(&place_schema::INSULATED);
     let is = |solid: &CraftSolid, roles: &[Role]| roles.contains(&solid.solid.role);
     const BARE: &[Role] = &[Role::Board, Role::BareConductor];
     for (board, plate) in [(a, b), (b, a)] {

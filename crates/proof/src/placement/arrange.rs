@@ -23,6 +23,13 @@ pub(crate) struct Arrangement {
     pub positions: Vec<Position>,
 }
 
+impl Arrangement {
+    /// Whether the unit of a step carries that of the next.
+    pub fn carries(&self, step: usize) -> bool {
+        self.steps.get(step + 1).is_some_and(|next| next.upon == Some(step))
+    }
+}
+
 /// What is to be stacked.
 pub(crate) struct Stacking<'s> {
     /// The boards, by the number of their unit.

@@ -5,7 +5,7 @@
 //! plug, `fit.plug_pull` and `fit.service_access`. As there, what is more than 2 mm beyond its need is not told, so
 //! no margin counts for more than that. Doubt takes no part: it is drawn in when the best are proved.
 
-use super::search::Margin;
+use super::search::{IMPOSSIBLE, Margin};
 use crate::Proof;
 use crate::inputs::{ALLOWANCE, Contacts, CraftSolid, Piece, Rest, needs_here};
 use crate::limits::{BLADE_TO_SOFT, PAD_TO_CARBON};
@@ -14,7 +14,8 @@ use crate::subject::{PUSHED_ASIDE, PluggedIn, pull_ways};
 use craft::Anchor;
 use craft::schema::place as place_schema;
 use fit::{
-    Body as BodyFrame, Extent, Placement, Role, Scene, Solid, SolidIndex, nearer_than, required_clearance,
+    Body as BodyFrame, BodyPoint, Extent, Nearness, Placement, Role, Scene, Solid, SolidIndex,
+    apart_at_least, nearer_than, nearer_unless_deep, needs_at_most, required_clearance,
 };
 use quantity::Millimetres;
 
@@ -25,6 +26,9 @@ pub(crate) const MOST: Margin = (ALLOWANCE.get() * MICRO) as Margin;
 
 /// Looked for at least, in mm, so that what overlaps is found.
 const TOUCH: f64 = 0.01;
+
+/// How much surer than needed an estimate is taken, in mm.
+const BARELY: f64 = 0.01;
 
 /// A margin as the search compares it.
 pub(crate) fn micrometres(mm: f64) -> Margin {
@@ -46,6 +50,8 @@ pub(crate) struct Way {
 struct Piecewise {
     solid: CraftSolid,
     extent: Extent,
+    /// The most it may need toward anything, in mm.
+    needs: f64,
     rest: usize,
 }
 
@@ -63,6 +69,8 @@ pub(crate) struct Seated {
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Body {
     pieces: Vec<Piecewise>,
+    /// The box round all pieces.
+    round: Option<Extent>,
     ways: Vec<Way>,
     seated: Vec<Seated>,
 }
@@ -100,7 +108,9 @@ impl Body {
         for mut solid in solids {
             solid.solid.drifts.clear();
             if let Some(extent) = extent(&solid.solid) {
-                self.pieces.push(Piecewise { solid, extent, rest });
+                let needs = needs_at_most(solid.solid.role).get();
+                self.round = Some(self.round.map_or(extent, |round| hull(&round, &extent)));
+                self.pieces.push(Piecewise { solid, extent, needs, rest });
             }
         }
     }
@@ -113,6 +123,15 @@ impl Body {
             self.ways.push(Way { space, extent, ..way.clone() });
         }
     }
+}
+
+/// The box round two boxes.
+fn hull(a: &Extent, b: &Extent) -> Extent {
+    let corner = |a: BodyPoint, b: BodyPoint, of: fn(f64, f64) -> f64| {
+        let (a, b) = (a.coordinates(), b.coordinates());
+        BodyPoint::new(of(a[0], b[0]), of(a[1], b[1]), of(a[2], b[2]))
+    };
+    Extent { low: corner(a.low, b.low, f64::min), high: corner(a.high, b.high, f64::max) }
 }
 
 fn extent(solid: &Solid) -> Option<Extent> {
@@ -137,38 +156,72 @@ impl<'p, 'a> Needs<'p, 'a> {
         Self { proof, contacts: Contacts::of(proof), plugged: PluggedIn::of(proof) }
     }
 
-    /// The worst margin between two bodies.
+    /// The worst margin between two bodies, and what has it.
     pub fn between(&self, a: &Body, b: &Body) -> Tightest {
-        let mut worst = Tightest { margin: MOST, pair: None };
-        for one in &a.pieces {
-            for other in &b.pieces {
-                self.pair((a, one), (b, other), &mut worst);
-            }
-        }
-        self.ways(a, b, &mut worst);
-        self.ways(b, a, &mut worst);
-        worst
+        let mut worst = Worst::from(MOST, IMPOSSIBLE);
+        self.both(a, b, &mut worst);
+        worst.told()
     }
 
     /// By how much the places of one body are short of what they need toward each other. A board has as much toward
     /// its own screws and spacers wherever it stands: that counts only where it is short.
     pub fn within(&self, a: &Body) -> Tightest {
-        let mut worst = Tightest { margin: 0, pair: None };
-        for (number, one) in a.pieces.iter().enumerate() {
-            for other in a.pieces[number + 1..].iter().filter(|other| other.solid.place != one.solid.place) {
-                self.pair((a, one), (a, other), &mut worst);
-            }
-        }
-        self.ways(a, a, &mut worst);
-        match worst.pair {
-            Some(_) => worst,
+        let mut worst = Worst::from(0, IMPOSSIBLE);
+        self.inside(a, &mut worst);
+        match worst.between {
+            Some(_) => worst.told(),
             None => Tightest { margin: MOST, pair: None },
         }
     }
 
+    /// The worst margin between two bodies, exact from `floor` up: what lies below is told as something below it that is
+    /// no less than the truth.
+    pub fn margin_between(&self, a: &Body, b: &Body, floor: Margin) -> Margin {
+        let mut worst = Worst::from(MOST, floor);
+        self.both(a, b, &mut worst);
+        worst.margin
+    }
+
+    /// The same within one body.
+    pub fn margin_within(&self, a: &Body, floor: Margin) -> Margin {
+        let mut worst = Worst::from(0, floor);
+        self.inside(a, &mut worst);
+        if worst.between.is_some() { worst.margin } else { MOST }
+    }
+
+    fn both<'b>(&self, a: &'b Body, b: &'b Body, worst: &mut Worst<'b>) {
+        let reach = |needs: f64| needs + 0.5 + f64::from(MOST) / MICRO;
+        if let Some(round_b) = &b.round {
+            // A piece that stays clear of all of the other body is held against none of it.
+            let near = |one: &&Piecewise| apart(&one.extent, round_b) < reach(one.needs);
+            for one in a.pieces.iter().filter(near) {
+                for other in &b.pieces {
+                    self.pair((a, one), (b, other), worst);
+                    if worst.is_enough() {
+                        return;
+                    }
+                }
+            }
+        }
+        self.ways(a, b, worst);
+        self.ways(b, a, worst);
+    }
+
+    fn inside<'b>(&self, a: &'b Body, worst: &mut Worst<'b>) {
+        for (number, one) in a.pieces.iter().enumerate() {
+            for other in a.pieces[number + 1..].iter().filter(|other| other.solid.place != one.solid.place) {
+                self.pair((a, one), (a, other), worst);
+                if worst.is_enough() {
+                    return;
+                }
+            }
+        }
+        self.ways(a, a, worst);
+    }
+
     /// What one pair of solids has in hand, wherever the two stand in these bodies.
     pub fn of_pair(&self, bodies: &[&Body], wanted: &Pair) -> Margin {
-        let mut worst = Tightest { margin: MOST, pair: None };
+        let mut worst = Worst::from(MOST, IMPOSSIBLE);
         let is = |end: usize, place: usize, piece: &Piece| {
             wanted.places[end] == place && wanted.pieces[end] == *piece
         };
@@ -187,9 +240,19 @@ impl<'p, 'a> Needs<'p, 'a> {
         worst.margin
     }
 
-    fn pair(&self, (a, one): (&Body, &Piecewise), (b, other): (&Body, &Piecewise), worst: &mut Tightest) {
+    fn pair<'b>(
+        &self,
+        (a, one): (&'b Body, &'b Piecewise),
+        (b, other): (&'b Body, &'b Piecewise),
+        worst: &mut Worst<'b>,
+    ) {
         let roles = [one.solid.solid.role, other.solid.solid.role];
         let Some(usual) = required_clearance(roles[0], roles[1]) else { return };
+        // Soft mounts add half a millimetre at most.
+        let reach = usual.distance.get() + 0.5 + f64::from(worst.margin) / MICRO;
+        if apart(&one.extent, &other.extent) >= reach {
+            return;
+        }
         let both = |x: &[Role], y: &[Role]| {
             (x.contains(&roles[0]) && y.contains(&roles[1]))
                 || (x.contains(&roles[1]) && y.contains(&roles[0]))
@@ -197,11 +260,6 @@ impl<'p, 'a> Needs<'p, 'a> {
         if both(&[Role::PlugPullSpace], Role::ALL)
             || both(&[Role::BladeSweep], &[Role::BladeSweep, Role::MouldedDuct])
         {
-            return;
-        }
-        // Soft mounts add half a millimetre at most.
-        let reach = usual.distance.get() + 0.5 + f64::from(worst.margin) / MICRO;
-        if apart(&one.extent, &other.extent) >= reach {
             return;
         }
         let (at_one, at_other) = (&a.seated[one.rest], &b.seated[other.rest]);
@@ -215,8 +273,8 @@ impl<'p, 'a> Needs<'p, 'a> {
             -SINKS
         } else if both(&[Role::BareConductor], &[Role::CarbonPlate]) {
             let insulated = pair.iter().any(|solid| {
-                let item = self.proof.craft.places[solid.place].item();
-                solid.solid.role == Role::BareConductor && item.flag(&place_schema::INSULATED) == Ok(true)
+                let place = &self.proof.craft.places[solid.place];
+                solid.solid.role == Role::BareConductor && place.is_marked(&place_schema::INSULATED)
             });
             if insulated { 0.0 } else { PAD_TO_CARBON.broken }
         } else if both(&[Role::BladeSweep], SOFT) {
@@ -224,28 +282,32 @@ impl<'p, 'a> Needs<'p, 'a> {
         } else {
             needs_here(self.proof, at_one.soft || at_other.soft, pair, usual).distance.get()
         };
-        // Of two that are meant to touch only that counts by which they sink too deep.
+        // Of two that are meant to touch only that counts by which they sink too deep: and their boxes alone tell of most
+        // that they do not.
+        if touching && apart_at_least(&pair[0].solid, &pair[1].solid).get() > BARELY - SINKS {
+            return;
+        }
         let limit = if touching { TOUCH } else { (need + f64::from(worst.margin) / MICRO).max(TOUCH) };
-        let Some(gap) = nearer_than(&pair[0].solid, &pair[1].solid, Millimetres::new(limit)) else { return };
-        let margin = micrometres(gap.get() - need);
+        let Some(margin) = worst.measured([&pair[0].solid, &pair[1].solid], limit, need) else { return };
         if margin < worst.margin && !(touching && margin >= 0) {
-            let places = [pair[0].place, pair[1].place];
-            let (names, pieces) =
-                (pair.map(|solid| solid.solid.name.clone()), pair.map(|solid| solid.piece.clone()));
-            *worst = Tightest { margin, pair: Some(Pair { names, places, pieces }) };
+            worst.take(margin, Between::Solids(pair));
         }
     }
 
     /// The ways out of the plugs of one body past the solids of another.
-    fn ways(&self, a: &Body, b: &Body, worst: &mut Tightest) {
-        for way in &a.ways {
+    fn ways<'b>(&self, a: &'b Body, b: &'b Body, worst: &mut Worst<'b>) {
+        let Some(round_b) = &b.round else { return };
+        for way in a.ways.iter().filter(|way| apart(&way.extent, round_b) < f64::from(MOST) / MICRO) {
             for other in b.pieces.iter().filter(|other| other.solid.place != way.place) {
+                if worst.is_enough() {
+                    return;
+                }
                 self.way(way, other, worst);
             }
         }
     }
 
-    fn way(&self, way: &Way, other: &Piecewise, worst: &mut Tightest) {
+    fn way<'b>(&self, way: &'b Way, other: &'b Piecewise, worst: &mut Worst<'b>) {
         let reach = f64::from(worst.margin) / MICRO;
         if apart(&way.extent, &other.extent) >= reach
             || other.solid.ghost
@@ -254,17 +316,69 @@ impl<'p, 'a> Needs<'p, 'a> {
         {
             return;
         }
-        let limit = Millimetres::new(reach.max(TOUCH));
-        let Some(gap) = nearer_than(&way.space, &other.solid.solid, limit) else { return };
-        let margin = micrometres(gap.get());
+        let Some(margin) = worst.measured([&way.space, &other.solid.solid], reach.max(TOUCH), 0.0) else {
+            return;
+        };
         if margin < worst.margin {
-            let pair = Pair {
-                names: [way.name.clone(), other.solid.solid.name.clone()],
-                places: [way.place, other.solid.place],
-                pieces: [Piece::WayOut(way.row), other.solid.piece.clone()],
-            };
-            *worst = Tightest { margin, pair: Some(pair) };
+            worst.take(margin, Between::Way(way, &other.solid));
         }
+    }
+}
+
+/// The worst found so far, and from where up it must be exact.
+struct Worst<'b> {
+    margin: Margin,
+    between: Option<Between<'b>>,
+    floor: Margin,
+}
+
+enum Between<'b> {
+    Solids([&'b CraftSolid; 2]),
+    Way(&'b Way, &'b CraftSolid),
+}
+
+impl<'b> Worst<'b> {
+    fn from(margin: Margin, floor: Margin) -> Self {
+        Self { margin, between: None, floor }
+    }
+
+    /// Whether it lies below all that matters.
+    fn is_enough(&self) -> bool {
+        self.margin < self.floor
+    }
+
+    /// What two solids have in hand beyond a need, if they are nearer than a limit: exact unless it lies below all that
+    /// matters.
+    fn measured(&self, pair: [&Solid; 2], limit: f64, need: f64) -> Option<Margin> {
+        let limit = Millimetres::new(limit);
+        if self.floor == IMPOSSIBLE {
+            return Some(micrometres(nearer_than(pair[0], pair[1], limit)?.get() - need));
+        }
+        let deep = BARELY - f64::from(self.floor) / MICRO - need;
+        Some(match nearer_unless_deep(pair[0], pair[1], limit, Millimetres::new(deep))? {
+            Nearness::Exactly(far) => micrometres(far.get() - need),
+            Nearness::DeeperThan(depth) => micrometres(-depth.get() - need),
+        })
+    }
+
+    fn take(&mut self, margin: Margin, between: Between<'b>) {
+        (self.margin, self.between) = (margin, Some(between));
+    }
+
+    fn told(self) -> Tightest {
+        let pair = self.between.map(|between| match between {
+            Between::Solids(pair) => Pair {
+                names: pair.map(|solid| solid.solid.name.clone()),
+                places: [pair[0].place, pair[1].place],
+                pieces: pair.map(|solid| solid.piece.clone()),
+            },
+            Between::Way(way, other) => Pair {
+                names: [way.name.clone(), other.solid.name.clone()],
+                places: [way.place, other.place],
+                pieces: [Piece::WayOut(way.row), other.piece.clone()],
+            },
+        });
+        Tightest { margin: self.margin, pair }
     }
 }
 

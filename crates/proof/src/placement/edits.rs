@@ -13,7 +13,7 @@ use super::unit::{angle, flipped, length};
 use crate::Proof;
 use crate::numbers::rounded;
 use craft::schema::{Field, fixing, frame, place as place_schema};
-use craft::{Edit, Part, PartId, PlaceId};
+use craft::{Craft, Edit, Part, PartId, PlaceId};
 use quantity::{Grams, Millimetres};
 use std::collections::BTreeSet;
 
@@ -87,7 +87,10 @@ fn of_place(proof: &Proof, tried: &Tried, doubt: &str) -> Vec<Edit> {
 fn stock_part(proof: &Proof, place: usize, mm: f64, edits: &mut Vec<Edit>) -> Option<PartId> {
     let part = proof.part_of(place)?;
     let name = stock_name(&part.name, mm);
-    let new = PartId::from_name(&name).unlike(|id| proof.craft.part(id).is_some());
+    // Changed among nothing else, which is looked over far sooner than the whole craft.
+    let mut alone = Craft::new(proof.craft.id.clone(), name.clone());
+    alone.parts.push(part.clone());
+    let new = PartId::from_name(&name).unlike(|id| *id == part.id);
     let mut made = vec![Edit::DuplicatePart { part: part.id.clone(), name }];
     let mut set = |key: &str, text: String| {
         made.push(Edit::SetPart { part: new.clone(), key: key.to_owned(), text: Some(text) });
@@ -99,7 +102,8 @@ fn stock_part(proof: &Proof, place: usize, mm: f64, edits: &mut Vec<Edit>) -> Op
         set(frame::MASS.def.key, format!("{} g, typical", rounded((mass * mm / was).max(0.01), 2)));
     }
     // Whole, since a step of several changes may change no part that other craft have too.
-    let mut part = judged::made(proof.craft, &made)?.part(&new)?.clone();
+    let mut part = judged::made(&alone, &made)?.part(&new)?.clone();
+    part.id = new.unlike(|id| proof.craft.part(id).is_some());
     let brought: Vec<&Part> = edits.iter().filter_map(brought).collect();
     let alike = |other: &&&Part| Part { id: part.id.clone(), ..(**other).clone() } == part;
     if let Some(known) = brought.iter().find(alike) {

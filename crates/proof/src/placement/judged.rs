@@ -49,6 +49,9 @@ pub struct Standing {
     pub counts: Counts,
 }
 
+/// A margin this short stays short though edits are written with hundredths of a millimetre.
+const SURELY_SHORT: Margin = -20;
+
 /// Proves candidates.
 pub(crate) struct Judge<'j, 'p, 'a> {
     pub puzzle: &'j Puzzle<'p, 'a>,
@@ -169,8 +172,25 @@ impl Judge<'_, '_, '_> {
     /// A candidate ready to be proved; `None` for the craft as it stands, and where the edits cannot be made.
     pub fn ready(&self, found: &Found) -> Option<Ready> {
         let edits = edits::edits(self.puzzle, found);
-        let after = made(self.puzzle.proof.craft, &edits).filter(|_| !edits.is_empty())?;
+        if edits.is_empty() {
+            return None;
+        }
+        let step = Edit::Together { what: "another placement".to_owned(), edits };
+        let after = apply(self.puzzle.proof.craft, &step).ok()?;
+        let Edit::Together { edits, .. } = step else { return None };
         Some(Ready { edits, after })
+    }
+
+    /// Whether a candidate can come to be told, before it is proved; `serves` says that something breaks nothing already.
+    /// Of what is short the rules say broken, and then it is not told. The most the rules can say of any other is that
+    /// nothing is broken and all is sure: if the craft as it stands is as good as that, it is not told either.
+    pub fn is_worth_proving(&self, found: &Found, now: &Now, serves: bool) -> bool {
+        let met = || self.puzzle.fixed(found).into_iter().all(|(u, choice)| self.puzzle.stand(u, choice).met);
+        if serves && found.margin < SURELY_SHORT && met() {
+            return false;
+        }
+        let at_best = (Reverse(0), Verdict::Sound, found.margin, 100);
+        at_best > (Reverse(now.counts.broken), now.verdict, now.margin, sure(now.certainty))
     }
 
     /// A candidate proved by every rule, and what is said of it.

@@ -64,6 +64,20 @@ impl Puzzle<'_, '_> {
     }
 }
 
+/// A margin that is exact from a floor up.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Known {
+    margin: Margin,
+    floor: Margin,
+}
+
+impl Known {
+    /// The margin, if it is exact from this floor up.
+    fn told(&self, floor: Margin) -> Option<Margin> {
+        (self.margin >= self.floor || self.margin < floor).then_some(self.margin)
+    }
+}
+
 impl Choices for Puzzle<'_, '_> {
     fn arrangements(&self) -> usize {
         self.arrangements.len()
@@ -76,41 +90,59 @@ impl Choices for Puzzle<'_, '_> {
     fn choices(&self, arrangement: usize, step: usize, below: Option<u32>) -> Vec<u32> {
         let steps = self.steps(arrangement);
         let Step { unit, upon } = steps[step];
-        let below = below.and_then(|below| Some(self.stand(steps[upon?].unit, below)));
-        let stands = self.stands_of(arrangement, step, below.as_deref());
+        let below = below.and_then(|below| Some((steps[upon?].unit, below)));
+        let asked = self.asked(arrangement, step, below);
+        if let Some(known) = self.listed.borrow().get(&asked) {
+            return known.clone();
+        }
+        let under = below.map(|(unit, choice)| self.stand(unit, choice));
+        let stands = self.stands_of(arrangement, step, under.as_deref());
         let mut found: Vec<u32> = stands.into_iter().map(|stand| self.enter(unit, stand)).collect();
         let mut seen = HashSet::new();
         found.retain(|choice| seen.insert(*choice));
+        self.listed.borrow_mut().insert(asked, found.clone());
         found
     }
 
     fn own(&self, unit: usize, choice: u32) -> Margin {
-        if let Some(known) = self.own.borrow().get(&(unit, choice)) {
-            return *known;
+        self.own_from(unit, choice, IMPOSSIBLE)
+    }
+
+    fn own_from(&self, unit: usize, choice: u32, floor: Margin) -> Margin {
+        if let Some(known) = self.own.borrow().get(&(unit, choice)).and_then(|known| known.told(floor)) {
+            return known;
         }
-        let body = self.body(unit, choice);
-        let mut margin = self.needs.within(&body).margin.min(self.needs.between(&body, &self.stays).margin);
-        if !self.stand(unit, choice).met {
-            margin = margin.min(micrometres(UNMET));
+        let met = if self.stand(unit, choice).met { self.most() } else { micrometres(UNMET) };
+        let mut margin = met;
+        if margin >= floor {
+            let body = self.body(unit, choice);
+            margin = margin.min(self.needs.margin_within(&body, floor));
+            if margin >= floor {
+                margin = margin.min(self.needs.margin_between(&body, &self.stays, floor));
+            }
         }
-        self.own.borrow_mut().insert((unit, choice), margin);
+        self.own.borrow_mut().insert((unit, choice), Known { margin, floor });
         margin
     }
 
     fn between(&self, one: (usize, u32), other: (usize, u32)) -> Margin {
+        self.between_from(one, other, IMPOSSIBLE)
+    }
+
+    fn between_from(&self, one: (usize, u32), other: (usize, u32), floor: Margin) -> Margin {
         let pair = if one.0 < other.0 { [one, other] } else { [other, one] };
-        if let Some(known) = self.between.borrow().get(&pair) {
-            return *known;
+        if let Some(known) = self.between.borrow().get(&pair).and_then(|known| known.told(floor)) {
+            return known;
         }
         let [a, b] = pair.map(|(unit, choice)| self.stand(unit, choice));
-        let margin = if a.seat == b.seat {
-            IMPOSSIBLE
+        let known = if a.seat == b.seat {
+            Known { margin: IMPOSSIBLE, floor: IMPOSSIBLE }
         } else {
             let [a, b] = pair.map(|(unit, choice)| self.body(unit, choice));
-            self.needs.between(&a, &b).margin
+            Known { margin: self.needs.margin_between(&a, &b, floor), floor }
         };
-        self.between.borrow_mut().insert(pair, margin);
-        margin
+        self.between.borrow_mut().insert(pair, known);
+        known.margin
     }
 
     fn changes(&self, unit: usize, choice: u32) -> u32 {

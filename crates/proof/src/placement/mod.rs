@@ -44,7 +44,7 @@ use craft::{Craft, Edit, PlaceId};
 use judged::{Judge, Now, Tried, prove_together, ranked};
 use puzzle::{NoPuzzle, Puzzle};
 use quantity::near_name;
-use search::Searched;
+use search::{Found, Searched};
 use std::cell::Cell;
 use std::fmt;
 use std::sync::Arc;
@@ -310,10 +310,17 @@ fn found_and_tried(
         let share = |done: f64, doing| Progress { share: from + (0.9 - from) * done, doing };
         let found =
             search::search(judge.puzzle, keep, &mut |done| go_on(share(done * 0.8, Doing::Searching)));
-        let mut whole = found.whole;
+        let (mut whole, mut hopeless) = (found.whole, false);
         let (fresh, mut proved) = (&found.best[done.min(found.best.len())..], 0);
         'proving: for together in fresh.chunks(TOGETHER) {
-            let ready: Vec<_> = together.iter().map(|candidate| judge.ready(candidate)).collect();
+            let serves = now.verdict != Verdict::Broken || tried.iter().any(Tried::serves);
+            let worth = |candidate: &Found| judge.is_worth_proving(candidate, now, serves);
+            // Those after it have less room still.
+            hopeless |= !together.iter().all(worth);
+            let ready: Vec<_> = together
+                .iter()
+                .map(|candidate| worth(candidate).then(|| judge.ready(candidate)).flatten())
+                .collect();
             let told = prove_together(&ready, judge.outlines);
             for ((candidate, ready), told) in together.iter().zip(ready).zip(told) {
                 tried.extend(ready.map(|ready| judge.judged(candidate, now, ready, told)));
@@ -327,7 +334,7 @@ fn found_and_tried(
         }
         let serves = tried.iter().any(Tried::serves);
         let more = found.best.len() == keep && found.best.first().is_some_and(|best| best.margin >= 0);
-        if !whole || serves || !more || keep >= PROVED_MOST {
+        if !whole || serves || hopeless || !more || keep >= PROVED_MOST {
             return (found, tried, whole);
         }
         (from, done) = (0.5 * from + 0.45, found.best.len());

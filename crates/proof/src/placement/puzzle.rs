@@ -3,11 +3,12 @@
 //! Everything is worked out when first asked for and kept: the solids of a way to stand, its margin toward all that
 //! stays, the margin of each pair of ways to stand.
 
-use super::arrange::{Arrangement, Stacking};
+use super::arrange::{Arrangement, Position, Stacking};
 use super::body::{Body, Needs};
 use super::deck::{Deck, Holds, decks};
+use super::measured::Known;
 use super::mover::{Mover, Side};
-use super::search::{Choices, Found, Margin, Step};
+use super::search::{Choices, Found, Step};
 use super::stand::{Closing, Here, Lie, Seat, Stand};
 use super::stays::{Slot, seat_now, slots, stays};
 use super::unit::{Sort, gather};
@@ -32,12 +33,26 @@ pub(crate) struct Puzzle<'p, 'a> {
     stands: RefCell<Vec<Vec<Rc<Stand>>>>,
     known: RefCell<HashMap<StandKey, u32>>,
     bodies: RefCell<HashMap<(usize, u32), Rc<Body>>>,
-    pub(super) own: RefCell<HashMap<(usize, u32), Margin>>,
-    pub(super) between: RefCell<HashMap<[(usize, u32); 2], Margin>>,
+    /// The choices of steps, by all they go by: arrangements have most of them in common.
+    pub(super) listed: RefCell<HashMap<Asked, Vec<u32>>>,
+    pub(super) own: RefCell<HashMap<(usize, u32), Known>>,
+    pub(super) between: RefCell<HashMap<[(usize, u32); 2], Known>>,
 }
 
 /// The ways in which the holes of a unit meet those of a seat.
 type Lies = Rc<[Lie]>;
+
+/// All that the choices of a step go by.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub(super) struct Asked {
+    unit: usize,
+    seats: Vec<Seat>,
+    closing: Rc<Closing>,
+    /// Whether another stands on it.
+    carries: bool,
+    /// What it stands on, and how that stands.
+    below: Option<(usize, u32)>,
+}
 
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 struct StandKey {
@@ -142,6 +157,7 @@ impl<'p, 'a> Puzzle<'p, 'a> {
             stands: RefCell::default(),
             known: RefCell::default(),
             bodies: RefCell::default(),
+            listed: RefCell::default(),
             own: RefCell::default(),
             between: RefCell::default(),
         }
@@ -320,10 +336,17 @@ impl<'p, 'a> Puzzle<'p, 'a> {
         seated
     }
 
+    /// What the choices of a step go by.
+    pub(super) fn asked(&self, arrangement: usize, step: usize, below: Option<(usize, u32)>) -> Asked {
+        let made = &self.arrangements[arrangement];
+        let Position { seats, closing } = made.positions[step].clone();
+        Asked { unit: made.steps[step].unit, seats, closing, carries: made.carries(step), below }
+    }
+
     pub(super) fn stands_of(&self, arrangement: usize, step: usize, below: Option<&Stand>) -> Vec<Stand> {
         let made = &self.arrangements[arrangement];
         let (unit, position) = (made.steps[step].unit, &made.positions[step]);
-        let carries = made.steps.get(step + 1).is_some_and(|next| next.upon == Some(step));
+        let carries = made.carries(step);
         let mut found = Vec::new();
         for seat in &position.seats {
             let Some(here) = self.here(*seat, below) else { continue };

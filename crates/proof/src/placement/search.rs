@@ -11,6 +11,11 @@
 //! Margins are whole micrometres, so that equal is equal: of two combinations the one with the greater worst margin is
 //! better, then the one with fewer changes. Of combinations that are alike only the best counts as an answer.
 //!
+//! What lies below nought is seldom among the best, and how far below is what takes longest to find out. So it is first
+//! searched with a floor: margins below it are told as anything below it that is no less than the truth, and what is below it
+//! is cut off. If all that is kept and the greatest that was cut off lie above the floor, no exact margin below it could
+//! have changed either; else it is searched again with a lower one, at last with none.
+//!
 //! Left out: geometry. What a choice is, and what two of them leave, is asked of [`Choices`].
 
 use std::cell::RefCell;
@@ -41,6 +46,10 @@ pub(crate) trait Choices {
     fn own(&self, unit: usize, choice: u32) -> Margin;
     /// What two choices leave toward each other.
     fn between(&self, one: (usize, u32), other: (usize, u32)) -> Margin;
+    /// The same as [`Choices::own`] from `floor` up; what is below may be told as anything below it, but no less than it is.
+    fn own_from(&self, unit: usize, choice: u32, floor: Margin) -> Margin;
+    /// The same as [`Choices::between`], exact from `floor` up.
+    fn between_from(&self, one: (usize, u32), other: (usize, u32), floor: Margin) -> Margin;
     /// How many changes a choice makes to the craft as it stands.
     fn changes(&self, unit: usize, choice: u32) -> u32;
     /// Choices that count as alike have the same number.
@@ -84,40 +93,47 @@ pub(crate) struct Searched {
     pub whole: bool,
 }
 
+impl Searched {
+    /// Nothing tried yet.
+    fn nothing() -> Self {
+        Self { best: Vec::new(), nodes: 0, choices: 0.0, at_most: None, cut_off: None, whole: true }
+    }
+}
+
 /// Nodes between two asks whether to go on.
 const ASKED_EVERY: u64 = 64;
+
+/// The floors one after the other, in micrometres.
+const FLOORS: [Margin; 3] = [0, -1500, IMPOSSIBLE];
 
 /// The `keep` best combinations that are not alike. `go_on` is told the share done, and ends the search by
 /// saying no.
 pub(crate) fn search<C: Choices>(problem: &C, keep: usize, go_on: &mut dyn FnMut(f64) -> bool) -> Searched {
+    search_from(problem, keep, &FLOORS, go_on)
+}
+
+fn search_from<C: Choices>(
+    problem: &C,
+    keep: usize,
+    floors: &[Margin],
+    go_on: &mut dyn FnMut(f64) -> bool,
+) -> Searched {
     let mut run = Run {
         problem,
         keep: keep.max(1),
+        floor: IMPOSSIBLE,
         lists: RefCell::default(),
         below: RefCell::default(),
         go_on,
         done: 0.0,
-        out: Searched { best: Vec::new(), nodes: 0, choices: 0.0, at_most: None, cut_off: None, whole: true },
+        most_told: 0.0,
+        out: Searched::nothing(),
     };
-    let mut roots: Vec<(Margin, usize, f64)> = Vec::new();
-    for arrangement in 0..problem.arrangements() {
-        let leaves = run.leaves(arrangement, 0, None);
-        run.out.choices += leaves;
-        if leaves > 0.0 {
-            roots.push((run.bound(arrangement, &[], problem.most()), arrangement, leaves));
-        }
-        if !(run.go_on)(0.0) {
-            run.out.whole = false;
-            return run.out;
-        }
-    }
-    roots.sort_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
-    run.out.at_most = roots.first().map(|root| root.0).filter(|most| *most != IMPOSSIBLE);
-    for (bound, arrangement, leaves) in roots {
-        if run.is_cut(bound, 0) {
-            run.cut(bound, leaves);
-        } else {
-            run.descend(arrangement, &mut Vec::new(), problem.most(), 0);
+    for &floor in floors {
+        run.begin(floor);
+        run.whole_search();
+        if !run.out.whole || run.is_settled() {
+            break;
         }
     }
     run.out
@@ -125,8 +141,7 @@ pub(crate) fn search<C: Choices>(problem: &C, keep: usize, go_on: &mut dyn FnMut
 
 /// The same by trying all: the slow way, for holding the fast one to.
 pub(crate) fn try_all<C: Choices>(problem: &C, keep: usize) -> Searched {
-    let mut out =
-        Searched { best: Vec::new(), nodes: 0, choices: 0.0, at_most: None, cut_off: None, whole: true };
+    let mut out = Searched::nothing();
     for arrangement in 0..problem.arrangements() {
         try_from(problem, arrangement, &mut Vec::new(), keep.max(1), &mut out);
     }
@@ -200,21 +215,68 @@ type ListKey = (usize, usize, Option<u32>);
 struct Run<'r, C> {
     problem: &'r C,
     keep: usize,
+    /// Margins are exact from here up; below it all is cut off.
+    floor: Margin,
     /// The choices of a step, those with the most room first.
     lists: RefCell<HashMap<ListKey, Rc<[u32]>>>,
     /// How many combinations lie below a choice.
     below: RefCell<HashMap<ListKey, f64>>,
     go_on: &'r mut dyn FnMut(f64) -> bool,
     done: f64,
+    most_told: f64,
     out: Searched,
 }
 
 impl<C: Choices> Run<'_, C> {
+    /// Begins anew with another floor; how many placements there are is known already.
+    fn begin(&mut self, floor: Margin) {
+        self.floor = floor;
+        // Their order goes by margins that were not all exact.
+        self.lists.borrow_mut().clear();
+        self.done = 0.0;
+        self.out = Searched { nodes: self.out.nodes, ..Searched::nothing() };
+    }
+
+    /// Whether no exact margin below the floor could change what was found.
+    fn is_settled(&self) -> bool {
+        let above = |margin: Margin| margin >= self.floor;
+        match self.out.cut_off {
+            None => true,
+            Some(cut) => above(cut) && self.out.best.len() >= self.keep,
+        }
+    }
+
+    fn whole_search(&mut self) {
+        let (problem, mut roots) = (self.problem, Vec::<(Margin, usize, f64)>::new());
+        for arrangement in 0..problem.arrangements() {
+            let leaves = self.leaves(arrangement, 0, None);
+            self.out.choices += leaves;
+            if leaves > 0.0 {
+                roots.push((self.bound(arrangement, &[], problem.most()), arrangement, leaves));
+            }
+            if !(self.go_on)(self.most_told) {
+                self.out.whole = false;
+                return;
+            }
+        }
+        roots.sort_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
+        self.out.at_most = roots.first().map(|root| root.0).filter(|most| *most != IMPOSSIBLE);
+        for (bound, arrangement, leaves) in roots {
+            if self.is_cut(bound, 0) {
+                self.cut(bound, leaves);
+            } else {
+                self.descend(arrangement, &mut Vec::new(), problem.most(), 0);
+            }
+        }
+    }
+
     fn descend(&mut self, arrangement: usize, chosen: &mut Vec<u32>, margin: Margin, changes: u32) {
         self.out.nodes += 1;
         if self.out.nodes.is_multiple_of(ASKED_EVERY) {
             let share = if self.out.choices > 0.0 { self.done / self.out.choices } else { 1.0 };
-            self.out.whole = self.out.whole && (self.go_on)(share.clamp(0.0, 1.0));
+            // What is searched again does not fall back.
+            self.most_told = self.most_told.max(share.clamp(0.0, 1.0));
+            self.out.whole = self.out.whole && (self.go_on)(self.most_told);
         }
         if !self.out.whole {
             return;
@@ -253,12 +315,12 @@ impl<C: Choices> Run<'_, C> {
 
     /// What a choice leaves toward all that is fixed; exact only above `enough`.
     fn beside(&self, arrangement: usize, chosen: &[u32], unit: usize, choice: u32, enough: Margin) -> Margin {
-        let mut margin = self.problem.own(unit, choice).min(enough);
+        let mut margin = self.problem.own_from(unit, choice, self.floor).min(enough);
         for (step, other) in self.problem.steps(arrangement).iter().zip(chosen) {
-            if margin == IMPOSSIBLE {
+            if margin == IMPOSSIBLE || margin < self.floor {
                 break;
             }
-            margin = margin.min(self.problem.between((step.unit, *other), (unit, choice)));
+            margin = margin.min(self.problem.between_from((step.unit, *other), (unit, choice), self.floor));
         }
         margin
     }
@@ -271,14 +333,14 @@ impl<C: Choices> Run<'_, C> {
             let mut best = IMPOSSIBLE;
             for list in self.lists_of(arrangement, number, chosen) {
                 for &choice in &*list {
-                    if best >= bound || self.problem.own(step.unit, choice) <= best {
+                    if best >= bound || self.problem.own_from(step.unit, choice, self.floor) <= best {
                         break;
                     }
                     best = best.max(self.beside(arrangement, chosen, step.unit, choice, bound));
                 }
             }
             bound = bound.min(best);
-            if bound == IMPOSSIBLE {
+            if bound == IMPOSSIBLE || bound < self.floor {
                 break;
             }
         }
@@ -308,7 +370,10 @@ impl<C: Choices> Run<'_, C> {
         let unit = self.problem.steps(arrangement)[step].unit;
         let mut choices = self.problem.choices(arrangement, step, below);
         choices.sort_by_key(|choice| {
-            (std::cmp::Reverse(self.problem.own(unit, *choice)), self.problem.changes(unit, *choice))
+            (
+                std::cmp::Reverse(self.problem.own_from(unit, *choice, self.floor)),
+                self.problem.changes(unit, *choice),
+            )
         });
         let list: Rc<[u32]> = choices.into();
         self.lists.borrow_mut().insert(key, Rc::clone(&list));
@@ -339,6 +404,7 @@ impl<C: Choices> Run<'_, C> {
     fn is_cut(&self, margin: Margin, changes: u32) -> bool {
         let worst = self.out.best.get(self.keep - 1);
         margin == IMPOSSIBLE
+            || margin < self.floor
             || worst.is_some_and(|worst| {
                 (margin, std::cmp::Reverse(changes)) <= (worst.margin, std::cmp::Reverse(worst.changes))
             })

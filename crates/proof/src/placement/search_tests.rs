@@ -9,6 +9,8 @@ struct Made {
     arrangements: Vec<Vec<Step>>,
     counts: Vec<u32>,
     seed: u64,
+    /// How far below nought the margins begin.
+    short: Margin,
 }
 
 impl Made {
@@ -19,6 +21,14 @@ impl Made {
                 .rotate_left(29)
         });
         mixed ^ (mixed >> 31)
+    }
+
+    /// What is below a floor, told as something else below it that is no less.
+    fn as_told(&self, margin: Margin, floor: Margin) -> Margin {
+        if margin >= floor || margin == IMPOSSIBLE {
+            return margin;
+        }
+        margin + (self.drawn(&[5, margin as u64]) % (floor - margin) as u64) as Margin
     }
 }
 
@@ -38,13 +48,19 @@ impl Choices for Made {
     fn own(&self, unit: usize, choice: u32) -> Margin {
         match self.drawn(&[1, unit as u64, u64::from(choice)]) % 12 {
             0 => IMPOSSIBLE,
-            drawn => drawn as Margin * 100 - 300,
+            drawn => drawn as Margin * 100 - self.short,
         }
     }
     fn between(&self, one: (usize, u32), other: (usize, u32)) -> Margin {
         let (a, b) = if one.0 < other.0 { (one, other) } else { (other, one) };
         let drawn = self.drawn(&[2, a.0 as u64, u64::from(a.1), b.0 as u64, u64::from(b.1)]);
-        if drawn.is_multiple_of(9) { IMPOSSIBLE } else { (drawn % 13) as Margin * 100 - 300 }
+        if drawn.is_multiple_of(9) { IMPOSSIBLE } else { (drawn % 13) as Margin * 100 - self.short }
+    }
+    fn own_from(&self, unit: usize, choice: u32, floor: Margin) -> Margin {
+        self.as_told(self.own(unit, choice), floor)
+    }
+    fn between_from(&self, one: (usize, u32), other: (usize, u32), floor: Margin) -> Margin {
+        self.as_told(self.between(one, other), floor)
     }
     fn changes(&self, unit: usize, choice: u32) -> u32 {
         (self.drawn(&[3, unit as u64, u64::from(choice)]) % 3) as u32
@@ -60,7 +76,9 @@ impl Choices for Made {
 fn made() -> impl Strategy<Value = Made> {
     let free =
         |units: Vec<usize>| units.into_iter().map(|unit| Step { unit, upon: None }).collect::<Vec<_>>();
-    (1usize..4, proptest::collection::vec(1u32..6, 3), any::<u64>()).prop_map(move |(units, counts, seed)| {
+    let short = prop_oneof![Just(0), Just(300), Just(1000), Just(1700), Just(2600)];
+    let drawn = (1usize..4, proptest::collection::vec(1u32..6, 3), any::<u64>(), short);
+    drawn.prop_map(move |(units, counts, seed, short)| {
         let mut arrangements = vec![free((0..units).collect())];
         if units > 1 {
             // The second stands on the first, and the other way round.
@@ -73,7 +91,7 @@ fn made() -> impl Strategy<Value = Made> {
         if units > 2 {
             arrangements.push((0..3).map(|unit| Step { unit, upon: unit.checked_sub(1) }).collect());
         }
-        Made { arrangements, counts, seed }
+        Made { arrangements, counts, seed, short }
     })
 }
 
@@ -97,6 +115,14 @@ proptest! {
     }
 
     #[test]
+    fn what_lies_below_the_floor_changes_nothing_that_is_told(problem in made(), keep in 1usize..6) {
+        let told = search(&problem, keep, &mut |_| true);
+        let exact = search_from(&problem, keep, &[IMPOSSIBLE], &mut |_| true);
+        prop_assert_eq!(&told.best, &exact.best);
+        prop_assert_eq!((told.at_most, told.cut_off, told.choices), (exact.at_most, exact.cut_off, exact.choices));
+    }
+
+    #[test]
     fn the_share_done_rises_to_the_whole(problem in made()) {
         let mut before = 0.0;
         let mut rises = true;
@@ -112,7 +138,7 @@ proptest! {
 #[test]
 fn a_search_that_is_stopped_says_so_and_keeps_what_it_has() {
     let steps = (0..3).map(|unit| Step { unit, upon: None }).collect();
-    let problem = Made { arrangements: vec![steps], counts: vec![5, 5, 5], seed: 77 };
+    let problem = Made { arrangements: vec![steps], counts: vec![5, 5, 5], seed: 77, short: 300 };
     let stopped = search(&problem, 2, &mut |_| false);
     assert!(!stopped.whole && stopped.best.len() <= 2);
 }

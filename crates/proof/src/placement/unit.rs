@@ -172,15 +172,15 @@ pub(crate) fn height(proof: &Proof, number: usize) -> f64 {
 
 /// A coordinate of a place, in mm.
 pub(crate) fn length(proof: &Proof, number: usize, field: &craft::schema::Field<Millimetres>) -> f64 {
-    proof.craft.places[number].item().read(field).map_or(0.0, |reading| reading.value.get())
+    proof.craft.places[number].value(field).map_or(0.0, |value| value.get())
 }
 
 /// A turn of a place, in degrees.
 pub(crate) fn angle(proof: &Proof, number: usize, field: &craft::schema::Field<Degrees>) -> f64 {
-    proof.craft.places[number].item().read(field).map_or(0.0, |reading| reading.value.get())
+    proof.craft.places[number].value(field).map_or(0.0, |value| value.get())
 }
 
 /// Whether a place is turned over.
 pub(crate) fn flipped(proof: &Proof, number: usize) -> bool {
-    proof.craft.places[number].item().flag(&place_schema::FLIPPED).unwrap_or(false)
+    proof.craft.places[number].is_marked(&place_schema::FLIPPED)
 }
