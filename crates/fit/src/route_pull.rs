@@ -45,8 +45,14 @@ const KEPT: f64 = 2e-3;
 const BENT: f64 = 0.01;
 /// How far round what it must keep a solid is still counted as near a place, in mm.
 const NEAR: f64 = 3.0;
+/// What rounding may make of a distance, in mm.
+const SURELY: f64 = 1e-6;
 /// A place that moved farther than this since is looked round anew; a step moves it less than the rest of `NEAR`.
 const LOOKED: f64 = 1.0;
+/// From this round on a length that swings to and fro by less than [`SWINGS`] is found too: it lies between.
+const ROUNDS_SWUNG: usize = 6;
+/// See [`ROUNDS_SWUNG`], in mm.
+const SWINGS: f64 = 1e-2;
 /// A chain that moves less than this is at rest, in mm.
 const AT_REST: f64 = 2e-4;
 
@@ -55,6 +61,14 @@ const AT_REST: f64 = 2e-4;
 struct Held {
     obstacle: u32,
     press: f64,
+}
+
+/// What a place was near to when it was looked round.
+struct LookedRound {
+    /// Where it was.
+    from: DVec3,
+    /// The solids, and how far each was from there.
+    near: Vec<(u32, f64)>,
 }
 
 /// The system of a step, and how the whole length follows each point.
@@ -71,8 +85,8 @@ pub(crate) struct Chain {
     spacing: f64,
     /// The bounds at work half-way to and at each point.
     held: Vec<Vec<Held>>,
-    /// The solids near each such place, and where it was when they were looked for.
-    near: Vec<(DVec3, Vec<u32>)>,
+    /// The solids near each such place.
+    near: Vec<LookedRound>,
     /// The bend forces at the points, both ends included.
     pub(crate) bends: Vec<f64>,
     /// How large each second difference may be.
@@ -100,7 +114,7 @@ impl Chain {
             bend_radius,
             spacing: total / steps as f64,
             held: vec![Vec::new(); 2 * count],
-            near: vec![(DVec3::INFINITY, Vec::new()); 2 * count],
+            near: (0..2 * count).map(|_| LookedRound { from: DVec3::INFINITY, near: Vec::new() }).collect(),
             bends: vec![0.0; count],
             most: vec![0.0; count],
         }
@@ -157,6 +171,10 @@ impl Chain {
             share = if swings { (share * 0.6).max(0.1) } else { (share * 1.25).min(1.0) };
             self.set_anew(around, share);
             let settled = moved < AT_REST || last.abs().max(before.abs()) < SETTLED;
+            let swung = swings && round > ROUNDS_SWUNG && last.abs().max(before.abs()) < SWINGS;
+            if swung && worst < 3.0 * KEPT {
+                break;
+            }
             if settled && round > 2 && (worst < KEPT || round > ROUNDS_HELD) {
                 break;
             }
@@ -309,18 +327,18 @@ impl Chain {
     fn look_round(&mut self, around: &Surroundings) {
         for n in 1..2 * self.last() {
             let p = self.place(n).1;
-            let (looked, near) = &mut self.near[n];
-            if (p - *looked).length_squared() < LOOKED * LOOKED {
+            let looked = &mut self.near[n];
+            if (p - looked.from).length_squared() < LOOKED * LOOKED {
                 continue;
             }
-            *looked = p;
+            looked.from = p;
             let all = around.near(p);
-            let is_near = |number: &&u32| {
-                let o = &around.obstacles[**number as usize];
-                !o.beyond(p, o.keep + NEAR)
-            };
-            near.clear();
-            near.extend(all.iter().filter(is_near));
+            let near = all.iter().filter_map(|number| {
+                let o = &around.obstacles[*number as usize];
+                (!o.beyond(p, o.keep + NEAR)).then(|| (*number, o.apart(p).0))
+            });
+            looked.near.clear();
+            looked.near.extend(near);
         }
     }
 
@@ -334,13 +352,17 @@ impl Chain {
         mut visit: impl FnMut(SolidIndex, (u32, f64), DVec3, f64),
     ) {
         let along = self.along_at(n, step);
-        for &number in &self.near[n].1 {
+        let looked = &self.near[n];
+        let moved = (p - looked.from).length();
+        for &(number, was_far) in &looked.near {
             let o = &around.obstacles[number as usize];
-            if o.beyond(p, o.keep + 1.0) {
+            let press = self.press_at(n, number);
+            // No place comes nearer than it moved: most need no second look.
+            if (press == 0.0 && was_far - moved > o.keep + SURELY) || o.beyond(p, o.keep + 1.0) {
                 continue;
             }
             let (far, out) = o.apart(p);
-            let force = self.press_at(n, number) + PRESS * (o.need(along, around.ramp()) - far);
+            let force = press + PRESS * (o.need(along, around.ramp()) - far);
             if force > 0.0 {
                 visit(o.solid, (number, far), out, force);
             }
