@@ -177,7 +177,7 @@ pub fn first_zone(d1: Metres, d2: Metres, carrier: Carrier) -> Result<Metres, Ra
 }
 
 /// The amplitude past two edges: see the head.
-fn both_passed(one: f64, two: f64, together: f64) -> Complex {
+pub(crate) fn both_passed(one: f64, two: f64, together: f64) -> Complex {
     let end = together.min(1.0 - 1e-12).asin();
     let sum = one * one + two * two;
     let wave = |t: f64| {

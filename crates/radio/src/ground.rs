@@ -65,6 +65,13 @@ impl Ground {
         Ok(Self { material, roughness: roughness.get() })
     }
 
+    /// What else it may be: drier and wetter by a row of the table, smoother and rougher by half of what is stated.
+    pub fn others(&self) -> Vec<Ground> {
+        let moist = self.material.others().into_iter().map(|material| Self { material, ..*self });
+        let rough = [0.5, 1.5].map(|times| Self { roughness: (self.roughness * times).min(1.0), ..*self });
+        moist.chain(rough).collect()
+    }
+
     /// What it is made of.
     pub const fn material(&self) -> Material {
         self.material

@@ -42,6 +42,7 @@ mod share;
 mod site;
 mod slab;
 mod turn;
+mod two_walls;
 mod wall;
 mod way;
 mod woodland;
@@ -65,7 +66,7 @@ pub use feed::{Feed, FeedLoss, FeedPart, JOINT_SOURCE, JointState};
 pub use fresnel::fresnel_integrals;
 pub use ground::{GROUND_SOURCE, Ground, ROUGHNESS, break_distance};
 pub use helix::{HELIX_SOURCE, Helix};
-pub use material::{MATERIAL_SOURCE, Material, Surface, half_space};
+pub use material::{EARLIER_SOURCE, MATERIAL_SOURCE, Material, Surface, half_space};
 pub use measured::MeasuredPattern;
 pub use mismatch::{MISMATCH_SOURCE, Match, mismatch_loss};
 pub use noise::{
@@ -86,6 +87,7 @@ pub use share::{DEEPEST, loss_of};
 pub use site::{Arrived, Site};
 pub use slab::{Filling, SLAB_SOURCE, Slab, SlabWaves};
 pub use turn::Turn;
+pub use two_walls::two_walls;
 pub use wall::{Wall, Wood};
 pub use woodland::{
     WOODLAND_SOURCE, woodland_early, woodland_exponential, woodland_loss, woodland_weissberger,

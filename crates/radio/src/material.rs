@@ -33,7 +33,32 @@ const fn row(word: &'static str, constants: [f64; 4], reach: [f64; 2]) -> Materi
     Material { word, constants, reach }
 }
 
+/// What the first edition of P.2040 (2015) had for the same rows: how far published constants differ. Ground has none.
+const EARLIER: [Material; 4] = [
+    row("concrete", [5.31, 0.0, 0.0326, 0.8095], [1.0, 100.0]),
+    row("brick", [3.75, 0.0, 0.038, 0.0], [1.0, 40.0]),
+    row("plasterboard", [2.94, 0.0, 0.0116, 0.7076], [1.0, 100.0]),
+    row("glass", [6.27, 0.0, 0.0043, 1.1925], [0.1, 100.0]),
+];
+
+/// Where these come from.
+pub const EARLIER_SOURCE: Source = Source {
+    title: "Recommendation ITU-R P.2040-1 (2015), as quoted beside a later edition and in a function reference",
+    place: "section 3, table 3; brick and plasterboard agree with values quoted at 9 GHz",
+    grade: Grade::Memory,
+};
+
 impl Material {
+    /// What else it may be: of a wall's stuff the constants of an earlier edition, of soil the next drier and the next wetter row. How
+    /// moist a field is today nobody measures.
+    pub fn others(&self) -> Vec<Material> {
+        let soil = &Self::ALL[10..];
+        if let Some(n) = soil.iter().position(|row| row.word == self.word) {
+            return [n.wrapping_sub(1), n + 1].into_iter().filter_map(|n| soil.get(n).copied()).collect();
+        }
+        EARLIER.into_iter().filter(|row| row.word == self.word).collect()
+    }
+
     /// Every material, walls first, then ground.
     pub const ALL: [Material; 13] = [
         row("concrete", [5.24, 0.0, 0.0462, 0.7822], [1.0, 100.0]),
@@ -120,6 +145,24 @@ mod tests {
             "wet ground: the table holds from 1000 MHz to 10000 MHz, not at 24000 MHz; state measured values";
         assert_eq!(told.as_deref(), Some(words));
         assert_eq!(Material::of_word("cheese"), None);
+    }
+
+    #[test]
+    fn the_earlier_edition_is_the_one_quoted_at_9_ghz() {
+        // ε' and σ of P.2040-1 at 9 GHz, as a function reference quotes them.
+        let quoted = [("concrete", 5.31, 0.19305), ("brick", 3.75, 0.038), ("plasterboard", 2.94, 0.054914), ("glass", 6.27, 0.059075)];
+        for (word, real, conductivity) in quoted {
+            let other = Material::of_word(word).map(|row| row.others()).unwrap_or_default();
+            let [row] = other[..] else { panic!("{word}: {other:?}") };
+            assert!((row.conductivity(at(9000.0)) / conductivity - 1.0).abs() < 2e-3, "{word}");
+            assert!(row.permittivity(at(9000.0)).is_ok_and(|eta| (eta.re - real).abs() < 1e-9), "{word}");
+        }
+        let others = |word: &str| -> Vec<&str> {
+            Material::of_word(word).map(|row| row.others()).unwrap_or_default().iter().map(|row| row.word).collect()
+        };
+        assert_eq!(others("medium dry ground"), ["very dry ground", "wet ground"]);
+        assert_eq!(others("wet ground"), ["medium dry ground"]);
+        assert!(others("metal").is_empty());
     }
 
     #[test]

@@ -117,6 +117,23 @@ impl Slab {
         Self::new(&[(Filling::Of(material), thickness)])
     }
 
+    /// What else it may be: of the constants of an earlier edition; a tenth thinner and a tenth thicker, for what its two faces
+    /// send back adds or takes by the phase between them, which no sheet states so closely (common practice). Always three.
+    pub fn others(&self) -> [Slab; 3] {
+        let of = |times: f64, earlier: bool| {
+            let layer = |(filling, thickness): &(Filling, Millimetres)| {
+                let other = match filling {
+                    Filling::Of(material) if earlier => material.others().first().copied(),
+                    _ => None,
+                };
+                let thickness = Millimetres::new((thickness.get() * times).min(THICKNESS_MAX.get()));
+                (other.map_or(*filling, Filling::Of), thickness)
+            };
+            Slab { layers: self.layers.iter().map(layer).collect() }
+        };
+        [of(1.0, true), of(0.9, false), of(1.1, false)]
+    }
+
     /// Made ready for a carrier.
     pub(crate) fn at(&self, carrier: Carrier) -> Result<SlabAt, RadioFault> {
         let k = carrier.wave_number();

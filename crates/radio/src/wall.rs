@@ -6,8 +6,8 @@
 //! slab and its angle (Babinet). Adding powers instead would miss by 3 dB and more behind a trunk or a shed.
 //!
 //! A wall that stands on the ground goes on below: nothing passes under it, and a ground ray meets its mirror image too. A wood is
-//! an upright cylinder; each metre of the way inside it counts. Left out: several walls close behind each other (they
-//! multiply here; for a roof with two eaves see `edge`), and what walls reflect.
+//! an upright cylinder; each metre of the way inside it counts. Several walls multiply here; how far that is off where two
+//! stand in the way is told by `two_walls`. Left out: what walls reflect.
 
 use crate::direction::Triple;
 use crate::fresnel::passed;
@@ -48,6 +48,22 @@ impl Wall {
         let along = level * (1.0 / width.get());
         let start = Triple::new(from.0.x, from.0.y, bottom.get());
         Ok(Self { start, along, width: width.get(), top: top.get(), slab })
+    }
+
+    /// Its two ends seen from above.
+    pub fn ends(&self) -> [[Metres; 2]; 2] {
+        let (from, along) = (self.start, self.along * self.width);
+        [[from.x, from.y], [from.x + along.x, from.y + along.y]].map(|end| end.map(Metres::new))
+    }
+
+    /// The same wall of another slab.
+    pub fn of_slab(&self, slab: Slab) -> Self {
+        Self { slab, ..self.clone() }
+    }
+
+    /// What it is made of.
+    pub const fn slab(&self) -> &Slab {
+        &self.slab
     }
 
     /// What it does to a wave that comes from one place along a way to another.
@@ -114,6 +130,36 @@ impl WallAt {
         Some(Crossing { part, at, square: behind - before, beside })
     }
 
+    /// Fresnel's parameters of both its ends and its top on a straight ray that begins so high, and what it lets through of an upright
+    /// wave; `None` if it hangs free.
+    pub(crate) fn stands(
+        &self,
+        crossing: &Crossing,
+        way: &Way,
+        ray: &Ray,
+        from: f64,
+    ) -> Result<Option<([f64; 3], Complex)>, RadioFault> {
+        if self.start.z > 0.0 {
+            return Ok(None);
+        }
+        let Crossing { part, at, square, .. } = *crossing;
+        let [level, upright] = self.scales(crossing, way, ray);
+        let height = from + ray.rise * part;
+        let slab = self.slab.as_ref().map_err(Clone::clone)?;
+        let through = slab.through((square.abs() / ray.length).min(1.0))?.across;
+        Ok(Some(([-at * level, (self.width - at) * level, (self.top - height) * upright], through)))
+    }
+
+    /// √(2/λ·(1/d1 + 1/d2)), drawn together by the sine of the angle from the axis along which it is measured: level and upright.
+    #[inline]
+    fn scales(&self, Crossing { part, beside, .. }: &Crossing, way: &Way, ray: &Ray) -> [f64; 2] {
+        let length = ray.length;
+        let (d1, d2) = ((length * part).max(self.near), (length * (1.0 - part)).max(self.near));
+        let scale = self.twice * (d1 + d2) / (d1 * d2) / (length * length);
+        let aside = length * length - beside * beside;
+        [(scale * aside.max(0.0)).sqrt(), (scale * way.flat_squared).sqrt()]
+    }
+
     /// What it does to a wave along a ray that begins so high; a mirrored ray runs on below the ground instead of bouncing off it.
     pub(crate) fn after(
         &self,
@@ -126,11 +172,7 @@ impl WallAt {
     ) -> Result<Jones, RadioFault> {
         let Crossing { part, at, square, beside } = *crossing;
         let length = ray.length;
-        let (d1, d2) = ((length * part).max(self.near), (length * (1.0 - part)).max(self.near));
-        // √(2/λ·(1/d1 + 1/d2)), drawn together by the sine of the angle from the axis along which it is measured.
-        let scale = self.twice * (d1 + d2) / (d1 * d2) / (length * length);
-        let aside = length * length - beside * beside;
-        let (level, upright) = ((scale * aside.max(0.0)).sqrt(), (scale * way.flat_squared).sqrt());
+        let [level, upright] = self.scales(crossing, way, ray);
         let sideways = passed(-at * level) - passed((self.width - at) * level);
         let height = from + ray.rise * part;
         let hangs = self.start.z > 0.0;
@@ -176,6 +218,16 @@ impl Wood {
         RadioFault::within("radius of a wood", radius, Metres::new(0.01), most, "check the unit")?;
         RadioFault::within("height of a wood", top, Metres::new(0.0), HEIGHT_MAX, "check the unit")?;
         Ok(Self { middle: middle.0, radius: radius.get(), top: top.get() })
+    }
+
+    /// Its middle seen from above.
+    pub fn middle(&self) -> [Metres; 2] {
+        [self.middle.x, self.middle.y].map(Metres::new)
+    }
+
+    /// How far it reaches round its middle.
+    pub const fn radius(&self) -> Metres {
+        Metres::new(self.radius)
     }
 
     /// How many metres of a way lie in it.

@@ -1,9 +1,12 @@
 //! How a margin leans on the facts of the antennas, feeds, level and receiver.
 
 use super::{Attitude, Link, RadioLevel};
-use quantity::Linear;
+use quantity::{Linear, Metres};
 use radio::{Place, RadioFault};
 use std::collections::BTreeSet;
+
+/// Nearer than this nobody asks how a range leans.
+const CLEAR: Metres = Metres::new(10.0);
 
 impl Link {
     /// What is in hand there at a level that the transmitter offers, with its slope on every fact that may be off. Differences
@@ -24,6 +27,24 @@ impl Link {
         slopes.extend(self.threshold.leans.iter().map(|(fact, slope)| (*fact, -slope)));
         let leans = Linear { value: 0.0, slopes };
         Ok(&result + &leans)
+    }
+
+    /// How a margin leans on all facts of both ends, toward a range: asked clear of ground and obstacles, for in the null of a lobe a
+    /// gain seems to do what it does nowhere else. Its value is nought.
+    pub(crate) fn leaning(
+        &self,
+        (distance, height): (Metres, Metres),
+        attitude: Attitude,
+        level: &RadioLevel,
+    ) -> Linear {
+        let mut clear = self.clone();
+        clear.scenery = radio::Scenery::default();
+        let at = Link::on_line(distance.max(CLEAR), height);
+        let whole = at.and_then(|at| clear.margin_with_doubt(at, attitude, level));
+        let threshold = self.threshold.leans.iter().map(|(fact, slope)| (*fact, -slope));
+        // A link that cannot be computed there still leans on its level and on what it needs.
+        let least = || std::iter::once((level.fact, 1.0)).chain(threshold).collect();
+        Linear { value: 0.0, slopes: whole.map_or_else(|_| least(), |whole| whole.slopes) }
     }
 
     /// Any number that follows from the antennas and feeds, with its slope on each of their facts.

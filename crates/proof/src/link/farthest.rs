@@ -1,24 +1,19 @@
 //! How far does the link hold all the way, and what level would hold a distance?
 //!
-//! Near in, the ground makes lobes closer together than anybody flies to the metre: there the margin counts at the bottom of
-//! its lobes, direct ray less ground ray. Where the ground ray is longer by less than half a wavelength no null lies further out,
-//! and the margin counts as it is. Where the bottom is too low but the margin not yet, the way is looked at closely until a null
-//! is met. Steps are 3 % of the distance, or a sixteenth of a lobe.
+//! A range is one thing wherever it is told, in figures, charts, costs and mends: how far out the margin stays, all the way from as far out as
+//! the craft flies high, at or over what is kept in hand so that the picture holds [`KEPT_FOR`] of the time on one antenna. A distance
+//! is held by a level exactly where the range at that level reaches it: both look at the same way (`way.rs`).
 //! Nearer than the craft is high it flies overhead: that is asked apart.
 
+use super::way::{FARTHEST, Looked, Way, begins};
 use super::{Attitude, Link};
 use quantity::{Db, Dbm, Metres, Probability};
 use radio::{Place, RadioFault};
 
-/// Where looking begins, or as far out as the craft is high: what is lost straight overhead is another question.
-const NEAREST: Metres = Metres::new(3.0);
-/// Where looking ends: beyond this the earth is not flat.
-const FARTHEST: Metres = Metres::new(20_000.0);
-const COARSE: f64 = 0.03;
-const FINE_LEAST: f64 = 0.001;
-const STEPS_A_LOBE: f64 = 16.0;
-/// The most samples of one way; beyond it the rest counts as held.
-const SAMPLES_MAX: usize = 6_000;
+/// The share of the time that a range is meant for. Common practice: nearly always.
+pub const KEPT_FOR: f64 = 0.99;
+/// What a range keeps in hand, in words.
+pub const KEPT_WORDS: &str = "kept in hand, so that the picture on one antenna holds 99 % of the time";
 
 /// How far a link holds without a gap.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -54,6 +49,12 @@ impl Link {
         self.fading.allowance(held)
     }
 
+    /// What every range keeps in hand.
+    pub fn kept(&self) -> Db {
+        // Only certainty itself has no allowance.
+        self.reserve(Probability::new(KEPT_FOR)).unwrap_or(Db::new(0.0))
+    }
+
     /// How far it holds all the way along the flying line at each of some levels, least first, with a reserve in hand.
     pub fn farthest(
         &self,
@@ -63,43 +64,43 @@ impl Link {
         reserve: Db,
     ) -> Result<Vec<Farthest>, RadioFault> {
         let Some(first) = levels.first().copied() else { return Ok(Vec::new()) };
-        let mut flown = self.flown(attitude);
+        let mut way = Way::new(self, height, attitude, first);
+        let mut here = way.look(begins(height).get())?;
+        let mut before: Option<Looked> = None;
         let mut found = Vec::with_capacity(levels.len());
-        let (mut d, mut before) = (NEAREST.max(height).get(), None);
-        let mut last: Option<[(f64, Db); 2]> = None;
-        for _ in 0..SAMPLES_MAX {
-            let depth = flown.depth(Self::on_line(Metres::new(d), height)?, first)?;
-            while let Some(level) = levels.get(found.len()) {
-                if depth.actual + (*level - first) >= reserve {
-                    break;
-                }
-                found.push(before.map_or(Farthest::Nowhere, |before| Farthest::To(Metres::new(before))));
-            }
-            // A null looked at closely may still lie between two samples: where the margin turns, it has been there.
-            while let (Some(level), Some([(_, older), (at, old)])) = (levels.get(found.len()), last) {
-                let breaks = depth.bottom + (*level - first) < reserve;
-                if !(breaks && old < older && old < depth.actual) {
-                    break;
-                }
-                found.push(Farthest::To(Metres::new(at)));
-            }
-            let Some(level) = levels.get(found.len()) else { return Ok(found) };
-            if d >= FARTHEST.get() {
+        // What is wanted at the first level so that this one has its reserve.
+        let wanted = |level: Dbm| reserve - (level - first);
+        while let Some(level) = levels.get(found.len()) {
+            if here.depth.actual >= wanted(*level) {
                 break;
             }
-            before = Some(d);
-            let step =
-                if depth.bottom + (*level - first) >= reserve { COARSE } else { self.fine_step(d, height) };
-            // Only close steps show where it turns.
-            let here = (d, depth.actual);
-            last = (step < COARSE).then(|| last.map_or([here; 2], |[_, newer]| [newer, here]));
-            d = (d * (1.0 + step)).min(FARTHEST.get());
+            found.push(Farthest::Nowhere);
         }
-        found.resize(levels.len(), Farthest::Beyond(Metres::new(d)));
+        while let Some(level) = levels.get(found.len()) {
+            if here.d >= FARTHEST.get() {
+                break;
+            }
+            let after = way.next(here, FARTHEST.get(), wanted(*level))?;
+            let null = match before {
+                Some(before) => way.null([before, here, after], wanted(*level))?,
+                None => None,
+            };
+            // The way goes down to the null before it comes to what lies after.
+            for (from, low) in [(before.unwrap_or(here), null.unwrap_or(here)), (here, after)] {
+                while let Some(level) = levels.get(found.len()) {
+                    if low.depth.actual >= wanted(*level) {
+                        break;
+                    }
+                    found.push(Farthest::To(Metres::new(meets(from, low, wanted(*level)))));
+                }
+            }
+            (before, here) = (Some(here), after);
+        }
+        found.resize(levels.len(), Farthest::Beyond(FARTHEST));
         Ok(found)
     }
 
-    /// The least margin on the way to a distance at a level, and where; sixteen places to a lobe are looked at.
+    /// The least margin on the way to a distance at a level, and where.
     pub fn least_margin(
         &self,
         distance: Metres,
@@ -107,28 +108,39 @@ impl Link {
         attitude: Attitude,
         level: Dbm,
     ) -> Result<(Metres, Db), RadioFault> {
-        let mut flown = self.flown(attitude);
-        let mut d = NEAREST.max(height).min(distance).get();
-        let mut least: Option<(Metres, Db)> = None;
-        loop {
-            let at = Metres::new(d);
-            let margin = flown.depth(Self::on_line(at, height)?, level)?.actual;
-            if least.is_none_or(|(_, known)| margin < known) {
-                least = Some((at, margin));
-            }
-            if d >= distance.get() {
-                return Ok(least.unwrap_or((at, margin)));
-            }
-            d = (d * (1.0 + self.fine_step(d, height))).min(distance.get());
-        }
+        self.least_between([begins(height).min(distance), distance], height, attitude, level)
     }
 
-    fn fine_step(&self, d: f64, height: Metres) -> f64 {
-        let highest = self.grounds.iter().map(|ground| ground.place[2]).fold(0.0, f64::max);
-        let product = (highest * height.get()).abs();
-        // A lobe is λ·d²/(2·h1·h2) long.
-        let lobe = self.carrier.wavelength().get() * d / (2.0 * product);
-        if lobe.is_finite() { (lobe / STEPS_A_LOBE).clamp(FINE_LEAST, COARSE) } else { COARSE }
+    /// The least margin on a stretch of the way, and where.
+    pub fn least_between(
+        &self,
+        [from, to]: [Metres; 2],
+        height: Metres,
+        attitude: Attitude,
+        level: Dbm,
+    ) -> Result<(Metres, Db), RadioFault> {
+        let mut way = Way::new(self, height, attitude, level);
+        let mut least = way.look(to.get())?;
+        let mut here = way.look(from.get())?;
+        let mut before: Option<Looked> = None;
+        let lower = |looked: Looked, least: &mut Looked| {
+            if looked.depth.actual < least.depth.actual {
+                *least = looked;
+            }
+        };
+        lower(here, &mut least);
+        while here.d < to.get() {
+            let under = least.depth.actual;
+            let after = way.next(here, to.get(), under)?;
+            if let Some(before) = before
+                && let Some(null) = way.null([before, here, after], under)?
+            {
+                lower(null, &mut least);
+            }
+            lower(after, &mut least);
+            (before, here) = (Some(here), after);
+        }
+        Ok((Metres::new(least.d), least.depth.actual))
     }
 
     pub(super) fn depth_at(
@@ -142,4 +154,11 @@ impl Link {
         let pick = |which: usize| -> Vec<Db> { both.iter().map(|pair| pair[which]).collect() };
         Ok(Depth { actual: self.of_all(&pick(0)), bottom: self.of_all(&pick(1)) })
     }
+}
+
+/// Where a straight line from one place to the next meets what is wanted.
+fn meets(from: Looked, to: Looked, wanted: Db) -> f64 {
+    let (high, low) = (from.depth.actual.get(), to.depth.actual.get());
+    let part = if high > low { ((high - wanted.get()) / (high - low)).clamp(0.0, 1.0) } else { 0.0 };
+    from.d + (to.d - from.d) * part
 }

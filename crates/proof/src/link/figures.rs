@@ -4,11 +4,12 @@
 //! What a wrong hand, thin coax, a bank, a tree or a wall costs is told in decibels, and as what is lost of the range where the
 //! field falls as in free space: R·(1 − 10^(−loss/20)).
 
-use super::{Attitude, Farthest, Link, LinkAntenna, LinkAt, LinkModel, Mounted, RadioLevel};
+use super::{Attitude, Farthest, KEPT_WORDS, Link, LinkAntenna, LinkAt, LinkModel, Mounted, RadioLevel};
 use crate::numbers::rounded;
+use crate::subject::nose;
 use crate::working::Lines;
 use quantity::{
-    Basis, Db, Dbm, Degrees, FactLedger, Figure, Linear, Metres, Millimetres, Probability, Source, Unit,
+    Basis, Db, Dbm, Degrees, FactLedger, Figure, Linear, Metres, Millimetres, Source, Unit,
 };
 use radio::{
     BUDGET_SOURCE, COAX_SOURCE, Coax, EMISSION_LIMITS, EXPOSURE_LEVEL_W_PER_M2, EXPOSURE_SOURCE,
@@ -189,41 +190,21 @@ fn flown(
         figures.extend(at_the_farthest(facts, model, link, level, (*fly_to, height), tilt)?);
         figures.extend(carriers(facts, model, link, level, (*fly_to, height), tilt)?);
     }
-    let Some(reserve) = link.reserve(held()) else { return Ok(figures) };
+    let reserve = link.kept();
     let levels: Vec<Dbm> = model.levels.iter().map(|level| level.at_socket).collect();
     let farthest = link.farthest(height, away, &levels, reserve)?;
-    // Antennas and feeds as they lean where the level set just holds: towards other ranges the craft is seen much the same.
-    let set = model.levels.iter().zip(&farthest).find(|(offered, _)| offered.out == level.out);
-    let far = set.map_or(Metres::new(0.0), |(_, farthest)| farthest.distance());
-    let leaning = leaning(link, (far, height), away, level);
     let mut range = None;
     for (offered, farthest) in model.levels.iter().zip(&farthest) {
         if offered.out == level.out {
             range = Some(farthest.distance());
         }
+        let leaning = link.leaning((farthest.distance(), height), away, offered);
         figures.push(range_figure(facts, link, (offered, &leaning), *farthest, reserve, height));
-    }
-    if let Ok(fly_to) = plan.fly_to.as_ref() {
-        figures.push(least_level(facts, model, link, level, (*fly_to, height), tilt, reserve)?);
     }
     if let Some(range) = range {
         figures.extend(spoilers(facts, link, level, (range, height), away)?);
     }
     Ok(figures)
-}
-
-/// The share of the time that a range is meant for. Common practice: nearly always.
-fn held() -> Probability {
-    Probability::new(0.99)
-}
-
-fn heading_words(heading: f64) -> String {
-    match heading {
-        0.0 => "nose away".to_owned(),
-        180.0 => "nose home".to_owned(),
-        h if h < 180.0 => format!("nose {} to the left", Degrees::new(h)),
-        h => format!("nose {} to the right", Degrees::new(360.0 - h)),
-    }
 }
 
 fn at_the_farthest(
@@ -278,7 +259,7 @@ fn at_the_farthest(
         "link.margin_far",
         format!(
             "in hand at the farthest planned place, {}, the worst of {HEADINGS} headings",
-            heading_words(*heading)
+            nose(Degrees::new(*heading))
         ),
         (&margin, Unit::Db),
         "level − feed + gain − spreading − all losses ± ground + gain − feed − needed",
@@ -288,7 +269,7 @@ fn at_the_farthest(
     for (heading, _, at) in &all {
         let origin = format!("holds {} of the time", at.held);
         lines =
-            lines.given(&format!("in hand, {}", heading_words(*heading)), at.margin.get(), Unit::Db, origin);
+            lines.given(&format!("in hand, {}", nose(Degrees::new(*heading))), at.margin.get(), Unit::Db, origin);
     }
     let held = all.iter().map(|(_, _, at)| at.held.get()).fold(1.0, f64::min);
     let held_figure = lines.figure(
@@ -360,95 +341,19 @@ fn range_figure(
     let lines = Lines::over(facts)
         .given("level at the socket", level.at_socket.get(), Unit::Dbm, format!("offered as {}", level.out))
         .given("needed", link.threshold.level.get(), Unit::Dbm, format!("mode {}", link.threshold.mode))
-        .given(
-            "kept in hand for fading",
-            reserve.get(),
-            Unit::Db,
-            "so that one antenna holds 99 % of the time",
-        )
+        .given(KEPT_WORDS, reserve.get(), Unit::Db, "by the surroundings")
         .given("height", height.get(), Unit::Metres, "as planned");
     let distance = farthest.distance();
     // With doubt of d decibels the distance of free space moves by ln 10/20 of it a decibel.
-    let own = Linear { value: 0.0, slopes: vec![(level.fact, 1.0)] };
     let slope = distance.get() * LN_10 / 20.0;
-    let result = Linear::chained(distance.get(), &[(slope, leaning), (slope, &own)]);
+    let result = Linear::chained(distance.get(), &[(slope, leaning)]);
     lines.facts(&result).figure(
         format!("link.range[{}]", level.out),
         format!("holds all the way along the flying line at {}, nose away; {words}", level.out),
         (&result, Unit::Metres),
-        "the nearest distance, from as far out as it flies high, at which the margin falls under what is kept in hand, lobes of the ground at their bottom",
+        "the nearest distance, from as far out as it flies high, at which the margin falls under what is kept in hand; every lobe of the ground is looked into",
         GROUND_SOURCE,
     )
-}
-
-/// How a margin leans on everything but the level: threshold, gains, hands, mismatch, coax. Asked clear of ground and obstacles, for in a
-/// lobe's null a gain seems to do what it does nowhere else.
-fn leaning(
-    link: &Link,
-    (distance, height): (Metres, Metres),
-    attitude: Attitude,
-    level: &RadioLevel,
-) -> Linear {
-    let mut clear = link.clone();
-    clear.scenery = radio::Scenery::default();
-    let at = Link::on_line(distance.max(Metres::new(10.0)), height);
-    let whole = at.and_then(|at| clear.margin_with_doubt(at, attitude, level));
-    let threshold = || link.threshold.leans.iter().map(|(fact, slope)| (*fact, -slope)).collect();
-    // A link that cannot be computed there still leans on what it needs.
-    let mut slopes = whole.map_or_else(|_| threshold(), |whole| whole.slopes);
-    slopes.retain(|(fact, _)| *fact != level.fact);
-    Linear { value: 0.0, slopes }
-}
-
-fn least_level(
-    facts: &FactLedger,
-    model: &LinkModel,
-    link: &Link,
-    level: &RadioLevel,
-    (fly_to, height): (Metres, Metres),
-    tilt: Degrees,
-    reserve: Db,
-) -> Result<Figure, RadioFault> {
-    let mut least: Option<(f64, Metres, Db)> = None;
-    for heading in [0.0, 180.0] {
-        let attitude = Attitude::cruising(Degrees::new(heading), tilt);
-        let (at, margin) = link.least_margin(fly_to, height, attitude, level.at_socket)?;
-        if least.is_none_or(|(_, _, known)| margin < known) {
-            least = Some((heading, at, margin));
-        }
-    }
-    let (heading, at, margin) = least.unwrap_or((0.0, fly_to, Db::new(0.0)));
-    let wanted = level.at_socket - margin + reserve;
-    let power = wanted.power().get();
-    // More at the socket than told raises what is in hand; the level that is needed there does not move with it.
-    let leaning = leaning(link, (at, height), Attitude::cruising(Degrees::new(heading), tilt), level);
-    let result = Linear::chained(power, &[(-power * LN_10 / 10.0, &leaning)]);
-    let enough = model.levels.iter().find(|offered| offered.at_socket >= wanted);
-    let words = enough.map_or("more than the unit offers".to_owned(), |level| {
-        format!("the next step offered is {}", level.out)
-    });
-    let lines = Lines::over(facts)
-        .given(
-            "least in hand on the way",
-            margin.get(),
-            Unit::Db,
-            format!("at {}, {}", level.out, heading_words(heading)),
-        )
-        .given("where", at.get(), Unit::Metres, "along the flying line")
-        .given(
-            "kept in hand for fading",
-            reserve.get(),
-            Unit::Db,
-            "so that one antenna holds 99 % of the time",
-        )
-        .given("farthest planned", fly_to.get(), Unit::Metres, "as planned");
-    Ok(lines.facts(&result).figure(
-        "link.power_least",
-        format!("lowest power that holds all the way to {}; {words}", Metres::new(fly_to.get())),
-        (&result, Unit::Milliwatts),
-        "level set − least in hand + kept in hand, as power",
-        FADING_SOURCE,
-    ))
 }
 
 /// What spoils it, in metres of the range.

@@ -18,6 +18,7 @@
 mod account;
 mod asked;
 mod at;
+mod behind;
 mod carries;
 mod cost;
 mod doubt;
@@ -32,6 +33,7 @@ mod reading;
 mod scenery;
 mod shadow;
 mod sweep;
+mod way;
 #[cfg(test)]
 mod tests;
 
@@ -40,7 +42,8 @@ pub use asked::LinkAsked;
 pub use at::{Attitude, InputAt, LinkAt, PairAt};
 pub use carries::Carried;
 pub use cost::{Cost, LOOKED};
-pub use farthest::Farthest;
+pub(crate) use behind::Behind;
+pub use farthest::{Farthest, KEPT_FOR, KEPT_WORDS};
 pub(crate) use figures::{feed_figure, link_figures};
 pub use model::{Lack, Link, LinkAntenna, LinkModel, LinkObstacle, LinkThreshold, RadioLevel, Side};
 pub use pattern::{PatternPoint, Plane};

@@ -5,8 +5,8 @@ use super::{Attitude, Link};
 use quantity::{Db, Dbm, Metres, Probability};
 use radio::{Held, Place, RadioFault, Reach};
 
-/// Directions nearer than this share a shadow: shadows on a craft do not change within so little.
-const SHADOW_STEP: f64 = 0.02;
+/// Directions nearer than this, a third of a degree, share a shadow: shadows on a craft hardly change within so little.
+const SHADOW_STEP: f64 = 0.005;
 
 /// The margin at a distance.
 #[derive(Clone, Copy, Debug, PartialEq)]

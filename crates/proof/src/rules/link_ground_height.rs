@@ -5,7 +5,7 @@ use crate::limits::{GROUND_HEIGHT_GAIN, RECEIVER_HIGH};
 use crate::link::{Lack, Link, LinkModel};
 use crate::numbers::rounded;
 use crate::rule::rule;
-use crate::subject::{LinkPlan, db, in_the_open, lacking, stationed, wrong};
+use crate::subject::{LinkPlan, db, lacking, stationed, wrong};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
 use quantity::{Db, FigureId, Linear, Metres, Unit};
@@ -63,7 +63,7 @@ fn mean(link: &Link, plan: &LinkPlan) -> Result<f64, RadioFault> {
 fn judge(proof: &Proof, link: &Link, plan: &LinkPlan) -> Result<Answer, RadioFault> {
     let stands = link.grounds.iter().map(|ground| ground.place[2]).fold(f64::INFINITY, f64::min);
     let high = format!("{} m", rounded(RECEIVER_HIGH.get(), 1));
-    let link = &in_the_open(link);
+    let link = &link.in_the_open();
     let now = mean(link, plan)?;
     let Some(higher) = raised(link, RECEIVER_HIGH) else {
         let message = format!("The receiver's antennas stand {} m high and more", rounded(stands, 1));

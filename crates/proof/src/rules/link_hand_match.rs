@@ -5,7 +5,7 @@ use crate::link::{Lack, LinkAntenna, LinkModel, Mounted};
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::subject::{LinkPlan, db, lacking, link_tried, metres, stationed};
+use crate::subject::{LinkPlan, db, lacking, link_tried, reaches, stationed};
 use crate::working::Lines;
 use crate::{Answer, Proof, Verdict};
 use craft::schema::{air, station};
@@ -178,20 +178,13 @@ fn mend(
         }
         Some(())
     };
-    let after = link_tried(proof, changed, |model| {
-        let link = model.link().ok()?;
-        let plan = LinkPlan::of(model).ok()?;
-        Some((plan.range(link, plan.reserve())?, plan))
-    });
+    let range = |model: &LinkModel| LinkPlan::of(model).ok()?.range(model.link().ok()?).ok();
+    let (before, after) = (range(model), link_tried(proof, changed, range));
     let back = format!("Take a {word}-hand antenna {called}: that gives back {}", db(loss));
-    let before = model.link().ok().zip(LinkPlan::of(model).ok());
-    let before = before.map(|(link, plan)| plan.range(link, plan.reserve()));
     Some(match (before, after) {
-        (Some(before), Some((range, plan))) if before.is_none_or(|before| range > before * 1.1) => format!(
-            "{back}; nine times in ten it then holds {} instead of {}.",
-            plan.reaches(range),
-            before.map_or("nowhere".to_owned(), metres)
-        ),
+        (Some(before), Some(after)) if after.distance() > before.distance() * 1.1 => {
+            format!("{back}; the picture then holds {} instead of {}.", reaches(after), reaches(before))
+        }
         _ => format!("{back} on it."),
     })
 }

@@ -1,13 +1,14 @@
 //! Is the level no higher than the flight needs?
 
 use crate::limits::LEVEL_SPARE_STEPS;
-use crate::link::{LinkModel, RadioLevel};
+use crate::link::{Attitude, KEPT_WORDS, Lack, Link, LinkModel, RadioLevel};
 use crate::rule::rule;
-use crate::subject::{LinkPlan, db, lacking, stationed};
+use crate::subject::{LinkPlan, Wanted, lacking, metres, nose, stationed, wrong};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
-use quantity::{Dbm, FigureId, Linear, Source, Unit};
-use radio::lowest_step;
+use quantity::{Dbm, Degrees, Figure, FigureId, Linear, Unit};
+use radio::{FADING_SOURCE, lowest_step};
+use std::f64::consts::LN_10;
 
 rule! {
     /// Is the level no higher than the flight needs?
@@ -17,12 +18,13 @@ rule! {
     /// on the field. In a hall it bounces about and makes the picture worse.
     ///
     /// ## Sound when
-    /// The level that is set is at most one step above the least that holds the farthest planned point 99 times in 100. Two
+    /// The level that is set is at most one step above the least that holds the flight: every distance up to the farthest planned one
+    /// 99 % of the time, flying away and coming home, and 99 of 100 headings and fades together at that point. Two
     /// steps and more above it is tight. Where no level is enough, nothing is said here: the margin is told of.
     ///
     /// ## Rests on
-    /// The levels on the transmitter's sheet and the margin of the worst hundredth of headings and fades at the farthest
-    /// planned point.
+    /// The levels on the transmitter's sheet, the least in hand on the way, every lobe of the ground looked into, and the margin of the worst
+    /// hundredth of headings and fades at the farthest planned point. A level is enough exactly where its range reaches that far.
     ///
     /// ## Mend
     /// Set the lower level. Full power is for the day when something is in the way.
@@ -31,41 +33,60 @@ rule! {
 
 fn run(proof: &Proof) -> Answer {
     let Some(model) = stationed(proof) else { return Answer::default() };
-    let answer = match proof.link_plan() {
-        Some(Ok(plan)) => judge(proof, model, plan),
-        Some(Err(lack)) => Answer::of(lacking(LEVEL_IS_LEAST.id, "level", lack)),
-        None => return Answer::default(),
+    let judged = match (model.link(), proof.link_plan()) {
+        (Ok(link), Some(Ok(plan))) => judge(proof, model, link, plan),
+        (_, Some(Err(lack))) => Err(lack.clone()),
+        _ => return Answer::default(),
     };
+    let answer = judged.unwrap_or_else(|lack| Answer::of(lacking(LEVEL_IS_LEAST.id, "level", &lack)));
     let at = |finding: Finding| finding.at([model.unit.clone()]);
     Answer { findings: answer.findings.into_iter().map(at).collect(), ..answer }
 }
 
 /// Which of the levels is enough.
-fn enough<'m>(model: &'m LinkModel, plan: &LinkPlan) -> Option<(usize, &'m RadioLevel)> {
+fn enough(model: &LinkModel, wanted: Dbm) -> Option<(usize, &RadioLevel)> {
     let steps: Vec<Dbm> = model.levels.iter().map(|level| level.at_socket).collect();
-    let least = lowest_step(&steps, plan.level.at_socket - plan.in_hundred)?;
+    let least = lowest_step(&steps, wanted)?;
     model.levels.iter().enumerate().find(|(_, level)| level.at_socket == least)
 }
 
-fn judge(proof: &Proof, model: &LinkModel, plan: &LinkPlan) -> Answer {
-    let Some((least, level)) = enough(model, plan) else { return Answer::default() };
+/// What asks for most.
+fn because(wanted: &Wanted) -> String {
+    match wanted.heading {
+        Some(heading) => format!("at {}, {}", metres(wanted.at), nose(heading)),
+        None => format!("at {}, all headings together", metres(wanted.at)),
+    }
+}
+
+fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Result<Answer, Lack> {
+    let wanted = plan.wanted(link).map_err(wrong)?;
+    let found = enough(model, wanted.level);
+    let figure = figure(proof, (link, plan), &wanted, found.map(|(_, level)| level));
+    let Some((least, level)) = found else {
+        return Ok(Answer { findings: Vec::new(), figures: vec![figure] });
+    };
     let set = model.levels.iter().position(|other| other.out == plan.level.out).unwrap_or(least);
     let above = set.saturating_sub(least) as u32;
-    let after = plan.in_hundred.get() + (level.at_socket - plan.level.at_socket).get();
+    let because = because(&wanted);
     let (verdict, message) = match above {
         _ if set < least => (
             Verdict::Sound,
             format!(
-                "{} is no more than the flight needs; {} would hold it 99 times in 100",
+                "{} is no more than the flight needs; {} would hold all of it, what asks for most lies {because}",
                 plan.level.out, level.out
             ),
         ),
-        0 => (Verdict::Sound, format!("{} is the least level that holds the flight", plan.level.out)),
+        0 => (
+            Verdict::Sound,
+            format!("{} is the least level that holds the flight: it is needed {because}", plan.level.out),
+        ),
         above if above < LEVEL_SPARE_STEPS => (
             Verdict::Sound,
             format!(
-                "{} is one step above {}, which would hold the flight as well",
-                plan.level.out, level.out
+                "{} is one step above {}, which would hold all the way to {} as well",
+                plan.level.out,
+                level.out,
+                metres(plan.fly_to)
             ),
         ),
         _ => (
@@ -73,29 +94,54 @@ fn judge(proof: &Proof, model: &LinkModel, plan: &LinkPlan) -> Answer {
             format!("{} is enough here; {} only heats and disturbs others", level.out, plan.level.out),
         ),
     };
-    let id = "link.level_least";
-    let wanted = plan.level.at_socket - plan.in_hundred;
-    let figure = Lines::of(proof)
-        .given("level set", plan.level.at_socket.get(), Unit::Dbm, plan.level.out.to_string())
-        .given("in hand in the worst hundredth", plan.in_hundred.get(), Unit::Db, "link.margin_in_99")
-        .given("least step that is enough", level.at_socket.get(), Unit::Dbm, level.out.to_string())
-        .figure(
-            id,
-            "level that holds the farthest planned point 99 times in 100",
-            (&Linear::exact(wanted.get()), Unit::Dbm),
-            "level set - in hand in the worst hundredth",
-            Source::common_practice("no more power than the flight needs"),
-        );
     let mut finding = Finding::new(LEVEL_IS_LEAST.id, verdict, "level", message);
     if verdict == Verdict::Tight {
+        let spare = crate::subject::db((level.at_socket - wanted.level).get());
         finding = finding.mend(format!(
-            "Set {}: the worst moment in a hundred still leaves {}.",
+            "Set {}: it holds every distance up to {} with {spare} to spare; most is needed {because}.",
             level.out,
-            db(after)
+            metres(plan.fly_to)
         ));
     }
-    finding.figure = Some(FigureId(id.into()));
-    Answer { findings: vec![finding], figures: vec![figure] }
+    finding.figure = Some(FigureId(ID.into()));
+    Ok(Answer { findings: vec![finding], figures: vec![figure] })
+}
+
+const ID: &str = "link.level_least";
+
+fn figure(
+    proof: &Proof,
+    (link, plan): (&Link, &LinkPlan),
+    wanted: &Wanted,
+    step: Option<&RadioLevel>,
+) -> Figure {
+    let power = wanted.level.power().get();
+    let attitude = Attitude::cruising(wanted.heading.unwrap_or(Degrees::new(0.0)), plan.tilt);
+    // More at the socket than told raises what is in hand; the level that is needed there does not move with it.
+    let mut leaning = link.leaning((wanted.at, plan.height), attitude, &plan.level);
+    leaning.slopes.retain(|(fact, _)| *fact != plan.level.fact);
+    let result = Linear::chained(power, &[(-power * LN_10 / 10.0, &leaning)]);
+    let words = step.map_or("more than the unit offers".to_owned(), |level| {
+        format!("the next step offered is {}", level.out)
+    });
+    let over = (wanted.level - plan.level.at_socket).get();
+    let mut lines = Lines::of(proof)
+        .given("level set", plan.level.at_socket.get(), Unit::Dbm, plan.level.out.to_string())
+        .given("farthest planned", plan.fly_to.get(), Unit::Metres, "as planned")
+        .given("most is asked for at", wanted.at.get(), Unit::Metres, because(wanted));
+    lines = match wanted.heading {
+        Some(_) => lines
+            .given("least in hand on the way", link.kept().get() - over, Unit::Db, because(wanted))
+            .given(KEPT_WORDS, link.kept().get(), Unit::Db, "by the surroundings"),
+        None => lines.given("in hand in the worst hundredth", -over, Unit::Db, "link.margin_in_99"),
+    };
+    lines.facts(&result).figure(
+        ID,
+        format!("lowest power that holds every distance up to {}; {words}", metres(plan.fly_to)),
+        (&result, Unit::Milliwatts),
+        "the greater of level set − least in hand on the way + kept in hand, and level set − in hand in the worst hundredth, as power",
+        FADING_SOURCE,
+    )
 }
 
 #[cfg(test)]

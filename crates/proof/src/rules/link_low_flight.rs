@@ -5,7 +5,7 @@ use crate::link::{Attitude, Lack, Link};
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::subject::{LinkPlan, db, in_the_open, lacking, metres, stationed, wrong};
+use crate::subject::{LinkPlan, db, lacking, metres, stationed, wrong};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
 use quantity::{Degrees, FigureId, Linear, Metres, Unit};
@@ -24,15 +24,15 @@ rule! {
     ///
     /// ## Rests on
     /// The height flown at, that of the station's antennas, the channel, the ground and the rest of the link, with its
-    /// doubt; what stands in the way is asked apart. Eight distances are looked at. Two rays over real ground, ITU-R P.527.
+    /// doubt; what stands in the way is asked apart. Looked at as closely as the lobes of the ground lie. Two rays over real ground, ITU-R P.527.
     ///
     /// ## Mend
     /// Fly higher out there, or raise the receiver. The height that is named was computed.
     GROUND_LEAVES_IT = "link.low_flight", run
 }
 
-/// Distances over the last fifth of the way.
-const DISTANCES: u32 = 8;
+/// Where the last fifth of the way begins.
+const LAST: f64 = 0.8;
 
 fn run(proof: &Proof) -> Answer {
     let Some(model) = stationed(proof) else { return Answer::default() };
@@ -49,17 +49,15 @@ fn run(proof: &Proof) -> Answer {
 
 /// The least margin over the last fifth of the way at a height, flying away.
 fn least(link: &Link, plan: &LinkPlan, height: Metres) -> Result<f64, radio::RadioFault> {
-    let share = |n: u32| 0.8 + 0.2 * f64::from(n) / f64::from(DISTANCES - 1);
-    let distances: Vec<Metres> = (0..DISTANCES).map(|n| plan.fly_to * share(n)).collect();
     let flown = Attitude::cruising(Degrees::new(0.0), plan.tilt);
-    let over = link.margin_over(&distances, height, flown, plan.level.at_socket)?;
-    Ok(over.iter().map(|point| point.margin.get()).fold(f64::INFINITY, f64::min))
+    let stretch = [plan.fly_to * LAST, plan.fly_to];
+    Ok(link.least_between(stretch, height, flown, plan.level.at_socket)?.1.get())
 }
 
 fn judge(proof: &Proof, link: &Link, plan: &LinkPlan) -> Result<Answer, Lack> {
     let station = link.grounds.iter().map(|ground| ground.place[2]).fold(0.0, f64::max);
     let breaks = break_distance([Metres::new(station), plan.height], link.carrier).map_err(wrong)?;
-    let link = &in_the_open(link);
+    let link = &link.in_the_open();
     let value = least(link, plan, plan.height).map_err(wrong)?;
     let margin = Linear { value, slopes: proof.link_margin(plan.in_ten)?.slopes };
     let (near, height) = (breaks >= plan.fly_to, rounded(plan.height.get(), 1));
@@ -93,7 +91,7 @@ fn judge(proof: &Proof, link: &Link, plan: &LinkPlan) -> Result<Answer, Lack> {
             id,
             "in hand over the last fifth of the way at the height flown",
             (&margin, Unit::Db),
-            "least margin over eight distances, the ray off the ground added in phase",
+            "least margin over that stretch, the ray off the ground added in phase, sixteen places to a lobe",
             GROUND_SOURCE,
         );
     let mut finding = judged.finding(GROUND_LEAVES_IT.id, "low flight", message);

@@ -1,7 +1,7 @@
 //! Does the picture hold at the farthest planned point?
 
 use crate::limits::{MARGIN_AT_PLAN, RECEIVER_HIGH};
-use crate::link::{Lack, Link, LinkModel, Mounted};
+use crate::link::{Farthest, Lack, Link, LinkModel, Mounted};
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
@@ -184,12 +184,12 @@ pub(super) fn mends(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPl
         let after = now + (step.at_socket - plan.level.at_socket).get();
         put(format!("Set {}", step.out), Some(after));
     }
-    let range = plan.range(link, plan.reserve() + quantity::Db::new(MARGIN_AT_PLAN.tight));
-    told.push(match range.filter(|range| *range < plan.fly_to) {
-        Some(range) => {
+    let range = plan.leaves_to(link, quantity::Db::new(MARGIN_AT_PLAN.tight));
+    told.push(match range.map(Farthest::distance) {
+        Ok(range) if range < plan.fly_to && range.get() > 0.0 => {
             format!("Fly no farther than {}: up to there 6 dB and more stay in hand.", metres(range))
         }
-        None => "Choose a nearer farthest point, or aimed antennas at the station.".to_owned(),
+        _ => "Choose a nearer farthest point, or aimed antennas at the station.".to_owned(),
     });
     told
 }

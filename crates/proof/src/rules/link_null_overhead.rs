@@ -5,7 +5,7 @@ use crate::link::{Attitude, Lack, Link, LinkModel};
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::subject::{LinkPlan, db, in_the_open, lacking, metres, stationed, wrong};
+use crate::subject::{LinkPlan, db, lacking, metres, stationed, wrong};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
 use quantity::{Degrees, FigureId, Linear, Metres, Unit};
@@ -101,7 +101,7 @@ fn judge(
     plan: &LinkPlan,
     bank: Degrees,
 ) -> Result<Answer, Lack> {
-    let link = &in_the_open(link);
+    let link = &link.in_the_open();
     let found = worst(link, plan, bank).map_err(wrong)?;
     let slopes = proof.link_margin(plan.in_ten)?.slopes;
     let margin = Linear { value: found.margin, slopes };

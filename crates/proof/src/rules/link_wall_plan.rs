@@ -1,15 +1,17 @@
 //! Does the picture hold behind what stands in the way?
 
 use crate::limits::WALL_PLAN;
-use crate::link::{Attitude, Lack, Link, LinkModel, LinkObstacle, MarginPoint};
+use crate::link::{Attitude, Behind, Lack, Link, LinkAt, LinkModel, LinkObstacle};
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::subject::{LinkPlan, NEAREST, db, in_the_open, lacking, metres, stationed, wrong};
+use crate::subject::{
+    LinkPlan, OUT_AND_HOME, db, lacking, metres, nose, stationed, within_limit, wrong,
+};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
-use quantity::{Degrees, FigureId, Linear, Metres, Unit};
-use radio::{EDGE_SOURCE, RadioFault};
+use quantity::{Db, FigureId, Metres, Unit};
+use radio::{EDGE_SOURCE, Part, RadioFault};
 
 rule! {
     /// Does the picture hold behind what stands in the way?
@@ -19,23 +21,19 @@ rule! {
     /// distance that holds a dozen times over in the open.
     ///
     /// ## Sound when
-    /// Along the flying line, at the planned height, 6 dB or more are in hand wherever an obstacle takes a decibel or more,
-    /// flying away, fades not counted. Less is tight, under 0 dB broken.
+    /// Along the flying line, at the planned height, 6 dB or more are in hand wherever an obstacle takes a decibel or more of the straight
+    /// ray, flying away and coming home, fades not counted. Less is tight, under 0 dB broken.
     ///
     /// ## Rests on
     /// What is entered of each obstacle, the station's antennas, and the rest of the link, with its doubt. What passes
-    /// through and what goes over and round are both computed and the greater counts for most; leaves by their depth. Looked
-    /// at on 24 places evenly along the line. ITU-R P.526 and P.2040.
+    /// through and what goes over and round are both computed and add up as waves; leaves by their depth. Looked at as closely as
+    /// the lobes of the ground lie: sixteen places to each, and the least between them. ITU-R P.526 and P.2040.
     ///
     /// ## Mend
-    /// Stand where the line is clear: the place that is named was computed, the flight unchanged. Or fly over it, not behind.
+    /// Stand where the line is clear: the place that is named was computed, the flight unchanged. Or fly over it, not behind; or set
+    /// the level, within the limit you stated, that holds there.
     SEEN_BEHIND_WALLS = "link.wall_plan", run
 }
-
-/// Places along the line.
-const PLACES: u32 = 24;
-/// What an obstacle takes before the craft counts as behind it.
-const BEHIND: f64 = 1.0;
 
 fn run(proof: &Proof) -> Answer {
     let Some(model) = stationed(proof).filter(|model| !model.obstacles.is_empty()) else {
@@ -51,85 +49,94 @@ fn run(proof: &Proof) -> Answer {
     Answer { findings: answer.findings.into_iter().map(at).collect(), ..answer }
 }
 
-/// Places evenly along the line up to the farthest planned point.
-fn places(plan: &LinkPlan) -> Vec<Metres> {
-    let (near, far) = (NEAREST.get().min(plan.fly_to.get()), plan.fly_to.get());
-    (1..=PLACES).map(|n| Metres::new(near + (far - near) * f64::from(n) / f64::from(PLACES))).collect()
-}
-
-fn along(
-    link: &Link,
-    plan: &LinkPlan,
-    places: &[Metres],
-    height: Metres,
-) -> Result<Vec<MarginPoint>, RadioFault> {
-    let flown = Attitude::cruising(Degrees::new(0.0), plan.tilt);
-    link.margin_over(places, height, flown, plan.level.at_socket)
+/// Out or home, whichever leaves less behind what stands about; `None` where nothing stands in the way.
+fn worst(link: &Link, plan: &LinkPlan, height: Metres) -> Result<Option<(Attitude, Behind)>, RadioFault> {
+    let mut worst: Option<(Attitude, Behind)> = None;
+    for heading in OUT_AND_HOME {
+        let flown = Attitude::cruising(heading, plan.tilt);
+        if let Some(behind) = link.behind(plan.fly_to, height, flown, plan.level.at_socket)?
+            && worst.as_ref().is_none_or(|(_, known)| behind.margin < known.margin)
+        {
+            worst = Some((flown, behind));
+        }
+    }
+    Ok(worst)
 }
 
 fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Result<Answer, Lack> {
-    let places = places(plan);
-    let with = along(link, plan, &places, plan.height).map_err(wrong)?;
-    let without = along(&in_the_open(link), plan, &places, plan.height).map_err(wrong)?;
-    let taken = |n: usize| (without[n].margin - with[n].margin).get();
-    let behind: Vec<usize> = (0..with.len()).filter(|n| taken(*n) > BEHIND).collect();
-    let Some(worst) =
-        behind.iter().copied().min_by(|a, b| with[*a].margin.get().total_cmp(&with[*b].margin.get()))
-    else {
+    let Some((flown, behind)) = worst(link, plan, plan.height).map_err(wrong)? else {
         let message =
             format!("Nothing stands between the station and the flying line up to {}", metres(plan.fly_to));
         return Ok(Answer::of(Finding::new(SEEN_BEHIND_WALLS.id, Verdict::Sound, "obstacles", message)));
     };
-    let value = with[worst].margin.get();
-    let margin = Linear { value, slopes: proof.link_margin(plan.in_ten)?.slopes };
+    let there = Link::on_line(behind.at, plan.height).map_err(wrong)?;
+    let margin = link.margin_with_doubt(there, flown, &plan.level).map_err(wrong)?;
+    let at = link.at(there, flown, plan.level.at_socket).map_err(wrong)?;
+    let open = link.in_the_open().margin(there, flown, plan.level.at_socket).map_err(wrong)?;
     let judged = standing(proof, &margin, &WALL_PLAN);
-    let verdict = judged.verdict;
-    let name = crossed(model, link, with[worst].distance).map_or("what stands about", |o| o.name.as_str());
-    let step = plan.fly_to.get() / f64::from(PLACES);
-    let lost = behind.iter().filter(|n| with[**n].margin.get() < 0.0).count() as f64 * step;
+    let (verdict, value) = (judged.verdict, margin.value);
+    let name = crossed(model, link, behind.at).map_or("what stands about", |o| o.name.as_str());
+    let (where_, takes) = (format!("{} out, {}", metres(behind.at), nose(flown.heading)), takes(&at));
     let message = match verdict {
-        Verdict::Sound => {
-            format!("Behind {name} {} are in hand at worst; it takes {}", db(value), db(taken(worst)))
-        }
+        Verdict::Sound => format!("Behind {name}, {where_}, {} are in hand at worst: {takes}", db(value)),
         Verdict::Broken => format!(
-            "Behind {name} the picture breaks for some {}: {} too little, for it takes {}",
-            metres(Metres::new(lost)),
-            db(-value),
-            db(taken(worst).min(99.0))
+            "Behind {name} the picture breaks{}: {} too little {where_}, for {takes}",
+            gone(&behind.breaks),
+            db(-value)
         ),
-        _ => format!("Behind {name} only {} are in hand; it takes {}", db(value), db(taken(worst))),
+        _ => format!("Behind {name}, {where_}, only {} are in hand: {takes}", db(value)),
     };
     let id = "link.margin_behind";
-    let figure = Lines::of(proof)
-        .given(
-            "in hand there with nothing in the way",
-            without[worst].margin.get(),
-            Unit::Db,
-            "same place and attitude",
-        )
-        .given(
-            "taken by what stands about",
-            -taken(worst),
-            Unit::Db,
-            "through, over and round; leaves by depth",
-        )
-        .given("distance", with[worst].distance.get(), Unit::Metres, "the worst of 24 places along the line")
-        .facts(&margin)
-        .figure(
-            id,
-            "in hand at the worst place behind an obstacle",
-            (&margin, Unit::Db),
-            "least margin over the places where obstacles take more than 1 dB",
-            EDGE_SOURCE,
-        );
+    let mut lines = Lines::of(proof)
+        .given("distance", behind.at.get(), Unit::Metres, "where least is in hand, between samples too")
+        .given("in hand there with nothing in the way", open.get(), Unit::Db, "same place and attitude");
+    if let Some(pair) = at.carrying() {
+        for term in pair.budget.terms.iter().filter(|term| term.change.get() != 0.0) {
+            lines = lines.given(term.part.words(), term.change.get(), Unit::Db, nose(flown.heading));
+        }
+    }
+    let figure = lines.facts(&margin).figure(
+        id,
+        "in hand at the worst place behind an obstacle",
+        (&margin, Unit::Db),
+        "least margin, out and home, where obstacles take more than 1 dB of the straight ray; sixteen places to a lobe of the ground",
+        EDGE_SOURCE,
+    );
     let mut finding = judged.finding(SEEN_BEHIND_WALLS.id, "obstacles", message);
-    if verdict != Verdict::Sound {
-        let there: Vec<Metres> = behind.iter().map(|n| with[*n].distance).collect();
-        finding.mends.extend(elsewhere(proof, (link, plan), &there, value));
-        finding.mends.extend(over(proof, (link, plan), &there));
+    if verdict != Verdict::Sound && !proof.is_trial() {
+        finding.mends.extend(elsewhere(model, (link, plan), value));
+        finding.mends.extend(over((link, plan)));
+        finding.mends.extend(level(model, plan, value));
     }
     finding.figure = Some(FigureId(id.into()));
     Ok(Answer { findings: vec![finding], figures: vec![figure] })
+}
+
+/// What takes most there: what stands in the way, and the ground where it takes as well.
+fn takes(at: &LinkAt) -> String {
+    let of = |part: Part| {
+        let terms = at.carrying().into_iter().flat_map(|pair| &pair.budget.terms);
+        -terms.filter(|term| term.part == part).map(|term| term.change.get()).sum::<f64>()
+    };
+    let (way, ground) = (of(Part::Walls) + of(Part::Leaves), of(Part::Ground));
+    let way = format!("it takes {}", db(way.min(99.0)));
+    if ground >= 1.0 { format!("{way} and the ground {}", db(ground)) } else { way }
+}
+
+/// Where nothing is in hand.
+fn gone(breaks: &[[Metres; 2]]) -> String {
+    let long: f64 = breaks.iter().map(|[from, to]| (*to - *from).get()).sum();
+    match breaks {
+        [] => String::new(),
+        [[from, to]] if long >= 1.0 => format!(" from {} to {}", metres(*from), metres(*to)),
+        [_] => format!(" for {}", metres(Metres::new(long.max(0.1)))),
+        [[from, _], .., [_, to]] => format!(
+            " for {} in all between {} and {}",
+            metres(Metres::new(long)),
+            metres(*from),
+            metres(*to)
+        ),
+    }
 }
 
 /// The obstacle that the straight way to a place on the line passes, seen from above.
@@ -147,31 +154,45 @@ fn crossed<'m>(model: &'m LinkModel, link: &Link, distance: Metres) -> Option<&'
     model.obstacles.iter().find(passes)
 }
 
-/// Where to stand instead, of some places near by.
-fn elsewhere(proof: &Proof, (link, plan): (&Link, &LinkPlan), there: &[Metres], now: f64) -> Option<String> {
-    if proof.is_trial() {
-        return None;
-    }
+/// Whether a place lies inside an obstacle, or within a metre of its corners' box: nobody stands there.
+fn inside(obstacle: &LinkObstacle, at: [f64; 2]) -> bool {
+    let reach = |axis: usize| {
+        let along = obstacle.outline.iter().map(|corner| corner[axis]);
+        let (low, high) = along.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), x| (a.min(x), b.max(x)));
+        (low - 1.0..=high + 1.0).contains(&at[axis])
+    };
+    reach(0) && reach(1)
+}
+
+/// Where to stand instead, of some places near by: the whole line is looked at from there.
+fn elsewhere(model: &LinkModel, (link, plan): (&Link, &LinkPlan), now: f64) -> Option<String> {
     let moves = [5.0, 10.0, 20.0, 40.0].into_iter().flat_map(|by| [[0.0, by], [0.0, -by], [by, 0.0]]);
     let mut best: Option<(f64, String)> = None;
     for [ahead, aside] in moves {
+        if model.obstacles.iter().any(|obstacle| inside(obstacle, [ahead, aside])) {
+            continue;
+        }
         let mut moved = link.clone();
         for ground in &mut moved.grounds {
             ground.place[0] += ahead;
             ground.place[1] += aside;
         }
-        let Ok(points) = along(&moved, plan, there, plan.height) else { continue };
-        let least = points.iter().map(|point| point.margin.get()).fold(f64::INFINITY, f64::min);
-        if least < now + 2.0 || best.as_ref().is_some_and(|(known, _)| least <= *known + 0.5) {
-            continue;
-        }
+        let Ok(found) = worst(&moved, plan, plan.height) else { continue };
         let by = rounded(ahead.abs().max(f64::abs(aside)), 0);
         let whither = match (ahead, aside) {
             (ahead, _) if ahead > 0.0 => "further ahead",
             (_, aside) if aside > 0.0 => "to the left",
             _ => "to the right",
         };
-        best = Some((least, format!("Stand {by} m {whither}: {} better there.", db(least - now))));
+        let Some((_, behind)) = found else {
+            return Some(format!("Stand {by} m {whither}: nothing is in the way there."));
+        };
+        let least = behind.margin.get();
+        if least < now + 2.0 || best.as_ref().is_some_and(|(known, _)| least <= *known + 0.5) {
+            continue;
+        }
+        let enough = if least >= WALL_PLAN.tight { ", enough" } else { "" };
+        best = Some((least, format!("Stand {by} m {whither}: {} better there{enough}.", db(least - now))));
         if least >= WALL_PLAN.tight {
             break;
         }
@@ -180,19 +201,26 @@ fn elsewhere(proof: &Proof, (link, plan): (&Link, &LinkPlan), there: &[Metres], 
 }
 
 /// How high to fly there instead.
-fn over(proof: &Proof, (link, plan): (&Link, &LinkPlan), there: &[Metres]) -> Option<String> {
-    if proof.is_trial() {
-        return None;
-    }
+fn over((link, plan): (&Link, &LinkPlan)) -> Option<String> {
     let heights = [5.0, 8.0, 12.0, 16.0, 20.0, 30.0].into_iter().filter(|height| *height > plan.height.get());
     let enough = |height: &f64| {
-        let points = along(link, plan, there, Metres::new(*height));
-        points.is_ok_and(|points| points.iter().all(|point| point.margin.get() >= WALL_PLAN.tight))
+        let found = worst(link, plan, Metres::new(*height));
+        found.is_ok_and(|found| found.is_none_or(|(_, behind)| behind.margin.get() >= WALL_PLAN.tight))
     };
     heights
         .into_iter()
         .find(enough)
         .map(|height| format!("Or fly {height} m high there: then 6 dB and more are in hand."))
+}
+
+/// The lowest level, within the limit that is stated, that leaves enough there.
+fn level(model: &LinkModel, plan: &LinkPlan, now: f64) -> Option<String> {
+    let higher = model.levels.iter().filter(|level| level.at_socket > plan.level.at_socket);
+    let more = |level: &crate::link::RadioLevel| level.at_socket - plan.level.at_socket;
+    let found = higher
+        .filter(|level| within_limit(model, level))
+        .find(|level| Db::new(now) + more(level) >= Db::new(WALL_PLAN.tight))?;
+    Some(format!("Or set {}: {} more, enough.", found.out, db(more(found).get())))
 }
 
 #[cfg(test)]

@@ -8,7 +8,7 @@
 //!
 //! Doubt is first order: the slopes of the margin on the deciding heading hold for x too, which moves with it decibel for decibel.
 
-use crate::link::{Attitude, Lack, Link, LinkModel, RadioLevel};
+use crate::link::{Attitude, Farthest, Lack, Link, LinkModel, RadioLevel};
 use crate::{Finding, Proof, Verdict};
 use craft::Craft;
 use quantity::{Db, Dbm, Degrees, FactIndex, Linear, Metres, Probability};
@@ -19,10 +19,19 @@ use std::cell::OnceCell;
 pub(crate) const HEADINGS: u32 = 12;
 /// Halvings of the interval in which a share lies: 60 dB to a thousandth.
 const HALVINGS: u32 = 16;
-/// How far a range is looked at, over the planned distance.
-pub(crate) const LOOKED_AT: f64 = 3.0;
-/// Nearer than this the far field of the antennas has not begun, and nobody flies.
-pub(crate) const NEAREST: Metres = Metres::new(3.0);
+
+/// A way is asked flying out and coming home.
+pub(crate) const OUT_AND_HOME: [Degrees; 2] = [Degrees::new(0.0), Degrees::new(180.0)];
+
+/// Where the nose points, in words.
+pub(crate) fn nose(heading: Degrees) -> String {
+    match heading.get() {
+        0.0 => "nose away".to_owned(),
+        180.0 => "nose home".to_owned(),
+        h if h < 180.0 => format!("nose {} to the left", Degrees::new(h)),
+        h => format!("nose {} to the right", Degrees::new(360.0 - h)),
+    }
+}
 
 /// The link at its farthest planned point.
 #[derive(Clone, Debug)]
@@ -102,24 +111,56 @@ impl LinkPlan {
         Ok(link.margin_with_doubt(self.there()?, self.decides(), &self.level)?.slopes)
     }
 
-    /// As far as the link holds all the way on the deciding heading with a reserve. It is looked at up to
-    /// [`LOOKED_AT`] times the planned distance.
-    pub fn range(&self, link: &Link, reserve: Db) -> Option<Metres> {
-        let far = Metres::new((self.fly_to.get() * LOOKED_AT).max(100.0));
-        let reach = link.reach([NEAREST, far], self.height, self.decides(), self.level.at_socket).ok()?;
-        Link::range(&reach, Db::new(0.0), reserve).all_the_way
+    /// The range at the level set, nose away: as figures and charts tell it.
+    pub fn range(&self, link: &Link) -> Result<Farthest, RadioFault> {
+        let away = Attitude::cruising(Degrees::new(0.0), self.tilt);
+        let found = link.farthest(self.height, away, &[self.level.at_socket], link.kept())?;
+        Ok(found.first().copied().unwrap_or(Farthest::Nowhere))
     }
 
-    /// A range in words: one that reaches as far as was looked is said to go on.
-    pub fn reaches(&self, range: Metres) -> String {
-        let past = range.get() > 0.99 * (self.fly_to.get() * LOOKED_AT).max(100.0);
-        format!("{} {}", if past { "past" } else { "to" }, metres(range))
-    }
-
-    /// How much the fades and the other headings take from the least margin, for the share in ten.
-    pub fn reserve(&self) -> Db {
+    /// As far as the worst tenth of headings and fades leaves so much in hand: the heading that decides at the farthest planned point is
+    /// asked at every distance.
+    pub fn leaves_to(&self, link: &Link, in_hand: Db) -> Result<Farthest, RadioFault> {
         let least = self.headings.iter().map(|(_, margin)| margin.get()).fold(f64::INFINITY, f64::min);
-        Db::new(least) - self.in_ten
+        let reserve = Db::new(least) - self.in_ten + in_hand;
+        let found = link.farthest(self.height, self.decides(), &[self.level.at_socket], reserve)?;
+        Ok(found.first().copied().unwrap_or(Farthest::Nowhere))
+    }
+
+    /// What holds the flight: every distance up to the farthest planned one, nose away and coming home, with what a range keeps in hand;
+    /// and at that point 99 of 100 headings and fades together.
+    pub fn wanted(&self, link: &Link) -> Result<Wanted, RadioFault> {
+        let level = self.level.at_socket;
+        let mut wanted = Wanted { level: level - self.in_hundred, at: self.fly_to, heading: None };
+        for heading in OUT_AND_HOME {
+            let attitude = Attitude::cruising(heading, self.tilt);
+            let (at, margin) = link.least_margin(self.fly_to, self.height, attitude, level)?;
+            let needs = level - margin + link.kept();
+            if needs > wanted.level {
+                wanted = Wanted { level: needs, at, heading: Some(heading) };
+            }
+        }
+        Ok(wanted)
+    }
+}
+
+/// The lowest level that holds a flight, and what asks for it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Wanted {
+    /// At the socket.
+    pub level: Dbm,
+    /// Where most is wanted.
+    pub at: Metres,
+    /// With the nose which way; `None` if it is all headings together.
+    pub heading: Option<Degrees>,
+}
+
+/// A range in words: one that reaches as far as was looked is said to go on.
+pub(crate) fn reaches(range: Farthest) -> String {
+    match range {
+        Farthest::Nowhere => "nowhere".to_owned(),
+        Farthest::To(distance) => format!("to {}", metres(distance)),
+        Farthest::Beyond(distance) => format!("past {}", metres(distance)),
     }
 }
 
@@ -169,14 +210,6 @@ fn worst_share(margins: &[f64], fading: Fading, share: f64) -> f64 {
     0.5 * (low + high)
 }
 
-/// The same link with nothing standing about but the ground.
-pub(crate) fn in_the_open(link: &Link) -> Link {
-    let mut open = link.clone();
-    open.scenery.walls.clear();
-    open.scenery.woods.clear();
-    open
-}
-
 /// A fault of the discipline as what lacks.
 pub(crate) fn wrong(fault: RadioFault) -> Lack {
     Lack::wrong(fault.to_string())
@@ -223,10 +256,9 @@ pub(crate) fn db(value: f64) -> String {
     format!("{} dB", crate::numbers::rounded(value, 1))
 }
 
-/// A distance as messages say it: whole metres, to two digits from a hundred on.
+/// A distance as messages, figures and charts say it: whole metres, tenths below ten.
 pub(crate) fn metres(value: Metres) -> String {
     let value = value.get();
-    let value = if value >= 100.0 { (value / 10.0).round() * 10.0 } else { value };
     format!("{} m", crate::numbers::rounded(value, usize::from(value < 10.0)))
 }
 

@@ -50,7 +50,7 @@ pub(crate) use lead_fold::fold_place;
 pub(crate) use leaning::{by_custom, leaning, said_or_custom};
 pub use level_flight::{LevelFlight, level_flight};
 pub(crate) use link_plan::{
-    LinkPlan, NEAREST, PlannedLink, db, in_the_open, lacking, link_tried, metres, milliwatts, plan_tried,
+    LinkPlan, OUT_AND_HOME, PlannedLink, Wanted, db, lacking, link_tried, metres, milliwatts, nose, plan_tried, reaches,
     stationed, wrong,
 };
 pub(crate) use make_room::{make_room, plain_direction, seat_right};

@@ -1,0 +1,142 @@
+//! Where along the flying line does what stands about stand in the way, and how little is in hand there?
+//!
+//! The craft counts as behind something where walls and leaves together take [`BEHIND`] of the straight ray, asked without the ground,
+//! whose lobes have nothing to do with it. On these stretches the whole link is looked at as closely as the lobes of the ground lie
+//! (`way.rs`): a null behind a barn is a metre or three wide.
+
+use super::way::{Looked, NEAREST, Way};
+use super::{Attitude, Link};
+use quantity::{Db, Dbm, Metres};
+use radio::RadioFault;
+
+/// What an obstacle takes before the craft counts as behind it.
+const BEHIND: Db = Db::new(1.0);
+/// Halvings of the step in which such a stretch begins or ends.
+const HALVINGS: u32 = 10;
+
+/// The link behind what stands about.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Behind {
+    /// Where least is in hand.
+    pub at: Metres,
+    /// How much.
+    pub margin: Db,
+    /// Where nothing is in hand, from near to far.
+    pub breaks: Vec<[Metres; 2]>,
+}
+
+impl Link {
+    /// The same with nothing standing about but the ground.
+    pub(crate) fn in_the_open(&self) -> Self {
+        let mut open = self.clone();
+        open.scenery.walls.clear();
+        open.scenery.woods.clear();
+        open
+    }
+
+    /// Behind what stands about, on the way to a distance; `None` where nothing stands in the way.
+    pub(crate) fn behind(
+        &self,
+        distance: Metres,
+        height: Metres,
+        attitude: Attitude,
+        level: Dbm,
+    ) -> Result<Option<Behind>, RadioFault> {
+        let stretches = self.stretches_behind(distance, height, attitude, level)?;
+        let mut way = Way::new(self, height, attitude, level);
+        let mut least: Option<Looked> = None;
+        let mut breaks: Vec<[Metres; 2]> = Vec::new();
+        for [from, to] in stretches {
+            let mut looked = vec![way.look(from)?];
+            let lowest = |least: &mut Option<Looked>, here: Looked| {
+                if least.is_none_or(|known| here.depth.actual < known.depth.actual) {
+                    *least = Some(here);
+                }
+            };
+            while let Some(&here) = looked.last().filter(|here| here.d < to) {
+                lowest(&mut least, here);
+                // All of what breaks is wanted, and the least of the rest.
+                let known = least.map_or(here.depth.actual, |least| least.depth.actual);
+                let under = if known > Db::new(0.0) { known } else { Db::new(0.0) };
+                let after = way.next(here, to, under)?;
+                if let [.., before, _] = looked[..]
+                    && let Some(null) = way.null([before, here, after], under)?
+                {
+                    lowest(&mut least, null);
+                    let last = looked.len() - usize::from(null.d < here.d);
+                    looked.insert(last, null);
+                }
+                looked.push(after);
+            }
+            looked.last().into_iter().for_each(|last| lowest(&mut least, *last));
+            breaks.extend(broken(&looked));
+        }
+        Ok(least.map(|least| Behind { at: Metres::new(least.d), margin: least.depth.actual, breaks }))
+    }
+
+    /// Stretches of the way on which something takes more than a decibel of the straight ray.
+    fn stretches_behind(
+        &self,
+        distance: Metres,
+        height: Metres,
+        attitude: Attitude,
+        level: Dbm,
+    ) -> Result<Vec<[f64; 2]>, RadioFault> {
+        if self.scenery.walls.is_empty() && self.scenery.woods.is_empty() {
+            return Ok(Vec::new());
+        }
+        let mut straight = self.clone();
+        straight.scenery.ground = None;
+        let open = straight.in_the_open();
+        let (mut with, mut without) = (
+            Way::new(&straight, height, attitude, level),
+            Way::new(&open, height, attitude, level),
+        );
+        let mut hidden = |looked: Looked| -> Result<bool, RadioFault> {
+            Ok(without.look(looked.d)?.depth.actual - looked.depth.actual > BEHIND)
+        };
+        let nowhere = Db::new(f64::NEG_INFINITY);
+        let mut here = with.look(NEAREST.min(distance).get())?;
+        let mut was = hidden(here)?;
+        let mut open_at = was.then_some(here.d);
+        let mut found = Vec::new();
+        while here.d < distance.get() {
+            let after = with.next(here, distance.get(), nowhere)?;
+            let now = hidden(after)?;
+            if now != was {
+                let (mut from, mut to) = (here.d, after.d);
+                for _ in 0..HALVINGS {
+                    let middle = 0.5 * (from + to);
+                    if hidden(with.look(middle)?)? == was { from = middle } else { to = middle }
+                }
+                match open_at.take() {
+                    Some(start) => found.push([start, from]),
+                    None => open_at = Some(to),
+                }
+            }
+            (here, was) = (after, now);
+        }
+        found.extend(open_at.map(|start| [start, here.d]));
+        Ok(found)
+    }
+}
+
+/// Where samples, straight in decibels between, lie under nought.
+fn broken(looked: &[Looked]) -> Vec<[Metres; 2]> {
+    let mut found = Vec::new();
+    let mut open: Option<f64> = looked.first().filter(|first| first.depth.actual.get() < 0.0).map(|first| first.d);
+    for pair in looked.windows(2) {
+        let [was, now] = [pair[0], pair[1]].map(|looked| looked.depth.actual.get());
+        let crosses = pair[0].d + (pair[1].d - pair[0].d) * (was / (was - now)).clamp(0.0, 1.0);
+        match (open, now < 0.0) {
+            (None, true) => open = Some(crosses),
+            (Some(from), false) => {
+                found.push([from, crosses]);
+                open = None;
+            }
+            _ => {}
+        }
+    }
+    found.extend(open.zip(looked.last()).map(|(from, last)| [from, last.d]));
+    found.into_iter().map(|stretch| stretch.map(Metres::new)).collect()
+}
