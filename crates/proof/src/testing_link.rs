@@ -1,6 +1,6 @@
 //! The sound craft of `testing` with a radio link, for the tests of the rules that ask about it. All figures are invented.
 //!
-//! A right-hand omni behind the pack sends 25 mW over a pigtail; an omni and a patch stand 2.6 m high in an open field, a shed
+//! A right-hand omni behind the pack sends 25 mW over a pigtail; an omni and a patch beside it stand 2.6 m high in an open field, a shed
 //! aside of the flying line. It is flown to 120 m, 15 m high, the nose 15° down, banked by 30° in turns.
 
 use crate::testing::{part, place, row, set, sound_craft, told_of};
@@ -65,6 +65,7 @@ pub(crate) fn sound_link() -> Craft {
     row(craft, "field", "antenna", &[&omni[..], &round[..]].concat());
     let patch = [
         ("name", "patch"),
+        ("aside", "-0.3 m"),
         ("element", "patch"),
         ("gain", "8 dBi, measured"),
         ("beam_width", "68°, data sheet"),

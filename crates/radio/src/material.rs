@@ -150,7 +150,12 @@ mod tests {
     #[test]
     fn the_earlier_edition_is_the_one_quoted_at_9_ghz() {
         // ε' and σ of P.2040-1 at 9 GHz, as a function reference quotes them.
-        let quoted = [("concrete", 5.31, 0.19305), ("brick", 3.75, 0.038), ("plasterboard", 2.94, 0.054914), ("glass", 6.27, 0.059075)];
+        let quoted = [
+            ("concrete", 5.31, 0.19305),
+            ("brick", 3.75, 0.038),
+            ("plasterboard", 2.94, 0.054914),
+            ("glass", 6.27, 0.059075),
+        ];
         for (word, real, conductivity) in quoted {
             let other = Material::of_word(word).map(|row| row.others()).unwrap_or_default();
             let [row] = other[..] else { panic!("{word}: {other:?}") };
@@ -158,7 +163,12 @@ mod tests {
             assert!(row.permittivity(at(9000.0)).is_ok_and(|eta| (eta.re - real).abs() < 1e-9), "{word}");
         }
         let others = |word: &str| -> Vec<&str> {
-            Material::of_word(word).map(|row| row.others()).unwrap_or_default().iter().map(|row| row.word).collect()
+            Material::of_word(word)
+                .map(|row| row.others())
+                .unwrap_or_default()
+                .iter()
+                .map(|row| row.word)
+                .collect()
         };
         assert_eq!(others("medium dry ground"), ["very dry ground", "wet ground"]);
         assert_eq!(others("wet ground"), ["medium dry ground"]);

@@ -66,6 +66,16 @@ impl Cliff {
         }
     }
 
+    /// Whether it is the usual one.
+    pub fn is_usual(self) -> bool {
+        self == Self::TYPICAL
+    }
+
+    /// The margin from which on it is whole.
+    pub const fn whole_from(self) -> Db {
+        self.breaking
+    }
+
     /// The margin from which on it is clean.
     pub const fn clean_from(self) -> Db {
         self.thin

@@ -114,11 +114,13 @@ mod tests {
     #[test]
     fn long_fences_together_leave_what_the_integral_over_two_edges_leaves() {
         let (from, to) = (place(0.0, 0.0, 1.7), place(110.0, 0.0, 3.0));
-        for (one, two) in [([50.0, 4.0], [60.0, 4.0]), ([50.0, 7.0], [60.0, 7.0]), ([30.0, 2.5], [80.0, 3.5])] {
+        for (one, two) in [([50.0, 4.0], [60.0, 4.0]), ([50.0, 7.0], [60.0, 7.0]), ([30.0, 2.5], [80.0, 3.5])]
+        {
             let scenery = fences(&[[one[0], 2000.0, one[1]], [two[0], 2000.0, two[1]]]);
             let changed = two_walls(&scenery, from, to, carrier()).ok().flatten().map_or(f64::NAN, Db::get);
             let path = Path::new(Metres::new(1.7), Metres::new(3.0), Metres::new(110.0), carrier());
-            let edge = |[along, height]: [f64; 2]| Edge { along: Metres::new(along), height: Metres::new(height) };
+            let edge =
+                |[along, height]: [f64; 2]| Edge { along: Metres::new(along), height: Metres::new(height) };
             let loss = |edges: &[Edge]| {
                 path.clone().and_then(|path| path.edge_loss(edges)).map_or(f64::NAN, Db::get)
             };

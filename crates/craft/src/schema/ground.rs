@@ -46,12 +46,19 @@ pub mod threshold {
         Field::quantity("ratio", "ratio over noise", ReceiverThreshold, -20.0, 50.0)
             .help("Where the threshold itself is not known: what the mode needs over the noise, 6 to 12 dB.");
 
+    /// Margin from which the picture is whole.
+    pub const WHOLE: Field<quantity::Db> = Field::quantity("whole", "whole from", Exact, 0.0, 30.0)
+        .help("Over the threshold: below it the picture breaks into blocks, from here on it is whole. Usual is 3 dB; measure it with attenuators.");
+    /// Margin from which the picture is clean.
+    pub const CLEAN: Field<quantity::Db> = Field::quantity("clean", "clean from", Exact, 0.0, 40.0)
+        .help("Over the threshold: from here on nothing is lost of the picture. Usual is 6 dB; light encoders want up to 8, heavy ones 4.");
+
     /// The table.
     pub const TABLE: TableDef = TableDef {
         key: "threshold",
         one: "threshold",
         many: "thresholds",
-        fields: &[NAME.def, WIDTH.def, LEVEL.def, RATIO.def],
+        fields: &[NAME.def, WIDTH.def, LEVEL.def, RATIO.def, WHOLE.def, CLEAN.def],
         help: "Weakest level at which each mode holds.",
     };
 }

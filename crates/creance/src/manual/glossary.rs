@@ -159,6 +159,10 @@ pub const GLOSSARY: &[(&str, &str)] = &[
     ),
     ("pull space", "The straight way that a plug, and the fingers on it, need to come out of the socket."),
     (
+        "range",
+        "How far out the picture holds all the way, 99 % of the time on one antenna of the station. Figures, charts and findings mean the same by it.",
+    ),
+    (
         "ready-made lead",
         "A lead with a plug at both ends that joins pin n to pin n. It fits plugs whose pins are of another order just as well.",
     ),

@@ -3,7 +3,7 @@
 use super::words::{asked_words, decibels};
 use super::{EXPOSURE_NOTE, LinkFault, LinkShown, MODEL_NOTE, POWER_NOTE, radio};
 use crate::chart::{Caption, Chart, Level, Step, StepChart};
-use proof::link::{Account, picture_word};
+use proof::link::{Account, held_words, picture_word};
 use quantity::{Figure, Unit, standard_uncertainty};
 
 /// The budget of a link at the asked pose, with a figure for each of its numbers.
@@ -13,8 +13,11 @@ pub fn budget(shown: &LinkShown) -> Result<(Chart, Vec<Figure>), LinkFault> {
     let asked = shown.asked;
     let place = asked.place().map_err(radio)?;
     let doubted = shown.link.margin_with_doubt(place, asked.attitude(), &asked.level).map_err(radio)?;
-    let doubt = standard_uncertainty(&doubted, &shown.proved.ledger);
-    account.margin.uncertainty = (doubt > 0.0).then_some(doubt);
+    let whole = standard_uncertainty(&doubted, &shown.proved.ledger);
+    account.margin.uncertainty = (whole > 0.0).then_some(whole);
+    // The band takes the ends of what is published of walls, leaves and ground by themselves.
+    let facts = shown.link.margin_of_facts(place, asked.attitude(), &asked.level).map_err(radio)?;
+    let doubt = standard_uncertainty(&facts, &shown.proved.ledger);
     let chart = chart(shown, &account, doubt);
     let Account { terms, received, needed, margin, held, .. } = account;
     let mut figures = vec![margin, held];
@@ -30,17 +33,17 @@ fn chart(shown: &LinkShown, account: &Account, doubt: f64) -> Chart {
     let side = if margin < 0.0 { "short of" } else { "over" };
     let [sender, ground] = &account.carried;
     let message = format!(
-        "{} {side} what is needed in mode {} {}; between {} and {} with all doubt. The picture is {}; it holds {:.0} % of the time. It is carried by {ground}, from {sender}.",
+        "{} {side} what is needed in mode {} {}; between {} and {} with all doubt. The picture is {}; it holds {} of the time. It is carried by {ground}, from {sender}.",
         decibels(margin.abs()),
         shown.link.threshold.mode,
         asked_words(shown.asked),
         decibels(low),
         decibels(high),
         picture_word(at.picture),
-        at.held.get() * 100.0,
+        held_words(at.held),
     );
     let caption = Caption::new(format!("{}: link budget", shown.craft), message)
-        .noting("Filled bars take, open bars help. Under a bar: how far that term may be off. Hatched: what arrives, with all doubt (phases and states at their ends, twice the standard uncertainty of the facts).")
+        .noting("Filled bars take, open bars help. Under a bar: how far that term may be off. Hatched: what arrives, with all doubt (phases, states and what is published of walls, leaves and ground at their ends, twice the standard uncertainty of the facts).")
         .noting(MODEL_NOTE)
         .noting(format!("{POWER_NOTE} {EXPOSURE_NOTE}"));
     let terms = account.terms.iter().map(|term| Step {

@@ -1,68 +1,40 @@
 //! What one thing more or less costs the link, as metres of its range.
 
-use super::words::{decibels, metres};
+use super::words::metres;
 use super::{LinkFault, LinkShown, radio};
 use crate::chart::Caption;
-use proof::link::{Cost, LOOKED};
-use quantity::{Basis, Figure, FigureId, Metres, Quantity, Source, Term, Unit, Working};
+use proof::link::{Cost, Farthest, KEPT_WORDS};
+use quantity::Figure;
 
-/// What each thing costs, with a figure for each: metres that are lost.
+/// What each thing costs or brings, with a figure for each: metres of range, below nought lost. They are the link's own figures, as asked.
 pub fn costs(shown: &LinkShown) -> Result<(Caption, Vec<Figure>), LinkFault> {
     let lacks = || LinkFault::Lacks { craft: shown.craft.to_owned(), lacks: "a part".to_owned() };
-    let (now, rows) = shown.model.costs(shown.asked).ok_or_else(lacks)?.map_err(radio)?;
-    let far = |cost: &Cost| cost.range.map_or(0.0, Metres::get);
-    let whole = far(&now);
-    let worst = rows.iter().min_by(|a, b| far(a).total_cmp(&far(b)));
-    let beyond = if whole >= LOOKED[1].get() { "beyond " } else { "" };
-    let dearest = worst
-        .filter(|cost| far(cost) < whole)
-        .map_or(String::new(), |cost| format!(" Dearest is {}: {} are left.", cost.what, metres(far(cost))));
+    let costs = shown.model.costs(shown.asked, &shown.proved.ledger);
+    let (now, rows) = costs.ok_or_else(lacks)?.map_err(radio)?;
+    let change = |cost: &Cost| cost.figure.quantity.value;
+    let told = |cost: &Cost| match change(cost) {
+        lost if lost < 0.0 => format!("{} lost", metres(-lost)),
+        gained => format!("{} gained", metres(gained)),
+    };
+    let by_change = |a: &&Cost, b: &&Cost| change(a).total_cmp(&change(b));
+    let dearest = rows.iter().min_by(by_change).filter(|cost| change(cost) <= -0.5);
+    let dearest = dearest.map_or(String::new(), |cost| format!(" Dearest is {}: {}.", cost.what, told(cost)));
+    let best = rows.iter().max_by(by_change).filter(|cost| change(cost) >= 0.5);
+    let best =
+        best.map_or(String::new(), |cost| format!(" Most is brought by {}: {}.", cost.what, told(cost)));
+    let holds = match now {
+        Farthest::Nowhere => "it does not hold even close by".to_owned(),
+        Farthest::To(far) => format!("it holds all the way to {}, 99 % of the time", metres(far.get())),
+        Farthest::Beyond(far) => format!("it holds all the way past {}, 99 % of the time", metres(far.get())),
+    };
     let message = format!(
-        "As it is, it holds all the way to {beyond}{}, {} up at {}.{dearest}",
-        metres(whole),
+        "As it is, {holds}, {} up at {}.{dearest}{best}",
         metres(shown.asked.height.get()),
         shown.asked.level.out
     );
     let caption = Caption::new(format!("{}: what things cost", shown.craft), message)
         .noting("Each is tried alone, all else as asked: distance, height, heading and level.")
+        .noting(format!("In every range so much is {KEPT_WORDS}."))
         .noting(super::POWER_NOTE);
-    let figures = rows.iter().map(|cost| figure(cost, whole)).collect();
-    Ok((caption, figures))
-}
-
-fn figure(cost: &Cost, whole: f64) -> Figure {
-    let left = cost.range.map_or(0.0, Metres::get);
-    let line = |label: &str, value: f64, unit: Unit, origin: &str| Term {
-        label: label.to_owned(),
-        quantity: Quantity { value, unit },
-        uncertainty: None,
-        origin: origin.to_owned(),
-    };
-    let id: String = cost.what.chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '_' }).collect();
-    Figure {
-        id: FigureId(format!("link.asked.cost_{id}").into()),
-        label: format!(
-            "{}: {} at the asked distance; it then holds to {}",
-            cost.what,
-            decibels(cost.change.get()),
-            metres(left)
-        ),
-        quantity: Quantity { value: left - whole, unit: Unit::Metres },
-        uncertainty: None,
-        basis: Basis::DataSheet,
-        working: Working {
-            formula: "range with this − range as it is".to_owned(),
-            terms: vec![
-                line("holds all the way as it is", whole, Unit::Metres, "sampled along the flying line"),
-                line("holds all the way with this", left, Unit::Metres, "the same, with this alone changed"),
-                line(
-                    "change of the margin at the asked distance",
-                    cost.change.get(),
-                    Unit::Db,
-                    "the same sum, with this alone changed",
-                ),
-            ],
-            source: Source::common_practice("the link computed anew with one thing changed"),
-        },
-    }
+    Ok((caption, rows.into_iter().map(|cost| cost.figure).collect()))
 }

@@ -1,15 +1,10 @@
 //! How far a link holds at each level that the transmitter offers.
 
-use super::words::metres;
+use super::words::{decibels, metres};
 use super::{EXPOSURE_NOTE, LinkFault, LinkShown, MODEL_NOTE, POWER_NOTE, radio};
 use crate::chart::{Across, Axis, Caption, Chart, CurveChart, Limit, Mark, Sample};
-use proof::link::{LOOKED, Link, RadioLevel};
-use quantity::{
-    Basis, Db, Figure, FigureId, Metres, Quantity, Source, Term, Unit, Working, standard_uncertainty,
-};
-
-/// What is held in hand for a clean picture (common practice: clean from 6 dB on).
-const CLEAN: Db = Db::new(6.0);
+use proof::link::{KEPT_WORDS, LOOKED, RadioLevel};
+use quantity::{Dbm, Figure, Unit};
 
 /// Powers looked at between two levels.
 const BETWEEN: u32 = 24;
@@ -19,10 +14,12 @@ const BETWEEN: u32 = 24;
 pub struct RangeAt {
     /// The level.
     pub level: RadioLevel,
-    /// As far as it holds all the way from near by, with its ends of doubt; nought where it does not hold near by.
+    /// As far as it holds all the way, with its ends of doubt; nought where it does not hold near by.
     pub holds: [f64; 3],
     /// As far as it is clean all the way.
     pub clean: f64,
+    /// The same with its working.
+    pub figure: Figure,
 }
 
 /// How far it holds at every level.
@@ -33,59 +30,82 @@ pub struct Ranges {
     /// From the least level to the greatest, close together: power in mW, how far it holds with its ends of doubt, how far
     /// it is clean.
     pub between: Vec<(f64, [f64; 3], f64)>,
-    /// The standard uncertainty of the margin, which the ends of doubt are made of.
+    /// The standard uncertainty as decibels of the margin, which the ends of doubt are made of.
     pub doubt: f64,
 }
 
-/// How far the link holds at every level, turned and as high as asked.
+/// How far the link holds at every level, turned and as high as asked: the ranges are those of the figures, and between two levels they are
+/// searched out in the same way.
 pub fn ranges(shown: &LinkShown) -> Result<Ranges, LinkFault> {
     let asked = shown.asked;
-    let level = asked.level.at_socket;
-    let reach = shown.link.reach(LOOKED, asked.height, asked.attitude(), level).map_err(radio)?;
-    let place = asked.place().map_err(radio)?;
-    let margin = shown.link.margin_with_doubt(place, asked.attitude(), &asked.level).map_err(radio)?;
-    let doubt = standard_uncertainty(&margin, &shown.proved.ledger);
-    let none = Db::new(0.0);
-    let held = |more: f64| {
-        let far = |more: f64, reserve: Db| {
-            Link::range(&reach, Db::new(more), reserve).all_the_way.map_or(0.0, Metres::get)
-        };
-        let holds = [more - 2.0 * doubt, more, more + 2.0 * doubt].map(|more| far(more, none));
-        (holds, far(more, CLEAN))
-    };
+    let lacks = || LinkFault::Lacks { craft: shown.craft.to_owned(), lacks: "a part".to_owned() };
+    let told = shown.model.range_figures(asked, &shown.proved.ledger).ok_or_else(lacks)?.map_err(radio)?;
+    // As in free space a decibel moves a range by ln 10/20 of itself.
+    let doubt = told.iter().filter(|(range, _)| range.distance().get() > 0.0).find_map(|(range, figure)| {
+        Some(figure.uncertainty? / range.distance().get() * 20.0 / std::f64::consts::LN_10)
+    });
+    let doubt = doubt.unwrap_or(0.0);
     let levels = &shown.model.levels;
-    let at: Vec<RangeAt> = levels
-        .iter()
-        .map(|other| {
-            let (holds, clean) = held((other.at_socket - level).get());
-            RangeAt { level: other.clone(), holds, clean }
-        })
-        .collect();
     // Between two levels the power at the socket goes from one to the other as what is offered does, both in decibels.
-    let mut between = Vec::new();
+    let mut powers: Vec<(f64, f64)> = Vec::new();
     for pair in levels.windows(2) {
-        let [from, to] = [0, 1].map(|n| (pair[n].out.get(), (pair[n].at_socket - level).get()));
+        let [from, to] = [0, 1].map(|n| (pair[n].out.get(), pair[n].at_socket.get()));
         for n in 0..BETWEEN {
             let share = f64::from(n) / f64::from(BETWEEN);
-            let (holds, clean) = held(from.1 + (to.1 - from.1) * share);
-            between.push((from.0 * (to.0 / from.0).powf(share), holds, clean));
+            powers.push((from.0 * (to.0 / from.0).powf(share), from.1 + (to.1 - from.1) * share));
         }
     }
-    match &at[..] {
+    powers.extend(levels.last().map(|last| (last.out.get(), last.at_socket.get())));
+    let searched = searched(shown, &powers, doubt)?;
+    let mut at = Vec::new();
+    for (level, (range, figure)) in levels.iter().zip(told) {
+        let near = |(power, ..): &&(f64, [f64; 3], f64)| (power - level.out.get()).abs() < 1e-9 * power;
+        let Some((_, [low, _, high], clean)) = searched.iter().find(near) else { continue };
+        let holds = range.distance().get();
+        let holds = [low.min(holds), holds, high.max(holds)];
+        at.push(RangeAt { level: level.clone(), holds, clean: clean.min(holds[1]), figure });
+    }
+    let between = match &at[..] {
         // One level alone is drawn as a short line about it.
-        [only] => {
-            between = [0.98, 1.02].map(|by| (only.level.out.get() * by, only.holds, only.clean)).to_vec()
-        }
-        all => between.extend(all.last().map(|last| (last.level.out.get(), last.holds, last.clean))),
-    }
+        [only] => [0.98, 1.02].map(|by| (only.level.out.get() * by, only.holds, only.clean)).to_vec(),
+        _ => searched,
+    };
     Ok(Ranges { at, between, doubt })
+}
+
+/// The range at each of some powers at the socket with its ends of doubt, and as far as it is clean.
+fn searched(
+    shown: &LinkShown,
+    powers: &[(f64, f64)],
+    doubt: f64,
+) -> Result<Vec<(f64, [f64; 3], f64)>, LinkFault> {
+    let asked = shown.asked;
+    let clean = shown.link.threshold.cliff.clean_from().get();
+    let offsets = [-2.0 * doubt, 0.0, 2.0 * doubt, -clean];
+    let mut wanted: Vec<(usize, f64)> = Vec::new();
+    for (n, (_, level)) in powers.iter().enumerate() {
+        wanted.extend(offsets.iter().enumerate().map(|(m, offset)| (4 * n + m, level + offset)));
+    }
+    wanted.sort_by(|a, b| a.1.total_cmp(&b.1));
+    let levels: Vec<Dbm> = wanted.iter().map(|(_, level)| Dbm::new(*level)).collect();
+    let found =
+        shown.link.farthest(asked.height, asked.attitude(), &levels, shown.link.kept()).map_err(radio)?;
+    let mut far = vec![0.0; wanted.len()];
+    for ((n, _), range) in wanted.iter().zip(found) {
+        far[*n] = range.distance().get();
+    }
+    let each = powers.iter().enumerate().map(|(n, (power, _))| {
+        let at = |m: usize| far[4 * n + m];
+        (*power, [at(0), at(1), at(2)], at(3))
+    });
+    Ok(each.collect())
 }
 
 /// Range against power, with a figure for each level.
 pub fn range(shown: &LinkShown) -> Result<(Chart, Vec<Figure>), LinkFault> {
     let found = ranges(shown)?;
-    let figures = found.at.iter().map(|at| figure(shown, at, found.doubt)).collect();
-    Ok((chart(shown, &found)?, figures))
+    let chart = chart(shown, &found)?;
+    Ok((chart, found.at.into_iter().map(|at| at.figure).collect()))
 }
 
 fn chart(shown: &LinkShown, found: &Ranges) -> Result<Chart, LinkFault> {
@@ -96,7 +116,7 @@ fn chart(shown: &LinkShown, found: &Ranges) -> Result<Chart, LinkFault> {
         Some(at) if at.holds[1] > 0.0 => {
             let [low, usual, high] = at.holds;
             format!(
-                "At {} it holds all the way to {}{} (between {} and {} with twice the standard uncertainty), clean to {}.",
+                "At {} it holds all the way to {}{}, 99 % of the time (between {} and {} with twice the standard uncertainty), clean to {}.",
                 at.level.out,
                 beyond(usual),
                 metres(usual),
@@ -109,11 +129,15 @@ fn chart(shown: &LinkShown, found: &Ranges) -> Result<Chart, LinkFault> {
     };
     let caption = Caption::new(format!("{}: range against power", shown.craft), message)
         .noting(format!(
-            "{} up, turned as asked; all the way means without a gap from {} on. {MODEL_NOTE}",
+            "{} up, turned as asked; all the way means without a gap from {} on, as far out as it flies high or 3 m. {MODEL_NOTE}",
             metres(asked.height.get()),
-            metres(LOOKED[0].get())
+            metres(LOOKED[0].get().max(asked.height.get()))
         ))
-        .noting(NOTHING_KEPT.to_owned())
+        .noting(format!(
+            "In every range {} are {KEPT_WORDS}; clean keeps {} more.",
+            decibels(shown.link.kept().get()),
+            decibels(shown.link.threshold.cliff.clean_from().get())
+        ))
         .noting(format!("{POWER_NOTE} {EXPOSURE_NOTE}"));
     let holds = found.between.iter().map(|(power, [low, usual, high], _)| {
         Sample::doubted(*power, *usual, low.min(*usual), high.max(*usual))
@@ -127,8 +151,8 @@ fn chart(shown: &LinkShown, found: &Ranges) -> Result<Chart, LinkFault> {
         Axis::tens("power of the transmitter", Unit::Milliwatts),
         Axis::even("range", Unit::Metres).between(0.0, highest * 1.06),
     )
-    .with("holds all the way", holds.collect())
-    .with("clean all the way, 6 dB in hand", clean.collect());
+    .with("holds all the way, 99 % of the time", holds.collect())
+    .with("clean all the way, 99 % of the time", clean.collect());
     if let Ok(fly_to) = &plan.fly_to {
         chart.limits.push(Limit {
             lies: Across::Level,
@@ -160,9 +184,6 @@ fn chart(shown: &LinkShown, found: &Ranges) -> Result<Chart, LinkFault> {
     Ok(chart.into())
 }
 
-/// The figures of the range keep a reserve, the curves none: said, or one would be taken for the other.
-const NOTHING_KEPT: &str = "Nothing is kept in hand here: at the end of each way the mean is just what is needed, and where reflections come and go the picture holds about half of the moments. The figures link.range keep what 99 moments in 100 need, and are shorter.";
-
 /// The power of the transmitter at which the antenna that radiates most reaches a limit on effective radiated power.
 fn power_at_limit(shown: &LinkShown, limit_mw: f64) -> Option<f64> {
     let shared = 10.0 * (shown.link.senders.len().max(1) as f64).log10();
@@ -173,39 +194,4 @@ fn power_at_limit(shown: &LinkShown, limit_mw: f64) -> Option<f64> {
     let more = 10.0 * limit_mw.log10() - most - level.at_socket.get();
     let power = level.out.get() * 10f64.powf(more / 10.0);
     (power.is_finite() && power > 0.0).then_some(power)
-}
-
-fn figure(shown: &LinkShown, at: &RangeAt, doubt: f64) -> Figure {
-    let line = |label: &str, value: f64, unit: Unit, origin: &str| Term {
-        label: label.to_owned(),
-        quantity: Quantity { value, unit },
-        uncertainty: None,
-        origin: origin.to_owned(),
-    };
-    let asked = shown.asked;
-    let terms = vec![
-        line("level at the socket", at.level.at_socket.get(), Unit::Dbm, "the transmitter's sheet"),
-        line("height", asked.height.get(), Unit::Metres, "as asked"),
-        line("what is needed", shown.link.threshold.level.get(), Unit::Dbm, "the receiver's sheet"),
-        line("standard uncertainty of the margin", doubt, Unit::Db, "facts of both ends, propagated"),
-        line("holds to, margin less twice that", at.holds[0], Unit::Metres, "the same search"),
-        line("holds to, margin more by twice that", at.holds[2], Unit::Metres, "the same search"),
-        line("clean to, with 6 dB in hand", at.clean, Unit::Metres, "the same search"),
-    ];
-    Figure {
-        id: FigureId(format!("link.asked.range_{}", at.level.out.get()).into()),
-        label: format!("holds all the way at {}", at.level.out),
-        quantity: Quantity { value: at.holds[1], unit: Unit::Metres },
-        uncertainty: None,
-        basis: Basis::DataSheet,
-        working: Working {
-            formula:
-                "the first distance at which the margin, sampled along the flying line, falls under 0 dB"
-                    .to_owned(),
-            terms,
-            source: Source::common_practice(
-                "sampled finely enough for every lobe of the ground; straight between samples",
-            ),
-        },
-    }
 }

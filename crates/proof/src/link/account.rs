@@ -4,13 +4,10 @@
 //! each can be opened. The first term is the sender's share of the level, the last what
 //! several antennas bring together.
 
-use super::{Link, LinkAsked, LinkAt, LinkModel, PairAt};
-use quantity::{Basis, Db, Figure, FigureId, Probability, Quantity, Source, Term, Unit, Working};
-use radio::{
-    BUDGET_SOURCE, BudgetTerm, Cliff, DIVERSITY_SOURCE, FADING_SOURCE, FREE_SPACE_SOURCE, GAS_SOURCE,
-    GROUND_SOURCE, JOINT_SOURCE, POLARISATION_SOURCE, Part, Picture, RAIN_SOURCE, RadioFault, SHADOW_SOURCE,
-    SLAB_SOURCE, WOODLAND_SOURCE,
-};
+use super::told::{Told, figure, given};
+use super::{Link, LinkAsked, LinkAt, LinkModel, held_percent, held_words};
+use quantity::{Db, Figure, Probability, Quantity, Term, Unit};
+use radio::{BUDGET_SOURCE, BudgetTerm, DIVERSITY_SOURCE, FADING_SOURCE, Part, Picture, RadioFault};
 
 /// A term with its name and working.
 #[derive(Clone, Debug, PartialEq)]
@@ -58,14 +55,8 @@ pub const fn picture_word(picture: Picture) -> &'static str {
     }
 }
 
-/// How the picture is at a margin, in a word, from the worst, 0, to the best, 3.
-pub fn picture_at(margin: Db) -> (usize, &'static str) {
-    let picture = Cliff::TYPICAL.picture(margin);
-    (picture as usize, picture_word(picture))
-}
-
 /// Terms under this are told as nothing.
-const NOTHING: f64 = 0.005;
+pub(super) const NOTHING: f64 = 0.005;
 
 impl LinkModel {
     /// The budget at a pose, term by term; `None` where something of the link lacks.
@@ -180,7 +171,12 @@ fn account(model: &LinkModel, link: &Link, asked: &LinkAsked) -> Result<Account,
     let mut lines = vec![
         given("what arrives", received.quantity.value, Unit::Dbm, "opened above"),
         given("what is needed", needed.quantity.value, Unit::Dbm, "opened above"),
-        given("with every unknown phase and state at its worst", low.get(), Unit::Db, "ranges of the terms"),
+        given(
+            "with every unknown phase and state and all that is published at its worst",
+            low.get(),
+            Unit::Db,
+            "ranges of the terms",
+        ),
         given("at its best", high.get(), Unit::Db, "ranges of the terms"),
     ];
     lines.extend(at.inputs.iter().enumerate().map(|(n, input)| {
@@ -202,204 +198,11 @@ fn account(model: &LinkModel, link: &Link, asked: &LinkAsked) -> Result<Account,
 fn held_figure(at: &LinkAt, held: Probability) -> Figure {
     figure(
         "held",
-        "share of the time that the picture holds".to_owned(),
-        held.get() * 100.0,
+        format!("share of the time that the picture holds: {}", held_words(held)),
+        held_percent(held),
         Unit::Percent,
         "chance that fading takes no more than is in hand",
         vec![given("in hand", at.margin.get(), Unit::Db, "opened above")],
         FADING_SOURCE,
     )
-}
-
-fn given(label: &str, value: f64, unit: Unit, origin: &str) -> Term {
-    Term {
-        label: label.to_owned(),
-        quantity: Quantity { value, unit },
-        uncertainty: None,
-        origin: origin.to_owned(),
-    }
-}
-
-fn figure(
-    id: &str,
-    label: String,
-    value: f64,
-    unit: Unit,
-    formula: &str,
-    terms: Vec<Term>,
-    source: Source,
-) -> Figure {
-    Figure {
-        id: FigureId(format!("link.asked.{id}").into()),
-        label,
-        quantity: Quantity { value, unit },
-        uncertainty: None,
-        basis: Basis::DataSheet,
-        working: Working { formula: formula.to_owned(), terms, source },
-    }
-}
-
-/// What is needed to tell a term.
-struct Told<'a> {
-    model: &'a LinkModel,
-    link: &'a Link,
-    asked: &'a LinkAsked,
-    pair: &'a PairAt,
-}
-
-impl Told<'_> {
-    fn term(
-        &self,
-        name: impl Into<String>,
-        term: BudgetTerm,
-        formula: &str,
-        lines: Vec<Term>,
-        source: Source,
-    ) -> AccountTerm {
-        let name = name.into();
-        let mut lines = lines;
-        for (by, words) in [(term.worse, "may be worse by"), (term.better, "may be better by")] {
-            if by.get() > NOTHING {
-                lines.push(given(words, by.get(), Unit::Db, "unknown phase or state"));
-            }
-        }
-        let id = name.replace(' ', "_");
-        let figure = figure(&id, name.clone(), term.change.get(), Unit::Db, formula, lines, source);
-        AccountTerm { name, change: term.change, worse: term.worse, better: term.better, figure }
-    }
-
-    fn of(&self, term: BudgetTerm) -> AccountTerm {
-        let path = &self.pair.budget.reception;
-        let distance =
-            || given("d, straight way", path.distance.get(), Unit::Metres, "places of both antennas");
-        let frequency = self.link.carrier.frequency().get();
-        let carrier = || given("f, channel", frequency, Unit::Megahertz, "the craft's sheet");
-        let pose = || {
-            let asked = self.asked;
-            vec![
-                given("heading", asked.heading.get(), Unit::Degrees, "as asked"),
-                given("nose down", asked.nose_down.get(), Unit::Degrees, "as asked"),
-                given("bank", asked.bank.get(), Unit::Degrees, "as asked"),
-            ]
-        };
-        let [sender, ground] =
-            [self.model.sender_called(self.pair.sender), self.model.ground_called(self.pair.ground)];
-        let feed = |loss: &radio::FeedLoss| {
-            vec![
-                given("coax", -loss.leads.get(), Unit::Db, "type and length on the sheet"),
-                given("joints", -loss.joints.usual.get(), Unit::Db, "a loss for each, by its state"),
-                given("mismatch", -loss.mismatch.usual.get(), Unit::Db, "standing wave ratios of both ends"),
-            ]
-        };
-        let (name, formula, lines, source) = match term.part {
-            Part::SenderFeed => (
-                format!("feed to {sender}"),
-                "−(coax + joints + mismatch)",
-                feed(&self.pair.budget.sender_feed),
-                JOINT_SOURCE,
-            ),
-            Part::ReceiverFeed => (
-                format!("feed of {ground}"),
-                "−(coax + joints + mismatch)",
-                feed(&self.pair.budget.receiver_feed),
-                JOINT_SOURCE,
-            ),
-            Part::SenderGain => (
-                sender,
-                "gain of its pattern toward the station, turned with the craft",
-                pose(),
-                BUDGET_SOURCE,
-            ),
-            Part::ReceiverGain => (
-                ground,
-                "gain of its pattern toward the craft, turned as it is aimed",
-                vec![
-                    distance(),
-                    given("h, height of the craft", self.asked.height.get(), Unit::Metres, "as asked"),
-                ],
-                BUDGET_SOURCE,
-            ),
-            Part::SenderShadow => (
-                "shadow of the craft".to_owned(),
-                "−20 · log10|1 − B|, B by Fresnel's integrals over the plates and the pack in the way",
-                pose(),
-                SHADOW_SOURCE,
-            ),
-            Part::Spreading => (
-                "spreading in free space".to_owned(),
-                "−(32.45 + 20 · log10(f / MHz) + 20 · log10(d / km))",
-                vec![distance(), carrier()],
-                FREE_SPACE_SOURCE,
-            ),
-            Part::Gas => ("air".to_owned(), "−γ · d", vec![distance(), carrier()], GAS_SOURCE),
-            Part::Rain => ("rain".to_owned(), "−k · R^α · d", vec![distance(), carrier()], RAIN_SOURCE),
-            Part::Polarisation => (
-                "polarisation".to_owned(),
-                "20 · log10|e_sent · e_taken|, by hand, axial ratio and tilt",
-                pose(),
-                POLARISATION_SOURCE,
-            ),
-            Part::Walls => (
-                "walls".to_owned(),
-                "the better of the way through and the ways over and round",
-                vec![
-                    distance(),
-                    given(
-                        "walls about",
-                        self.link.scenery.walls.len() as f64,
-                        Unit::Count,
-                        "the station's sheet",
-                    ),
-                ],
-                SLAB_SOURCE,
-            ),
-            Part::Leaves => (
-                "leaves".to_owned(),
-                "loss by the length of the way through leaves",
-                vec![
-                    distance(),
-                    given(
-                        "crowns about",
-                        self.link.scenery.woods.len() as f64,
-                        Unit::Count,
-                        "the station's sheet",
-                    ),
-                ],
-                WOODLAND_SOURCE,
-            ),
-            Part::Ground => {
-                let mut lines = vec![distance()];
-                if let Some(bounce) = path.bounce {
-                    lines.push(given(
-                        "grazing angle",
-                        bounce.grazing.get(),
-                        Unit::Degrees,
-                        "both heights and the distance",
-                    ));
-                    lines.push(given(
-                        "longer way",
-                        bounce.longer.get(),
-                        Unit::Metres,
-                        "both heights and the distance",
-                    ));
-                    lines.push(given(
-                        "ray off the ground under the straight one",
-                        bounce.below.get(),
-                        Unit::Db,
-                        "ground and its roughness",
-                    ));
-                }
-                (
-                    "ground".to_owned(),
-                    "20 · log10|1 + ρ · e^(−jkΔ)|, of the straight ray and the one off the ground",
-                    lines,
-                    GROUND_SOURCE,
-                )
-            }
-            Part::ReceiverShadow => {
-                ("shadow at the station".to_owned(), "−20 · log10|1 − B|", vec![], SHADOW_SOURCE)
-            }
-        };
-        self.term(name, term, formula, lines, source)
-    }
 }

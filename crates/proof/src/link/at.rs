@@ -4,7 +4,7 @@ use super::Link;
 use super::radiator::Mounted;
 use quantity::{Db, Dbm, Degrees, Measure, Metres, Probability};
 use radio::{
-    Budget, Cliff, Combining, Direction, End, Picture, Place, RadioFault, Site, Station, Threshold, Turn,
+    Budget, Combining, Direction, End, Picture, Place, RadioFault, Scenery, Site, Station, Threshold, Turn,
     budget, carrying, gas_loss, rain_loss, share_held,
 };
 
@@ -73,11 +73,12 @@ pub struct LinkAt {
     pub carries: usize,
     /// What is in hand: of the best input, or of all together where the receiver combines them.
     pub margin: Db,
-    /// The same with the unknown phases and states of the carrying pair at their worst and at their best.
+    /// The same with the unknown phases and states of the carrying pair, and what is published of walls, leaves and ground, at their
+    /// worst and at their best.
     pub between: (Db, Db),
     /// The share of the time that the picture holds.
     pub held: Probability,
-    /// How the picture is at that margin.
+    /// How the picture is at that margin, by the receiver's own cliff where its sheet states one.
     pub picture: Picture,
 }
 
@@ -100,15 +101,23 @@ impl Link {
         let share = self.shared(level);
         let mut pairs = Vec::with_capacity(self.senders.len() * self.grounds.len());
         let shadows = self.shadows(craft, attitude)?;
-        for (sender, on_craft) in self.senders.iter().enumerate() {
-            let end = self.craft_end(on_craft, craft, attitude)?;
-            let sending = Station { end, feed: on_craft.feed.clone(), shadow: shadows[sender] };
-            for (ground, antenna) in self.grounds.iter().enumerate() {
-                let to = self.ground_end(antenna)?;
-                let receiving = Station { end: to, feed: antenna.feed.clone(), shadow: Db::new(0.0) };
-                let threshold = Threshold::Stated(self.threshold.level);
-                let stations = [&sending, &receiving];
-                let budget = budget(share, stations, threshold, &self.scenery, self.weather, self.carrier)?;
+        let sends = |sender: usize| -> Result<Station, RadioFault> {
+            let mounted = &self.senders[sender];
+            let end = self.craft_end(mounted, craft, attitude)?;
+            Ok(Station { end, feed: mounted.feed.clone(), shadow: shadows[sender] })
+        };
+        let receives = |ground: usize| -> Result<Station, RadioFault> {
+            let antenna = &self.grounds[ground];
+            Ok(Station { end: self.ground_end(antenna)?, feed: antenna.feed.clone(), shadow: Db::new(0.0) })
+        };
+        let drawn_up = |stations: [&Station; 2], scenery: &Scenery| {
+            let threshold = Threshold::Stated(self.threshold.level);
+            budget(share, stations, threshold, scenery, self.weather, self.carrier)
+        };
+        for sender in 0..self.senders.len() {
+            let sending = sends(sender)?;
+            for ground in 0..self.grounds.len() {
+                let budget = drawn_up([&sending, &receives(ground)?], &self.scenery)?;
                 pairs.push(PairAt { sender, ground, budget });
             }
         }
@@ -125,15 +134,23 @@ impl Link {
         let carries = carrying(&margins).unwrap_or(0);
         let margin = self.of_all(&margins);
         let held = share_held(&margins, self.fading, self.correlation, self.combining)?;
-        let at = LinkAt {
+        let mut at = LinkAt {
             pairs,
             inputs,
             carries,
             margin,
             between: (margin, margin),
             held,
-            picture: Cliff::TYPICAL.picture(margin),
+            picture: self.threshold.cliff.picture(margin),
         };
+        let from = at.inputs.get(carries).map(|input| input.from);
+        if let Some(pair) =
+            at.pairs.iter_mut().find(|pair| Some(pair.sender) == from && pair.ground == carries)
+        {
+            let stations = [sends(pair.sender)?, receives(pair.ground)?];
+            let places = [stations[0].end.place, stations[1].end.place];
+            self.spread(&mut pair.budget, places, |scenery| drawn_up([&stations[0], &stations[1]], scenery))?;
+        }
         let between = at.carrying().map(|pair| {
             let (low, high) = pair.budget.margin_range();
             let own = pair.budget.margin();
@@ -207,6 +224,12 @@ impl Link {
                 Db::new(10.0 * sum.max(f64::MIN_POSITIVE).log10())
             }
         }
+    }
+
+    /// How the picture is at a margin: a rank from the worst, 0, to the best, 3, and the word for it.
+    pub fn picture_at(&self, margin: Db) -> (usize, &'static str) {
+        let picture = self.threshold.cliff.picture(margin);
+        (picture as usize, super::picture_word(picture))
     }
 
     /// The share of the time that the picture holds with these margins of the inputs.

@@ -4,7 +4,7 @@
 //! whose lobes have nothing to do with it. On these stretches the whole link is looked at as closely as the lobes of the ground lie
 //! (`way.rs`): a null behind a barn is a metre or three wide.
 
-use super::way::{Looked, NEAREST, Way};
+use super::way::{LASTING, Looked, NEAREST, Way};
 use super::{Attitude, Link};
 use quantity::{Db, Dbm, Metres};
 use radio::RadioFault;
@@ -19,7 +19,7 @@ const HALVINGS: u32 = 10;
 pub(crate) struct Behind {
     /// Where least is in hand.
     pub at: Metres,
-    /// How much.
+    /// How much, as the local mean over half a metre.
     pub margin: Db,
     /// Where nothing is in hand, from near to far.
     pub breaks: Vec<[Metres; 2]>,
@@ -47,30 +47,33 @@ impl Link {
         let mut least: Option<Looked> = None;
         let mut breaks: Vec<[Metres; 2]> = Vec::new();
         for [from, to] in stretches {
-            let mut looked = vec![way.look(from)?];
-            let lowest = |least: &mut Option<Looked>, here: Looked| {
-                if least.is_none_or(|known| here.depth.actual < known.depth.actual) {
-                    *least = Some(here);
-                }
-            };
+            let first = way.look(from)?;
+            let mut least_here = way.mean(first)?;
+            let mut looked = vec![first];
             while let Some(&here) = looked.last().filter(|here| here.d < to) {
-                lowest(&mut least, here);
                 // All of what breaks is wanted, and the least of the rest.
-                let known = least.map_or(here.depth.actual, |least| least.depth.actual);
+                let known = least.map_or(least_here, |least| lower(least, least_here)).depth.actual;
                 let under = if known > Db::new(0.0) { known } else { Db::new(0.0) };
                 let after = way.next(here, to, under)?;
-                if let [.., before, _] = looked[..]
-                    && let Some(null) = way.null([before, here, after], under)?
-                {
-                    lowest(&mut least, null);
+                let null = match looked[..] {
+                    [.., before, _] => way.null([before, here, after], under)?,
+                    _ => None,
+                };
+                for low in [null, Some(after)].into_iter().flatten() {
+                    if low.depth.actual < least_here.depth.actual {
+                        least_here = lower(least_here, way.mean(low)?);
+                    }
+                }
+                if let Some(null) = null {
                     let last = looked.len() - usize::from(null.d < here.d);
                     looked.insert(last, null);
                 }
                 looked.push(after);
             }
-            looked.last().into_iter().for_each(|last| lowest(&mut least, *last));
+            least = Some(least.map_or(least_here, |least| lower(least, least_here)));
             breaks.extend(broken(&looked));
         }
+        breaks.retain(|[from, to]| *to - *from >= LASTING);
         Ok(least.map(|least| Behind { at: Metres::new(least.d), margin: least.depth.actual, breaks }))
     }
 
@@ -88,10 +91,8 @@ impl Link {
         let mut straight = self.clone();
         straight.scenery.ground = None;
         let open = straight.in_the_open();
-        let (mut with, mut without) = (
-            Way::new(&straight, height, attitude, level),
-            Way::new(&open, height, attitude, level),
-        );
+        let (mut with, mut without) =
+            (Way::new(&straight, height, attitude, level), Way::new(&open, height, attitude, level));
         let mut hidden = |looked: Looked| -> Result<bool, RadioFault> {
             Ok(without.look(looked.d)?.depth.actual - looked.depth.actual > BEHIND)
         };
@@ -121,10 +122,15 @@ impl Link {
     }
 }
 
+fn lower(one: Looked, two: Looked) -> Looked {
+    if two.depth.actual < one.depth.actual { two } else { one }
+}
+
 /// Where samples, straight in decibels between, lie under nought.
 fn broken(looked: &[Looked]) -> Vec<[Metres; 2]> {
     let mut found = Vec::new();
-    let mut open: Option<f64> = looked.first().filter(|first| first.depth.actual.get() < 0.0).map(|first| first.d);
+    let mut open: Option<f64> =
+        looked.first().filter(|first| first.depth.actual.get() < 0.0).map(|first| first.d);
     for pair in looked.windows(2) {
         let [was, now] = [pair[0], pair[1]].map(|looked| looked.depth.actual.get());
         let crosses = pair[0].d + (pair[1].d - pair[0].d) * (was / (was - now)).clamp(0.0, 1.0);

@@ -1,65 +1,182 @@
-//! What one thing more or less costs the link, as metres of the range.
+//! What one thing more or less costs the link, or brings it, as metres of the range.
 //!
-//! The link is computed anew with one thing changed and all else kept, level and nose away as planned: the other hand on the station, a
-//! metre of thin coax, a bank, a tree, a wall. The range is as far as it holds all the way from near, by the usual value of each term.
+//! The link is computed anew with one thing changed and all else kept as asked, and its range is searched out as every range is (`farthest.rs`):
+//! the other hand on the craft, a metre of thin coax, a bank, a tree, a wall, a better pair of antennas. Figures and panes tell this one list.
+//!
+//! Doubt: both ranges lean on the same facts, so most of it cancels; each range moves by ln 10/20 of itself a decibel, as in free space. What
+//! the spread of published values makes of a tree or a wall is that at the asked distance.
 
-use super::{Attitude, Link, LinkAsked, LinkModel};
-use quantity::{Db, Degrees, Metres, Millimetres};
-use radio::{Coax, FeedPart, Hand, Material, Place, RadioFault, Slab, Wall, Wood};
+use super::{Attitude, Farthest, KEPT_WORDS, Link, LinkAsked, LinkModel};
+use crate::working::Lines;
+use quantity::{Db, Dbi, Degrees, FactLedger, Figure, Linear, Metres, Millimetres, Source, Unit};
+use radio::{
+    Antenna, BEAM_SOURCE, Beam, COAX_SOURCE, Coax, FeedPart, Hand, MATERIAL_SOURCE, Material,
+    POLARISATION_SOURCE, Place, Polarisation, RadioFault, Slab, Turn, WOODLAND_SOURCE, Wall, Wood, carrying,
+};
+use std::f64::consts::LN_10;
 
-/// The nearest that is looked at, and the farthest.
-pub const LOOKED: [Metres; 2] = [Metres::new(5.0), Metres::new(20_000.0)];
-/// How far beyond the range as it is a changed one is looked at.
-const BEYOND: f64 = 1.3;
 /// The bank that is tried.
 const BANK: Degrees = Degrees::new(60.0);
+/// The lead that is tried: word and length.
+const THIN: (&str, Metres) = ("1.13 mm", Metres::new(1.0));
+/// The crown that is tried: radius and height.
+const CROWN: [Metres; 2] = [Metres::new(3.0), Metres::new(12.0)];
+/// The wall that is tried: of what, how thick, how wide, how high.
+const WALL: (&str, Millimetres, Metres, Metres) =
+    ("brick", Millimetres::new(110.0), Metres::new(20.0), Metres::new(3.0));
+/// The better pair that is tried. Common practice: a long patch or a small array on a tripod, an omni of a good make on the craft.
+const PATCH: (Dbi, Degrees, Db) = (Dbi::new(11.0), Degrees::new(45.0), Db::new(20.0));
+const OMNI: Dbi = Dbi::new(1.6);
+const AXIAL: Db = Db::new(1.0);
 
 /// What one thing costs.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Cost {
     /// What is changed.
     pub what: String,
-    /// How far the link then holds all the way; `None` if it does not hold near by.
-    pub range: Option<Metres>,
+    /// How far the link then holds all the way.
+    pub range: Farthest,
     /// How the margin at the asked distance changes; below nought it costs.
     pub change: Db,
+    /// How the range changes, with its working: below nought metres are lost.
+    pub figure: Figure,
+}
+
+/// One thing to be changed.
+struct Change {
+    key: &'static str,
+    what: String,
+    link: Link,
+    attitude: Attitude,
+    source: Source,
 }
 
 impl LinkModel {
     /// How far the link holds as asked, and what each change costs; `None` where something of the link lacks.
-    pub fn costs(&self, asked: &LinkAsked) -> Option<Result<(Cost, Vec<Cost>), RadioFault>> {
-        Some(costs(self.link().ok()?, asked))
+    pub fn costs(
+        &self,
+        asked: &LinkAsked,
+        facts: &FactLedger,
+    ) -> Option<Result<(Farthest, Vec<Cost>), RadioFault>> {
+        Some(costs(self.link().ok()?, asked, facts))
     }
 }
 
-fn costs(link: &Link, asked: &LinkAsked) -> Result<(Cost, Vec<Cost>), RadioFault> {
+impl Link {
+    /// How far it holds all the way at a level, as asked in all else.
+    pub fn range_as_asked(&self, asked: &LinkAsked) -> Result<Farthest, RadioFault> {
+        range(self, asked, asked.attitude())
+    }
+}
+
+fn range(link: &Link, asked: &LinkAsked, attitude: Attitude) -> Result<Farthest, RadioFault> {
+    let found = link.farthest(asked.height, attitude, &[asked.level.at_socket], link.kept())?;
+    Ok(found.first().copied().unwrap_or(Farthest::Nowhere))
+}
+
+fn costs(link: &Link, asked: &LinkAsked, facts: &FactLedger) -> Result<(Farthest, Vec<Cost>), RadioFault> {
     let attitude = asked.attitude();
-    let level = asked.level.at_socket;
-    let margin = |link: &Link, attitude: Attitude| link.margin(asked.place()?, attitude, level);
-    let now = margin(link, attitude)?;
-    let cost_to = |what: &str, link: &Link, attitude: Attitude, far: Metres| -> Result<Cost, RadioFault> {
-        let reach = link.reach([LOOKED[0], far], asked.height, attitude, level)?;
-        let range = Link::range(&reach, Db::new(0.0), Db::new(0.0)).all_the_way;
-        Ok(Cost { what: what.to_owned(), range, change: margin(link, attitude)? - now })
+    let now = range(link, asked, attitude)?;
+    let leans = leans(link, asked, attitude, now)?;
+    let margin = link.margin(asked.place()?, attitude, asked.level.at_socket)?;
+    let rows = changes(link, asked)?.into_iter().map(|change| {
+        let after = range(&change.link, asked, change.attitude)?;
+        let changed = change.link.margin(asked.place()?, change.attitude, asked.level.at_socket)? - margin;
+        let own = self::leans(&change.link, asked, change.attitude, after)?;
+        let [before_m, after_m] = [now, after].map(|range| range.distance().get());
+        let result = Linear::chained(
+            after_m - before_m,
+            &[(after_m * LN_10 / 20.0, &own), (-before_m * LN_10 / 20.0, &leans)],
+        );
+        let figure = figure(&change, (now, after), changed, (link, asked), &result, facts);
+        Ok(Cost { what: change.what, range: after, change: changed, figure })
+    });
+    Ok((now, rows.collect::<Result<_, RadioFault>>()?))
+}
+
+/// How the margin leans on every fact, and on the spread of what stands about at the asked place.
+fn leans(link: &Link, asked: &LinkAsked, attitude: Attitude, range: Farthest) -> Result<Linear, RadioFault> {
+    let mut leans = link.leaning((range.distance(), asked.height), attitude, &asked.level);
+    let at = link.at(asked.place()?, attitude, asked.level.at_socket)?;
+    leans.slopes.extend(at.carrying().map_or_else(Vec::new, |pair| link.spreads.slopes(&pair.budget)));
+    Ok(leans)
+}
+
+fn figure(
+    change: &Change,
+    (now, after): (Farthest, Farthest),
+    changed: Db,
+    (link, asked): (&Link, &LinkAsked),
+    result: &Linear,
+    facts: &FactLedger,
+) -> Figure {
+    let words = match result.value {
+        metres if metres <= -0.5 => "metres of range lost",
+        metres if metres >= 0.5 => "metres of range gained",
+        _ => "no metre of range lost or gained",
     };
-    let as_it_is = cost_to("as it is", link, attitude, LOOKED[1])?;
-    // What costs never brings more than a little beyond: a way to the end of the world for each would take a second.
-    let whole = as_it_is.range.map_or(asked.distance.get(), Metres::get);
-    let far = Metres::new((whole * BEYOND).clamp(LOOKED[0].get() * 2.0, LOOKED[1].get()));
-    let cost = |what: &str, link: &Link, attitude: Attitude| cost_to(what, link, attitude, far);
-    let mut rows = Vec::new();
+    let past = |range: Farthest| match range {
+        Farthest::Nowhere => "it does not hold even close by",
+        Farthest::To(_) => "where it first breaks",
+        Farthest::Beyond(_) => "as far as was looked: it may hold farther",
+    };
+    Lines::over(facts)
+        .given("holds all the way as it is", now.distance().get(), Unit::Metres, past(now))
+        .given("holds all the way with this", after.distance().get(), Unit::Metres, past(after))
+        .given(KEPT_WORDS, link.kept().get(), Unit::Db, "in both ranges")
+        .given(
+            "change of the margin at the asked distance",
+            changed.get(),
+            Unit::Db,
+            "the same sum, with this alone changed",
+        )
+        .given("asked distance", asked.distance.get(), Unit::Metres, asked.level.out.to_string())
+        .facts(result)
+        .figure(
+            format!("link.change[{}]", change.key),
+            format!("{}: {words} at {}", change.what, asked.level.out),
+            (result, Unit::Metres),
+            "range with this − range as it is",
+            change.source,
+        )
+}
+
+fn changes(link: &Link, asked: &LinkAsked) -> Result<Vec<Change>, RadioFault> {
+    let attitude = asked.attitude();
+    let half = Metres::new((asked.distance.get() / 2.0).max(2.0));
+    let put =
+        |key, what: &str, link: Link, source| Change { key, what: what.to_owned(), link, attitude, source };
+    let mut changes = Vec::new();
     if let Some(other) = other_hand(link) {
-        rows.push(cost("the other hand on the craft", &other, attitude)?);
+        changes.push(put("other hand", "the other hand on the craft", other, POLARISATION_SOURCE));
     }
     if let Some(longer) = longer_coax(link)? {
-        rows.push(cost("a metre more of 1.13 mm coax at the station", &longer, attitude)?);
+        let what = format!("a metre more of {} coax at the station", THIN.0);
+        changes.push(put("thin coax", &what, longer, COAX_SOURCE));
     }
-    let words = format!("a bank of {}°", BANK.get());
-    rows.push(cost(&words, link, attitude.banked(BANK))?);
-    let half = Metres::new((asked.distance.get() / 2.0).max(2.0));
-    rows.push(cost("a tree 6 m thick, half way", &with_tree(link, half)?, attitude)?);
-    rows.push(cost("a brick wall 3 m high and 20 m wide, half way", &with_wall(link, half)?, attitude)?);
-    Ok((as_it_is, rows))
+    // To the side that costs more.
+    let sides = [BANK, -BANK].map(|bank| (bank, range(link, asked, attitude.banked(bank))));
+    let mut worse: Option<(Degrees, f64)> = None;
+    for (bank, range) in sides {
+        let range = range?.distance().get();
+        if worse.is_none_or(|(_, known)| range < known) {
+            worse = Some((bank, range));
+        }
+    }
+    let bank = worse.map_or(BANK, |(bank, _)| bank);
+    let side = if bank.get() > 0.0 { "right" } else { "left" };
+    let what = format!("a bank of {} to the {side}, the worse of the two sides", BANK);
+    changes.push(Change {
+        attitude: attitude.banked(bank),
+        ..put("bank", &what, link.clone(), POLARISATION_SOURCE)
+    });
+    let what = format!("a tree with {} of leaves, half way", CROWN[0] * 2.0);
+    changes.push(put("tree", &what, with_tree(link, half)?, WOODLAND_SOURCE));
+    let what = format!("a {} wall {} high and {} wide, half way", WALL.0, WALL.3, WALL.2);
+    changes.push(put("wall", &what, with_wall(link, half)?, MATERIAL_SOURCE));
+    let (what, better) = better_pair(link, asked)?;
+    changes.push(put("better pair", &what, better, BEAM_SOURCE));
+    Ok(changes)
 }
 
 /// The same link with every circular antenna of the craft of the other hand.
@@ -67,22 +184,17 @@ fn other_hand(link: &Link) -> Option<Link> {
     let mut other = link.clone();
     let mut turned = false;
     for sender in &mut other.senders {
-        if let Some(antenna) = sender.antenna.other_handed() {
-            sender.antenna = antenna;
-            sender.hand = sender.hand.map(Hand::other);
-            turned = true;
-        }
+        turned |= sender.turn_hand();
     }
     turned.then_some(other)
 }
 
 /// The same link with a metre of thin coax more before each antenna of the station.
 fn longer_coax(link: &Link) -> Result<Option<Link>, RadioFault> {
-    let Some(thin) = Coax::of_word("1.13 mm") else { return Ok(None) };
+    let Some(thin) = Coax::of_word(THIN.0) else { return Ok(None) };
     let mut longer = link.clone();
     for ground in &mut longer.grounds {
-        ground.feed.parts.push(FeedPart::Lead(thin, Metres::new(1.0)));
-        ground.loss = ground.feed.loss(link.carrier)?;
+        ground.put_before(FeedPart::Lead(thin, THIN.1), link.carrier)?;
     }
     Ok(Some(longer))
 }
@@ -93,15 +205,45 @@ fn on_ground(x: f64, y: f64) -> Result<Place, RadioFault> {
 
 fn with_tree(link: &Link, at: Metres) -> Result<Link, RadioFault> {
     let mut with = link.clone();
-    with.scenery.woods.push(Wood::new(on_ground(at.get(), 0.0)?, Metres::new(3.0), Metres::new(12.0))?);
+    with.scenery.woods.push(Wood::new(on_ground(at.get(), 0.0)?, CROWN[0], CROWN[1])?);
     Ok(with)
 }
 
 fn with_wall(link: &Link, at: Metres) -> Result<Link, RadioFault> {
     let mut with = link.clone();
-    let Some(brick) = Material::of_word("brick") else { return Ok(with) };
-    let slab = Slab::of(brick, Millimetres::new(110.0))?;
-    let wall = Wall::new(on_ground(at.get(), -10.0)?, on_ground(at.get(), 10.0)?, Metres::new(3.0), slab)?;
-    with.scenery.walls.push(wall);
+    let Some(material) = Material::of_word(WALL.0) else { return Ok(with) };
+    let (slab, half) = (Slab::of(material, WALL.1)?, WALL.2.get() / 2.0);
+    with.scenery.walls.push(Wall::new(
+        on_ground(at.get(), -half)?,
+        on_ground(at.get(), half)?,
+        WALL.3,
+        slab,
+    )?);
     Ok(with)
+}
+
+/// The same link with a better antenna at either end: on the craft a circular one of the station's hand where it flies a linear one; at the station
+/// a patch along the flying line in place of the antenna that carries the link as asked. What they are, in words.
+fn better_pair(link: &Link, asked: &LinkAsked) -> Result<(String, Link), RadioFault> {
+    let margins = link.margins(asked.place()?, asked.attitude(), asked.level.at_socket)?;
+    let which = carrying(&margins).unwrap_or(0);
+    let mut better = link.clone();
+    let station = better.grounds.get(which).and_then(|ground| ground.hand);
+    let hand = better.senders.iter().find_map(|sender| sender.hand).or(station).unwrap_or(Hand::Right);
+    let mut on_craft = "";
+    for sender in better.senders.iter_mut().filter(|sender| sender.hand.is_none()) {
+        sender.put_antenna(Antenna::circular_omni(hand, OMNI, AXIAL)?, Some(hand));
+        on_craft = "a circular omni on the craft and ";
+    }
+    if let Some(ground) = better.grounds.get_mut(which) {
+        let beam = Beam::new(PATCH.0, PATCH.1, Some(PATCH.2))?;
+        let polarisation = Polarisation::elliptical(hand, AXIAL, Degrees::new(90.0))?;
+        ground.put_antenna(Antenna::aimed(beam, polarisation), Some(hand));
+        (ground.on_mast, ground.turn) = (false, Turn::NONE);
+    }
+    let what = format!(
+        "a better pair of antennas, {on_craft}a patch of {} along the flying line in place of what carries the link",
+        PATCH.0
+    );
+    Ok((what, better))
 }

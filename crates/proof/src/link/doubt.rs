@@ -1,4 +1,4 @@
-//! How a margin leans on the facts of the antennas, feeds, level and receiver.
+//! How a margin leans on the facts of the antennas, feeds, level and receiver, and on what is published of walls, leaves and ground.
 
 use super::{Attitude, Link, RadioLevel};
 use quantity::{Linear, Metres};
@@ -9,9 +9,23 @@ use std::collections::BTreeSet;
 const CLEAR: Metres = Metres::new(10.0);
 
 impl Link {
-    /// What is in hand there at a level that the transmitter offers, with its slope on every fact that may be off. Differences
-    /// over a small step; a receiver that takes the best input leans on the facts of that one.
+    /// What is in hand there at a level that the transmitter offers, with its slope on every fact that may be off and on the spread of what is
+    /// published of walls, leaves and ground, as they take from the pair that carries the link.
     pub fn margin_with_doubt(
+        &self,
+        craft: Place,
+        attitude: Attitude,
+        level: &RadioLevel,
+    ) -> Result<Linear, RadioFault> {
+        let mut margin = self.margin_of_facts(craft, attitude, level)?;
+        let at = self.at(craft, attitude, level.at_socket)?;
+        margin.slopes.extend(at.carrying().map_or_else(Vec::new, |pair| self.spreads.slopes(&pair.budget)));
+        Ok(margin)
+    }
+
+    /// The same with its slope on the facts of both ends alone. Differences
+    /// over a small step; a receiver that takes the best input leans on the facts of that one.
+    pub fn margin_of_facts(
         &self,
         craft: Place,
         attitude: Attitude,

@@ -5,7 +5,7 @@
 //! is held by a level exactly where the range at that level reaches it: both look at the same way (`way.rs`).
 //! Nearer than the craft is high it flies overhead: that is asked apart.
 
-use super::way::{FARTHEST, Looked, Way, begins};
+use super::way::{FARTHEST, Looked, NEAREST, Way, begins};
 use super::{Attitude, Link};
 use quantity::{Db, Dbm, Metres, Probability};
 use radio::{Place, RadioFault};
@@ -14,6 +14,9 @@ use radio::{Place, RadioFault};
 pub const KEPT_FOR: f64 = 0.99;
 /// What a range keeps in hand, in words.
 pub const KEPT_WORDS: &str = "kept in hand, so that the picture on one antenna holds 99 % of the time";
+
+/// The nearest that is looked at, and the farthest.
+pub const LOOKED: [Metres; 2] = [NEAREST, FARTHEST];
 
 /// How far a link holds without a gap.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -87,11 +90,22 @@ impl Link {
             };
             // The way goes down to the null before it comes to what lies after.
             for (from, low) in [(before.unwrap_or(here), null.unwrap_or(here)), (here, after)] {
+                let mut known: Option<Looked> = None;
                 while let Some(level) = levels.get(found.len()) {
-                    if low.depth.actual >= wanted(*level) {
+                    let wanted = wanted(*level);
+                    if low.depth.actual >= wanted {
                         break;
                     }
-                    found.push(Farthest::To(Metres::new(meets(from, low, wanted(*level)))));
+                    let mean = match known {
+                        Some(known) => known,
+                        None => way.mean(low)?,
+                    };
+                    known = Some(mean);
+                    if mean.depth.actual >= wanted {
+                        break;
+                    }
+                    let at = if from.depth.actual >= wanted { way.meets(from, low, wanted)? } else { from.d };
+                    found.push(Farthest::To(Metres::new(at)));
                 }
             }
             (before, here) = (Some(here), after);
@@ -120,24 +134,26 @@ impl Link {
         level: Dbm,
     ) -> Result<(Metres, Db), RadioFault> {
         let mut way = Way::new(self, height, attitude, level);
-        let mut least = way.look(to.get())?;
         let mut here = way.look(from.get())?;
+        let end = way.look(to.get())?;
+        let [first, last] = [way.mean(here)?, way.mean(end)?];
+        let mut least = if last.depth.actual < first.depth.actual { last } else { first };
         let mut before: Option<Looked> = None;
-        let lower = |looked: Looked, least: &mut Looked| {
-            if looked.depth.actual < least.depth.actual {
-                *least = looked;
-            }
-        };
-        lower(here, &mut least);
         while here.d < to.get() {
             let under = least.depth.actual;
             let after = way.next(here, to.get(), under)?;
-            if let Some(before) = before
-                && let Some(null) = way.null([before, here, after], under)?
-            {
-                lower(null, &mut least);
+            let null = match before {
+                Some(before) => way.null([before, here, after], under)?,
+                None => None,
+            };
+            for low in [null, Some(after)].into_iter().flatten() {
+                if low.depth.actual < least.depth.actual {
+                    let mean = way.mean(low)?;
+                    if mean.depth.actual < least.depth.actual {
+                        least = mean;
+                    }
+                }
             }
-            lower(after, &mut least);
             (before, here) = (Some(here), after);
         }
         Ok((Metres::new(least.d), least.depth.actual))
@@ -154,11 +170,4 @@ impl Link {
         let pick = |which: usize| -> Vec<Db> { both.iter().map(|pair| pair[which]).collect() };
         Ok(Depth { actual: self.of_all(&pick(0)), bottom: self.of_all(&pick(1)) })
     }
-}
-
-/// Where a straight line from one place to the next meets what is wanted.
-fn meets(from: Looked, to: Looked, wanted: Db) -> f64 {
-    let (high, low) = (from.depth.actual.get(), to.depth.actual.get());
-    let part = if high > low { ((high - wanted.get()) / (high - low)).clamp(0.0, 1.0) } else { 0.0 };
-    from.d + (to.d - from.d) * part
 }

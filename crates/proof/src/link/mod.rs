@@ -10,10 +10,15 @@
 //! looks along it. Whips and dipoles have the gain of their pattern, whatever their sheet says. A unit with several antennas shares
 //! its level evenly among them; their powers add at the receiver.
 //!
-//! No finding rests on the figures of a link (`figures.rs`): they are worked out when somebody asks.
+//! One notion of a range (`farthest.rs`) serves figures, charts, costs, rules and mends: how far it holds all the way with so much in hand that the
+//! picture on one antenna holds 99 % of the time; every lobe of the ground is looked into (`way.rs`). What walls, leaves and ground may be off by is a
+//! doubt like any other (`spread.rs`).
+//!
+//! No finding rests on the figures of a link (`figures/`): they are worked out when somebody asks. What a rule judges has its figure there.
 //!
 //! Left out: more than one transmitter, receiver or station (the first of each counts), the pilot's own body, and
-//! everything `radio` leaves out.
+//! everything `radio` leaves out. In the null of a lobe the scattered power that fades are made of is not added to the mean, so that
+//! the margin there errs toward too little.
 
 mod account;
 mod asked;
@@ -22,9 +27,13 @@ mod behind;
 mod carries;
 mod cost;
 mod doubt;
+mod ends;
 mod farthest;
 mod figures;
+mod held;
+mod lack;
 mod model;
+mod needs;
 mod pattern;
 mod pattern_file;
 mod plan;
@@ -32,22 +41,27 @@ mod radiator;
 mod reading;
 mod scenery;
 mod shadow;
+mod spread;
 mod sweep;
-mod way;
 #[cfg(test)]
 mod tests;
+mod told;
+mod way;
 
-pub use account::{Account, AccountTerm, picture_at, picture_word};
+pub use account::{Account, AccountTerm, picture_word};
 pub use asked::LinkAsked;
 pub use at::{Attitude, InputAt, LinkAt, PairAt};
-pub use carries::Carried;
-pub use cost::{Cost, LOOKED};
 pub(crate) use behind::Behind;
-pub use farthest::{Farthest, KEPT_FOR, KEPT_WORDS};
+pub use carries::Carried;
+pub use cost::Cost;
+pub use farthest::{Farthest, KEPT_FOR, KEPT_WORDS, LOOKED};
 pub(crate) use figures::{feed_figure, link_figures};
-pub use model::{Lack, Link, LinkAntenna, LinkModel, LinkObstacle, LinkThreshold, RadioLevel, Side};
+pub use held::{held_percent, held_words};
+pub use lack::Lack;
+pub use model::{Link, LinkAntenna, LinkModel, LinkObstacle, LinkThreshold, RadioLevel, Side};
 pub use pattern::{PatternPoint, Plane};
 pub use pattern_file::{PatternFault, PatternRow, directivity, pattern_on_sheet, read_pattern};
 pub use plan::FlightPlan;
 pub use radiator::Mounted;
+pub(crate) use spread::spread_lines;
 pub use sweep::{LinkRange, MarginPoint};

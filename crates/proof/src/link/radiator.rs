@@ -50,6 +50,32 @@ impl Mounted {
         let axis = if self.on_mast { Direction::UP } else { Direction::FORWARD };
         self.turn.outward(axis).coordinates()
     }
+    /// Winds it the other way, if it has a hand.
+    pub(super) fn turn_hand(&mut self) -> bool {
+        let Some(other) = self.antenna.other_handed() else { return false };
+        self.antenna = other;
+        self.hand = self.hand.map(Hand::other);
+        for nudged in &mut self.nudged {
+            if let Some(other) = nudged.antenna.other_handed() {
+                nudged.antenna = other;
+            }
+        }
+        true
+    }
+    /// Puts something more between it and the radio.
+    pub(super) fn put_before(&mut self, part: FeedPart, carrier: Carrier) -> Result<(), RadioFault> {
+        let before = self.loss.total().usual;
+        self.feed.parts.push(part);
+        self.loss = self.feed.loss(carrier)?;
+        let more = self.loss.total().usual - before;
+        self.nudged.iter_mut().for_each(|nudged| nudged.loss = nudged.loss + more);
+        Ok(())
+    }
+    /// Puts another antenna in its place, of which no fact is in doubt.
+    pub(super) fn put_antenna(&mut self, antenna: Antenna, hand: Option<Hand>) {
+        self.nudged.iter_mut().for_each(|nudged| nudged.antenna = antenna.clone());
+        (self.antenna, self.hand) = (antenna, hand);
+    }
     /// What its feed usually loses.
     pub fn feed_loss(&self) -> LossRange {
         self.loss.total()

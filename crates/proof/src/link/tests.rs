@@ -53,13 +53,9 @@ fn every_demo_craft_has_a_link_and_its_quick_margin_is_the_full_one() {
 fn behind_the_barn_the_picture_breaks_and_before_it_holds() {
     let link = linked(&demo(2));
     let before = link.at(line(40.0, 5.0), heading(0.0), LEVEL).unwrap();
-    let behind = link.at(line(68.0, 3.0), heading(0.0), LEVEL).unwrap();
-    assert!(
-        before.margin > Db::new(20.0) && behind.margin < Db::new(6.0),
-        "{} {}",
-        before.margin,
-        behind.margin
-    );
+    let worst = link.behind(Metres::new(110.0), Metres::new(3.0), heading(180.0), LEVEL).unwrap().unwrap();
+    let behind = link.at(line(worst.at.get(), 3.0), heading(180.0), LEVEL).unwrap();
+    assert!(before.margin > Db::new(20.0) && worst.margin < Db::new(6.0), "{} {worst:?}", before.margin);
     let walls = |at: &LinkAt| {
         let pair = at.carrying().unwrap();
         pair.budget.terms.iter().find(|term| term.part == Part::Walls).unwrap().change
@@ -133,6 +129,92 @@ fn doubt_of_level_gain_and_threshold_is_carried() {
 }
 
 #[test]
+fn antennas_in_one_point_or_in_each_other_are_told_apart_first() {
+    let mut craft = demo(1);
+    let two = craft
+        .parts
+        .iter()
+        .find(|part| part.tables.get("antenna").is_some_and(|rows| rows.len() > 1))
+        .unwrap();
+    let id = two.id.clone();
+    for n in 0..2 {
+        for (key, text) in [("ahead", "0 m"), ("aside", "0.3 m"), ("height", "2.5 m")] {
+            set(&mut craft, &format!("{id}.antenna[{n}].{key}"), text);
+        }
+    }
+    let mend = "in each other: their middles need 26 mm, half a wave; say how far ahead and aside and how high each stands";
+    assert_eq!(lacks(&craft).wrong, [format!("upright omni and patch stand 0 mm apart, {mend}")]);
+    set(&mut craft, &format!("{id}.antenna[1].aside"), "0.31 m");
+    assert_eq!(lacks(&craft).wrong, [format!("upright omni and patch stand 10 mm apart, {mend}")]);
+    set(&mut craft, &format!("{id}.antenna[1].aside"), "0.33 m");
+    assert!(Proof::new(&craft).link().unwrap().link().is_ok());
+}
+
+#[test]
+fn walls_leaves_and_ground_are_in_doubt_in_the_budget_and_in_the_certainty() {
+    let craft = demo(2);
+    let proof = Proof::new(&craft);
+    let model = proof.link().unwrap();
+    let (link, level) = (model.link().unwrap(), model.plan.level.clone().unwrap());
+    let behind = line(68.0, 3.0);
+    let at = link.at(behind, heading(0.0), level.at_socket).unwrap();
+    let term =
+        |part: Part| *at.carrying().unwrap().budget.terms.iter().find(|term| term.part == part).unwrap();
+    for part in [Part::Walls, Part::Ground] {
+        let term = term(part);
+        assert!(term.worse.get() > 0.1 && term.better.get() >= 0.0, "{term:?}");
+        assert!(term.worse.get() < 25.0 && term.better.get() < 25.0, "{term:?}");
+    }
+    let margin = link.margin_with_doubt(behind, heading(0.0), &level).unwrap();
+    let with = standard_uncertainty(&margin, &proof.ledger());
+    let mut sure = link.clone();
+    sure.spreads = Default::default();
+    let without = sure.margin_with_doubt(behind, heading(0.0), &level).unwrap();
+    let without = standard_uncertainty(&without, &proof.ledger());
+    assert!(with > without + 0.2, "{with} {without}");
+    // In the open and off the ground nothing of it is left.
+    let mut clear = link.clone();
+    clear.scenery = radio::Scenery::default();
+    let margin = clear.margin_with_doubt(behind, heading(0.0), &level).unwrap();
+    assert!((standard_uncertainty(&margin, &proof.ledger()) - without).abs() < 0.3);
+}
+
+#[test]
+fn what_one_thing_costs_is_what_the_range_changes_by_and_a_gain_is_a_gain() {
+    for number in 0..SHEETS.len() {
+        let craft = demo(number);
+        let proved = crate::prove(&craft);
+        let figures = proved.link_figures();
+        let model = proved.link.as_deref().unwrap();
+        let asked = LinkAsked::planned(model).unwrap();
+        let set = value(&figures, &format!("link.range[{}]", asked.level.out));
+        for figure in figures.iter().filter(|figure| figure.id.0.starts_with("link.change[")) {
+            let term = |label: &str| {
+                figure.working.terms.iter().find(|term| term.label == label).unwrap().quantity.value
+            };
+            assert!(
+                (term("holds all the way as it is") - set).abs() < 0.005 * set.max(1.0),
+                "{number} {}",
+                figure.id.0
+            );
+            let change = term("holds all the way with this") - term("holds all the way as it is");
+            assert!((change - figure.quantity.value).abs() < 1e-9);
+            let word = match change {
+                change if change <= -0.5 => "range lost",
+                change if change >= 0.5 => "range gained",
+                _ => "no metre of range",
+            };
+            assert!(figure.label.contains(word), "{}", figure.label);
+            assert!(change.abs() < 0.5 || figure.uncertainty.is_some(), "{number} {}", figure.label);
+        }
+        let (_, costs) = model.costs(&asked, &proved.ledger).unwrap().unwrap();
+        assert!(costs.iter().all(|cost| figures.contains(&cost.figure) || cost.figure.uncertainty.is_none()));
+        let better = costs.iter().find(|cost| cost.what.starts_with("a better pair")).unwrap();
+        assert!(better.change > Db::new(-1.0), "{number}: {better:?}");
+    }
+}
+
+#[test]
 fn a_measured_pattern_stands_in_for_a_kind_of_element() {
     let mut craft = demo(1);
     set(&mut craft, "omni.element", "measured");
@@ -178,7 +260,10 @@ fn words_on_a_sheet_are_words_that_radio_knows() {
 fn figures(craft: &Craft) -> Vec<quantity::Figure> {
     // With those that stand beside the rule that judges them.
     let proved = crate::prove(craft);
-    let feeds = proved.figures.iter().filter(|figure| figure.id.0.starts_with("link."));
+    let feeds = proved
+        .figures
+        .iter()
+        .filter(|figure| figure.id.0.starts_with("link.") || figure.id.0.starts_with("safe.exp"));
     feeds.cloned().chain(proved.link_figures()).collect()
 }
 fn value(figures: &[quantity::Figure], id: &str) -> f64 {
@@ -190,9 +275,13 @@ fn value(figures: &[quantity::Figure], id: &str) -> f64 {
 fn every_demo_craft_tells_its_link_in_figures() {
     for number in 0..SHEETS.len() {
         let figures = figures(&demo(number));
-        for id in
-            ["link.radiated_most", "link.exposure", "link.margin_far", "link.held_far", "link.level_least"]
-        {
+        for id in [
+            "link.radiated",
+            "safe.exposure_distance",
+            "link.margin_far",
+            "link.held_far",
+            "link.level_least",
+        ] {
             assert!(value(&figures, id).is_finite(), "{number} {id}");
         }
         assert!(figures.iter().all(|figure| !figure.working.terms.is_empty()));
@@ -224,9 +313,9 @@ fn radiated_power_and_its_distance_are_those_of_the_handbook() {
     let figures = figures(&demo(1));
     let feed = value(&figures, "link.feed[right-hand omni]");
     let eirp = 200.0 * 10f64.powf((1.6 - feed) / 10.0);
-    assert!((value(&figures, "link.radiated_most") - eirp).abs() < 1e-6);
-    let near = 1e3 * (eirp * 1e-3 / (4.0 * std::f64::consts::PI * 10.0)).sqrt();
-    assert!((value(&figures, "link.exposure") - near).abs() < 1e-9);
+    assert!((value(&figures, "link.radiated") - eirp).abs() < 1e-6);
+    let near = (eirp * 1e-3 / (4.0 * std::f64::consts::PI * 10.0)).sqrt();
+    assert!((value(&figures, "safe.exposure_distance") - near).abs() < 1e-9);
 }
 
 #[test]
@@ -247,13 +336,15 @@ fn the_range_is_where_a_search_without_any_leap_breaks_first() {
         let begin = Metres::new(height.get().max(3.0));
         let reach = link.reach([begin, Metres::new(2000.0)], height, heading(0.0), level).unwrap();
         for reserve in [0.0, 3.0, 8.0, 14.0] {
-            let found = link.farthest(height, heading(0.0), &[level], Db::new(reserve)).unwrap()[0].distance();
-            // The closer search finds nulls that fall between the samples of the other, and never leaps over one of those.
+            let found =
+                link.farthest(height, heading(0.0), &[level], Db::new(reserve)).unwrap()[0].distance();
+            // The closer search finds nulls that fall between the samples of the other; it passes over what lasts less than half a metre, and
+            // so goes a little farther where what stands about makes ripples.
             let fine = Link::range(&reach, Db::new(0.0), Db::new(reserve)).all_the_way;
             let fine = fine.map_or(0.0, Metres::get);
-            assert!(found.get() <= fine * 1.002 + 1e-9, "{number} {reserve}: {fine} {found}");
+            assert!(found.get() <= fine * 1.01 + 2.0, "{number} {reserve}: {fine} {found}");
             let place = |d: f64| link.margin(line(d, height.get()), heading(0.0), level).unwrap().get();
-            let at_end = (-40..=40).map(|n| place(found.get() * (1.0 + f64::from(n) * 1e-4)));
+            let at_end = (-20..=20).map(|n| place(found.get() + f64::from(n) * 0.05));
             let least = at_end.fold(f64::INFINITY, f64::min);
             assert!(found.get() < 3.5 || least < reserve + 0.3, "{number} {reserve}: {least} at {found}");
         }
@@ -273,7 +364,11 @@ fn a_level_is_enough_exactly_where_its_range_reaches_the_farthest_planned_point(
             let power: f64 = figure.id.0["link.range[".len()..].split(' ').next().unwrap().parse().unwrap();
             let reaches = figure.quantity.value >= far;
             // Coming home, and all headings at the end, may ask for more than flying away.
-            assert!(power < least * 0.99 || reaches, "{number}: {power} mW holds {far} m, range {}", figure.quantity.value);
+            assert!(
+                power < least * 0.99 || reaches,
+                "{number}: {power} mW holds {far} m, range {}",
+                figure.quantity.value
+            );
         }
     }
 }
@@ -292,7 +387,7 @@ fn the_lowest_power_does_hold_the_whole_way() {
         spare = spare.min((worst - link.kept()).get());
     }
     // Enough, and no more than enough: a figure of watts where milliwatts hold would frighten a pilot into breaking the law.
-    assert!((-0.5..0.5).contains(&spare), "{spare} dB");
+    assert!((-0.5..1.0).contains(&spare), "{spare} dB");
 }
 
 proptest::proptest! {
@@ -325,6 +420,11 @@ proptest::proptest! {
             }
         }
     }
+
+}
+
+proptest::proptest! {
+    #![proptest_config(proptest::test_runner::Config::with_cases(30))]
 
     #[test]
     fn absurd_facts_give_faults_in_words_and_no_figure_that_is_no_number(

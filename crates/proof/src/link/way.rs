@@ -3,7 +3,8 @@
 //! Near in, the ground makes lobes closer together than anybody flies to the metre, and their nulls are a metre or three wide. Where even
 //! the bottom of the lobes (direct ray less ground ray; as it is where the ground ray is longer by less than half a wavelength) is high
 //! enough, steps are 3 % of the distance; where it is not, sixteen to a lobe, and the least of each null is searched out between its
-//! samples. Beside an obstacle, where it begins and where it ends along the line, steps are no longer than a tenth of the way to there.
+//! samples. From the first obstacle on steps are close and never over 1 %. A low margin is the local mean over half a metre: what is shorter is fading, a
+//! craft is through it before the picture shows it, and in so narrow a null rays that nothing scatters would cancel as they never do. Beside an obstacle, where it begins and where it ends along the line, steps are no longer than a tenth of the way to there.
 
 use super::farthest::Depth;
 use super::sweep::Flown;
@@ -17,6 +18,8 @@ pub const NEAREST: Metres = Metres::new(3.0);
 pub const FARTHEST: Metres = Metres::new(20_000.0);
 
 const COARSE: f64 = 0.03;
+/// From the first obstacle on.
+const HIDDEN: f64 = 0.01;
 const FINE_LEAST: f64 = 0.001;
 const STEPS_A_LOBE: f64 = 16.0;
 /// Steps beside an obstacle, as a share of the way to its nearer end, and the least in metres.
@@ -25,8 +28,17 @@ const BESIDE: (f64, f64) = (0.1, 0.25);
 const ONE_END: f64 = 1.0;
 /// The least of a null is searched out where a sample lies less than this over what is asked.
 const NEAR_ENOUGH: f64 = 12.0;
+/// Half of the length in metres over which a low margin is a local mean: ten waves in all, a frame or two of the picture at 15 m/s. What is
+/// shorter belongs to the fading (common practice: ten to forty waves).
+const LOCAL: f64 = 0.25;
+/// The same whole.
+pub(super) const LASTING: Metres = Metres::new(2.0 * LOCAL);
+/// Places in such a mean.
+const MEAN_OF: u32 = 9;
 /// Narrowings in that search: two steps become a thousandth of them.
 const NARROWINGS: u32 = 15;
+/// Halvings of the step in which a way comes down to a margin.
+const HALVINGS: u32 = 6;
 
 /// The margin at a distance.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -47,6 +59,9 @@ pub(super) struct Way<'l> {
     ends: Vec<f64>,
     /// Up to here steps are close.
     close_to: f64,
+    /// From here on something may stand in the way: what is taken of both rays changes faster than their lobes, so no bottom holds for more
+    /// than its own place.
+    hidden_from: f64,
 }
 
 /// From where on a way at a height is looked at.
@@ -60,7 +75,9 @@ impl<'l> Way<'l> {
         let product = (highest * height.get()).abs();
         let grounded = link.scenery.ground.is_some();
         let lobe = if grounded { link.carrier.wavelength().get() / (2.0 * product) } else { f64::INFINITY };
-        Self { flown: link.flown(attitude), height, level, lobe, ends: ends(link), close_to: 0.0 }
+        let ends = ends(link);
+        let hidden_from = ends.first().copied().unwrap_or(f64::INFINITY);
+        Self { flown: link.flown(attitude), height, level, lobe, ends, close_to: 0.0, hidden_from }
     }
 
     pub fn look(&mut self, d: f64) -> Result<Looked, RadioFault> {
@@ -70,7 +87,7 @@ impl<'l> Way<'l> {
 
     /// The next place, no farther than an end, where nothing under a margin is to be stepped over.
     pub fn next(&mut self, here: Looked, end: f64, under: Db) -> Result<Looked, RadioFault> {
-        let close = here.d < self.close_to || here.depth.bottom < under;
+        let close = here.d < self.close_to || here.depth.bottom < under || here.d >= self.hidden_from;
         if !close {
             let far = self.look((here.d + self.step(here.d, false)).min(end))?;
             if far.depth.bottom >= under && far.depth.actual >= under {
@@ -88,8 +105,8 @@ impl<'l> Way<'l> {
         under: Db,
     ) -> Result<Option<Looked>, RadioFault> {
         let lowest = here.depth.actual < before.depth.actual && here.depth.actual <= after.depth.actual;
-        let matters =
-            here.depth.bottom < under && here.depth.actual < under + Db::new(NEAR_ENOUGH);
+        let unbounded = here.depth.bottom < under || here.d >= self.hidden_from;
+        let matters = unbounded && here.depth.actual < under + Db::new(NEAR_ENOUGH);
         if !(lowest && matters) {
             return Ok(None);
         }
@@ -111,9 +128,33 @@ impl<'l> Way<'l> {
         Ok(Some(if found.depth.actual < here.depth.actual { found } else { here }))
     }
 
+    /// The local mean about a low place: over half a metre, as power.
+    pub fn mean(&mut self, low: Looked) -> Result<Looked, RadioFault> {
+        let mut sum = 0.0;
+        for n in 0..MEAN_OF {
+            let share = 2.0 * f64::from(n) / f64::from(MEAN_OF - 1) - 1.0;
+            // Close by there is less room than that.
+            let d = (low.d + share * LOCAL.min(0.5 * low.d)).max(f64::MIN_POSITIVE);
+            sum += self.look(d)?.depth.actual.ratio();
+        }
+        let mean = (sum / f64::from(MEAN_OF)).max(f64::MIN_POSITIVE);
+        Ok(Looked { d: low.d, depth: Depth { actual: Db::new(10.0 * mean.log10()), ..low.depth } })
+    }
+
+    /// Where a way that is high enough at one place and not at the next comes down to a margin.
+    pub fn meets(&mut self, from: Looked, to: Looked, wanted: Db) -> Result<f64, RadioFault> {
+        let (mut high, mut low) = (from, to);
+        for _ in 0..HALVINGS {
+            let middle = self.look(0.5 * (high.d + low.d))?;
+            if middle.depth.actual >= wanted { high = middle } else { low = middle }
+        }
+        Ok(high.d)
+    }
+
     fn step(&self, d: f64, close: bool) -> f64 {
         let lobe = self.lobe * d / STEPS_A_LOBE;
-        let share = if close && lobe.is_finite() { lobe.clamp(FINE_LEAST, COARSE) } else { COARSE };
+        let widest = if d >= self.hidden_from { HIDDEN } else { COARSE };
+        let share = if close && lobe.is_finite() { lobe.clamp(FINE_LEAST, widest) } else { widest };
         let (part, least) = BESIDE;
         let beside = self.ends.iter().map(|end| (part * (end - d).abs()).max(least));
         beside.fold(d * share, f64::min)

@@ -3,7 +3,7 @@
 use crate::limits::CLIFF_BAND;
 use crate::link::{Lack, Link, LinkModel};
 use crate::rule::rule;
-use crate::standing::standing;
+use crate::standing::standing_of;
 use crate::subject::{LinkPlan, db, lacking, metres, stationed};
 use crate::working::Lines;
 use crate::{Answer, Proof, Verdict};
@@ -18,12 +18,13 @@ rule! {
     /// where it still looks clean and nothing is in hand gets no warning: the first block and the last are one moment apart.
     ///
     /// ## Sound when
-    /// At the farthest planned point 99 of 100 moments, headings and fades together, leave 3 dB or more: the picture is then
-    /// thin at worst. Less is tight, for it breaks up now and then; under 0 dB it is lost more often than that: broken.
+    /// At the farthest planned point 99 of 100 moments, headings and fades together, leave so much that the picture is whole: 3 dB, or what
+    /// the receiver's sheet states for the mode. Less is tight, for it breaks up now and then; under 0 dB it is lost more often than that:
+    /// broken.
     ///
     /// ## Rests on
     /// The same link as the margin at the farthest planned point, with its doubt. Lost below the threshold, breaking to 3 dB,
-    /// thin to 6, clean above: common practice, the unit's own data wins.
+    /// thin to 6, clean above: common practice. Where the receiver's sheet states from which margin on a mode is whole or clean, that wins.
     ///
     /// ## Mend
     /// Turn home at the first block, not at the freeze; climb, level out, face the omni. What mends the margin mends this too.
@@ -45,9 +46,13 @@ fn run(proof: &Proof) -> Answer {
 
 fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Result<Answer, Lack> {
     let margin = proof.link_margin(plan.in_hundred)?;
-    let judged = standing(proof, &margin, &CLIFF_BAND);
+    let cliff = link.threshold.cliff;
+    let judged =
+        standing_of(proof, &(&margin - CLIFF_BAND.broken), cliff.whole_from().get(), CLIFF_BAND.unit);
     let verdict = judged.verdict;
-    let width = Cliff::TYPICAL.clean_from();
+    let width = cliff.clean_from();
+    let own =
+        if cliff == Cliff::TYPICAL { CLIFF_SOURCE.place } else { "the receiver's sheet, for this mode" };
     // By the square of the distance alone: so much of the way takes the picture from clean to nothing.
     let last = plan.fly_to * (1.0 - 10f64.powf(-width.get() / 20.0));
     let edge =
@@ -68,7 +73,8 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
     let id = "link.margin_in_99";
     let figure = Lines::of(proof)
         .given("in hand in the worst tenth", plan.in_ten.get(), Unit::Db, "link.margin_at_plan")
-        .given("from clean to lost", width.get(), Unit::Db, CLIFF_SOURCE.place)
+        .given("whole from", cliff.whole_from().get(), Unit::Db, own)
+        .given("from clean to lost", width.get(), Unit::Db, own)
         .facts(&margin)
         .figure(
             id,
@@ -114,12 +120,28 @@ mod tests {
                 set(craft, "craft.fly_to", "3 km");
             },
             expect![[r#"
-                tight · edge of the picture · 1.403 dB · 73 %
-                  Little warning at 3000 m: the worst moment in a hundred leaves 1.4 dB; from clean to nothing in 6 dB, as in the last 1500 m of the way
+                tight · edge of the picture · 1.053 dB · 68 %
+                  Little warning at 3000 m: the worst moment in a hundred leaves 1.1 dB; from clean to nothing in 6 dB, as in the last 1496 m of the way
                   > Turn home at the first block, not at the freeze; climb, level out, face the omni.
                   ? level at the socket of level 1 of "Lanner small air unit"
             "#]],
         );
+    }
+
+    #[test]
+    fn the_receivers_own_cliff_wins_over_the_usual_one() {
+        let verdict = |whole: &str, clean: &str| {
+            let told = link_told(&WARNS_IN_TIME, |craft| {
+                set(craft, "ground.threshold[0].whole", whole);
+                set(craft, "ground.threshold[0].clean", clean);
+            });
+            told.split(' ').next().map(str::to_owned)
+        };
+        assert_eq!(verdict("", "").as_deref(), Some("sound"));
+        assert_eq!(verdict("3 dB", "6 dB").as_deref(), Some("sound"));
+        assert_eq!(verdict("28 dB", "30 dB").as_deref(), Some("tight"));
+        // A cliff that ends before it begins is told of.
+        assert_eq!(verdict("8 dB", "4 dB").as_deref(), Some("unknown"));
     }
 
     #[test]
@@ -130,8 +152,8 @@ mod tests {
                 set(craft, "craft.fly_to", "300 m");
             },
             expect![[r#"
-                broken · edge of the picture · -7.399 dB · 0 %
-                  No warning at 300 m: the worst moment in a hundred lacks 7.4 dB; from clean to nothing in 6 dB, as in the last 150 m of the way
+                broken · edge of the picture · -7.126 dB · 0 %
+                  No warning at 300 m: the worst moment in a hundred lacks 7.1 dB; from clean to nothing in 6 dB, as in the last 150 m of the way
                   > Turn home at the first block, not at the freeze; climb, level out, face the omni.
             "#]],
         );

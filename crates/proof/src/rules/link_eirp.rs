@@ -6,9 +6,10 @@ use crate::rule::rule;
 use crate::standing::standing;
 use crate::subject::{Radiating, db, lacking, milliwatts, radiating};
 use crate::working::Lines;
-use crate::{Answer, Proof, Verdict};
-use quantity::{Dbm, FigureId, Linear, Unit};
-use radio::{FREE_SPACE_SOURCE, LIMIT_CAUTION};
+use crate::{Answer, Finding, Proof, Verdict};
+use quantity::{Dbm, Figure, FigureId, Linear, Unit};
+use radio::{BUDGET_SOURCE, EMISSION_LIMITS, LIMIT_CAUTION};
+use std::f64::consts::LN_10;
 
 rule! {
     /// Is what is radiated within the limit you stated?
@@ -32,13 +33,15 @@ rule! {
 
 fn run(proof: &Proof) -> Answer {
     let Some(model) = proof.link() else { return Answer::default() };
+    let figures: Vec<Figure> =
+        radiating(model).ok().map(|found| figure(proof, model, &found)).into_iter().collect();
     // Without a plan nobody asked; the farthest planned point is told of what lacks.
     let nothing_planned = model.station.is_none() && model.plan.radiated_limit.is_err();
     if nothing_planned {
-        return Answer::default();
+        return Answer { findings: Vec::new(), figures };
     }
     let at = |answer: Answer| {
-        let at = |finding: crate::Finding| finding.at([model.unit.clone()]);
+        let at = |finding: Finding| finding.at([model.unit.clone()]);
         Answer { findings: answer.findings.into_iter().map(at).collect(), ..answer }
     };
     let (limit, found) = match (&model.plan.radiated_limit, radiating(model)) {
@@ -48,14 +51,51 @@ fn run(proof: &Proof) -> Answer {
             if let Err(missing) = limit {
                 lack.add(&Lack::missing(missing.clone()));
             }
-            return at(Answer::of(lacking(WITHIN_STATED_LIMIT.id, "radiated power", &lack)));
+            let finding = lacking(WITHIN_STATED_LIMIT.id, "radiated power", &lack);
+            return at(Answer { findings: vec![finding], figures });
         }
     };
     let Some(limit) = Dbm::from_power(limit) else { return Answer::default() };
-    at(judge(proof, model, &found, limit))
+    at(Answer { findings: vec![judge(proof, model, &found, limit)], figures })
 }
 
-fn judge(proof: &Proof, model: &LinkModel, found: &Radiating, limit: Dbm) -> Answer {
+const ID: &str = "link.radiated";
+
+/// What is radiated, with whatever limits are known: those of the pilot, and published ones of the band.
+fn figure(proof: &Proof, model: &LinkModel, found: &Radiating) -> Figure {
+    let power = Dbm::new(found.eirp.value).power().get();
+    let result = Linear::chained(power, &[(power * LN_10 / 10.0, &found.eirp)]);
+    let mut lines = Lines::of(proof)
+        .given("level at the socket", found.level.get(), Unit::Dbm, "all sockets together")
+        .given("feed", -found.feed.get(), Unit::Db, "usual loss; see its own figure")
+        .given("greatest gain of the antenna", found.gain.get(), Unit::Dbi, "whatever the direction");
+    if model.senders.len() > 1 {
+        let words =
+            "the one that radiates most, with the whole level: in some direction their fields may add";
+        lines = lines.given("antennas that share the level", model.senders.len() as f64, Unit::Count, words);
+    }
+    lines = lines.given("together", found.eirp.value, Unit::Dbm, "sum of the above");
+    if let Ok(limit) = &model.plan.radiated_limit {
+        lines = lines.given("limit you entered", limit.get(), Unit::Milliwatts, LIMIT_CAUTION);
+    }
+    let frequency = model.carrier.as_ref().ok().map(|carrier| carrier.frequency());
+    let of_band = |limit: &&radio::EmissionLimit| frequency.is_some_and(|f| limit.from <= f && f <= limit.to);
+    for limit in EMISSION_LIMITS.iter().filter(of_band) {
+        let origin = format!("{}, {}; {LIMIT_CAUTION}", limit.source.title, limit.source.place);
+        let label = format!("published: {}", limit.words);
+        lines = lines.given(&label, limit.eirp.power().get(), Unit::Milliwatts, origin);
+    }
+    let at = model.plan.level.as_ref().map_or(String::new(), |level| format!(" at {}", level.out));
+    lines.facts(&result).figure(
+        ID,
+        format!("radiated{at}, as if it went all ways (e.i.r.p.; check your local rules)"),
+        (&result, Unit::Milliwatts),
+        "level − feed + greatest gain, as power",
+        BUDGET_SOURCE,
+    )
+}
+
+fn judge(proof: &Proof, model: &LinkModel, found: &Radiating, limit: Dbm) -> Finding {
     let margin: Linear = &-&found.eirp + limit.get();
     let judged = standing(proof, &margin, &EIRP);
     let verdict = judged.verdict;
@@ -70,20 +110,6 @@ fn judge(proof: &Proof, model: &LinkModel, found: &Radiating, limit: Dbm) -> Ans
         milliwatts(eirp),
         milliwatts(limit)
     );
-    let id = "link.radiated";
-    let figure = Lines::of(proof)
-        .given("level at the socket", found.level.get(), Unit::Dbm, "all sockets together")
-        .given("feed", -found.feed.get(), Unit::Db, "usual loss")
-        .given("greatest gain of the antenna", found.gain.get(), Unit::Dbi, "whatever the direction")
-        .given("limit you entered", limit.get(), Unit::Dbm, LIMIT_CAUTION)
-        .facts(&found.eirp)
-        .figure(
-            id,
-            "equivalent isotropic radiated power",
-            (&found.eirp, Unit::Dbm),
-            "level - feed + greatest gain",
-            FREE_SPACE_SOURCE,
-        );
     let mut finding = judged.finding(WITHIN_STATED_LIMIT.id, "radiated power", message);
     if verdict != Verdict::Sound {
         if let Some(advice) = &finding.measure_next {
@@ -105,8 +131,8 @@ fn judge(proof: &Proof, model: &LinkModel, found: &Radiating, limit: Dbm) -> Ans
         });
         finding = finding.mend("Check your local rules: nobody else can state the limit.");
     }
-    finding.figure = Some(FigureId(id.into()));
-    Answer { findings: vec![finding], figures: vec![figure] }
+    finding.figure = Some(FigureId(ID.into()));
+    finding
 }
 
 #[cfg(test)]

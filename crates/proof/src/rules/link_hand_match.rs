@@ -239,10 +239,10 @@ mod tests {
             expect![[r#"
                 broken · stub antenna and omni · -8.24 dB · 0 %
                   Left-hand on the craft, right-hand on omni: 16.2 dB gone, range × 0.15
-                  > Take a right-hand antenna on the craft: that gives back 16.2 dB; nine times in ten it then holds past 360 m instead of 60 m.
+                  > Take a right-hand antenna on the craft: that gives back 16.2 dB; the picture then holds to 378 m instead of to 72 m.
                 broken · stub antenna and patch · -8.24 dB · 0 %
                   Left-hand on the craft, right-hand on patch: 16.2 dB gone, range × 0.15
-                  > Take a right-hand antenna on the craft: that gives back 16.2 dB; nine times in ten it then holds past 360 m instead of 60 m.
+                  > Take a right-hand antenna on the craft: that gives back 16.2 dB; the picture then holds to 378 m instead of to 72 m.
             "#]],
         );
     }

@@ -47,19 +47,26 @@ fn run(proof: &Proof) -> Answer {
     Answer { findings: answer.findings.into_iter().map(at).collect(), ..answer }
 }
 
-/// The least margin over the last fifth of the way at a height, flying away.
-fn least(link: &Link, plan: &LinkPlan, height: Metres) -> Result<f64, radio::RadioFault> {
-    let flown = Attitude::cruising(Degrees::new(0.0), plan.tilt);
+/// Flying away.
+fn flown(plan: &LinkPlan) -> Attitude {
+    Attitude::cruising(Degrees::new(0.0), plan.tilt)
+}
+
+/// The least margin over the last fifth of the way at a height, flying away, and where.
+fn least(link: &Link, plan: &LinkPlan, height: Metres) -> Result<(Metres, f64), radio::RadioFault> {
     let stretch = [plan.fly_to * LAST, plan.fly_to];
-    Ok(link.least_between(stretch, height, flown, plan.level.at_socket)?.1.get())
+    let (at, margin) = link.least_between(stretch, height, flown(plan), plan.level.at_socket)?;
+    Ok((at, margin.get()))
 }
 
 fn judge(proof: &Proof, link: &Link, plan: &LinkPlan) -> Result<Answer, Lack> {
     let station = link.grounds.iter().map(|ground| ground.place[2]).fold(0.0, f64::max);
     let breaks = break_distance([Metres::new(station), plan.height], link.carrier).map_err(wrong)?;
     let link = &link.in_the_open();
-    let value = least(link, plan, plan.height).map_err(wrong)?;
-    let margin = Linear { value, slopes: proof.link_margin(plan.in_ten)?.slopes };
+    let (at, value) = least(link, plan, plan.height).map_err(wrong)?;
+    let there = Link::on_line(at, plan.height).map_err(wrong)?;
+    let slopes = link.margin_with_doubt(there, flown(plan), &plan.level).map_err(wrong)?.slopes;
+    let margin = Linear { value, slopes };
     let (near, height) = (breaks >= plan.fly_to, rounded(plan.height.get(), 1));
     let judged = standing(proof, &margin, &LOW_FLIGHT);
     let verdict = if near { Verdict::Sound } else { judged.verdict };
@@ -86,6 +93,7 @@ fn judge(proof: &Proof, link: &Link, plan: &LinkPlan) -> Result<Answer, Lack> {
         .given("height of the highest antenna of the station", station, Unit::Metres, "as it stands")
         .given("height flown at", plan.height.get(), Unit::Metres, "planned")
         .given("break distance", breaks.get(), Unit::Metres, "4·h₁·h₂/λ")
+        .given("least is in hand at", at.get(), Unit::Metres, "flying away")
         .facts(&margin)
         .figure(
             id,
@@ -109,7 +117,8 @@ fn higher(proof: &Proof, link: &Link, plan: &LinkPlan) -> Option<String> {
         return None;
     }
     let heights = [2.0, 3.0, 5.0, 8.0, 12.0, 20.0, 30.0, 50.0].into_iter().filter(|h| *h > plan.height.get());
-    let enough = |h: &f64| least(link, plan, Metres::new(*h)).is_ok_and(|least| least >= LOW_FLIGHT.tight);
+    let enough =
+        |h: &f64| least(link, plan, Metres::new(*h)).is_ok_and(|(_, least)| least >= LOW_FLIGHT.tight);
     let found = heights.into_iter().find(enough);
     Some(match found {
         Some(height) => format!("Fly {height} m high at least out there: then 3 dB and more are in hand."),

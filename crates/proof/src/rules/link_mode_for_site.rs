@@ -151,10 +151,10 @@ mod tests {
                 set(craft, "craft.fly_to", "1300 m");
             },
             expect![[r#"
-                broken · video mode · -2.24 dB · 13 %
-                  Mode detail lacks 2.2 dB at 1300 m in the worst tenth; another would hold
+                broken · video mode · -2.558 dB · 9 %
+                  Mode detail lacks 2.6 dB at 1300 m in the worst tenth; another would hold
                   > Set mode smooth: 7 dB more, for less detail. Neighbours on other channels are not asked here.
-                  ? level at the socket of level 1 of "Lanner small air unit"
+                  ? No single measurement would change this verdict, nor would two: it is 91 % certain now, and would be 91 % certain with every fact measured.
             "#]],
         );
     }

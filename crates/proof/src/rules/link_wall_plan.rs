@@ -1,16 +1,14 @@
 //! Does the picture hold behind what stands in the way?
 
 use crate::limits::WALL_PLAN;
-use crate::link::{Attitude, Behind, Lack, Link, LinkAt, LinkModel, LinkObstacle};
+use crate::link::{Attitude, Behind, Lack, Link, LinkAt, LinkModel, LinkObstacle, spread_lines};
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::subject::{
-    LinkPlan, OUT_AND_HOME, db, lacking, metres, nose, stationed, within_limit, wrong,
-};
+use crate::subject::{LinkPlan, OUT_AND_HOME, db, lacking, metres, nose, stationed, within_limit, wrong};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
-use quantity::{Db, FigureId, Metres, Unit};
+use quantity::{Db, FigureId, Linear, Metres, Unit};
 use radio::{EDGE_SOURCE, Part, RadioFault};
 
 rule! {
@@ -27,7 +25,7 @@ rule! {
     /// ## Rests on
     /// What is entered of each obstacle, the station's antennas, and the rest of the link, with its doubt. What passes
     /// through and what goes over and round are both computed and add up as waves; leaves by their depth. Looked at as closely as
-    /// the lobes of the ground lie: sixteen places to each, and the least between them. ITU-R P.526 and P.2040.
+    /// the lobes of the ground lie: sixteen places to each, and the least between them, as the mean over half a metre. ITU-R P.526 and P.2040.
     ///
     /// ## Mend
     /// Stand where the line is clear: the place that is named was computed, the flight unchanged. Or fly over it, not behind; or set
@@ -70,7 +68,8 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
         return Ok(Answer::of(Finding::new(SEEN_BEHIND_WALLS.id, Verdict::Sound, "obstacles", message)));
     };
     let there = Link::on_line(behind.at, plan.height).map_err(wrong)?;
-    let margin = link.margin_with_doubt(there, flown, &plan.level).map_err(wrong)?;
+    let slopes = link.margin_with_doubt(there, flown, &plan.level).map_err(wrong)?.slopes;
+    let margin = Linear { value: behind.margin.get(), slopes };
     let at = link.at(there, flown, plan.level.at_socket).map_err(wrong)?;
     let open = link.in_the_open().margin(there, flown, plan.level.at_socket).map_err(wrong)?;
     let judged = standing(proof, &margin, &WALL_PLAN);
@@ -94,7 +93,11 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
         for term in pair.budget.terms.iter().filter(|term| term.change.get() != 0.0) {
             lines = lines.given(term.part.words(), term.change.get(), Unit::Db, nose(flown.heading));
         }
+        lines = spread_lines(lines, &pair.budget);
     }
+    lines = lines
+        .given("in hand at that very place", at.margin.get(), Unit::Db, "sum of the above, all inputs")
+        .given("mean over half a metre there", behind.margin.get(), Unit::Db, "what is shorter is fading");
     let figure = lines.facts(&margin).figure(
         id,
         "in hand at the worst place behind an obstacle",
@@ -130,12 +133,9 @@ fn gone(breaks: &[[Metres; 2]]) -> String {
         [] => String::new(),
         [[from, to]] if long >= 1.0 => format!(" from {} to {}", metres(*from), metres(*to)),
         [_] => format!(" for {}", metres(Metres::new(long.max(0.1)))),
-        [[from, _], .., [_, to]] => format!(
-            " for {} in all between {} and {}",
-            metres(Metres::new(long)),
-            metres(*from),
-            metres(*to)
-        ),
+        [[from, _], .., [_, to]] => {
+            format!(" for {} in all between {} and {}", metres(Metres::new(long)), metres(*from), metres(*to))
+        }
     }
 }
 
@@ -251,9 +251,9 @@ mod tests {
                 set(craft, "field.obstacle[0].width", "20 m");
             },
             expect![[r#"
-                broken · obstacles · -22.439 dB · 0 %
-                  Behind shed the picture breaks for some 70 m: 22.4 dB too little, for it takes 60.3 dB
-                  > Stand 40 m to the left: 6.6 dB better there.
+                broken · obstacles · -31.797 dB · 0 %
+                  Behind shed the picture breaks for 68 m in all between 47 m and 120 m: 31.8 dB too little 53 m out, nose away, for it takes 68 dB
+                  > Stand 10 m further ahead: 3 dB better there.
                   > Or fly 8 m high there: then 6 dB and more are in hand.
             "#]],
         );

@@ -8,7 +8,7 @@ use crate::standing::standing;
 use crate::subject::{Radiating, lacking, milliwatts, radiating};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
-use quantity::{Dbm, FigureId, Linear, Metres, Unit};
+use quantity::{Dbm, Figure, FigureId, Linear, Metres, Unit};
 use radio::{EXPOSURE_LEVEL_W_PER_M2, EXPOSURE_SOURCE, exposure_distance};
 use std::f64::consts::LN_10;
 
@@ -35,26 +35,50 @@ rule! {
 
 fn run(proof: &Proof) -> Answer {
     let Some(model) = proof.link() else { return Answer::default() };
+    let figures: Vec<Figure> =
+        radiating(model).ok().and_then(|found| figure(proof, model, &found)).into_iter().collect();
     if model.station.is_none() && model.plan.people_at.is_err() {
-        return Answer::default();
+        return Answer { findings: Vec::new(), figures };
     }
-    let answer = match (&model.plan.people_at, radiating(model)) {
-        (Ok(people), Ok(found)) => judge(proof, model, *people, &found),
+    let findings = match (&model.plan.people_at, radiating(model)) {
+        (Ok(people), Ok(found)) => judge(proof, model, *people, &found).into_iter().collect(),
         (people, found) => {
             let mut lack = found.err().unwrap_or_default();
             if let Err(missing) = people {
                 lack.add(&Lack::missing(missing.clone()));
             }
-            Answer::of(lacking(HEADS_KEEP_AWAY.id, "people near the antennas", &lack))
+            vec![lacking(HEADS_KEEP_AWAY.id, "people near the antennas", &lack)]
         }
     };
     let at = |finding: Finding| finding.at([model.unit.clone()]);
-    Answer { findings: answer.findings.into_iter().map(at).collect(), ..answer }
+    Answer { findings: findings.into_iter().map(at).collect(), figures }
 }
 
-fn judge(proof: &Proof, model: &LinkModel, people: Metres, found: &Radiating) -> Answer {
+const ID: &str = "safe.exposure_distance";
+
+/// How near the reference level comes, whether or not anybody said where people are.
+fn figure(proof: &Proof, model: &LinkModel, found: &Radiating) -> Option<Figure> {
     let eirp = Dbm::new(found.eirp.value);
-    let Some(away) = exposure_distance(eirp, EXPOSURE_LEVEL_W_PER_M2) else { return Answer::default() };
+    let away = exposure_distance(eirp, EXPOSURE_LEVEL_W_PER_M2)?;
+    let distance = Linear::chained(away.get(), &[(away.get() * LN_10 / 20.0, &found.eirp)]);
+    let mut lines = Lines::of(proof)
+        .given("radiated power", eirp.power().get(), Unit::Milliwatts, "link.radiated")
+        .given("reference level in W/m²", EXPOSURE_LEVEL_W_PER_M2, Unit::Ratio, EXPOSURE_SOURCE.line());
+    if let Ok(people) = &model.plan.people_at {
+        lines = lines.given("people", people.get(), Unit::Metres, "as entered");
+    }
+    Some(lines.facts(&distance).figure(
+        ID,
+        "distance at which the power density falls to the reference level",
+        (&distance, Unit::Metres),
+        "d = √(P/(4π·S)); within a few wavelengths an order, not a measure",
+        EXPOSURE_SOURCE,
+    ))
+}
+
+fn judge(proof: &Proof, model: &LinkModel, people: Metres, found: &Radiating) -> Option<Finding> {
+    let eirp = Dbm::new(found.eirp.value);
+    let away = exposure_distance(eirp, EXPOSURE_LEVEL_W_PER_M2)?;
     // The distance goes with the root of the power: dd/dP = d·ln 10/20 a decibel.
     let ratio = Linear::chained(
         people.get() / away.get(),
@@ -79,28 +103,14 @@ fn judge(proof: &Proof, model: &LinkModel, people: Metres, found: &Radiating) ->
             metres_or_cm(people)
         ),
     };
-    let id = "safe.exposure_distance";
-    let distance = Linear::chained(away.get(), &[(away.get() * LN_10 / 20.0, &found.eirp)]);
-    let figure = Lines::of(proof)
-        .given("radiated power", eirp.get(), Unit::Dbm, "link.radiated")
-        .given("reference level in W/m²", EXPOSURE_LEVEL_W_PER_M2, Unit::Ratio, EXPOSURE_SOURCE.line())
-        .given("people", people.get(), Unit::Metres, "as entered")
-        .facts(&distance)
-        .figure(
-            id,
-            "distance at which the power density falls to the reference level",
-            (&distance, Unit::Metres),
-            "d = √(P/(4π·S))",
-            EXPOSURE_SOURCE,
-        );
     let mut finding = judged.finding(HEADS_KEEP_AWAY.id, "people near the antennas", message);
     if verdict != Verdict::Sound {
         finding = finding
             .mend(format!("Keep {} and more away from powered antennas.", cm(away * EXPOSURE.tight)))
             .mend("On the bench stay at standby, or set the lowest level.");
     }
-    finding.figure = Some(FigureId(id.into()));
-    Answer { findings: vec![finding], figures: vec![figure] }
+    finding.figure = Some(FigureId(ID.into()));
+    Some(finding)
 }
 
 fn metres_or_cm(distance: Metres) -> String {

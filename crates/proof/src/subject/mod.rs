@@ -50,8 +50,8 @@ pub(crate) use lead_fold::fold_place;
 pub(crate) use leaning::{by_custom, leaning, said_or_custom};
 pub use level_flight::{LevelFlight, level_flight};
 pub(crate) use link_plan::{
-    LinkPlan, OUT_AND_HOME, PlannedLink, Wanted, db, lacking, link_tried, metres, milliwatts, nose, plan_tried, reaches,
-    stationed, wrong,
+    LinkPlan, OUT_AND_HOME, PlannedLink, Wanted, db, lacking, link_tried, metres, milliwatts, nose,
+    plan_tried, reaches, stationed, wrong,
 };
 pub(crate) use make_room::{make_room, plain_direction, seat_right};
 pub(crate) use motor_layout::{Stand, apart, motor_layout};
