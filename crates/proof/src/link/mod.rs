@@ -38,6 +38,8 @@ mod pattern;
 mod pattern_file;
 mod plan;
 mod radiator;
+#[cfg(test)]
+mod range_tests;
 mod reading;
 mod scenery;
 mod shadow;
