@@ -25,6 +25,7 @@ mod probability;
 mod propagate;
 mod source;
 mod special;
+mod triple;
 mod unit;
 
 pub use chance::chance_at_least;
@@ -48,4 +49,5 @@ pub use propagate::{
 };
 pub use source::{Grade, Source};
 pub use special::{coverage_factor, normal_below, student_within};
+pub use triple::Triple;
 pub use unit::*;
