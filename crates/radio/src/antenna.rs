@@ -5,7 +5,7 @@
 //! - circular omnidirectional: a belt round the mast, power f + (1−f)·sinᵐθ with f the level on the axis and m = 2 for a loop
 //!   with a dipole (Wheeler 1947); more gain than that gives narrows the belt, less means loss;
 //! - aimed: a [`Beam`], from a patch's data sheet or a [`Helix`];
-//! - measured: a [`MeasuredPattern`].
+//! - measured: a [`MeasuredPattern`], with the polarisation of each direction where that was measured.
 //!
 //! Polarisation: on a mast it is the same all round. An aimed antenna sends what crossed currents square to its axis send:
 //! E ∝ J − d·(d·J), so a circular one grows elliptical off the axis and turns the other hand behind.
@@ -124,12 +124,18 @@ impl Antenna {
     }
 
     /// An antenna on a mast whose pattern was measured off the mast's axis; round it from x toward y.
+    ///
+    /// The polarisation is that of every direction, unless the pattern has its own.
     pub fn measured_on_mast(pattern: MeasuredPattern, polarisation: Polarisation) -> Self {
+        let polarisation = pattern.polarisation_at_greatest().unwrap_or(polarisation);
         Self::of(Pattern::MeasuredMast(pattern), polarisation)
     }
 
     /// An aimed antenna whose pattern was measured off its aim; round it from y (left) toward z (up).
+    ///
+    /// The polarisation is that on the axis, unless the pattern has its own.
     pub fn measured_aimed(pattern: MeasuredPattern, polarisation: Polarisation) -> Self {
+        let polarisation = pattern.polarisation_at_greatest().unwrap_or(polarisation);
         Self::of(Pattern::MeasuredAim(pattern), polarisation)
     }
 
@@ -141,7 +147,12 @@ impl Antenna {
     /// The same antenna wound the other way; `None` if it is linear, which has no hand.
     pub fn other_handed(&self) -> Option<Self> {
         let polarisation = self.polarisation.other_handed()?;
-        Some(Self::of(self.pattern.clone(), polarisation))
+        let pattern = match &self.pattern {
+            Pattern::MeasuredMast(pattern) => Pattern::MeasuredMast(pattern.other_handed()),
+            Pattern::MeasuredAim(pattern) => Pattern::MeasuredAim(pattern.other_handed()),
+            other => other.clone(),
+        };
+        Some(Self::of(pattern, polarisation))
     }
 
     /// The share of its power that it radiates.
@@ -175,8 +186,8 @@ impl Antenna {
             Pattern::HalfWave => half_wave(d.z, d.x.hypot(d.y)),
             Pattern::Belt { exponent, gain, .. } => gain * belt(*exponent, d.x.hypot(d.y)),
             Pattern::Beam(beam) => self.greatest * beam.share(d.x.clamp(-1.0, 1.0)),
-            Pattern::MeasuredMast(pattern) => of_grid(pattern, d.z, d.y.atan2(d.x)),
-            Pattern::MeasuredAim(pattern) => of_grid(pattern, d.x, d.z.atan2(d.y)),
+            Pattern::MeasuredMast(pattern) => of_grid(pattern, on_mast(d)),
+            Pattern::MeasuredAim(pattern) => of_grid(pattern, off_aim(d)),
         }
     }
 
@@ -188,7 +199,7 @@ impl Antenna {
 
     /// The same, where level and up are known already.
     pub(crate) fn wave_on(&self, turn: Turn, toward: Triple, level: Triple, up: Triple) -> Jones {
-        let jones = self.jones;
+        let jones = self.wave_measured(turn, toward).unwrap_or(self.jones);
         match &self.pattern {
             Pattern::HalfWave | Pattern::Belt { .. } | Pattern::MeasuredMast(_) => {
                 // Its own level lies square to the mast and to the direction, as far from their line as the sine says.
@@ -207,6 +218,15 @@ impl Antenna {
                     across: (jones.across * c - jones.up * s) * size,
                     up: (jones.across * s + jones.up * c) * size,
                 }
+            }
+            Pattern::MeasuredAim(pattern) if pattern.tells_polarisation() => {
+                // Level and up of its own: as one sees them who looks along the wave, with the antenna upright.
+                let own_level = turn.up_axis().cross(toward).unit().unwrap_or(turn.left_axis());
+                let own_up = toward.cross(own_level);
+                let size = self.power_gain(turn.inward(Direction(toward))).sqrt();
+                let part =
+                    |axis: Triple| (jones.across * own_level.dot(axis) + jones.up * own_up.dot(axis)) * size;
+                Jones { across: part(level), up: part(up) }
             }
             Pattern::Beam(_) | Pattern::MeasuredAim(_) => {
                 // E ∝ J − d·(d·J): its parts along level and up are those of J.
@@ -232,6 +252,20 @@ impl Antenna {
         }
     }
 
+    /// What was measured to be sent there, of power one; `None` where nobody measured it.
+    fn wave_measured(&self, turn: Turn, toward: Triple) -> Option<Jones> {
+        let (pattern, angles): (_, fn(Triple) -> [Degrees; 2]) = match &self.pattern {
+            Pattern::MeasuredMast(pattern) => (pattern, on_mast),
+            Pattern::MeasuredAim(pattern) => (pattern, off_aim),
+            _ => return None,
+        };
+        if !pattern.tells_polarisation() {
+            return None;
+        }
+        let [off, round] = angles(turn.inward(Direction(toward)).0);
+        pattern.wave(off, round)
+    }
+
     /// The amplitude it takes, once turned, of a wave that comes along a direction of the site: its power over that of
     /// an isotropic antenna that fits.
     pub fn takes(&self, turn: Turn, wave: Jones, along: Direction) -> Complex {
@@ -249,9 +283,22 @@ fn belt(exponent: f64, sine: f64) -> f64 {
     AXIS_LEVEL + (1.0 - AXIS_LEVEL) * round
 }
 
-fn of_grid(pattern: &MeasuredPattern, cosine: f64, round: f64) -> f64 {
-    let off = Degrees::new(cosine.clamp(-1.0, 1.0).acos().to_degrees());
-    Db::new(pattern.gain(off, Degrees::new(round.to_degrees())).get()).ratio()
+fn of_grid(pattern: &MeasuredPattern, [off, round]: [Degrees; 2]) -> f64 {
+    Db::new(pattern.gain(off, round).get()).ratio()
+}
+
+/// Angles off the mast and round it, from x toward y.
+fn on_mast(own: Triple) -> [Degrees; 2] {
+    angles(own.z, own.y.atan2(own.x))
+}
+
+/// Angles off the aim and round it, from y toward z.
+fn off_aim(own: Triple) -> [Degrees; 2] {
+    angles(own.x, own.z.atan2(own.y))
+}
+
+fn angles(cosine: f64, round: f64) -> [Degrees; 2] {
+    [cosine.clamp(-1.0, 1.0).acos(), round].map(|angle| Degrees::new(angle.to_degrees()))
 }
 
 /// The mean of sinᵐ over the sphere: ½∫ sin^(m+1) θ dθ, by the substitution that makes it smooth at both ends.

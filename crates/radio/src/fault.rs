@@ -1,6 +1,6 @@
 //! What can be wrong with what the crate is given, one variant a circumstance.
 
-use quantity::{Db, Dbi, Degrees, Measure, Megahertz, Quantity};
+use quantity::{Db, Dbi, Degrees, Measure, Megahertz, Percent, Quantity};
 use thiserror::Error;
 
 /// What is wrong, with the value, the limit and the mend.
@@ -75,6 +75,37 @@ pub enum RadioFault {
         first: Degrees,
         /// Its last.
         last: Degrees,
+    },
+    /// A measured pattern with one direction twice.
+    #[error(
+        "the pattern has two gains at {off} off the axis and {round} round it; leave one of the two rows out"
+    )]
+    PatternTwice {
+        /// Off the axis.
+        off: Degrees,
+        /// Round it.
+        round: Degrees,
+    },
+    /// A measured pattern with polarisation in some of its rows.
+    #[error(
+        "hand and axial ratio stand in {told} of {rows} rows of the pattern; give them in every row or in none"
+    )]
+    PatternMixed {
+        /// How many rows have it.
+        told: usize,
+        /// How many there are.
+        rows: usize,
+    },
+    /// A measured pattern that radiates next to nothing.
+    #[error(
+        "with these gains the antenna radiates {share} of its power, and the worst radiate {least}; enter gains over an isotropic \
+         antenna in dBi, not over their own greatest, and not losses"
+    )]
+    PatternFaint {
+        /// The share that it radiates.
+        share: Percent,
+        /// The least that is believed.
+        least: Percent,
     },
     /// A measured pattern that radiates more than it gets.
     #[error(

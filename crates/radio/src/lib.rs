@@ -27,6 +27,7 @@ mod ground;
 mod helix;
 mod material;
 mod measured;
+mod measured_rows;
 mod mismatch;
 mod noise;
 mod picture;
@@ -68,6 +69,7 @@ pub use ground::{GROUND_SOURCE, Ground, ROUGHNESS, break_distance};
 pub use helix::{HELIX_SOURCE, Helix};
 pub use material::{EARLIER_SOURCE, MATERIAL_SOURCE, Material, Surface, half_space};
 pub use measured::MeasuredPattern;
+pub use measured_rows::{MeasuredRow, rows_twice};
 pub use mismatch::{MISMATCH_SOURCE, Match, mismatch_loss};
 pub use noise::{
     LADDER_SOURCE, MODE_SOURCE, NOISE_SOURCE, VideoMode, chain_figure, coded_ratios, noise_floor,

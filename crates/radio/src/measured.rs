@@ -1,20 +1,25 @@
-//! An antenna's measured pattern: gains by the angle off its axis and the angle round it.
+//! An antenna's measured pattern: gains, and polarisation where it was measured, by the angle off its axis and the angle round it.
 //!
-//! The rows make a full grid: every angle off the axis has a gain at every angle round it. From 0° to 180° off the axis,
-//! round the axis anywhere within one turn; one angle round means that the pattern is round. Between the points it
-//! runs straight in decibels along both angles, and on round the circle to the first again. Gains below −60 dBi are read as that: no range
-//! measures them. The mean gain over the sphere is the efficiency; more than 1 dB above one is refused, as the gains then
-//! cannot be over an isotropic antenna (reading error of a range: common practice).
+//! The rows make a full grid (see `measured_rows`): every angle off the axis, from 0° to 180°, has a gain at every angle
+//! round it; one angle round means that the pattern is round. Between the points gains run straight in decibels along both angles, and
+//! on round the circle to the first again; so do the amplitudes of the two hands, whose long axis lies along the mast.
+//! Gains below −60 dBi are read as that: no range measures them. The mean gain over the sphere is the efficiency; more than
+//! 1 dB above one is refused, as the gains then cannot be over an isotropic antenna (reading error of a range: common
+//! practice), and so is next to nothing: gains over their own greatest look like that.
 
 use crate::RadioFault;
-use quantity::{Db, Dbi, Degrees};
+use crate::complex::Complex;
+use crate::measured_rows::{Grid, MeasuredRow, of_power_one};
+use crate::polarisation::{Jones, Polarisation};
+use quantity::{Db, Dbi, Degrees, Percent};
+use std::f64::consts::FRAC_1_SQRT_2;
 
-/// The most angles either way.
-const ANGLES_MAX: usize = 720;
 /// No measuring range sees deeper.
 const FLOOR: f64 = -60.0;
 /// How far a measured pattern may radiate more than it gets, from errors of measurement.
 const EXCESS_MAX: Db = Db::new(1.0);
+/// A pattern that radiates less than this share is told over something else. Common practice: the worst whips radiate a third.
+const RADIATED_LEAST: Percent = Percent::new(5.0);
 
 /// A measured pattern.
 #[derive(Clone, Debug, PartialEq)]
@@ -23,56 +28,26 @@ pub struct MeasuredPattern {
     round: Vec<f64>,
     /// In dBi; all angles round for the first angle off, then the next.
     gains: Vec<f64>,
+    /// In the same order, amplitudes of the right and of the left hand, of power one together; empty where they were not
+    /// measured.
+    hands: Vec<[f64; 2]>,
     efficiency: f64,
 }
 
 impl MeasuredPattern {
-    /// Of rows in any order: angle off the axis, angle round it, gain.
-    pub fn new(rows: &[(Degrees, Degrees, Dbi)]) -> Result<Self, RadioFault> {
-        for (off, round, gain) in rows {
-            let turn = Degrees::new(360.0);
-            RadioFault::within(
-                "angle off the axis",
-                *off,
-                Degrees::new(0.0),
-                Degrees::new(180.0),
-                "check the row",
-            )?;
-            RadioFault::within("angle round the axis", *round, -turn, turn, "check the row")?;
-            RadioFault::within(
-                "gain in the pattern",
-                *gain,
-                Dbi::new(-1000.0),
-                Dbi::new(40.0),
-                "check the row",
-            )?;
-        }
-        let off = sorted(rows.iter().map(|row| row.0.get()));
-        let round = sorted(rows.iter().map(|row| row.1.get().rem_euclid(360.0)));
-        for (way, angles, least) in [("off the axis", &off, 3), ("round the axis", &round, 1)] {
-            if angles.len() < least || angles.len() > ANGLES_MAX {
-                return Err(RadioFault::PatternSize { way, count: angles.len(), least, most: ANGLES_MAX });
-            }
-        }
-        let (first, last) = (off[0], off[off.len() - 1]);
-        if first > 0.0 || last < 180.0 {
-            return Err(RadioFault::PatternReach { first: Degrees::new(first), last: Degrees::new(last) });
-        }
-        let mut gains = vec![f64::NAN; off.len() * round.len()];
-        for (o, r, gain) in rows {
-            let i = off.partition_point(|angle| *angle < o.get());
-            let k = round.partition_point(|angle| *angle < r.get().rem_euclid(360.0));
-            gains[i * round.len() + k] = gain.get().max(FLOOR);
-        }
-        if let Some(hole) = gains.iter().position(|gain| gain.is_nan()) {
-            let (i, k) = (hole / round.len(), hole % round.len());
-            return Err(RadioFault::PatternHole { off: Degrees::new(off[i]), round: Degrees::new(round[k]) });
-        }
-        let mut pattern = Self { off, round, gains, efficiency: 0.0 };
+    /// Of rows in any order.
+    pub fn new(rows: &[MeasuredRow]) -> Result<Self, RadioFault> {
+        let Grid { off, round, mut gains, hands } = Grid::of(rows)?;
+        gains.iter_mut().for_each(|gain| *gain = gain.max(FLOOR));
+        let mut pattern = Self { off, round, gains, hands, efficiency: 0.0 };
         pattern.efficiency = pattern.mean();
         let excess = Db::new((100.0 * pattern.efficiency.log10()).round() / 10.0);
         if excess > EXCESS_MAX {
             return Err(RadioFault::PatternPower { excess });
+        }
+        let share = Percent::new((1000.0 * pattern.efficiency).round() / 10.0);
+        if share < RADIATED_LEAST {
+            return Err(RadioFault::PatternFaint { share, least: RADIATED_LEAST });
         }
         Ok(pattern)
     }
@@ -87,28 +62,71 @@ impl MeasuredPattern {
         Dbi::new(self.gains.iter().copied().fold(f64::NEG_INFINITY, f64::max))
     }
 
-    /// The gain so far off the axis, and so far round it.
-    pub fn gain(&self, off: Degrees, round: Degrees) -> Dbi {
-        let off = off.get().clamp(0.0, 180.0);
-        let i = self.off.partition_point(|angle| *angle <= off).clamp(1, self.off.len() - 1);
-        let part = (off - self.off[i - 1]) / (self.off[i] - self.off[i - 1]);
-        let (below, above) = (self.round_at(i - 1, round.get()), self.round_at(i, round.get()));
-        Dbi::new(below + (above - below) * part)
+    /// How far the greatest gain lies above the mean.
+    pub fn directivity(&self) -> Db {
+        Db::new(self.greatest().get() - 10.0 * self.efficiency.log10())
     }
 
-    fn round_at(&self, i: usize, round: f64) -> f64 {
+    /// The gain so far off the axis, and so far round it.
+    pub fn gain(&self, off: Degrees, round: Degrees) -> Dbi {
+        Dbi::new(self.corners(off, round).iter().map(|(n, share)| self.gains[*n] * share).sum())
+    }
+
+    /// How what is sent there is polarised, where it was measured.
+    pub fn polarisation(&self, off: Degrees, round: Degrees) -> Option<Polarisation> {
+        self.wave(off, round)?.polarisation()
+    }
+
+    /// Whether polarisation was measured too.
+    pub const fn tells_polarisation(&self) -> bool {
+        !self.hands.is_empty()
+    }
+
+    /// The same where the gain is greatest.
+    pub fn polarisation_at_greatest(&self) -> Option<Polarisation> {
+        let most = self.greatest().get();
+        let at = self.gains.iter().position(|gain| *gain >= most)?;
+        wave_of(*self.hands.get(at)?).polarisation()
+    }
+
+    /// The wave it sends there, of power one, level and up in the antenna's own frame; `None` where nobody measured it.
+    pub(crate) fn wave(&self, off: Degrees, round: Degrees) -> Option<Jones> {
+        if self.hands.is_empty() {
+            return None;
+        }
+        let mut both = [0.0; 2];
+        for (n, share) in self.corners(off, round) {
+            let [right, left] = self.hands[n];
+            both = [both[0] + right * share, both[1] + left * share];
+        }
+        Some(wave_of(of_power_one(both)))
+    }
+
+    /// The same pattern turned to the other hand.
+    pub(crate) fn other_handed(&self) -> Self {
+        let hands = self.hands.iter().map(|[right, left]| [*left, *right]).collect();
+        Self { hands, ..self.clone() }
+    }
+
+    /// The points of the grid about a direction, each with its share; the shares are one together.
+    fn corners(&self, off: Degrees, round: Degrees) -> [(usize, f64); 4] {
+        let off = off.get().clamp(0.0, 180.0);
+        let i = self.off.partition_point(|angle| *angle <= off).clamp(1, self.off.len() - 1);
+        let out = (off - self.off[i - 1]) / (self.off[i] - self.off[i - 1]);
         let n = self.round.len();
-        let row = &self.gains[i * n..(i + 1) * n];
-        let angle = round.rem_euclid(360.0);
+        let angle = round.get().rem_euclid(360.0);
         let next = self.round.partition_point(|known| *known <= angle);
         // Past the last comes the first, one turn on.
         let (before, after) = ((next + n - 1) % n, next % n);
         let width = (self.round[after] - self.round[before]).rem_euclid(360.0);
-        if width == 0.0 {
-            return row[before];
-        }
-        let part = (angle - self.round[before]).rem_euclid(360.0) / width;
-        row[before] + (row[after] - row[before]) * part
+        let on = if width == 0.0 { 0.0 } else { (angle - self.round[before]).rem_euclid(360.0) / width };
+        let (inner, outer) = ((i - 1) * n, i * n);
+        [
+            (inner + before, (1.0 - out) * (1.0 - on)),
+            (inner + after, (1.0 - out) * on),
+            (outer + before, out * (1.0 - on)),
+            (outer + after, out * on),
+        ]
     }
 
     /// The mean gain over the sphere, by middles of one degree off and five round.
@@ -127,29 +145,40 @@ impl MeasuredPattern {
     }
 }
 
-fn sorted(angles: impl Iterator<Item = f64>) -> Vec<f64> {
-    let mut angles: Vec<f64> = angles.collect();
-    angles.sort_by(f64::total_cmp);
-    angles.dedup();
-    angles
+/// The wave of two amplitudes, right and left, whose long axis stands upright.
+fn wave_of([right, left]: [f64; 2]) -> Jones {
+    Jones {
+        across: Complex::J * ((right - left) * FRAC_1_SQRT_2),
+        up: Complex::real((right + left) * FRAC_1_SQRT_2),
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::{Antenna, Direction, Hand, Turn};
+    use proptest::prelude::*;
 
-    fn rows(of: impl Fn(f64, f64) -> f64, rounds: &[f64]) -> Vec<(Degrees, Degrees, Dbi)> {
+    fn rows(of: impl Fn(f64, f64) -> f64, rounds: &[f64]) -> Vec<MeasuredRow> {
         let grid = (0..=18).flat_map(|o| rounds.iter().map(move |&r| (f64::from(o) * 10.0, r)));
-        grid.map(|(o, r)| (Degrees::new(o), Degrees::new(r), Dbi::new(of(o, r)))).collect()
+        grid.map(|(o, r)| MeasuredRow::new(Degrees::new(o), Degrees::new(r), Dbi::new(of(o, r)))).collect()
     }
-    fn told(rows: &[(Degrees, Degrees, Dbi)]) -> String {
-        MeasuredPattern::new(rows).map_or_else(|fault| fault.to_string(), |_| String::new())
+    /// Right before and left behind, rounder toward the axis.
+    fn turning() -> MeasuredPattern {
+        let rows: Vec<MeasuredRow> =
+            rows(|o, _| if o < 90.0 { 2.0 } else { -8.0 }, &[0.0, 90.0, 180.0, 270.0]);
+        let sent = rows.into_iter().map(|row| {
+            let off = row.off.get();
+            let hand = if off <= 90.0 { Hand::Right } else { Hand::Left };
+            row.sending(hand, Db::new(if off == 90.0 { 60.0 } else { 1.0 + 10.0 * off.to_radians().sin() }))
+        });
+        MeasuredPattern::new(&sent.collect::<Vec<_>>()).unwrap_or_else(|fault| unreachable!("{fault}"))
     }
 
     #[test]
     fn a_sine_pattern_has_the_efficiency_it_was_made_with() {
         let sine = |o: f64, _: f64| 1.761 - 1.0 + 20.0 * o.to_radians().sin().max(1e-9).log10();
-        let pattern = MeasuredPattern::new(&rows(sine, &[0.0]));
+        let pattern = MeasuredPattern::new(&rows(|o, r| sine(o, r).max(-180.0), &[0.0]));
         let efficiency = pattern.map(|p| p.efficiency()).unwrap_or(f64::NAN);
         // Straight lines in decibels between ten-degree points lie a little under the sine.
         assert!((efficiency / 10f64.powf(-0.1) - 1.0).abs() < 0.02, "{efficiency}");
@@ -171,22 +200,50 @@ mod tests {
     }
 
     #[test]
-    fn holes_and_too_much_power_are_told() {
-        let mut holed = rows(|_, _| 0.0, &[0.0, 120.0, 240.0]);
-        holed.remove(10);
-        assert_eq!(
-            told(&holed),
-            "the pattern has no gain at 30° off the axis and 120° round it; measure it there, or leave that row out whole"
-        );
-        let words = told(&rows(|_, _| 3.0, &[0.0]));
-        assert!(words.starts_with("the pattern radiates 3 dB more than the antenna gets"), "{words}");
-        let mut short = rows(|_, _| 0.0, &[0.0]);
-        short.pop();
-        assert_eq!(
-            told(&short),
-            "the pattern begins at 0° and ends at 170° off the axis; it must go from 0° to 180°"
-        );
-        assert!(told(&rows(|_, _| f64::NAN, &[0.0])).starts_with("gain in the pattern NaN dBi must lie"));
-        assert_eq!(told(&[]), "the pattern has 0 angles off the axis; it needs 3 at least and 720 at most");
+    fn hand_and_axial_ratio_are_told_where_they_were_measured_and_run_between() {
+        let pattern = turning();
+        let at = |off: f64| {
+            let sent = pattern.polarisation(Degrees::new(off), Degrees::new(33.0));
+            let told = sent.map(|p| (p.hand(), p.axial_ratio().map_or(f64::INFINITY, Db::get)));
+            told.unwrap_or((None, f64::NAN))
+        };
+        assert!(at(30.0).0 == Some(Hand::Right) && (at(30.0).1 - 6.0).abs() < 1e-9, "{:?}", at(30.0));
+        assert!(at(150.0).0 == Some(Hand::Left) && (at(150.0).1 - 6.0).abs() < 1e-9);
+        assert!((6.0..7.7).contains(&at(35.0).1));
+        assert_eq!(pattern.polarisation_at_greatest().and_then(Polarisation::hand), Some(Hand::Right));
+        let other = pattern.other_handed().polarisation(Degrees::new(30.0), Degrees::new(0.0));
+        assert_eq!(other.and_then(Polarisation::hand), Some(Hand::Left));
+        let plain = MeasuredPattern::new(&rows(|_, _| 0.0, &[0.0]));
+        assert_eq!(plain.ok().and_then(|p| p.polarisation_at_greatest()), None);
+    }
+
+    proptest! {
+        #[test]
+        fn an_antenna_sends_what_its_table_says_however_it_is_turned(
+            (yaw, pitch, roll) in (-180.0..180.0f64, -90.0..90.0f64, -180.0..180.0f64),
+            (x, y, z) in (-1.0..1.0f64, -1.0..1.0f64, -1.0..1.0f64),
+        ) {
+            prop_assume!(x.hypot(y).hypot(z) > 0.1);
+            let own = Direction::new(x, y, z).unwrap_or(Direction::UP);
+            let turn = Turn::new(Degrees::new(yaw), Degrees::new(pitch), Degrees::new(roll));
+            let pattern = turning();
+            let [fx, fy, fz] = own.coordinates();
+            let mast = Antenna::measured_on_mast(pattern.clone(), Polarisation::UPRIGHT);
+            let aimed = Antenna::measured_aimed(pattern.clone(), Polarisation::UPRIGHT);
+            for (antenna, off, round) in [(mast, fz.acos(), fy.atan2(fx)), (aimed, fx.acos(), fz.atan2(fy))] {
+                let [off, round] = [off, round].map(|angle| Degrees::new(angle.to_degrees()));
+                let wave = antenna.wave(turn, turn.outward(own));
+                prop_assert!((10.0 * wave.power().log10() - pattern.gain(off, round).get()).abs() < 1e-6);
+                let expected = pattern.wave(off, round).unwrap_or(wave);
+                let size = wave.power().sqrt();
+                for hand in [Hand::Right, Hand::Left] {
+                    prop_assert!((wave.of_hand(hand).size() / size - expected.of_hand(hand).size()).abs() < 1e-6);
+                }
+                prop_assert_eq!(antenna.polarisation().hand(), Some(Hand::Right));
+                let other = antenna.other_handed().map(|other| other.wave(turn, turn.outward(own)));
+                let swapped = other.map_or(f64::NAN, |other| other.of_hand(Hand::Left).size());
+                prop_assert!((swapped - wave.of_hand(Hand::Right).size()).abs() < 1e-6);
+            }
+        }
     }
 }

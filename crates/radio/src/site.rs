@@ -228,7 +228,8 @@ mod tests {
             let beam = Beam::new(Dbi::new(8.0), Degrees::new(70.0), Some(Db::new(15.0)))?;
             let tilted = Polarisation::elliptical(Hand::Left, Db::new(2.0), Degrees::new(30.0))?;
             let flat = Polarisation::linear(Degrees::new(10.0));
-            let row = |off: f64, gain: f64| (Degrees::new(off), Degrees::new(0.0), Dbi::new(gain));
+            let row =
+                |off: f64, gain: f64| MeasuredRow::new(Degrees::new(off), Degrees::new(0.0), Dbi::new(gain));
             let measured = MeasuredPattern::new(&[row(0.0, -12.0), row(90.0, 1.0), row(180.0, -14.0)])?;
             Ok(vec![
                 Antenna::circular_omni(Hand::Left, Dbi::new(1.2), Db::new(1.5))?,

@@ -194,13 +194,19 @@ pub mod cut {
     pub const GAIN: Field<Dbi> = Field::quantity("gain", "gain", AntennaGain, -200.0, 40.0)
         .core()
         .help("Over an isotropic antenna, both polarisations together.");
+    /// Hand there.
+    pub const HAND: Field<str> = Field::choice("hand", "hand", &["right", "left"])
+        .help("Which way the wave turns there; that of the antenna when left out. It wants an axial ratio beside it.");
+    /// Axial ratio there.
+    pub const AXIAL_RATIO: Field<Db> = Field::quantity("axial_ratio", "axial ratio", AntennaGain, 0.0, 60.0)
+        .help("How far from round the wave is there, its long axis along the mast: in every row or in none.");
 
     /// The table.
     pub const TABLE: TableDef = TableDef {
         key: "cut",
         one: "row of a pattern",
         many: "measured pattern",
-        fields: &[OFF.def, ROUND.def, GAIN.def],
+        fields: &[OFF.def, ROUND.def, GAIN.def, HAND.def, AXIAL_RATIO.def],
         help: "The gain direction by direction, from the axis round to behind: 0 to 180 degrees off it, every angle off it with the same angles round it.",
     };
 }

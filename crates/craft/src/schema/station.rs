@@ -132,7 +132,14 @@ pub mod cut {
         key: "cut",
         one: "row of a pattern",
         many: "measured patterns",
-        fields: &[ANTENNA.def, air::cut::OFF.def, air::cut::ROUND.def, air::cut::GAIN.def],
+        fields: &[
+            ANTENNA.def,
+            air::cut::OFF.def,
+            air::cut::ROUND.def,
+            air::cut::GAIN.def,
+            air::cut::HAND.def,
+            air::cut::AXIAL_RATIO.def,
+        ],
         help: "The gain of a measured antenna, direction by direction.",
     };
 }

@@ -6,13 +6,13 @@ use crate::output::{note, say};
 use crate::refusal::{Cause, Refusal};
 use clap::Args;
 use craft::PartId;
-use proof::link::{directivity, pattern_on_sheet, read_pattern};
+use proof::link::{hand_word, pattern_on_sheet, read_pattern};
 use std::path::PathBuf;
 
 /// Which table, and of which antenna.
 #[derive(Args)]
 pub struct PatternArgs {
-    /// The table: its first line names the columns off (degrees off mast or aim, 0 to 180), gain (dBi) and, unless the pattern is round, round (degrees)
+    /// The table: its first line names the columns off (degrees off mast or aim, 0 to 180), gain (dBi), unless the pattern is round also round (degrees), and, if they were measured, hand (right or left) and axial ratio (dB)
     #[arg(value_name = "TABLE")]
     table: PathBuf,
     /// The id of the antenna, or of the ground station, on the sheet
@@ -39,12 +39,16 @@ pub fn pattern(args: &PatternArgs) -> Result<Outcome, Refusal> {
         Refusal::new(Cause::Unfit, words.join("\n"))
             .hint("Nothing was written. Mend the table and read it again.")
     })?;
+    let sent = pattern.polarisation_at_greatest().and_then(|sent| Some((sent.hand()?, sent.axial_ratio()?)));
+    let sent = sent.map_or(String::new(), |(hand, ratio)| {
+        format!(", there turning {} with an axial ratio of {:.1} dB", hand_word(hand), ratio.get())
+    });
     note(&format!(
-        "{} directions, greatest gain {:.1} dBi, {:.1} dB over its mean, {:.0} % of the power radiated. Paste the rows under [part.{part}] \
-         and set its element to \"measured\".",
+        "{} directions, greatest gain {:.1} dBi{sent}, {:.1} dB over its mean, {:.0} % of the power radiated. Paste the rows \
+         under [part.{part}] and set its element to \"measured\".",
         rows.len(),
         pattern.greatest().get(),
-        directivity(&pattern).get(),
+        pattern.directivity().get(),
         100.0 * pattern.efficiency(),
     ));
     say(&pattern_on_sheet(&rows, &format!("part.{part}.cut"), args.antenna.as_deref()))?;

@@ -62,7 +62,7 @@ pub use held::{held_percent, held_words};
 pub use lack::Lack;
 pub use model::{Link, LinkAntenna, LinkModel, LinkObstacle, LinkThreshold, RadioLevel, Side};
 pub use pattern::{PatternPoint, Plane};
-pub use pattern_file::{PatternFault, PatternRow, directivity, pattern_on_sheet, read_pattern};
+pub use pattern_file::{PatternFault, hand_word, pattern_on_sheet, read_pattern};
 pub use plan::FlightPlan;
 pub use radiator::Mounted;
 pub(crate) use spread::spread_lines;

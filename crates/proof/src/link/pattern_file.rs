@@ -1,35 +1,33 @@
 //! A measured antenna pattern from a table of text: which gain lies in which direction?
 //!
 //! The first line names its columns: `off` (the angle off the mast or off the aim, 0 to 180°), `gain` (dBi) and, unless the pattern
-//! is round, `round` (the angle round that axis); a unit in brackets behind a name is passed over, so is any other column. Cells are
-//! parted by commas, semicolons or tabs; a decimal comma is read where commas part nothing. Lines that begin with `#` are passed
-//! over. All faults are told at once, each with its line. What comes out is a pattern that `radio` takes, and that radiates neither
-//! more than it gets nor next to nothing: gains told over their own greatest, or losses without a sign, look like that.
+//! is round, `round` (the angle round that axis); where they were measured, `hand` (right or left) and `axial ratio` (dB). A unit in
+//! brackets behind a name is passed over, so is any other column. Cells are parted by commas, semicolons or tabs; a decimal comma is
+//! read where commas part nothing. Lines that begin with `#` are passed over. All faults are told at once, each with its line.
+//! Whether the rows make a pattern is for `radio` to say, of a file as of a sheet.
 
 use quantity::{Db, Dbi, Degrees};
-use radio::{MeasuredPattern, RadioFault};
-use std::collections::HashMap;
+use radio::{Hand, MeasuredPattern, MeasuredRow, RadioFault, rows_twice};
 use std::fmt;
 
 /// The most rows of a table: two degrees by two degrees and more.
 const ROWS_MAX: usize = 20_000;
 /// Faults told of one table.
 const FAULTS_MAX: usize = 20;
-/// A pattern that radiates less than this share is told over something else. Common practice: the worst whips radiate a third.
-const LEAST_RADIATED: f64 = 0.05;
-const COLUMNS: [&str; 3] = ["off", "gain", "round"];
-/// What each column may hold.
-const LIMITS: [[f64; 2]; 3] = [[0.0, 180.0], [-200.0, 40.0], [-360.0, 360.0]];
+/// The columns of numbers, and that of a word.
+const COLUMNS: [&str; 4] = ["off", "gain", "round", "axial ratio"];
+const HAND: &str = "hand";
+/// Columns that need not be there begin here.
+const NEEDED: usize = 2;
 
-/// One direction of a pattern.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct PatternRow {
-    /// Off the axis.
-    pub off: Degrees,
-    /// Round it.
-    pub round: Degrees,
-    /// The gain there.
-    pub gain: Dbi,
+/// What each column of numbers may hold.
+fn limits(column: usize) -> [f64; 2] {
+    match column {
+        0 => MeasuredRow::OFF.map(Degrees::get),
+        1 => MeasuredRow::GAIN.map(Dbi::get),
+        2 => MeasuredRow::ROUND.map(Degrees::get),
+        _ => MeasuredRow::AXIAL_RATIO.map(Db::get),
+    }
 }
 
 /// What is wrong with a table.
@@ -70,6 +68,20 @@ pub enum PatternFault {
         /// The least and the most.
         limits: [f64; 2],
     },
+    /// A word that is no hand.
+    NoHand {
+        /// Its line.
+        line: usize,
+        /// What stands there.
+        text: String,
+    },
+    /// A column of hands, and none of axial ratios, or the other way about.
+    Alone {
+        /// The column that is there.
+        there: &'static str,
+        /// The one that is not.
+        absent: &'static str,
+    },
     /// One direction twice.
     Twice {
         /// The second line.
@@ -79,11 +91,20 @@ pub enum PatternFault {
     },
     /// The rows are right each by itself, and wrong together.
     Whole(RadioFault),
-    /// Next to nothing is radiated.
-    Faint {
-        /// The share in per cent.
-        per_cent: f64,
-    },
+}
+
+impl PatternFault {
+    /// The line it is about; nought if it is about the whole.
+    const fn line(&self) -> usize {
+        match self {
+            PatternFault::Cells { line, .. }
+            | PatternFault::Number { line, .. }
+            | PatternFault::Beyond { line, .. }
+            | PatternFault::NoHand { line, .. }
+            | PatternFault::Twice { line, .. } => *line,
+            _ => 0,
+        }
+    }
 }
 
 impl fmt::Display for PatternFault {
@@ -117,33 +138,45 @@ impl fmt::Display for PatternFault {
                 write!(f, "line {line}: this direction stands on line {first} already; leave one out")
             }
             PatternFault::Whole(fault) => fault.fmt(f),
-            PatternFault::Faint { per_cent } => write!(
+            PatternFault::NoHand { line, text } => {
+                write!(f, "line {line}: hand {text:?} is neither right nor left")
+            }
+            PatternFault::Alone { there, absent } => write!(
                 f,
-                "with these gains the antenna radiates {per_cent:.1} % of its power; enter gains over an isotropic antenna \
-                 in dBi, not over their own greatest, and not losses"
+                "line 1 names a column \"{there}\" and none \"{absent}\"; name both, or neither and leave them to the \
+                 antenna's own fields"
             ),
         }
     }
 }
 
 /// The rows of a table, with the pattern they make.
-pub fn read_pattern(text: &str) -> Result<(Vec<PatternRow>, MeasuredPattern), Vec<PatternFault>> {
+pub fn read_pattern(text: &str) -> Result<(Vec<MeasuredRow>, MeasuredPattern), Vec<PatternFault>> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let lines = text.lines().enumerate().map(|(number, line)| (number + 1, line.trim()));
     let mut lines = lines.filter(|(_, line)| !line.is_empty() && !line.starts_with('#'));
     let Some((_, head)) = lines.next() else { return Err(vec![PatternFault::Empty]) };
     let parting = ['\t', ';', ','].into_iter().find(|sign| head.contains(*sign)).unwrap_or(',');
-    let names: Vec<String> = head
-        .split(parting)
-        .map(|name| name.split(['(', '[']).next().unwrap_or("").trim().trim_matches('"').to_lowercase())
+    let names: Vec<String> = head.split(parting).map(column_named).collect();
+    let place = |column: &str| names.iter().position(|name| name == column);
+    let (at, hand_at) = (COLUMNS.map(place), place(HAND));
+    let absent: Vec<PatternFault> = COLUMNS[..NEEDED]
+        .iter()
+        .zip(at)
+        .filter(|(_, at)| at.is_none())
+        .map(|(column, _)| PatternFault::NoColumn(column))
         .collect();
-    let at = COLUMNS.map(|column| names.iter().position(|name| name == column));
-    let [Some(_), Some(_), _] = at else {
-        let absent = COLUMNS[..2].iter().zip(at).filter(|(_, at)| at.is_none());
-        return Err(absent.map(|(column, _)| PatternFault::NoColumn(column)).collect());
-    };
+    if !absent.is_empty() {
+        return Err(absent);
+    }
+    match (hand_at, at[3]) {
+        (Some(_), None) => return Err(vec![PatternFault::Alone { there: HAND, absent: COLUMNS[3] }]),
+        (None, Some(_)) => return Err(vec![PatternFault::Alone { there: COLUMNS[3], absent: HAND }]),
+        _ => {}
+    }
     let (mut rows, mut faults) = (Vec::new(), Vec::new());
-    let mut known: HashMap<[u64; 2], usize> = HashMap::new();
+    // The line that each row stands on.
+    let mut stands: Vec<usize> = Vec::new();
     for (line, text) in lines {
         if rows.len() >= ROWS_MAX {
             return Err(vec![PatternFault::Long]);
@@ -156,42 +189,60 @@ pub fn read_pattern(text: &str) -> Result<(Vec<PatternRow>, MeasuredPattern), Ve
             faults.push(PatternFault::Cells { line, found: cells.len(), wanted: names.len() });
             continue;
         }
-        let mut values = [0.0; 3];
-        let mut right = true;
+        let before = faults.len();
+        let mut values = [0.0; COLUMNS.len()];
         for (n, at) in at.iter().enumerate() {
             let Some(cell) = at.and_then(|at| cells.get(at)) else { continue };
+            let [least, most] = limits(n);
             match number(cell, parting) {
-                Some(value) if (LIMITS[n][0]..=LIMITS[n][1]).contains(&value) => values[n] = value,
+                Some(value) if (least..=most).contains(&value) => values[n] = value,
                 Some(value) => {
-                    faults.push(PatternFault::Beyond { line, column: COLUMNS[n], value, limits: LIMITS[n] });
-                    right = false;
+                    faults.push(PatternFault::Beyond {
+                        line,
+                        column: COLUMNS[n],
+                        value,
+                        limits: [least, most],
+                    });
                 }
                 None => {
                     faults.push(PatternFault::Number { line, column: COLUMNS[n], text: (*cell).to_owned() });
-                    right = false;
                 }
             }
         }
-        let [off, gain, round] = values;
-        // On the axis itself every angle round it is one direction, yet a full grid has them all.
-        let key = [off.to_bits(), round.rem_euclid(360.0).to_bits()];
-        if !right {
+        let word = hand_at.and_then(|at| cells.get(at)).map(|cell| cell.trim_matches('"').trim());
+        let hand = match word.map(str::to_lowercase).as_deref() {
+            None => None,
+            Some("right") => Some(Hand::Right),
+            Some("left") => Some(Hand::Left),
+            Some(_) => {
+                faults.push(PatternFault::NoHand { line, text: word.unwrap_or_default().to_owned() });
+                None
+            }
+        };
+        if faults.len() > before {
             continue;
         }
-        if let Some(first) = known.insert(key, line) {
-            faults.push(PatternFault::Twice { line, first });
-        }
-        rows.push(PatternRow { off: Degrees::new(off), round: Degrees::new(round), gain: Dbi::new(gain) });
+        let [off, gain, round, ratio] = values;
+        let row = MeasuredRow::new(Degrees::new(off), Degrees::new(round), Dbi::new(gain));
+        rows.push(hand.map_or(row, |hand| row.sending(hand, Db::new(ratio))));
+        stands.push(line);
+    }
+    for [first, again] in rows_twice(&rows) {
+        faults.push(PatternFault::Twice { line: stands[again], first: stands[first] });
     }
     if !faults.is_empty() {
+        faults.sort_by_key(PatternFault::line);
+        faults.truncate(FAULTS_MAX);
         return Err(faults);
     }
-    let grid: Vec<(Degrees, Degrees, Dbi)> = rows.iter().map(|row| (row.off, row.round, row.gain)).collect();
-    let pattern = MeasuredPattern::new(&grid).map_err(|fault| vec![PatternFault::Whole(fault)])?;
-    if pattern.efficiency() < LEAST_RADIATED {
-        return Err(vec![PatternFault::Faint { per_cent: 100.0 * pattern.efficiency() }]);
-    }
+    let pattern = MeasuredPattern::new(&rows).map_err(|fault| vec![PatternFault::Whole(fault)])?;
     Ok((rows, pattern))
+}
+
+/// The name of a column, without its unit in brackets.
+fn column_named(cell: &str) -> String {
+    let bare = cell.split(['(', '[']).next().unwrap_or("").trim().trim_matches('"');
+    bare.to_lowercase().replace('_', " ")
 }
 
 fn number(cell: &str, parting: char) -> Option<f64> {
@@ -202,18 +253,26 @@ fn number(cell: &str, parting: char) -> Option<f64> {
 
 /// The rows as they stand on a sheet, under a heading such as `part.omni.cut`, with the antenna they are of where a station has
 /// several.
-pub fn pattern_on_sheet(rows: &[PatternRow], heading: &str, antenna: Option<&str>) -> String {
+pub fn pattern_on_sheet(rows: &[MeasuredRow], heading: &str, antenna: Option<&str>) -> String {
     let of = antenna.map(|name| format!("antenna = {name:?}\n")).unwrap_or_default();
-    let row = |row: &PatternRow| {
-        let PatternRow { off, round, gain } = row;
-        format!("[[{heading}]]\n{of}off = \"{off}\"\nround = \"{round}\"\ngain = \"{gain}, measured\"\n")
+    let row = |row: &MeasuredRow| {
+        let MeasuredRow { off, round, gain, sent } = row;
+        let sent = sent.map_or(String::new(), |(hand, ratio)| {
+            format!("hand = \"{}\"\naxial_ratio = \"{ratio}, measured\"\n", hand_word(hand))
+        });
+        format!(
+            "[[{heading}]]\n{of}off = \"{off}\"\nround = \"{round}\"\ngain = \"{gain}, measured\"\n{sent}"
+        )
     };
     rows.iter().map(row).collect::<Vec<_>>().join("\n")
 }
 
-/// How far the greatest gain of a pattern lies above its mean.
-pub fn directivity(pattern: &MeasuredPattern) -> Db {
-    Db::new(pattern.greatest().get() - 10.0 * pattern.efficiency().log10())
+/// A hand as a sheet and a table say it.
+pub const fn hand_word(hand: Hand) -> &'static str {
+    match hand {
+        Hand::Right => "right",
+        Hand::Left => "left",
+    }
 }
 
 #[cfg(test)]
@@ -235,7 +294,7 @@ mod tests {
         assert_eq!(one, two);
         let (rows, pattern) = one.unwrap_or_else(|_| unreachable!());
         assert_eq!((rows.len(), pattern.greatest()), (3, Dbi::new(1.6)));
-        assert!((0.5..6.0).contains(&directivity(&pattern).get()));
+        assert!((0.5..6.0).contains(&pattern.directivity().get()));
         let sheet = pattern_on_sheet(&rows[..1], "part.yard.cut", Some("patch"));
         assert_eq!(
             sheet,
@@ -297,10 +356,48 @@ mod tests {
         assert_eq!(
             told(&grid(None, -20.0)),
             [
-                "with these gains the antenna radiates 1.0 % of its power; enter gains over an isotropic antenna in dBi, not over \
-              their own greatest, and not losses"
+                "with these gains the antenna radiates 1 % of its power, and the worst radiate 5 %; enter gains over an isotropic \
+                 antenna in dBi, not over their own greatest, and not losses"
             ]
         );
+    }
+
+    #[test]
+    fn hand_and_axial_ratio_are_read_and_stand_on_the_sheet() {
+        let text =
+            "off (°);gain (dBi);axial ratio (dB);hand\n0;6,5;1,2;left\n90;-6;9;Left\n180;-14;4;right\n";
+        let (rows, pattern) = read_pattern(text).unwrap_or_else(|faults| unreachable!("{faults:?}"));
+        let sent = pattern.polarisation_at_greatest();
+        assert_eq!(sent.and_then(radio::Polarisation::hand), Some(Hand::Left));
+        let sheet = pattern_on_sheet(&rows[2..], "part.p.cut", None);
+        assert_eq!(
+            sheet,
+            "[[part.p.cut]]\noff = \"180°\"\nround = \"0°\"\ngain = \"-14 dBi, measured\"\nhand = \"right\"\naxial_ratio = \"4 dB, \
+             measured\"\n"
+        );
+        assert_eq!(
+            told("off,gain,hand,axial ratio\n0,1,up,2\n90,1,left,-1\n180,0,left,2\n"),
+            [
+                "line 2: hand \"up\" is neither right nor left",
+                "line 3: axial ratio -1 must lie between 0 and 60",
+            ]
+        );
+        assert_eq!(
+            told("off,gain,hand\n0,1,left\n"),
+            [
+                "line 1 names a column \"hand\" and none \"axial ratio\"; name both, or neither and leave them to the antenna's own \
+              fields"
+            ]
+        );
+    }
+
+    #[test]
+    fn one_line_on_the_axis_is_enough() {
+        let mut text = "off,round,gain\n0,0,-9\n180,0,-14\n".to_owned();
+        for round in [0, 120, 240] {
+            text.push_str(&format!("60,{round},1\n120,{round},0\n"));
+        }
+        assert_eq!(told(&text), Vec::<String>::new());
     }
 
     proptest! {

@@ -7,7 +7,7 @@ use craft::{Item, Missing};
 use quantity::{Count, Db, Dbi, Degrees, FactIndex, Linear, Megahertz, Metres, Millimetres, Ratio};
 use radio::{
     Antenna, Beam, Carrier, Coax, Direction, Feed, FeedLoss, FeedPart, Hand, Helix, JointState, LossRange,
-    Match, MeasuredPattern, Polarisation, RadioFault, Turn,
+    Match, MeasuredPattern, MeasuredRow, Polarisation, RadioFault, Turn,
 };
 
 /// An antenna in its place, with what lies between it and the radio.
@@ -114,8 +114,8 @@ pub(super) struct RadiatorFacts {
     width: Option<Known>,
     front_to_back: Option<Known>,
     coil: Option<(u32, Known, Known)>,
-    /// Angle off, angle round, gain of each row.
-    rows: Vec<[f64; 3]>,
+    /// Of its measured pattern.
+    rows: Vec<MeasuredRow>,
     /// How far all of these gains may be off together.
     rows_off: Option<Known>,
     measured_on_mast: bool,
@@ -162,9 +162,11 @@ impl RadiatorFacts {
             if beamed || element == "circular omni" { Some(reader.need(item, &air::GAIN)) } else { None };
         let width = beamed.then(|| reader.need(item, &air::BEAM_WIDTH));
         let front_to_back = if beamed { reader.maybe(item, &air::FRONT_TO_BACK) } else { None };
-        let axial = hand.is_some() && !coiled;
-        let axial_ratio = axial.then(|| reader.need(item, &air::AXIAL_RATIO));
         let measured = element == "measured";
+        // Where each direction has its own, nobody needs one for all.
+        let tabled = measured && rows.iter().any(|row| row.has(&air::cut::AXIAL_RATIO.def));
+        let axial = hand.is_some() && !coiled && !tabled;
+        let axial_ratio = axial.then(|| reader.need(item, &air::AXIAL_RATIO));
         let about = if measured { reader.noted(item.text(&air::MEASURED_ABOUT))? } else { "mast" };
         let (mut gains, mut rows_off) = (Vec::new(), None);
         if measured {
@@ -182,7 +184,25 @@ impl RadiatorFacts {
                 if rows_off.is_none() {
                     rows_off = gain.as_ref().map(|gain| Known::of(reader.proof, gain));
                 }
-                gains.push([off?.value.get(), round?.value.get(), gain?.value.get()]);
+                let plain = MeasuredRow::new(off?.value, round?.value, gain?.value);
+                let ratio = row.read(&air::cut::AXIAL_RATIO).ok().map(|ratio| ratio.value);
+                let turns = match row.text(&air::cut::HAND) {
+                    Ok("right") => Some(Hand::Right),
+                    Ok(_) => Some(Hand::Left),
+                    Err(_) => hand,
+                };
+                let lone = ratio.is_none() && row.has(&air::cut::HAND.def);
+                gains.push(match (turns, ratio) {
+                    (Some(hand), Some(ratio)) => plain.sending(hand, ratio),
+                    (None, None) => plain,
+                    (Some(_), None) if !lone => plain,
+                    _ => {
+                        let words =
+                            "a hand and an axial ratio stand together in a row of a pattern, or neither does";
+                        reader.lack.wrong.push(format!("{}: {words}", item.called));
+                        return None;
+                    }
+                });
             }
         }
         let (gain, width, axial_ratio) = (flat(gain)?, flat(width)?, flat(axial_ratio)?);
@@ -229,11 +249,8 @@ impl RadiatorFacts {
                 Antenna::circular_omni(self.hand.unwrap_or(Hand::Right), Dbi::new(number(self.gain)), ratio)
             }
             "measured" => {
-                let rows: Vec<(Degrees, Degrees, Dbi)> = self
-                    .rows
-                    .iter()
-                    .map(|[o, r, gain]| (Degrees::new(*o), Degrees::new(*r), Dbi::new(gain + off)))
-                    .collect();
+                let moved = |row: &MeasuredRow| MeasuredRow { gain: Dbi::new(row.gain.get() + off), ..*row };
+                let rows: Vec<MeasuredRow> = self.rows.iter().map(moved).collect();
                 let pattern = MeasuredPattern::new(&rows)?;
                 let polarisation = self.polarisation()?;
                 Ok(if self.measured_on_mast {

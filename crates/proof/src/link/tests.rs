@@ -209,6 +209,83 @@ fn a_measured_pattern_stands_in_for_a_kind_of_element() {
     );
 }
 
+/// The circular antenna of a demo craft, measured: rows of off, round, gain, hand and axial ratio.
+fn measured(rows: &[[&str; 5]]) -> Craft {
+    let mut craft = demo(1);
+    set(&mut craft, "omni.element", "measured");
+    set(&mut craft, "omni.measured_about", "mast");
+    for row in rows {
+        let fields = ["off", "round", "gain", "hand", "axial_ratio"].into_iter().zip(*row);
+        let given: Vec<(&str, &str)> = fields.filter(|(_, text)| !text.is_empty()).collect();
+        crate::testing::row(&mut craft, "omni", "cut", &given);
+    }
+    craft
+}
+
+#[test]
+fn a_table_on_a_sheet_is_refused_as_one_in_a_file_is() {
+    let [top, rim, foot] =
+        [["0°", "", "-12 dBi", "", ""], ["90°", "", "1.2 dBi", "", ""], ["180°", "", "-14 dBi", "", ""]];
+    let said = |rows: &[[&str; 5]]| {
+        let table: Vec<String> = rows
+            .iter()
+            .map(|[off, round, gain, ..]| {
+                let round = if round.is_empty() { "0" } else { round };
+                [off, round, gain]
+                    .map(|cell| cell.trim_end_matches(['°', 'd', 'B', 'i', ' ']).to_owned())
+                    .join(",")
+            })
+            .collect();
+        let from_file = read_pattern(&format!("off,round,gain\n{}\n", table.join("\n")));
+        let on_sheet =
+            Proof::new(&measured(rows)).link().unwrap().link().err().map(|lack| lack.wrong.clone());
+        (on_sheet.unwrap_or_default(), from_file.err().unwrap_or_default())
+    };
+    assert_eq!(said(&[top, rim, foot]), (vec![], vec![]));
+    for (rows, words) in [
+        (vec![top, rim, foot, rim], "the pattern has two gains at 90° off the axis and 0° round it; leave"),
+        (vec![top, ["90°", "", "-30 dBi", "", ""], foot], "with these gains the antenna radiates"),
+        (
+            vec![top, rim, ["60°", "90°", "0 dBi", "", ""], foot],
+            "the pattern has no gain at 60° off the axis and 0° round it; measure it there",
+        ),
+    ] {
+        let (on_sheet, from_file) = said(&rows);
+        assert!(on_sheet[0].starts_with(&format!("\"right-hand omni\": {words}")), "{on_sheet:?}");
+        assert_eq!(from_file.len(), 1);
+        if !matches!(from_file[0], PatternFault::Twice { .. }) {
+            assert_eq!(on_sheet[0], format!("\"right-hand omni\": {}", from_file[0]));
+        }
+    }
+    let ring = [["60°", "0°", "1 dBi", "", ""], ["60°", "90°", "0 dBi", "", ""]];
+    assert_eq!(said(&[top, ring[0], ring[1], foot]), (vec![], vec![]), "one row on the axis is enough");
+}
+
+#[test]
+fn hand_and_axial_ratio_of_a_sheets_rows_reach_the_wave() {
+    let rows = |rim: [&str; 2], top: [&str; 2]| {
+        measured(&[
+            ["0°", "", "-12 dBi", top[0], top[1]],
+            ["90°", "", "1.2 dBi", rim[0], rim[1]],
+            ["180°", "", "-14 dBi", top[0], top[1]],
+        ])
+    };
+    let craft = rows(["", "1.5 dB, measured"], ["left", "6 dB, measured"]);
+    let antenna = linked(&craft).senders[0].antenna.clone();
+    let told = |own: radio::Direction| {
+        let sent = antenna.wave(radio::Turn::NONE, own).polarisation().unwrap();
+        (sent.hand(), (sent.axial_ratio().unwrap().get() * 10.0).round() / 10.0)
+    };
+    // The hand that a row leaves out is the antenna's own.
+    assert_eq!(told(radio::Direction::FORWARD), (Some(radio::Hand::Right), 1.5));
+    assert_eq!(told(radio::Direction::UP), (Some(radio::Hand::Left), 6.0));
+    let wrong = |craft: Craft| lacks(&craft).wrong.join("; ");
+    assert!(wrong(rows(["", "2 dB"], ["", ""])).contains("hand and axial ratio stand in 1 of 3 rows"));
+    assert!(
+        wrong(rows(["left", ""], ["", ""])).contains("a hand and an axial ratio stand together in a row")
+    );
+}
+
 #[test]
 fn words_on_a_sheet_are_words_that_radio_knows() {
     use craft::schema::{ValueKind, station};
