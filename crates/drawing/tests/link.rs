@@ -7,8 +7,8 @@ mod well_formed;
 use craft::read_sheet;
 use drawing::chart::{Chart, Ground};
 use drawing::link::{
-    EXPOSURE_NOTE, LinkFault, LinkShown, POWER_NOTE, asked_words, budget, costs, held, lobes, patterns,
-    plan_view, range, ranges,
+    EXPOSURE_NOTE, LinkFault, LinkShown, POWER_NOTE, PatternShown, asked_words, budget, costs, held, lobes,
+    patterns, plan_view, range, ranges,
 };
 use proof::link::LinkAsked;
 use proof::{Proved, prove};
@@ -48,7 +48,7 @@ fn every_demo_craft_has_every_chart_of_its_link() {
             held(&shown).unwrap(),
             lobes(&shown).unwrap(),
         ];
-        charts.extend(patterns(&shown).unwrap());
+        charts.extend(patterns(&shown).unwrap().into_iter().map(|pattern| pattern.chart));
         for (n, chart) in charts.iter().enumerate() {
             let page = chart.page().unwrap();
             check_well_formed(&page.svg);
@@ -121,10 +121,39 @@ fn cautions_stand_where_power_and_antennas_are_shown() {
         assert!(chart.caption().notes.iter().any(|note| note.contains(POWER_NOTE)));
         assert!(chart.page().unwrap().svg.contains("check your local rules"));
     }
-    for chart in patterns(&shown).unwrap() {
+    for PatternShown { chart, .. } in patterns(&shown).unwrap() {
         assert!(chart.caption().notes.iter().any(|note| note.contains(EXPOSURE_NOTE)));
     }
     assert!(POWER_NOTE.contains("check your local rules"));
+}
+
+#[test]
+fn every_cut_has_a_table_with_hand_and_axial_ratio_and_a_figure_that_opens() {
+    for (name, sheet) in DEMO {
+        let proved = proved(sheet);
+        let asked = planned(&proved);
+        let shown = LinkShown::new(name, &proved, &asked).unwrap();
+        let cuts = patterns(&shown).unwrap();
+        let mut ids: Vec<&str> =
+            cuts.iter().flat_map(|cut| &cut.figures).map(|figure| &*figure.id.0).collect();
+        assert_eq!(ids.len(), cuts.len(), "{name}");
+        ids.sort_unstable();
+        ids.dedup();
+        assert_eq!(ids.len(), cuts.len(), "{name}");
+        for cut in &cuts {
+            assert_eq!(cut.rows.len(), 24);
+            assert!(cut.rows[0].direction.starts_with("0°, away"), "{:?}", cut.rows[0]);
+            for row in &cut.rows {
+                assert!(row.gain.ends_with(" dBi") || row.gain == "nothing", "{row:?}");
+                assert!(
+                    ["right-hand", "left-hand", "linear", "nothing sent"].contains(&&*row.hand),
+                    "{row:?}"
+                );
+                assert!(row.axial_ratio.ends_with(" dB") || row.axial_ratio == "none", "{row:?}");
+            }
+            assert!(cut.chart.caption().message.contains("axial ratio"), "{}", cut.chart.caption().message);
+        }
+    }
 }
 
 #[test]

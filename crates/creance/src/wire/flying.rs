@@ -6,7 +6,7 @@ use crate::judged::Judged;
 use crate::refusal::{Cause, Refusal};
 use drawing::chart::{ChartFault, Ground};
 use drawing::{FlyingFault, flying_charts, flying_speeds};
-use proof::{FlyingCurves, OutlineStore, Proof, flying_curves};
+use proof::{FlyingCurves, OutlineStore, Proof, flying_curves, flying_marks};
 use quantity::MetresPerSecond;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
@@ -62,23 +62,8 @@ pub struct FlyingPicture {
     pub told: String,
     /// The facts that it wants.
     pub missing: Vec<String>,
-    /// What it says at the marked speed.
-    pub read_off: Vec<FlyingReading>,
-}
-
-/// A value read off a line.
-#[derive(Serialize, TS)]
-pub struct FlyingReading {
-    /// Which line.
-    pub line: String,
-    /// Where, in words: `at 14 m/s`.
-    pub at: String,
-    /// The value.
-    pub value: f64,
-    /// One standard uncertainty.
-    pub doubt: Option<f64>,
-    /// The symbol of its unit.
-    pub unit: &'static str,
+    /// What each of its lines says at the marked speed, with its working.
+    pub marks: Vec<FigureView>,
 }
 
 /// How wide a picture is when nobody says, in mm.
@@ -145,7 +130,8 @@ impl FlyingView {
         let ground = if tried.slate { Ground::Slate } else { Ground::Paper };
         let mut notes: Vec<String> = Vec::new();
         let mut pictures = Vec::new();
-        for drawn in flying_charts(curves, speed) {
+        let marks = judged.flying_marks(outlines, &curves.lens, speed);
+        for drawn in flying_charts(curves, &marks) {
             let told = |fault: ChartFault| Refusal::from(FlyingFault::from(fault));
             let (mut svg, mut words) = (None, String::new());
             if let Some(chart) = &drawn.chart {
@@ -162,17 +148,7 @@ impl FlyingView {
                 svg,
                 told: words,
                 missing: drawn.missing,
-                read_off: drawn
-                    .read_off
-                    .into_iter()
-                    .map(|read| FlyingReading {
-                        line: read.line,
-                        at: format!("at {} {}", (read.at * 10.0).round() / 10.0, read.at_unit.symbol()),
-                        value: read.value,
-                        doubt: read.uncertainty,
-                        unit: read.unit.symbol(),
-                    })
-                    .collect(),
+                marks: drawn.marks.iter().map(|mark| FigureView::from(&mark.figure)).collect(),
             });
         }
         let lens = curves.lens.to_string();
@@ -202,12 +178,14 @@ impl FlyingView {
 
 /// The pages of the curves of every lens.
 pub fn flying_page(craft: &craft::Craft, asked: Option<f64>) -> Result<Vec<drawing::Page>, Refusal> {
-    let all = flying_curves(&Proof::new(craft));
-    let speed = match all.first() {
-        Some(curves) => marked(craft, curves, asked)?.0,
-        None => MetresPerSecond::new(0.0),
-    };
-    Ok(drawing::flying_pages(&craft.name, &all, speed)?)
+    let proof = Proof::new(craft);
+    let all = flying_curves(&proof);
+    let mut marks = Vec::new();
+    if let Some(first) = all.first() {
+        let speed = marked(craft, first, asked)?.0;
+        marks.extend(all.iter().flat_map(|curves| flying_marks(&proof, &curves.lens, speed)));
+    }
+    Ok(drawing::flying_pages(&craft.name, &all, &marks)?)
 }
 
 impl From<FlyingFault> for Refusal {

@@ -5,7 +5,7 @@ use crate::judged::Judged;
 use crate::link_asked::LinkWish;
 use crate::refusal::{Cause, Refusal};
 use drawing::chart::{Chart, Ground};
-use drawing::link::{LinkFault, LinkShown, asked_words, lack_words};
+use drawing::link::{LinkFault, LinkShown, PatternRow, asked_words, lack_words};
 use proof::link::{LinkAsked, LinkModel};
 use quantity::Figure;
 use serde::{Deserialize, Serialize};
@@ -105,6 +105,37 @@ pub struct LinkPicture {
     pub message: String,
     /// All that it shows, in words.
     pub told: String,
+    /// Of an antenna: what it sends, direction by direction.
+    pub cut: Vec<LinkCutRow>,
+}
+
+impl LinkPicture {
+    /// A picture whose message says all.
+    fn of_words(svg: String, title: String, message: String) -> Self {
+        Self { svg, title, told: message.clone(), message, cut: vec![] }
+    }
+}
+
+/// What an antenna sends in one direction, in words, each number with its unit.
+#[derive(Serialize, TS)]
+pub struct LinkCutRow {
+    /// Which way.
+    pub direction: String,
+    /// What the antenna sends.
+    pub gain: String,
+    /// What is left once the craft has taken its part.
+    pub left: String,
+    /// Which way the wave turns, or that it is linear.
+    pub hand: String,
+    /// How far from round it is.
+    pub axial_ratio: String,
+}
+
+impl From<PatternRow> for LinkCutRow {
+    fn from(row: PatternRow) -> Self {
+        let PatternRow { direction, gain, left, hand, axial_ratio } = row;
+        Self { direction, gain, left, hand, axial_ratio }
+    }
 }
 
 /// How wide a picture is when nobody says, in mm.
@@ -162,6 +193,7 @@ impl LinkView {
                 title: caption.title.clone(),
                 message: caption.message.clone(),
                 told: chart.told()?,
+                cut: vec![],
             });
             for note in &caption.notes {
                 if !self.notes.contains(note) {
@@ -190,22 +222,30 @@ impl LinkView {
                 in_hand(shown)?
             }
             LinkShow::Pattern => {
-                for chart in drawing::link::patterns(shown)? {
-                    put(chart)?;
+                let cuts = drawing::link::patterns(shown)?;
+                let mut figures = Vec::new();
+                let mut tables = Vec::new();
+                for cut in cuts {
+                    put(cut.chart)?;
+                    tables.push(cut.rows.into_iter().map(LinkCutRow::from).collect());
+                    figures.extend(cut.figures);
                 }
-                vec![]
+                for (picture, rows) in self.pictures.iter_mut().zip(tables) {
+                    picture.cut = rows;
+                }
+                figures
             }
             LinkShow::Costs => {
                 let (caption, figures) = drawing::link::costs(shown)?;
                 self.notes.extend(caption.notes);
                 let (title, message) = (caption.title, caption.message);
-                self.pictures.push(LinkPicture { svg: String::new(), title, told: message.clone(), message });
+                self.pictures.push(LinkPicture::of_words(String::new(), title, message));
                 figures
             }
             LinkShow::Station => {
                 let plan = drawing::link::plan_view(shown, width, ground)?;
                 let (title, message) = (plan.title, plan.message);
-                self.pictures.push(LinkPicture { svg: plan.svg, title, told: message.clone(), message });
+                self.pictures.push(LinkPicture::of_words(plan.svg, title, message));
                 self.notes.extend(plan.notes);
                 self.carried = plan.rows;
                 in_hand(shown)?

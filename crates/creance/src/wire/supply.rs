@@ -154,6 +154,7 @@ impl SupplyView {
                 title: caption.title.clone(),
                 message: caption.message.clone(),
                 told: chart.told()?,
+                cut: vec![],
             });
             for note in &caption.notes {
                 if !self.notes.contains(note) {

@@ -16,7 +16,7 @@ pub use budget::budget;
 pub use costs::costs;
 pub use held::held;
 pub use lobes::lobes;
-pub use pattern::patterns;
+pub use pattern::{PatternRow, PatternShown, patterns};
 pub use plan_view::{PlanView, plan_view};
 pub use range::{Ranges, range, ranges};
 pub use words::{asked_words, lack_words};

@@ -1,18 +1,49 @@
-//! What each antenna sends round about, with the craft turned as asked.
+//! What each antenna sends round about, with the craft turned as asked: a chart, and the same direction by direction with hand and
+//! axial ratio.
 
 use super::words::decibels;
 use super::{EXPOSURE_NOTE, LinkFault, LinkShown, radio};
 use crate::chart::{Caption, Chart, Cut, PolarChart, PolarMark, Turning, Zero};
-use proof::link::{PatternPoint, Plane, Side};
-use quantity::{Dbi, Degrees};
+use proof::link::{PatternPoint, Plane, Side, hand_word};
+use quantity::{Basis, Dbi, Degrees, Figure, FigureId, Quantity, Source, Term, Unit, Working};
 
 /// Directions round a cut.
 const STEPS: usize = 120;
+/// Every so many of them stand in the table.
+const TOLD: usize = 5;
 /// The gain at the middle.
 const LEAST: Dbi = Dbi::new(-25.0);
+/// From this axial ratio on a wave is called linear: its hands differ by less than a tenth of a decibel.
+const LINEAR: f64 = 40.0;
 
-/// A chart for each antenna: of the craft from above and from the side, of the station from above.
-pub fn patterns(shown: &LinkShown) -> Result<Vec<Chart>, LinkFault> {
+/// One antenna in one plane.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PatternShown {
+    /// The chart.
+    pub chart: Chart,
+    /// The same in words and numbers, direction by direction.
+    pub rows: Vec<PatternRow>,
+    /// What goes to the other end of the link, with its working.
+    pub figures: Vec<Figure>,
+}
+
+/// What is sent in one direction, in words, each number with its unit.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PatternRow {
+    /// Which way: degrees, and a word for each quarter.
+    pub direction: String,
+    /// What the antenna sends.
+    pub gain: String,
+    /// What is left once the craft has taken its part.
+    pub left: String,
+    /// Which way the wave turns, or that it is linear.
+    pub hand: String,
+    /// How far from round it is.
+    pub axial_ratio: String,
+}
+
+/// Each antenna: of the craft from above and from the side, of the station from above.
+pub fn patterns(shown: &LinkShown) -> Result<Vec<PatternShown>, LinkFault> {
     let mut charts = Vec::new();
     for n in 0..shown.link.senders.len() {
         charts.push(cut(shown, (Side::Craft, n), Plane::Level)?);
@@ -24,7 +55,7 @@ pub fn patterns(shown: &LinkShown) -> Result<Vec<Chart>, LinkFault> {
     Ok(charts)
 }
 
-fn cut(shown: &LinkShown, (side, n): (Side, usize), plane: Plane) -> Result<Chart, LinkFault> {
+fn cut(shown: &LinkShown, (side, n): (Side, usize), plane: Plane) -> Result<PatternShown, LinkFault> {
     let asked = shown.asked;
     let points = shown.link.pattern_cut((side, n), plane, asked.attitude(), STEPS).map_err(radio)?;
     let name = match side {
@@ -49,17 +80,18 @@ fn cut(shown: &LinkShown, (side, n): (Side, usize), plane: Plane) -> Result<Char
         let off = (point.angle.get() - angle.get()).abs();
         (off.min(360.0 - off) * 1e6) as u64
     };
-    let shaded = |point: &PatternPoint| Dbi::new(point.gain.get() - point.shadow.get());
-    let there = points.iter().min_by_key(near).map(shaded);
+    let there = points.iter().min_by_key(near);
     let best = points.iter().map(|point| shaded(point).get()).fold(f64::NEG_INFINITY, f64::max);
-    let message = match there {
-        Some(gain) => format!(
-            "{}: {} dBi {other}, {} under the best of this cut.",
-            name,
-            format_args!("{}{:.1}", if gain.get() < 0.0 { "−" } else { "" }, gain.get().abs()),
-            decibels(best - gain.get())
-        ),
-        None => name.clone(),
+    let message = match there.filter(|point| shaded(point).get().is_finite()) {
+        Some(point) => {
+            let (gain, [hand, ratio]) = (shaded(point), sent(point));
+            format!(
+                "{name}: {} {other}, {} under the best of this cut; sent there: {hand}, axial ratio {ratio}.",
+                gain_words(gain),
+                decibels(best - gain.get())
+            )
+        }
+        None => format!("{name}: nothing goes {other} in this cut."),
     };
     let caption = Caption::new(format!("{}: {name}, {from}", shown.craft), message).noting(EXPOSURE_NOTE);
     let mut cuts = vec![Cut {
@@ -70,18 +102,101 @@ fn cut(shown: &LinkShown, (side, n): (Side, usize), plane: Plane) -> Result<Char
         let points = points.iter().map(|point| (point.angle, shaded(point))).collect();
         cuts.push(Cut { name: "less what the craft takes".to_owned(), points });
     }
-    Ok(PolarChart {
+    let figures = there.map(|point| {
+        let key = format!("{}_{}", ["level", "along"][usize::from(plane == Plane::Along)], n + 1);
+        let of = if side == Side::Craft { "craft" } else { "ground" };
+        figure(format!("link.asked.sends_{of}_{key}"), format!("{name} {other}, {from}"), point)
+    });
+    let rows = points.iter().step_by(TOLD).map(|point| row(point, quarters)).collect();
+    let chart = PolarChart {
         caption,
         cuts,
         marks: vec![PolarMark {
             angle,
             words: other.to_owned(),
-            gain: there.filter(|gain| gain.get().is_finite()),
+            gain: there.map(shaded).filter(|gain| gain.get().is_finite()),
         }],
         least: LEAST,
         zero,
         turning: Turning::Anticlockwise,
         quarters: quarters.map(str::to_owned),
+    };
+    Ok(PatternShown { chart: chart.into(), rows, figures: figures.into_iter().flatten().collect() })
+}
+
+fn shaded(point: &PatternPoint) -> Dbi {
+    Dbi::new(point.gain.get() - point.shadow.get())
+}
+
+fn row(point: &PatternPoint, quarters: [&str; 4]) -> PatternRow {
+    let quarter = point.angle.get() / 90.0;
+    let word = if quarter.fract() == 0.0 { quarters.get(quarter as usize) } else { None };
+    let [hand, axial_ratio] = sent(point);
+    PatternRow {
+        direction: format!(
+            "{:.0}°{}",
+            point.angle.get(),
+            word.map_or(String::new(), |word| format!(", {word}"))
+        ),
+        gain: gain_words(point.gain),
+        left: gain_words(shaded(point)),
+        hand,
+        axial_ratio,
     }
-    .into())
+}
+
+fn gain_words(gain: Dbi) -> String {
+    let gain = gain.get();
+    if !gain.is_finite() {
+        return "nothing".to_owned();
+    }
+    // What rounds to nought has no sign.
+    let size = (gain.abs() * 10.0).round() / 10.0;
+    format!("{}{size:.1} dBi", if gain < 0.0 && size > 0.0 { "−" } else { "" })
+}
+
+/// Hand and axial ratio in words.
+fn sent(point: &PatternPoint) -> [String; 2] {
+    let Some(polarisation) = point.polarisation else { return ["nothing sent", "none"].map(str::to_owned) };
+    match (polarisation.hand(), polarisation.axial_ratio()) {
+        (Some(hand), Some(ratio)) if ratio.get() < LINEAR => {
+            [format!("{}-hand", hand_word(hand)), format!("{:.1} dB", ratio.get())]
+        }
+        _ => ["linear".to_owned(), format!("over {LINEAR:.0} dB")],
+    }
+}
+
+/// What goes one way, with what the craft takes of it.
+fn figure(id: String, label: String, point: &PatternPoint) -> Option<Figure> {
+    let line = |label: &str, value: f64, unit: Unit, origin: &str| Term {
+        label: label.to_owned(),
+        quantity: Quantity { value, unit },
+        uncertainty: None,
+        origin: origin.to_owned(),
+    };
+    let left = shaded(point);
+    let mut terms = vec![
+        line("direction in the cut", point.angle.get(), Unit::Degrees, "the nearest of 120 round about"),
+        line("gain of the antenna there", point.gain.get(), Unit::Dbi, "its pattern, turned with the craft"),
+        line("taken by the craft", point.shadow.get(), Unit::Db, "parts that stand in the way"),
+    ];
+    let ratio = point.polarisation.and_then(|sent| sent.axial_ratio()).map(|ratio| ratio.get());
+    if let Some(ratio) = ratio {
+        let words = sent(point).join(", axial ratio ");
+        terms.push(line("axial ratio of what is sent there", ratio, Unit::Db, &words));
+    }
+    left.get().is_finite().then(|| Figure {
+        id: FigureId(id.into()),
+        label,
+        quantity: Quantity { value: left.get(), unit: Unit::Dbi },
+        uncertainty: None,
+        basis: Basis::DataSheet,
+        working: Working {
+            formula: "gain there − what the craft takes".to_owned(),
+            terms,
+            source: Source::common_practice(
+                "the antenna's pattern in the direction, less shadows of edges in the way",
+            ),
+        },
+    })
 }
