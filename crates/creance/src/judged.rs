@@ -1,7 +1,10 @@
 //! A craft with its proof, and proofs kept for as long as the craft stays as it is.
 
-use craft::{Craft, CraftFault, CraftId};
-use proof::{FlyingCurves, History, OutlineStore, PartAtHand, Proof, Proved, flying_curves};
+use craft::{Craft, CraftFault, CraftId, PlaceId};
+use proof::{
+    FlyingCurves, FlyingMark, History, OutlineStore, PartAtHand, Proof, Proved, flying_curves, flying_marks,
+};
+use quantity::MetresPerSecond;
 use std::collections::HashMap;
 use std::sync::{Arc, OnceLock};
 use std::time::Instant;
@@ -25,6 +28,16 @@ impl Judged {
     pub fn flying(&self, outlines: &Arc<OutlineStore>) -> &[FlyingCurves] {
         let made = || flying_curves(&Proof::with_outlines(&self.craft, Arc::clone(outlines)));
         self.flying.get_or_init(made)
+    }
+
+    /// What the curves of one lens say at a speed, with its working.
+    pub fn flying_marks(
+        &self,
+        outlines: &Arc<OutlineStore>,
+        lens: &PlaceId,
+        speed: MetresPerSecond,
+    ) -> Vec<FlyingMark> {
+        flying_marks(&Proof::with_outlines(&self.craft, Arc::clone(outlines)), lens, speed)
     }
 }
 

@@ -1,12 +1,12 @@
 //! What flying does to the picture, as charts: horizon, obstacle, widths, smear, way flown blind and way a dodge needs.
 //!
 //! Points come from `proof::flying_curves`, with their doubt; here they become charts with a mark at one speed, the plan's or one
-//! that is tried, and what they say there in words. A curve without its facts has no chart and names them. What goes over
+//! that is tried: what they say there comes from `proof::flying_marks`, with its working. A curve without its facts has no chart and names them. What goes over
 //! distance is marked a second ahead at that speed.
 
 use crate::chart::{Across, Axis, Caption, Chart, ChartFault, CurveChart, Limit, Mark, Sample};
 use crate::paper::Page;
-use proof::{CurveLine, CurvePoint, FlyingCurve, FlyingCurves};
+use proof::{CurveLine, CurvePoint, FlyingCurve, FlyingCurves, FlyingMark};
 use quantity::{MetresPerSecond, Unit};
 use thiserror::Error;
 
@@ -37,23 +37,6 @@ pub enum FlyingFault {
     Chart(#[from] ChartFault),
 }
 
-/// What a curve says at the marked place.
-#[derive(Clone, Debug, PartialEq)]
-pub struct ReadOff {
-    /// Which of its lines.
-    pub line: String,
-    /// Where: a speed, or a distance.
-    pub at: f64,
-    /// In which unit.
-    pub at_unit: Unit,
-    /// The value there, with one standard uncertainty.
-    pub value: f64,
-    /// Of the value, where its facts are in doubt.
-    pub uncertainty: Option<f64>,
-    /// In which unit.
-    pub unit: Unit,
-}
-
 /// One of the curves of a lens.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FlyingChart {
@@ -67,8 +50,8 @@ pub struct FlyingChart {
     pub chart: Option<Chart>,
     /// Facts that it wants, or that a line of it wants.
     pub missing: Vec<String>,
-    /// What it says at the marked speed.
-    pub read_off: Vec<ReadOff>,
+    /// What its lines say at the marked speed.
+    pub marks: Vec<FlyingMark>,
 }
 
 /// The speeds that the curves of a lens go over, from the least to the greatest; `None` if none of them is drawn.
@@ -80,21 +63,22 @@ pub fn flying_speeds(curves: &FlyingCurves) -> Option<[MetresPerSecond; 2]> {
     (low < high).then_some([low, high].map(MetresPerSecond::new))
 }
 
-/// The curves of a lens as charts, marked at a speed.
-pub fn flying_charts(curves: &FlyingCurves, speed: MetresPerSecond) -> Vec<FlyingChart> {
-    curves.curves.iter().map(|curve| chart(&curves.subject, curve, speed.get())).collect()
+/// The curves of a lens as charts, with what its lines say at the marked speed.
+pub fn flying_charts(curves: &FlyingCurves, marks: &[FlyingMark]) -> Vec<FlyingChart> {
+    let of = |curve: &FlyingCurve| marks.iter().filter(|mark| mark.curve == curve.id).cloned().collect();
+    curves.curves.iter().map(|curve| chart(&curves.subject, curve, of(curve))).collect()
 }
 
 /// All that are known, a page each.
 pub fn flying_pages(
     craft: &str,
     curves: &[FlyingCurves],
-    speed: MetresPerSecond,
+    marks: &[FlyingMark],
 ) -> Result<Vec<Page>, FlyingFault> {
     if curves.is_empty() {
         return Err(FlyingFault::NoPicture { craft: craft.to_owned() });
     }
-    let charts: Vec<FlyingChart> = curves.iter().flat_map(|lens| flying_charts(lens, speed)).collect();
+    let charts: Vec<FlyingChart> = curves.iter().flat_map(|lens| flying_charts(lens, marks)).collect();
     let mut wanted: Vec<&str> = Vec::new();
     for fact in charts.iter().flat_map(|chart| &chart.missing) {
         if !wanted.contains(&fact.as_str()) {
@@ -111,24 +95,10 @@ pub fn flying_pages(
     Ok(pages)
 }
 
-fn chart(subject: &str, curve: &FlyingCurve, speed: f64) -> FlyingChart {
+fn chart(subject: &str, curve: &FlyingCurve, marks: Vec<FlyingMark>) -> FlyingChart {
     let over_distance = curve.across.unit == Unit::Metres;
-    let at = speed;
     let missing: Vec<String> = curve.missing.iter().map(|missing| missing.label.clone()).collect();
     let drawn = || curve.lines.iter().filter(|line| line.points.len() > 1);
-    let read_off: Vec<ReadOff> = drawn()
-        .filter_map(|line| {
-            let [value, doubt] = between(&line.points, at)?;
-            Some(ReadOff {
-                line: line.name.clone(),
-                at,
-                at_unit: curve.across.unit,
-                value,
-                uncertainty: (doubt > 0.0).then_some(doubt),
-                unit: curve.up.unit,
-            })
-        })
-        .collect();
     let mut caption = Caption::new(format!("{subject}: {}", lower(&curve.title)), curve.message.clone());
     if !missing.is_empty() {
         caption = caption.noting(format!("Not drawn for want of {}.", missing.join(", ")));
@@ -172,8 +142,9 @@ fn chart(subject: &str, curve: &FlyingCurve, speed: f64) -> FlyingChart {
         let lows = curve.held_against.iter().map(high).fold(low, f64::min);
         made.up = made.up.between(lows, highest * 1.25);
     }
-    for read in &read_off {
-        made.marks.push(Mark { at: [read.at, read.value], words: told(read.value, read.unit) });
+    for FlyingMark { at, figure, .. } in &marks {
+        let quantity = figure.quantity;
+        made.marks.push(Mark { at: [*at, quantity.value], words: told(quantity.value, quantity.unit) });
     }
     FlyingChart {
         id: curve.id.clone(),
@@ -181,7 +152,7 @@ fn chart(subject: &str, curve: &FlyingCurve, speed: f64) -> FlyingChart {
         message: curve.message.clone(),
         chart: (drawn().next().is_some()).then_some(Chart::Curves(made)),
         missing,
-        read_off,
+        marks,
     }
 }
 
@@ -193,24 +164,10 @@ fn falls(curve: &FlyingCurve) -> bool {
     last > 0.0 && first > 8.0 * last
 }
 
-/// The value and its doubt between the points on both sides.
-fn between(points: &[CurvePoint], at: f64) -> Option<[f64; 2]> {
-    let pair = points.windows(2).find(|pair| (pair[0].at..=pair[1].at).contains(&at))?;
-    let share = (at - pair[0].at) / (pair[1].at - pair[0].at).max(f64::MIN_POSITIVE);
-    let mix = |a: f64, b: f64| a + (b - a) * share;
-    let doubt = |point: &CurvePoint| point.uncertainty.unwrap_or(0.0);
-    Some([mix(pair[0].value, pair[1].value), mix(doubt(&pair[0]), doubt(&pair[1]))])
-}
-
 /// Two or three digits, with the unit.
 fn told(value: f64, unit: Unit) -> String {
-    let digits = if value.abs() < 1.0 {
-        2
-    } else if value.abs() < 10.0 {
-        1
-    } else {
-        0
-    };
+    // What is there does not read as nought.
+    let digits = if value == 0.0 { 0 } else { (1.0 - value.abs().log10().floor()).clamp(0.0, 6.0) as usize };
     format!("{value:.digits$} {}", unit.symbol()).replace('-', "−")
 }
 
@@ -225,7 +182,7 @@ mod tests {
     use super::*;
     use crate::chart::Ground;
     use craft::read_sheet;
-    use proof::{Proof, flying_curves};
+    use proof::{Proof, flying_curves, flying_marks};
 
     const DEMO: [&str; 4] = [
         include_str!("../../../demo/dunnock.toml"),
@@ -238,6 +195,10 @@ mod tests {
         flying_curves(&Proof::new(&read_sheet(sheet).craft))
     }
 
+    fn marked(sheet: &str, curves: &FlyingCurves, speed: MetresPerSecond) -> Vec<FlyingMark> {
+        flying_marks(&Proof::new(&read_sheet(sheet).craft), &curves.lens, speed)
+    }
+
     #[test]
     fn every_demo_craft_has_its_curves_on_pages_and_screens() {
         for sheet in DEMO {
@@ -246,9 +207,10 @@ mod tests {
             for speed in [0.0, 0.37, 1.0]
                 .map(|part| MetresPerSecond::new(speeds[0].get() + part * (speeds[1] - speeds[0]).get()))
             {
-                let pages = flying_pages("demo", &curves, speed).unwrap();
+                let marks = marked(sheet, &curves[0], speed);
+                let pages = flying_pages("demo", &curves, &marks).unwrap();
                 assert!(pages.len() >= 5, "{}", pages.len());
-                for chart in flying_charts(&curves[0], speed).into_iter().filter_map(|chart| chart.chart) {
+                for chart in flying_charts(&curves[0], &marks).into_iter().filter_map(|chart| chart.chart) {
                     assert!(chart.picture(80.0, Ground::Slate).unwrap().contains("<svg"));
                     assert!(chart.told().unwrap().contains(" m/s") || chart.told().unwrap().contains(" m"));
                 }
@@ -259,19 +221,21 @@ mod tests {
     #[test]
     fn the_mark_stands_on_the_curve_and_says_its_value() {
         let curves = curves(DEMO[1]);
-        let charts = flying_charts(&curves[0], MetresPerSecond::new(9.5));
+        let marks = marked(DEMO[1], &curves[0], MetresPerSecond::new(9.5));
+        let charts = flying_charts(&curves[0], &marks);
         let blind = charts.iter().find(|chart| chart.id.contains("blind")).unwrap();
         let points = &curves[0].curves.iter().find(|curve| curve.id == blind.id).unwrap().lines[0].points;
         // Straight through nought: so much for each m/s.
         let slope = points[40].value / points[40].at;
-        assert!((blind.read_off[0].value - 9.5 * slope).abs() < 1e-9);
-        assert_eq!(blind.read_off[0].at_unit, Unit::MetresPerSecond);
+        assert!((blind.marks[0].figure.quantity.value - 9.5 * slope).abs() < 1e-9);
+        let Some(Chart::Curves(drawn)) = &blind.chart else { panic!() };
+        assert_eq!(drawn.marks[0].at, [9.5, blind.marks[0].figure.quantity.value]);
     }
 
     #[test]
     fn what_lacks_its_facts_is_said_instead_of_drawn() {
         let craft = craft::Craft::new(craft::CraftId::from_name("bare"), "bare");
-        let none = flying_pages("bare", &flying_curves(&Proof::new(&craft)), MetresPerSecond::new(5.0));
+        let none = flying_pages("bare", &flying_curves(&Proof::new(&craft)), &[]);
         assert!(none.unwrap_err().to_string().starts_with("\"bare\" has no picture in flight to draw"));
         let mut curves = curves(DEMO[0]);
         let label = "thinnest obstacle".to_owned();
@@ -282,7 +246,7 @@ mod tests {
                 label: label.clone(),
             }];
         }
-        let told = flying_pages("x", &curves, MetresPerSecond::new(5.0)).unwrap_err().to_string();
+        let told = flying_pages("x", &curves, &[]).unwrap_err().to_string();
         assert_eq!(told, "the curves of \"x\" want thinnest obstacle; enter that first");
     }
 }

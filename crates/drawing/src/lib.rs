@@ -40,7 +40,7 @@ mod wrap;
 
 pub use assembly::exploded;
 pub use card::card;
-pub use flying::{FlyingChart, FlyingFault, ReadOff, flying_charts, flying_pages, flying_speeds};
+pub use flying::{FlyingChart, FlyingFault, flying_charts, flying_pages, flying_speeds};
 pub use lettered::{DOTS_MAX, DOTS_MIN, PageFault};
 pub use paper::{Page, is_page};
 pub use pdf::pdf;

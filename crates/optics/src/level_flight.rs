@@ -4,16 +4,8 @@
 //! grows by a tenth to a third as the craft leans, which is left out and is less than the drag areas of a class differ.
 
 use crate::GRAVITY;
-use quantity::{Degrees, Grade, Grams, KilogramsPerCubicMetre, MetresPerSecond, Source, SquareMetres};
+use quantity::{Degrees, Grams, KilogramsPerCubicMetre, MetresPerSecond, Source, SquareMetres};
 
-/// Air at 15 °C at the level of the sea.
-pub const AIR_DENSITY: KilogramsPerCubicMetre = KilogramsPerCubicMetre::new(1.225);
-/// Where the density of air comes from.
-pub const AIR_DENSITY_SOURCE: Source = Source {
-    title: "ISO 2533:1975, Standard atmosphere",
-    place: "density at mean sea level",
-    grade: Grade::Memory,
-};
 /// Where the formula comes from.
 pub const LEVEL_FLIGHT_SOURCE: Source =
     Source::common_practice("drag ½ρ C_dA v² ahead and weight m g down: thrust leans by their ratio");
@@ -39,7 +31,7 @@ mod tests {
         let found = nose_down_in_level_flight(
             Grams::new(mass),
             SquareMetres::new(area),
-            AIR_DENSITY,
+            KilogramsPerCubicMetre::new(1.225),
             MetresPerSecond::new(speed),
         );
         found.map(Degrees::get)

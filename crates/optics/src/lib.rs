@@ -46,7 +46,7 @@ pub use fault::OpticsFault;
 pub use focus::{FOCUS_SOURCE, FocusedAt, Objective, SharpRange};
 pub use latency::{LATENCY_SOURCE, Latency, fastest_stopped, flown_in, latency, stopping_distance};
 pub use lens::{Lens, PROJECTION_SOURCE, Projection};
-pub use level_flight::{AIR_DENSITY, AIR_DENSITY_SOURCE, LEVEL_FLIGHT_SOURCE, nose_down_in_level_flight};
+pub use level_flight::{LEVEL_FLIGHT_SOURCE, nose_down_in_level_flight};
 pub use light::{
     DIFFRACTION_SOURCE, EXPOSURE_SOURCE, GREEN, LightPair, LightStops, airy_diameter, diffraction_cut_off,
     exposure_value, illuminance_at, noise_of, sensor_cut_off, stops_over,

@@ -6,7 +6,8 @@
 
 use crate::engine::Proof;
 use crate::kept::OutlineStore;
-use crate::numbers::rounded;
+use crate::numbers::legible;
+use crate::rules::rule_of;
 use crate::subject::{LevelFlight, level_flight};
 use crate::view_figures::{gate_figure, view_figures};
 use crate::{LensView, OverCourse, Unseen};
@@ -31,6 +32,9 @@ impl Default for CourseAsked {
         Self { speed: None, before_gate: BEFORE_GATE_USUAL, left: Degrees::new(0.0) }
     }
 }
+
+/// Rules whose figures tell what two pairs of lens and sensor have beside their views.
+const JUDGED: [&str; 2] = ["view.light_stops", "view.focus_tolerance"];
 
 /// How far before the first gate the eye is when nobody says.
 pub const BEFORE_GATE_USUAL: Metres = Metres::new(8.0);
@@ -70,6 +74,9 @@ pub fn course_seen(craft: &Craft, outlines: &Arc<OutlineStore>, asked: &CourseAs
     let mut figures = view_figures(&proof);
     let gates = proof.lens_views().iter().flatten();
     figures.extend(gates.filter_map(|view| gate_figure(&proof, view, asked.before_gate)));
+    // Light, noise and focus are worked out where they are judged.
+    let judged = JUDGED.iter().filter_map(|id| rule_of(id));
+    figures.extend(judged.flat_map(|rule| (rule.run)(&proof).figures));
     CourseSeen { views: proof.lens_views().to_vec(), speed, nose_down, leaning, figures, asked: *asked }
 }
 
@@ -87,7 +94,7 @@ impl CourseSeen {
 
     /// The same in words: `8 m before the first gate, 15 m/s, nose 22° down`.
     pub fn words(&self) -> String {
-        let gate = format!("{} m before the first gate", rounded(self.asked.before_gate.get(), 1));
+        let gate = format!("{} m before the first gate", legible(self.asked.before_gate.get(), 1));
         let turned = match self.asked.left.get().round() {
             0.0 => String::new(),
             left if left > 0.0 => format!(", turned {left}° to the left"),
@@ -96,10 +103,10 @@ impl CourseSeen {
         let flown = match (self.speed.get(), &self.nose_down) {
             (0.0, _) => "in hover".to_owned(),
             (speed, Ok(down)) => {
-                format!("at {} m/s, nose {:.0}° down", rounded(speed, 1), down.quantity.value)
+                format!("at {} m/s, nose {}° down", legible(speed, 1), legible(down.quantity.value, 0))
             }
             (speed, Err(_)) => {
-                format!("at {} m/s, drawn level: nobody can say how far the nose is down", rounded(speed, 1))
+                format!("at {} m/s, drawn level: nobody can say how far the nose is down", legible(speed, 1))
             }
         };
         format!("{gate}{turned}, {flown}")
@@ -125,7 +132,8 @@ pub struct Compared {
     of: &'static str,
 }
 
-/// What is compared: the key of the figure, what it is called in a table, and of what there is more or less.
+/// What is compared: the key of the figure, what it is called in a table, and of what there is more or less; nothing where more is
+/// no gain.
 const LINES: &[(&str, &str, &str)] = &[
     ("across", "view from side to side", "from side to side"),
     ("upright", "view from bottom to top", "from bottom to top"),
@@ -134,6 +142,11 @@ const LINES: &[(&str, &str, &str)] = &[
     ("detail_side", "detail at the side", "of the detail at the side"),
     ("gate_across", "gate of 1.5 m", "of the size of a gate"),
     ("twig_shows_from", "a twig of 10 mm shows from", "of the distance at which a twig shows"),
+    ("light_stops", "light in the picture, over a usual pair", "of light"),
+    ("noise", "signal over noise, over a usual pair", "of signal over noise"),
+    ("diffraction", "width at which diffraction draws a point", ""),
+    ("sharp_from", "sharp from, as it is focused", ""),
+    ("division_blur", "blur of one division of the focus thread", ""),
 ];
 
 /// What a lens has over the course, beside what another has; without another, what it has alone.
@@ -159,13 +172,17 @@ impl Compared {
     /// What the other gains or loses, in words: `14° from bottom to top`; nothing where they are alike.
     pub fn words(&self) -> Option<String> {
         let (more, one) = (self.more()?, self.one.as_ref()?.quantity.value);
-        if more.abs() < 0.005 * one.abs() {
+        // What is counted from a reference has no share of itself.
+        let counted = matches!(self.unit(), Unit::Stops | Unit::Db);
+        let alike = if counted { more.abs() < 0.05 } else { more.abs() < 0.005 * one.abs() };
+        if alike || self.of.is_empty() {
             return None;
         }
         let share = 100.0 * more.abs() / one.abs();
         let by = match self.unit() {
-            Unit::Degrees => format!("{:.0}°", more.abs()),
-            _ => format!("{share:.0} %"),
+            Unit::Degrees => format!("{}°", legible(more.abs(), 0)),
+            unit if counted => format!("{} {}", legible(more.abs(), 1), unit.symbol()),
+            _ => format!("{} %", legible(share, 0)),
         };
         Some(format!("{by} {}", self.of))
     }
@@ -208,7 +225,8 @@ mod tests {
     fn a_longer_lens_gains_detail_and_loses_view() {
         let (wide, long) = (seen(&bay("1.5 mm, data sheet")), seen(&bay("1.8 mm, data sheet")));
         let lines = compared((&wide, "lens"), Some((&long, "lens")));
-        assert_eq!(lines.len(), LINES.len());
+        // The bay says nothing of f-number and focus.
+        assert_eq!(lines.len(), LINES.len() - 5);
         let [gains, losses] = gains_and_losses(&lines);
         assert_eq!(
             gains.as_deref(),
@@ -220,6 +238,31 @@ mod tests {
             losses.as_deref(),
             Some("24° from side to side, 14° from bottom to top, 28° from corner to corner")
         );
+    }
+
+    #[test]
+    fn two_pairs_are_told_apart_by_light_noise_and_focus() {
+        let pair = |f_number: &str| {
+            let mut craft = bay("1.5 mm, data sheet");
+            for (path, text) in
+                [("lens.f_number", f_number), ("place lens.focused_at", "3 m"), ("lens.thread", "M8x0.5")]
+            {
+                set(&mut craft, path, text);
+            }
+            seen(&craft)
+        };
+        let (slow, fast) = (pair("2.8"), pair("2"));
+        let lines = compared((&slow, "lens"), Some((&fast, "lens")));
+        assert_eq!(lines.len(), LINES.len());
+        let more =
+            |what: &str| lines.iter().find(|line| line.what.starts_with(what)).unwrap().more().unwrap();
+        let stops = 2.0 * (2.8f64 / 2.0).log2();
+        assert!((more("light") - stops).abs() < 1e-9 && (more("signal") - 3.0103 * stops).abs() < 1e-3);
+        assert!(
+            more("width at which diffraction") < 0.0 && more("sharp from") > 0.0 && more("blur of one") > 0.0
+        );
+        let [gains, losses] = gains_and_losses(&lines);
+        assert_eq!((gains.as_deref(), losses), (Some("1 stops of light, 2.9 dB of signal over noise"), None));
     }
 
     #[test]

@@ -61,7 +61,10 @@ pub use course_seen::{
 };
 pub use engine::{Placed, Proof, Proved, prove, prove_again, prove_with, prove_with_history, told_anew};
 pub use finding::{Finding, Margin, MeasureAdvice, NoSingleFact, Verdict, Witness};
-pub use flying::{CurveAxis, CurveLine, CurvePoint, FlyingCurve, FlyingCurves, FlyingLine, flying_curves};
+pub use flying::{
+    CurveAxis, CurveLine, CurvePoint, FlyingCurve, FlyingCurves, FlyingLine, FlyingMark, flying_curves,
+    flying_marks,
+};
 pub use history::History;
 pub use inputs::{
     CraftSolid, Fills, Inputs, LensView, Material, NearPair, Outlined, OverCourse, Piece, Seat, SeenAs,

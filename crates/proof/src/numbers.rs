@@ -7,6 +7,32 @@ pub(crate) fn rounded(value: f64, decimals: usize) -> String {
     if text == "-0" { "0".to_owned() } else { text.to_owned() }
 }
 
+/// The same, but what is there does not read as nought: it has as many more decimals as its first digit takes.
+pub(crate) fn legible(value: f64, decimals: usize) -> String {
+    let text = rounded(value, decimals);
+    if text != "0" || value == 0.0 {
+        return text;
+    }
+    match (-value.abs().log10()).ceil() {
+        more if more <= LEAST_DECIMALS => rounded(value, more as usize),
+        _ => format!("under {}", 10f64.powf(-LEAST_DECIMALS)),
+    }
+}
+
+/// The most decimals that anybody reads.
+const LEAST_DECIMALS: f64 = 6.0;
+
+/// The greatest number of so many decimals that is no greater, for what still serves if it is a little less. Where that would be nought
+/// it has as many more decimals as it takes.
+pub(crate) fn at_most(value: f64, decimals: i32) -> f64 {
+    let down = |decimals: i32| {
+        let steps = 10f64.powi(decimals);
+        (value * steps).floor() / steps
+    };
+    let enough = |down: &f64| *down > 0.0 || value <= 0.0;
+    (decimals..=LEAST_DECIMALS as i32).map(down).find(enough).unwrap_or(0.0)
+}
+
 /// A length to a tenth of a millimetre; to a hundredth under one. What is there, yet too little to write
 /// down, is not nought.
 pub(crate) fn mm(value: f64) -> String {
@@ -59,5 +85,21 @@ mod tests {
         assert_eq!([mm(0.0), mm(0.004), mm(0.006)], ["0 mm", "under 0.01 mm", "0.01 mm"]);
         assert_eq!([grams(3.24), grams(182.7)], ["3.2 g", "183 g"]);
         assert_eq!(listed(&["a", "b", "c"]), "a, b and c");
+    }
+
+    #[test]
+    fn what_is_there_does_not_read_as_nought() {
+        assert_eq!(
+            [legible(0.0, 1), legible(0.04, 1), legible(-0.04, 1), legible(3.21, 1)],
+            ["0", "0.04", "-0.04", "3.2"]
+        );
+        assert_eq!(
+            [legible(0.0096, 0), legible(0.000_3, 2), legible(1e-9, 0)],
+            ["0.01", "0.0003", "under 0.000001"]
+        );
+        assert_eq!(
+            [at_most(3.29, 1), at_most(0.034, 1), at_most(0.0, 1), at_most(-0.04, 1)],
+            [3.2, 0.03, 0.0, -0.1]
+        );
     }
 }

@@ -111,3 +111,81 @@ fn taking_a_fact_of_the_picture_away_makes_no_number_that_is_none_and_breaks_not
         assert!(after.iter().all(|rule| before.contains(rule)), "without {path}: {after:?}");
     }
 }
+
+/// Where words say nought of something that has a unit, or have a minus before nought.
+fn nought(words: &str) -> Option<&str> {
+    const UNITS: [&str; 12] =
+        ["ms", "m", "mm", "s", "px", "pixels", "pixel", "m/s", "stops", "%", "µm", "minutes"];
+    let mut pieces = words.split([' ', '(', ')']).peekable();
+    while let Some(piece) = pieces.next() {
+        let number = piece.trim_start_matches("f/");
+        let is_nought = |text: &str| text.parse::<f64>().is_ok_and(|value| value == 0.0);
+        let unit = pieces.peek().map_or("", |next| next.trim_end_matches([',', ';', '.', ':']));
+        if number.starts_with("-0") && is_nought(number)
+            || is_nought(number) && UNITS.contains(&unit)
+            || number.strip_suffix('°').is_some_and(is_nought)
+        {
+            return Some(words);
+        }
+    }
+    None
+}
+
+#[test]
+fn what_is_there_is_never_told_as_nought() {
+    const DEMO: [&str; 5] = [
+        include_str!("../../../demo/dunnock.toml"),
+        include_str!("../../../demo/fieldfare.toml"),
+        include_str!("../../../demo/brambling.toml"),
+        include_str!("../../../demo/whinchat.toml"),
+        include_str!("../../../demo/siskin.toml"),
+    ];
+    assert!(
+        nought("Set it to 0 ms; then").is_some() && nought("at -0.0").is_some() && nought("by 0°").is_some()
+    );
+    assert!(nought("10 ms of 0.04 m at 30 m/s, f/2.0").is_none());
+    let mut crafts: Vec<(String, Craft)> = DEMO
+        .iter()
+        .map(|sheet| craft::read_sheet(sheet).craft)
+        .map(|craft| (craft.name.clone(), craft))
+        .collect();
+    for (path, least, most, unit) in FACTS {
+        // What is nought itself may be told so.
+        for value in [*least, *most].into_iter().filter(|value| *value > 0.0) {
+            let mut craft = sighted();
+            let text = format!("{value} {unit}");
+            set(&mut craft, path, text.trim_end());
+            crafts.push((format!("{path} = {text}"), craft));
+        }
+    }
+    for (what, text) in
+        [("lens.focal_length", "99 mm"), ("craft.cruise", "0.4 m/s"), ("craft.turn_rate", "4000 °/s")]
+    {
+        let mut craft = sighted();
+        set(&mut craft, what, text);
+        crafts.push((format!("{what} = {text}"), craft));
+    }
+    let mut odd = Vec::new();
+    for (what, craft) in &crafts {
+        let proved = prove(craft);
+        let findings = proved.findings.iter().filter(|finding| finding.rule.starts_with("view."));
+        let mut words: Vec<String> = findings
+            .flat_map(|finding| [finding.message.clone()].into_iter().chain(finding.mends.iter().cloned()))
+            .collect();
+        let figures = proved.figures.iter().filter(|figure| figure.id.0.starts_with("view."));
+        words.extend(figures.flat_map(|figure| {
+            let terms =
+                figure.working.terms.iter().flat_map(|term| [term.label.clone(), term.origin.clone()]);
+            [figure.label.clone(), figure.working.formula.clone()]
+                .into_iter()
+                .chain(terms)
+                .collect::<Vec<_>>()
+        }));
+        let curves = flying_curves(&Proof::new(craft)).into_iter().flat_map(|curves| curves.curves);
+        words.extend(curves.map(|curve| curve.message));
+        odd.extend(words.iter().filter_map(|words| nought(words)).map(|words| format!("{what}: {words}")));
+    }
+    odd.sort();
+    odd.dedup();
+    assert!(odd.is_empty(), "{}", odd.join("\n"));
+}

@@ -115,6 +115,8 @@ pub fn rounded(value: f64) -> String {
     let decimals = match size {
         _ if size >= 100.0 => 0,
         _ if size >= 10.0 => 1,
+        // What is there does not read as nought.
+        _ if (5e-5..0.005).contains(&size) => (1.0 - size.log10().floor()).min(5.0) as usize,
         _ => 2,
     };
     let fixed = format!("{value:.decimals$}");
@@ -130,9 +132,14 @@ mod tests {
     #[test]
     fn no_minus_stands_before_nought() {
         assert_eq!(
-            [rounded(-0.001), rounded(-0.0), rounded(-0.5), rounded(140.2)],
+            [rounded(-0.000_01), rounded(-0.0), rounded(-0.5), rounded(140.2)],
             ["0", "0", "-0.5", "140"]
         );
+    }
+
+    #[test]
+    fn what_is_there_does_not_read_as_nought() {
+        assert_eq!([rounded(0.0042), rounded(-0.001), rounded(0.000_6)], ["0.0042", "-0.001", "0.0006"]);
     }
 
     use craft::CraftId;

@@ -117,6 +117,7 @@ pub(crate) use fit_blade_sweep::SOFT;
 pub(crate) use fit_pair_clearance::SINKS;
 pub(crate) use safe_first_power::first_amps;
 pub(crate) use view_horizon_at_speed::{horizon_place, looking_up};
+pub(crate) use view_latency_speed::{SLOWEST, dodge_lines, no_faster};
 
 /// The rules that ask how leads lie. No other does: they run while leads are laid.
 pub(crate) const ASK_LEADS: &[&str] = &[

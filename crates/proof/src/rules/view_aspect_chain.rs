@@ -1,6 +1,6 @@
 //! Do circles stay round from the sensor to the screen, and is all of the sensor shown?
 
-use crate::numbers::rounded;
+use crate::numbers::legible;
 use crate::rule::rule;
 use crate::standing::standing;
 use crate::subject::{Sight, each_sight};
@@ -116,14 +116,14 @@ fn judge(proof: &Proof, sight: &Sight, answer: &mut Answer) {
     let (side, lost) = if lost[1] >= lost[0] { ("height", lost[1]) } else { ("width", lost[0]) };
     let broken = judged.verdict == Verdict::Broken;
     let tight = !broken && lost > CROP_TIGHT.get() + 1e-9;
-    let percent = rounded(off.value, 0);
+    let percent = legible(off.value, 0);
     let message = if broken {
         let way = if stretch > 1.0 { "wide" } else { "tall" };
         format!("Circles become ellipses, {percent} % too {way}")
     } else if tight {
-        format!("Circles stay round, but {} % of the sensor's {side} is not shown", rounded(lost, 0))
+        format!("Circles stay round, but {} % of the sensor's {side} is not shown", legible(lost, 0))
     } else if lost >= 0.5 {
-        format!("Circles stay round; {} % of the sensor's {side} is not shown", rounded(lost, 0))
+        format!("Circles stay round; {} % of the sensor's {side} is not shown", legible(lost, 0))
     } else {
         "Circles stay round, and the whole sensor is shown".to_owned()
     };

@@ -1,7 +1,7 @@
 //! Do the blades stay out of the picture?
 
 use crate::limits::{BLADES_IN_PICTURE as LIMIT, CAMERA_FORWARD_MAX, CAMERA_LIFT_MAX, CAMERA_TILT_MAX};
-use crate::numbers::rounded;
+use crate::numbers::legible;
 use crate::rule::rule;
 use crate::standing::standing;
 use crate::subject::{BladeShare, Clears, blade_share, clears};
@@ -51,14 +51,14 @@ fn judge(proof: &Proof, view: &LensView, answer: &mut Answer) {
     let BladeShare { share, shares } = blade_share(proof, view);
     let judged = standing(proof, &share, &LIMIT);
     let verdict = judged.verdict;
-    let percent = rounded(share.value, 1);
+    let percent = legible(share.value, 1);
     let place = whereabouts(&shares.by_ninth(|n| view.is_blades[n]));
     let all = shares.of_all(|_| true).get();
     let mut message = match &place {
         Some(place) => format!("Blades fill {percent} % of the picture, {place}"),
         None => "No blade stands in the picture".to_owned(),
     };
-    let rest = rounded(all - share.value, 1);
+    let rest = legible(all - share.value, 1);
     if rest != "0" {
         message += &format!("; the rest of the craft fills {rest} %");
     }
@@ -83,9 +83,9 @@ fn judge(proof: &Proof, view: &LensView, answer: &mut Answer) {
 
 /// What to do: each way alone serves.
 fn mend(clears: &Clears) -> String {
-    let limit = rounded(LIMIT.tight, 0);
+    let limit = legible(LIMIT.tight, 0);
     // Rounded up: a little more still serves.
-    let up = |value: f64, to: f64| rounded((value / to).ceil() * to, 1);
+    let up = |value: f64, to: f64| legible((value / to).ceil() * to, 1);
     let ways: Vec<[String; 2]> = [
         clears.forward.map(|by| ["move".to_owned(), format!("{} mm forward", up(by.get(), 0.5))]),
         clears.lift.map(|by| ["lift".to_owned(), format!("{} mm", up(by.get(), 0.5))]),
@@ -104,9 +104,9 @@ fn mend(clears: &Clears) -> String {
             return format!(
                 "No {} mm forward, {} mm up or {}° more tilt alone brings the blades under {limit} %: take a lens of \
                  longer focal length, or a frame whose front arms are swept back.",
-                rounded(CAMERA_FORWARD_MAX.get(), 0),
-                rounded(CAMERA_LIFT_MAX.get(), 0),
-                rounded(CAMERA_TILT_MAX.get(), 0),
+                legible(CAMERA_FORWARD_MAX.get(), 0),
+                legible(CAMERA_LIFT_MAX.get(), 0),
+                legible(CAMERA_TILT_MAX.get(), 0),
             );
         }
         [one] => one.clone(),

@@ -1,6 +1,6 @@
 //! Do brisk turns stay sharp?
 
-use crate::numbers::rounded;
+use crate::numbers::{at_most, legible};
 use crate::rule::rule;
 use crate::standing::standing;
 use crate::subject::{Sight, each_sight, leaning, said_or_custom};
@@ -29,6 +29,9 @@ rule! {
     /// Set a shorter limit on the shutter: the finding says which.
     TURNS_STAY_SHARP = "view.blur", run
 }
+
+/// The shortest that can be set, in ms.
+const SHUTTER_SHORTEST: f64 = 0.01;
 
 fn run(proof: &Proof) -> Answer {
     each_sight(proof, TURNS_STAY_SHARP.id, |sight, answer| judge(proof, sight, answer))
@@ -67,21 +70,24 @@ fn judge(proof: &Proof, sight: &Sight, answer: &mut Answer) {
     let verdict = judged.verdict;
     let message = format!(
         "A turn of {} °/s smears the middle of the picture by {} pixels at a shutter of {} ms",
-        rounded(rate.value, 0),
-        rounded(blur.value, 1),
-        rounded(shutter.value, 2)
+        legible(rate.value, 0),
+        legible(blur.value, 1),
+        legible(shutter.value, 2)
     );
     let mut finding = judged.finding(TURNS_STAY_SHARP.id, subject, message).at(sight.places());
     if verdict != Verdict::Sound {
         // Rounded down: a little shorter still serves.
-        let wanted = (shutter.value * LIMIT.tight / blur.value * 10.0).floor() / 10.0;
-        let second =
-            if wanted > 0.0 { format!(", 1/{} s", rounded(1000.0 / wanted, 0)) } else { String::new() };
-        finding.mends.push(format!(
-            "Set the longest shutter time to {} ms{second}; dusk then asks for {} stops more gain.",
-            rounded(wanted, 1),
-            rounded((shutter.value / wanted.max(0.01)).log2(), 1)
-        ));
+        let wanted = at_most(shutter.value * LIMIT.tight / blur.value, 1);
+        finding.mends.push(if wanted < SHUTTER_SHORTEST {
+            "Take a shorter lens, or turn more gently: no shutter time is short enough.".to_owned()
+        } else {
+            format!(
+                "Set the longest shutter time to {} ms, 1/{} s; dusk then asks for {} stops more gain.",
+                legible(wanted, 1),
+                legible(1000.0 / wanted, 0),
+                legible((shutter.value / wanted).log2(), 1)
+            )
+        });
     }
     let figure = Lines::of(proof)
         .facts(&rate)

@@ -1,6 +1,6 @@
 //! Are the corners of the picture free of the image circle's edge and of the cage?
 
-use crate::numbers::rounded;
+use crate::numbers::legible;
 use crate::rule::rule;
 use crate::standing::standing;
 use crate::subject::{Sight, each_sight};
@@ -80,7 +80,7 @@ fn judge(proof: &Proof, sight: &Sight, answer: &mut Answer) {
     let share = Linear::chained(value, &[(1.0, &Linear { value, slopes })]);
     let judged = standing(proof, &share, &LIMIT);
     let verdict = judged.verdict;
-    let told = |percent: f64| rounded(percent, 1);
+    let told = |percent: f64| legible(percent, 1);
     let place = whereabouts(&shares.by_ninth(|n| is_cage[n]));
     let mut parts = Vec::new();
     if dark >= LEAST_TOLD {
@@ -106,7 +106,7 @@ fn judge(proof: &Proof, sight: &Sight, answer: &mut Answer) {
             let wanted = looking.view.area().diagonal().get();
             finding.mends.push(format!(
                 "Take a lens for an image circle of at least {} mm, or a mode that reads less of the sensor.",
-                rounded((wanted * 100.0).ceil() / 100.0, 2)
+                legible((wanted * 100.0).ceil() / 100.0, 2)
             ));
         }
         if cage > 0.0 {

@@ -1,6 +1,6 @@
 //! Does the lens stay in focus?
 
-use crate::numbers::rounded;
+use crate::numbers::legible;
 use crate::rule::rule;
 use crate::standing::standing;
 use crate::subject::{Sight, each_sight, leaning};
@@ -95,21 +95,21 @@ fn judge(proof: &Proof, sight: &Sight, answer: &mut Answer) {
     };
     let judged = standing(proof, &far, &LIMIT);
     let verdict = judged.verdict;
-    let at = rounded(focused.value, 1);
-    let wide = if far.value < 0.05 { "under 0.05".to_owned() } else { rounded(far.value, 1) };
+    let at = legible(focused.value, 1);
+    let wide = if far.value < 0.05 { "under 0.05".to_owned() } else { legible(far.value, 1) };
     let mut message = format!("Focused at {at} m, it draws far points {wide} pixels wide");
     if let Some(near) = near_limit(&focal, &f_number, &focused, &pixel) {
-        message += &format!("; it is sharp from {} m on", rounded(near, 1));
+        message += &format!("; it is sharp from {} m on", legible(near, 1));
     }
     if let Some(turn) = turn_of_a_pixel(&item, &f_number, &pixel) {
-        message += &format!("; {}° of its thread blur by a pixel", rounded(turn, 0));
+        message += &format!("; {}° of its thread blur by a pixel", legible(turn, 0));
     }
     let mut finding = judged.finding(FOCUS_TOLERANCE.id, subject, message).at(sight.places());
     if verdict != Verdict::Sound {
         let wanted = focal.value + (focused.value * 1000.0 - focal.value) * far.value / LIMIT.tight;
         finding.mends.push(format!(
             "Focus it on something {} m away or more, and look again at 20 m.",
-            rounded((wanted / 100.0).ceil() / 10.0, 1)
+            legible((wanted / 100.0).ceil() / 10.0, 1)
         ));
     }
     finding.figure = Some(quantity::FigureId(sight.id("far_blur").into()));

@@ -1,7 +1,8 @@
 //! Is the thinnest obstacle wide enough in the picture while there is time?
 
-use crate::numbers::rounded;
+use crate::numbers::{at_most, legible};
 use crate::rule::rule;
+use crate::rules::no_faster;
 use crate::standing::standing;
 use crate::subject::{Sight, drives, each_sight, leaning};
 use crate::view_limits::{LOOK_AHEAD, OBSTACLE_PIXELS as LIMIT};
@@ -71,27 +72,27 @@ fn judge(proof: &Proof, sight: &Sight, answer: &mut Answer) {
     });
     let judged = standing(proof, &wide, &LIMIT);
     let verdict = judged.verdict;
-    let speed = rounded(cruise.value.get(), 1);
-    let (thing, far) = (rounded(obstacle.value.get(), 0), rounded(ahead.get(), 1));
+    let speed = legible(cruise.value.get(), 1);
+    let (thing, far) = (legible(obstacle.value.get(), 0), legible(ahead.get(), 1));
     let mut message = format!(
         "A second ahead at {speed} m/s, {far} m away, a thing of {thing} mm is {} pixels wide",
-        rounded(wide.value, 1)
+        legible(wide.value, 1)
     );
     if let Some(from) = &from {
-        let time = rounded(from.value / cruise.value.get(), 2);
-        message += &format!("; it appears {} m ahead, {time} s before it is there", rounded(from.value, 1));
+        let time = legible(from.value / cruise.value.get(), 2);
+        message += &format!("; it appears {} m ahead, {time} s before it is there", legible(from.value, 1));
     }
     let mut finding = judged.finding(GATE_PIXELS.id, subject, message).at(sight.places());
     if verdict != Verdict::Sound {
         let short = wide.value / LIMIT.tight;
         // Rounded down and up: a little more still serves.
-        let slower = (cruise.value.get() * short * 10.0).floor() / 10.0;
+        let slower = at_most(cruise.value.get() * short, 1);
         let longer = (sight.looking.focal_length_mm() / short * 10.0).ceil() / 10.0;
-        finding.mends.push(format!("Fly no faster than {} m/s where such things stand.", rounded(slower, 1)));
+        finding.mends.push(no_faster(slower));
         finding.mends.push(format!(
             "Or take a lens of {} mm, or a picture mode of {} times the pixels across.",
-            rounded(longer, 1),
-            rounded((10.0 / short).ceil() / 10.0, 1)
+            legible(longer, 1),
+            legible((10.0 / short).ceil() / 10.0, 1)
         ));
     }
     let speed_line = cruise.value.get();

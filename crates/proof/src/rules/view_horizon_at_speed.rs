@@ -1,6 +1,6 @@
 //! Does the horizon stay in the picture at cruise speed?
 
-use crate::numbers::rounded;
+use crate::numbers::legible;
 use crate::rule::rule;
 use crate::standing::standing_of;
 use crate::subject::{LevelFlight, Sight, drives, each_sight, level_flight};
@@ -62,9 +62,9 @@ fn judge(proof: &Proof, sight: &Sight, answer: &mut Answer) {
     let ample = HORIZON_EDGE_SHARE * upright.value;
     let judged = standing_of(proof, &margin, ample, Unit::Degrees);
     let verdict = judged.verdict;
-    let speed = rounded(cruise.get(), 1);
-    let down = rounded(nose.value, 0);
-    let angle = rounded(off.value, 0);
+    let speed = legible(cruise.get(), 1);
+    let down = legible(nose.value, 0);
+    let angle = legible(off.value, 0);
     let looks = match (off.value < 0.5, up.value > 0.0) {
         (true, _) => "and the lens looks level".to_owned(),
         (_, true) => format!("and the lens looks {angle}° above the horizon"),
@@ -83,7 +83,7 @@ fn judge(proof: &Proof, sight: &Sight, answer: &mut Answer) {
     let mut finding = judged.finding(HORIZON_AT_SPEED.id, subject, message).at(sight.places());
     if verdict != Verdict::Sound {
         // As far as the middle, where neither gusts nor braking lose it.
-        let wanted = rounded(nose.value, 0);
+        let wanted = legible(nose.value, 0);
         finding.mends.push(format!(
             "Tilt the camera to {wanted}°: the horizon then lies in the middle at {speed} m/s."
         ));

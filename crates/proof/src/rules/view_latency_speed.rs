@@ -1,6 +1,6 @@
 //! Can what the picture shows still be dodged at cruise speed?
 
-use crate::numbers::rounded;
+use crate::numbers::{at_most, legible};
 use crate::rule::rule;
 use crate::standing::standing_of;
 use crate::subject::{Flying, Late, Sight, drives, each_sight, late};
@@ -60,36 +60,38 @@ fn judge(proof: &Proof, sight: &Sight, answer: &mut Answer) {
     let margin = &fastest - cruise.get();
     let judged = standing_of(proof, &margin, DODGE_RESERVE * cruise.get(), Unit::MetresPerSecond);
     let verdict = judged.verdict;
-    let speed = rounded(cruise.get(), 1);
-    let far = rounded(flying.seen_from.value, 1);
-    let thing = rounded(flying.obstacle, 0);
-    let up_to = rounded(fastest.value, 1);
+    let speed = legible(cruise.get(), 1);
+    let far = legible(flying.seen_from.value, 1);
+    let thing = legible(flying.obstacle, 0);
+    let up_to = legible(fastest.value, 1);
     let needs = flying.needs(cruise);
     let mut message = format!("A thing of {thing} mm is seen {far} m away");
     message += &match &needs {
-        Some(needs) => format!("; at {speed} m/s a dodge needs {} m of that", rounded(needs.value, 1)),
+        Some(needs) => format!("; at {speed} m/s a dodge needs {} m of that", legible(needs.value, 1)),
         None => format!("; at {speed} m/s thrust cannot hold height and drag, let alone dodge"),
     };
-    message += &format!(", and up to {up_to} m/s it can be dodged");
+    message += &match fastest.value {
+        none if none < SLOWEST => ", and at no speed can it be dodged".to_owned(),
+        _ => format!(", and up to {up_to} m/s it can be dodged"),
+    };
     let mut finding = judged.finding(LATENCY_SPEED.id, subject, message).at(sight.places());
     if verdict != Verdict::Sound {
         // Rounded down: a little slower still serves.
-        let slow = (fastest.value / (1.0 + DODGE_RESERVE) * 10.0).floor() / 10.0;
-        finding.mends.push(format!("Fly no faster than {} m/s where such things stand.", rounded(slow, 1)));
+        finding.mends.push(no_faster(at_most(fastest.value / (1.0 + DODGE_RESERVE), 1)));
         if let Some(needs) = needs.as_ref().filter(|needs| needs.value > 0.0) {
             let longer = sight.looking.focal_length_mm() * (1.0 + DODGE_RESERVE) * needs.value
                 / flying.seen_from.value.max(1e-6);
             if longer < 4.0 * sight.looking.focal_length_mm() {
-                let longer = rounded((longer * 10.0).ceil() / 10.0, 1);
+                let longer = legible((longer * 10.0).ceil() / 10.0, 1);
                 finding.mends.push(format!("Or take a lens of {longer} mm: it shows them sooner."));
             }
         }
         finding.mends.push(format!(
             "Or set units to modes that are less late: each 10 ms is {} m at {speed} m/s.",
-            rounded(cruise.get() / 100.0, 2)
+            legible(cruise.get() / 100.0, 2)
         ));
     }
-    let figure = lines(proof, &flying)
+    let figure = dodge_lines(Lines::of(proof), &flying)
         .figure(
             sight.id("dodge_fastest"),
             format!("fastest speed at which the thinnest obstacle is still dodged, {}", sight.looking.subject),
@@ -100,7 +102,7 @@ fn judge(proof: &Proof, sight: &Sight, answer: &mut Answer) {
     finding.figure = Some(figure.id.clone());
     answer.figures.push(figure);
     if let Some(needs) = &needs {
-        let figure = lines(proof, &flying)
+        let figure = dodge_lines(Lines::of(proof), &flying)
             .given("cruise speed", cruise.get(), Unit::MetresPerSecond, "said of the craft")
             .given("limit", DODGE_RESERVE * 100.0, Unit::Percent, DODGE_LIMIT_SOURCE.line())
             .figure(
@@ -115,8 +117,20 @@ fn judge(proof: &Proof, sight: &Sight, answer: &mut Answer) {
     answer.findings.push(finding);
 }
 
-fn lines<'p, 'a>(proof: &'p Proof<'a>, flying: &Flying) -> Lines<'p, 'a> {
-    Lines::of(proof)
+/// To fly so slow, in m/s, where that is a speed at all.
+pub(crate) fn no_faster(speed: f64) -> String {
+    if speed < SLOWEST {
+        return "Keep away from where such things stand: no speed is slow enough.".to_owned();
+    }
+    format!("Fly no faster than {} m/s where such things stand.", legible(speed, 1))
+}
+
+/// Slower than this nobody flies on purpose, in m/s. Common practice.
+pub(crate) const SLOWEST: f64 = 0.1;
+
+/// What a dodge rests on, term by term.
+pub(crate) fn dodge_lines<'p, 'a>(lines: Lines<'p, 'a>, flying: &Flying) -> Lines<'p, 'a> {
+    lines
         .given("thinnest obstacle", flying.obstacle, Unit::Millimetres, "said of the craft")
         .given(
             "pixels to be seen at even odds",

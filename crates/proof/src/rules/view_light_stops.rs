@@ -1,6 +1,6 @@
 //! Does the pair of lens and sensor gather enough light?
 
-use crate::numbers::rounded;
+use crate::numbers::{at_most, legible};
 use crate::rule::rule;
 use crate::standing::standing;
 use crate::subject::{Sight, by_custom, each_sight, leaning};
@@ -83,9 +83,9 @@ fn judge(proof: &Proof, sight: &Sight, answer: &mut Answer) {
     let (Some(stops), Some(place)) = (whole, by(|stops| stops.at_a_place().get())) else { return };
     let judged = standing(proof, &stops, &LIMIT);
     let verdict = judged.verdict;
-    let much = rounded(stops.value.abs(), 1);
+    let much = legible(stops.value.abs(), 1);
     let message = if stops.value < -0.05 {
-        let minutes = rounded(-stops.value * DUSK_A_STOP_MINUTES, 0);
+        let minutes = legible(-stops.value * DUSK_A_STOP_MINUTES, 0);
         format!(
             "The picture gathers {much} stops less light than a usual pair: dusk ends about {minutes} minutes earlier"
         )
@@ -98,9 +98,7 @@ fn judge(proof: &Proof, sight: &Sight, answer: &mut Answer) {
     if verdict != Verdict::Sound {
         let wanted = f_number.value * 2f64.powf(0.5 * (stops.value - LIMIT.tight));
         if wanted < f_number.value && wanted >= 1.0 {
-            finding
-                .mends
-                .push(format!("Take a lens of f/{} or less.", rounded((wanted * 10.0).floor() / 10.0, 1)));
+            finding.mends.push(format!("Take a lens of f/{} or less.", legible(at_most(wanted, 1), 1)));
         }
         finding
             .mends

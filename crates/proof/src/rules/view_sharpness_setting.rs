@@ -1,7 +1,7 @@
 //! Is the sharpness setting moderate?
 
 use crate::names::called;
-use crate::numbers::rounded;
+use crate::numbers::legible;
 use crate::rule::rule;
 use crate::standing::standing;
 use crate::view_limits::SHARPNESS as LIMIT;
@@ -28,6 +28,9 @@ rule! {
     SHARPNESS_SETTING = "view.sharpness_setting", run
 }
 
+/// Under so much of its scale edges are soft, in per cent. Common practice: most pictures want 20 to 40.
+const SOFT: f64 = 15.0;
+
 fn run(proof: &Proof) -> Answer {
     let judge = |camera| {
         let finding = judge(proof, camera);
@@ -43,8 +46,13 @@ fn judge(proof: &Proof, camera: crate::Placed) -> Finding {
         Err(missing) => return Finding::unknown(SHARPNESS_SETTING.id, subject, vec![missing]),
     };
     let judged = standing(proof, &setting, &LIMIT);
-    let at = rounded(setting.value, 0);
+    let at = legible(setting.value, 0);
     let message = match judged.verdict {
+        Verdict::Sound if setting.value < SOFT => {
+            format!(
+                "Sharpness stands at {at} % of its scale: nothing crawls, but twigs and edges of gates stay soft"
+            )
+        }
         Verdict::Sound => format!("Sharpness stands at {at} % of its scale"),
         _ => format!(
             "Sharpness stands at {at} % of its scale: leaves and noise eat the bit rate, and blocks come earlier"
@@ -71,6 +79,17 @@ mod tests {
     #[test]
     fn a_moderate_setting_is_sound() {
         view_is_sound(&SHARPNESS_SETTING);
+    }
+
+    #[test]
+    fn too_little_is_sound_and_soft() {
+        check(
+            |craft| set(craft, "place cam.sharpness", "5 %"),
+            expect![[r#"
+            sound · nano camera · 75 % · 100 %
+              Sharpness stands at 5 % of its scale: nothing crawls, but twigs and edges of gates stay soft
+        "#]],
+        );
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! Does the picture show enough from bottom to top?
 
-use crate::numbers::rounded;
+use crate::numbers::legible;
 use crate::rule::rule;
 use crate::standing::standing;
 use crate::subject::{Sight, each_sight, other_lens};
@@ -48,9 +48,9 @@ fn judge(proof: &Proof, sight: &Sight, answer: &mut Answer) {
     };
     let judged = standing(proof, &upright, &LIMIT);
     let verdict = judged.verdict;
-    let shown = rounded(upright.value, 0);
+    let shown = legible(upright.value, 0);
     let tall = as_tall(sight);
-    let four_three = tall.as_ref().map(|tall| rounded(tall.value, 0));
+    let four_three = tall.as_ref().map(|tall| legible(tall.value, 0));
     let mut message = format!("It shows {shown}° from bottom to top");
     if verdict != Verdict::Sound {
         message += ", and pilots who fly close to things want 75°";
@@ -110,12 +110,12 @@ fn as_tall(sight: &Sight) -> Option<Linear> {
 fn mends(proof: &Proof, sight: &Sight) -> Vec<String> {
     let mut mends = Vec::new();
     let detail = |focal_share: f64| match 100.0 * (1.0 - focal_share) {
-        less if less >= 0.5 => format!("with {} % less detail in the middle", rounded(less, 0)),
+        less if less >= 0.5 => format!("with {} % less detail in the middle", legible(less, 0)),
         _ => "with as much detail in the middle".to_owned(),
     };
     if let Some(other) = other_lens(proof, sight, LIMIT.tight) {
         let (name, lies) = (&other.called, &other.lies);
-        let shows = rounded(other.upright, 0);
+        let shows = legible(other.upright, 0);
         let mut mend = if other.upright >= LIMIT.tight {
             format!(
                 "Put on the lens \"{name}\" {lies}: it brings back {shows}°, {}",
@@ -161,7 +161,7 @@ fn mends(proof: &Proof, sight: &Sight) -> Vec<String> {
         let take = if mends.is_empty() { "Take" } else { "Or take" };
         mends.push(format!(
             "{take} a lens of {} mm ({word}): it shows 75°, {}.",
-            rounded(focal, 2),
+            legible(focal, 2),
             detail(focal / sight.looking.focal_length_mm())
         ));
     }

@@ -4,7 +4,9 @@
 //! receiver with a screen of its own needs no display. The way aside is half the obstacle, half the craft from motor to
 //! motor with its blades, and the air a pilot leaves. Thrust is that of a stand, less what flight takes of it.
 
-use crate::subject::{LevelFlight, Sight, drives, full_thrust, leaning, level_flight, said_or_custom};
+use crate::subject::{
+    LevelFlight, Sight, air_density, drives, full_thrust, leaning, level_flight, said_or_custom,
+};
 use crate::view_limits::{BANK_RATE, DODGE_AIR, REACTION, THRUST_IN_FLIGHT};
 use crate::{Proof, subject::by_custom};
 use craft::schema::{Field, PartKind, air, camera, craft as craft_schema, drive, ground};
@@ -176,7 +178,7 @@ impl Flying {
     pub fn top_speed(&self) -> f64 {
         let (thrust, weight) = (self.thrust.value, self.flight.mass.value * NEWTONS);
         let drag = (thrust * thrust - weight * weight).max(0.0).sqrt();
-        let area = 0.5 * optics::AIR_DENSITY.get() * self.flight.drag_area.value;
+        let area = 0.5 * air_density().get() * self.flight.drag_area.value;
         (drag / area).sqrt().min(FASTEST)
     }
 }
@@ -186,7 +188,7 @@ fn pull(
     [_, _, _, thrust, mass, area, _]: [f64; 7],
     speed: MetresPerSecond,
 ) -> Option<MetresPerSecondSquared> {
-    let drag = 0.5 * optics::AIR_DENSITY.get() * SquareMetres::new(area).get() * speed.get() * speed.get();
+    let drag = 0.5 * air_density().get() * SquareMetres::new(area).get() * speed.get() * speed.get();
     spare_acceleration(Grams::new(mass), Newtons::new(thrust), Newtons::new(drag)).ok().flatten()
 }
 

@@ -10,9 +10,11 @@ use crate::subject::all_up_mass;
 use crate::working::Lines;
 use craft::schema::craft as craft_schema;
 use craft::{Missing, Reading};
-use optics::{AIR_DENSITY, AIR_DENSITY_SOURCE, LEVEL_FLIGHT_SOURCE, nose_down_in_level_flight};
+use optics::{LEVEL_FLIGHT_SOURCE, nose_down_in_level_flight};
+use power::{AIR_SOURCE, Air};
 use quantity::{
-    Basis, Doubt, DoubtKind, FactPath, Figure, Grams, Linear, MetresPerSecond, SquareMetres, Unit,
+    Basis, Doubt, DoubtKind, FactPath, Figure, Grams, KilogramsPerCubicMetre, Linear, Metres,
+    MetresPerSecond, SquareMetres, Unit,
 };
 
 /// What level flight rests on: mass and drag area.
@@ -22,6 +24,12 @@ pub struct LevelFlight {
     pub(crate) mass: Linear,
     /// The drag area, in m².
     pub(crate) drag_area: Linear,
+}
+
+/// The air that flight is reckoned in: that of the standard atmosphere at the level of the sea.
+pub(crate) fn air_density() -> KilogramsPerCubicMetre {
+    let sea = Air::standard(Metres::new(0.0)).map_or(f64::NAN, |air| air.density().get());
+    KilogramsPerCubicMetre::new(sea)
 }
 
 /// What level flight of a craft rests on, or what is missing.
@@ -61,7 +69,7 @@ impl LevelFlight {
     /// How far the nose is down at a speed, in degrees; nothing for a craft without weight.
     pub fn nose_down(&self, speed: MetresPerSecond) -> Option<Linear> {
         let (mass, area) = (Grams::new(self.mass.value), SquareMetres::new(self.drag_area.value));
-        let angle = nose_down_in_level_flight(mass, area, AIR_DENSITY, speed)?.get();
+        let angle = nose_down_in_level_flight(mass, area, air_density(), speed)?.get();
         let tangent = angle.to_radians().tan();
         // θ = atan q with q ∝ area / mass.
         let by_share = (tangent / (1.0 + tangent * tangent)).to_degrees();
@@ -78,12 +86,7 @@ impl LevelFlight {
             .given("speed", speed.get(), Unit::MetresPerSecond, "asked")
             .result("mass", &self.mass, Unit::Grams, "figure craft.mass")
             .result("drag area", &self.drag_area, Unit::SquareMetres, DRAG_SOURCE.line())
-            .given(
-                "density of air",
-                AIR_DENSITY.get(),
-                Unit::KilogramsPerCubicMetre,
-                AIR_DENSITY_SOURCE.line(),
-            );
+            .given("density of air", air_density().get(), Unit::KilogramsPerCubicMetre, AIR_SOURCE.line());
         Some(lines.figure(
             "view.nose_down",
             format!("nose down in level flight at {} m/s", speed.get()),
