@@ -3,7 +3,7 @@
 use super::axis::{LETTER, Plot, room_for};
 use super::clip::{area_within, line_within};
 use super::hatch::{DENSE, LIGHT, LOOKS};
-use super::labels::spread;
+use super::labels::{Taken, room_of, spread};
 use super::room::{frame, over};
 use super::{Across, ChartFault, Curve, CurveChart, Limit, Mark, Sample, Tone, Zone};
 use crate::scale::Area;
@@ -61,24 +61,34 @@ impl CurveChart {
             band(out, &plot, curve, look.band);
         }
         plot.draw_axes(out, [&self.across, &self.up], true);
+        let mut taken = Taken::of(plot.area);
         for (curve, look) in self.curves.iter().zip(LOOKS) {
             for part in line_within(&on_paper(&plot, curve, |p| p.value), plot.area) {
                 Plot::polyline(out, &part, look.ink, look.width, look.dashes);
+                taken.crossed_by(&part);
             }
         }
         frame(out, plot.area);
-        self.name_zones(out, &plot);
+        self.name_zones(out, &plot, &mut taken);
+        // Lines before any words, or words would be struck through.
         for limit in &self.limits {
-            draw_limit(out, &plot, limit);
+            draw_limit(out, &plot, limit, &mut taken);
         }
         for mark in &self.marks {
-            draw_mark(out, &plot, mark);
+            draw_ring(out, &plot, mark, &mut taken);
+        }
+        for limit in &self.limits {
+            name_limit(out, &plot, limit, &mut taken);
+        }
+        if inside && key == 0.0 {
+            self.name_within(out, &plot, &mut taken);
+        }
+        for mark in &self.marks {
+            name_mark(out, &plot, mark, &mut taken);
         }
         if key > 0.0 {
             self.name_under(out, &plot, area.top + area.height);
-        } else if inside {
-            self.name_within(out, &plot);
-        } else {
+        } else if !inside {
             self.name_curves(out, &plot, names);
         }
         Ok(())
@@ -123,28 +133,34 @@ impl CurveChart {
         }
     }
 
-    /// The name of a curve at its end, within the plot.
-    fn name_within(&self, out: &mut String, plot: &Plot) {
+    /// The name of a curve near its end, within the plot.
+    fn name_within(&self, out: &mut String, plot: &Plot, taken: &mut Taken) {
         let Area { left, top, width, height } = plot.area;
-        let named: Vec<_> = self
-            .curves
-            .iter()
-            .zip(LOOKS)
-            .filter_map(|(curve, look)| {
-                let end = *line_within(&on_paper(plot, curve, |p| p.value), plot.area).last()?.last()?;
-                Some((end, on_one_line(&curve.name, width * 0.7, LETTER), look))
-            })
-            .collect();
-        let wanted: Vec<(f64, f64)> = named.iter().map(|(end, ..)| (end[1] - 3.4, 5.0)).collect();
-        for ((end, words, look), y) in named.iter().zip(spread(&wanted, top + 0.6, top + height - 0.6)) {
-            let right = end[0].clamp(left + width_of(words, LETTER) + 9.0, left + width - 1.0);
-            over(out, [right, y + 1.2], Lettering::plain(LETTER).ink(look.ink).ending(), words);
-            let sample = right - width_of(words, LETTER) - 1.0;
-            Plot::polyline(out, &[[sample - 6.5, y], [sample, y]], look.ink, look.width, look.dashes);
+        for (curve, look) in self.curves.iter().zip(LOOKS) {
+            let parts = line_within(&on_paper(plot, curve, |p| p.value), plot.area);
+            let Some(end) = parts.last().and_then(|part| part.last()) else { continue };
+            let words = on_one_line(&curve.name, width * 0.7, LETTER);
+            let wide = width_of(&words, LETTER);
+            let right = end[0].clamp((left + wide + 9.0).min(left + width - 1.0), left + width - 1.0);
+            // Over the end of the curve, then lower and lower, then higher.
+            let feet = [-2.2, 5.6, 10.4, 15.2, -7.0, -11.8].map(|down| end[1] + down);
+            let feet = feet.into_iter().map(|foot| foot.clamp(top + 4.2, top + height - 1.6));
+            let places: Vec<(Area, f64)> =
+                feet.map(|foot| (room_of(right - wide - 8.5, foot, wide + 8.5, 1), foot)).collect();
+            let Some(foot) = taken.choose(&places) else { continue };
+            over(out, [right, foot], Lettering::plain(LETTER).ink(look.ink).ending(), &words);
+            let sample = right - wide - 1.0;
+            Plot::polyline(
+                out,
+                &[[sample - 6.5, foot - 1.2], [sample, foot - 1.2]],
+                look.ink,
+                look.width,
+                look.dashes,
+            );
         }
     }
 
-    fn name_zones(&self, out: &mut String, plot: &Plot) {
+    fn name_zones(&self, out: &mut String, plot: &Plot, taken: &mut Taken) {
         for zone in &self.zones {
             let Some(area) = zone_area(plot, zone) else { continue };
             if area.width < 7.0 {
@@ -155,7 +171,15 @@ impl CurveChart {
             let letters = Lettering::plain(LETTER).centred().bold();
             match zone.lies {
                 Across::Upright => text(out, [middle, plot.area.top - 1.6], letters, &words),
-                Across::Level => over(out, [middle, area.top + area.height / 2.0 + 1.2], letters, &words),
+                Across::Level => {
+                    let (wide, foot) =
+                        (width_of(&words, LETTER) * BOLDER, area.top + area.height / 2.0 + 1.2);
+                    let (near, far) =
+                        (area.left + 2.0 + wide / 2.0, area.left + area.width - 2.0 - wide / 2.0);
+                    let places = [middle, near, far].map(|x| (room_of(x - wide / 2.0, foot, wide, 1), x));
+                    let Some(x) = taken.choose(&places) else { continue };
+                    over(out, [x, foot], letters, &words);
+                }
             }
         }
     }
@@ -210,47 +234,105 @@ fn fill_zone(out: &mut String, plot: &Plot, zone: &Zone) {
     );
 }
 
-fn draw_limit(out: &mut String, plot: &Plot, limit: &Limit) {
+fn limit_line(plot: &Plot, limit: &Limit) -> Option<[[f64; 2]; 2]> {
     let Area { left, top, width, height } = plot.area;
-    let (right, bottom) = (left + width, top + height);
-    let letters = Lettering::plain(LETTER).ink(RUST).bold();
     match limit.lies {
         Across::Level if plot.up.holds(limit.at) => {
             let y = top + height * (1.0 - plot.up.share(limit.at));
-            Plot::polyline(out, &[[left, y], [right, y]], RUST, 0.45, "2.4 1.2");
-            let under = y - top < 6.0;
-            over(out, [left + 2.0, if under { y + 4.4 } else { y - 1.4 }], letters, &limit.words);
+            Some([[left, y], [left + width, y]])
         }
         Across::Upright if plot.across.holds(limit.at) => {
             let x = left + width * plot.across.share(limit.at);
-            Plot::polyline(out, &[[x, top], [x, bottom]], RUST, 0.45, "2.4 1.2");
-            let before = x + width_of(&limit.words, LETTER) + 2.0 > right;
-            let letters = if before { letters.ending() } else { letters };
-            over(out, [if before { x - 1.2 } else { x + 1.2 }, top + 4.8], letters, &limit.words);
+            Some([[x, top], [x, top + height]])
         }
-        _ => {}
+        _ => None,
     }
 }
 
-fn draw_mark(out: &mut String, plot: &Plot, mark: &Mark) {
-    if !plot.across.holds(mark.at[0]) || !plot.up.holds(mark.at[1]) {
-        return;
+fn draw_limit(out: &mut String, plot: &Plot, limit: &Limit, taken: &mut Taken) {
+    if let Some(line) = limit_line(plot, limit) {
+        Plot::polyline(out, &line, RUST, 0.45, "2.4 1.2");
+        taken.crossed_by(&line);
     }
-    let [x, y] = plot.at(mark.at);
-    let Area { left, top, width, .. } = plot.area;
+}
+
+/// Where words begin or end, and which of both.
+type Anchored = ([f64; 2], bool);
+
+/// The words of a limit along its line: the first free place of those near its head, then further on.
+fn name_limit(out: &mut String, plot: &Plot, limit: &Limit, taken: &mut Taken) {
+    let Some([start, end]) = limit_line(plot, limit) else { return };
+    let wide = width_of(&limit.words, LETTER) * BOLDER;
+    let mut places: Vec<(Area, Anchored)> = Vec::new();
+    let mut put = |at: [f64; 2], ending: bool| {
+        let left = if ending { at[0] - wide } else { at[0] };
+        places.push((room_of(left, at[1], wide, 1), (at, ending)));
+    };
+    match limit.lies {
+        Across::Level => {
+            let middle = (start[0] + end[0] - wide) / 2.0;
+            for foot in [start[1] - 1.4, start[1] + 4.4] {
+                put([start[0] + 2.0, foot], false);
+                put([end[0] - 2.0, foot], true);
+                put([middle, foot], false);
+            }
+        }
+        Across::Upright => {
+            let mut foot = start[1] + 4.8;
+            while foot < end[1] - 1.0 {
+                put([start[0] + 1.2, foot], false);
+                put([start[0] - 1.2, foot], true);
+                foot += 4.4;
+            }
+        }
+    }
+    let Some((at, ending)) = taken.choose(&places) else { return };
+    let letters = Lettering::plain(LETTER).ink(RUST).bold();
+    over(out, at, if ending { letters.ending() } else { letters }, &limit.words);
+}
+
+/// Bold letters are so much wider.
+const BOLDER: f64 = 1.06;
+
+fn marked(plot: &Plot, mark: &Mark) -> Option<[f64; 2]> {
+    (plot.across.holds(mark.at[0]) && plot.up.holds(mark.at[1])).then(|| plot.at(mark.at))
+}
+
+fn draw_ring(out: &mut String, plot: &Plot, mark: &Mark, taken: &mut Taken) {
+    let Some([x, y]) = marked(plot, mark) else { return };
+    taken.take(Area { left: x - 1.3, top: y - 1.3, width: 2.6, height: 2.6 });
     let _ = writeln!(
         out,
         r#"<circle cx="{}" cy="{}" r="1.1" fill="{PAPER}" stroke="{INK}" stroke-width="0.4"/>"#,
         number(x),
         number(y)
     );
-    let rows = wrapped(&mark.words, (width * 0.45).max(24.0), LETTER, 3);
-    let widest = rows.iter().map(|row| width_of(row, LETTER)).fold(0.0, f64::max);
-    let before = x + 3.0 + widest > left + width;
-    let letters = Lettering::plain(LETTER);
-    let letters = if before { letters.ending() } else { letters };
-    let first = if y - top < 8.0 { y + 5.6 } else { y - 1.8 - 4.0 * (rows.len() as f64 - 1.0) };
+}
+
+/// The words of a mark, in the first free place about it; further off they hang on a hairline.
+fn name_mark(out: &mut String, plot: &Plot, mark: &Mark, taken: &mut Taken) {
+    let Some([x, y]) = marked(plot, mark) else { return };
+    let rows = wrapped(&mark.words, (plot.area.width * 0.45).max(24.0), LETTER, 3);
+    let wide = rows.iter().map(|row| width_of(row, LETTER)).fold(0.0, f64::max);
+    let more = 4.0 * (rows.len() as f64 - 1.0);
+    let mut places: Vec<(Area, Anchored)> = Vec::new();
+    // The foot of the first row: over the mark, under it, beside it; then a row further off each time.
+    for far in [0.0, 4.6, 9.2, 13.8] {
+        for foot in [y - 1.9 - more - far, y + 4.8 + far] {
+            for (at, ending) in [([x + 1.8, foot], false), ([x - 1.8, foot], true)] {
+                let left = if ending { at[0] - wide } else { at[0] };
+                places.push((room_of(left, foot, wide, rows.len()), (at, ending)));
+            }
+        }
+    }
+    let Some((at, ending)) = taken.choose(&places) else { return };
+    let near = if at[1] > y { at[1] - 0.85 * LETTER } else { at[1] + more + 0.3 };
+    if (near - y).abs() > 4.0 {
+        line(out, [x, y + (near - y).signum() * 1.1], [at[0], near], INK, 0.15);
+    }
+    let letters = Lettering::plain(LETTER).ink(INK);
+    let letters = if ending { letters.ending() } else { letters };
     for (n, row) in rows.iter().enumerate() {
-        over(out, [if before { x - 1.8 } else { x + 1.8 }, first + 4.0 * n as f64], letters.ink(INK), row);
+        over(out, [at[0], at[1] + 4.0 * n as f64], letters, row);
     }
 }

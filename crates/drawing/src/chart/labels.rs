@@ -1,4 +1,76 @@
-//! Labels in a column beside what they name, moved apart where they would lie over each other.
+//! Labels: in a column beside what they name, moved apart where they would lie over each other; and within a plot, each in the
+//! first of its places that is free.
+
+use super::axis::LETTER;
+use crate::scale::Area;
+
+/// What is taken of a plot, so that no words lie over others.
+pub(super) struct Taken {
+    within: Area,
+    boxes: Vec<Area>,
+    /// Lines that words had better not cross, as points close together.
+    lines: Vec<[f64; 2]>,
+}
+
+/// How far apart points of a line are looked at, in mm.
+const ALONG: f64 = 1.0;
+/// What a mm² of other words, or of room outside, counts; a point of a line; a place further down the list.
+const COSTS: [f64; 3] = [10.0, 0.6, 0.05];
+
+impl Taken {
+    /// Nothing yet.
+    pub fn of(within: Area) -> Self {
+        Self { within, boxes: Vec::new(), lines: Vec::new() }
+    }
+
+    /// Room that is taken, whatever lies there.
+    pub fn take(&mut self, room: Area) {
+        self.boxes.push(room);
+    }
+
+    /// A line that is drawn.
+    pub fn crossed_by(&mut self, line: &[[f64; 2]]) {
+        for pair in line.windows(2) {
+            let [[x, y], [u, v]] = [pair[0], pair[1]];
+            let steps = ((u - x).hypot(v - y) / ALONG).ceil().clamp(1.0, 400.0);
+            self.lines.extend((0..steps as u32).map(|n| {
+                let share = f64::from(n) / steps;
+                [x + (u - x) * share, y + (v - y) * share]
+            }));
+        }
+    }
+
+    /// The best of several places by the room each wants, in order of liking; it is taken then.
+    pub fn choose<P: Copy>(&mut self, places: &[(Area, P)]) -> Option<P> {
+        let costs = places.iter().enumerate().map(|(n, (room, _))| self.cost(room) + COSTS[2] * n as f64);
+        let (best, _) = costs.enumerate().min_by(|a, b| a.1.total_cmp(&b.1))?;
+        let (room, place) = places[best];
+        self.boxes.push(room);
+        Some(place)
+    }
+
+    fn cost(&self, room: &Area) -> f64 {
+        let words: f64 = self.boxes.iter().map(|taken| common(taken, room)).sum();
+        let outside = room.width * room.height - common(&self.within, room);
+        let inside = |at: &&[f64; 2]| {
+            (room.left..=room.left + room.width).contains(&at[0])
+                && (room.top..=room.top + room.height).contains(&at[1])
+        };
+        COSTS[0] * (words + outside) + COSTS[1] * self.lines.iter().filter(inside).count() as f64
+    }
+}
+
+/// How much two areas share, in mm².
+fn common(a: &Area, b: &Area) -> f64 {
+    let along = |a: [f64; 2], b: [f64; 2]| (a[1].min(b[1]) - a[0].max(b[0])).max(0.0);
+    along([a.left, a.left + a.width], [b.left, b.left + b.width])
+        * along([a.top, a.top + a.height], [b.top, b.top + b.height])
+}
+
+/// The room of rows of words, the first with its foot at a height.
+pub(super) fn room_of(left: f64, foot: f64, width: f64, rows: usize) -> Area {
+    Area { left, top: foot - 0.85 * LETTER, width, height: 1.15 * LETTER + 4.0 * (rows.max(1) - 1) as f64 }
+}
 
 /// Where labels of some heights stand, each as near to where it wants to be as the others and the column allow. In order of what they want;
 /// answers in the order given. Where the column is too short for all, they run over its foot.
@@ -42,6 +114,21 @@ mod tests {
         assert_eq!(spread(&[(10.0, 4.0), (10.0, 4.0)], 0.0, 40.0), [8.0, 12.0]);
         assert_eq!(spread(&[(1.0, 4.0), (30.0, 4.0)], 0.0, 40.0), [2.0, 30.0]);
         assert_eq!(spread(&[(39.0, 4.0), (39.5, 4.0)], 0.0, 40.0), [34.0, 38.0]);
+    }
+
+    #[test]
+    fn words_keep_off_words_and_rather_off_lines() {
+        let mut taken = Taken::of(Area { left: 0.0, top: 0.0, width: 50.0, height: 30.0 });
+        let at = |left: f64, top: f64| Area { left, top, width: 10.0, height: 4.0 };
+        assert_eq!(taken.choose(&[(at(5.0, 5.0), 'a'), (at(5.0, 15.0), 'b')]), Some('a'));
+        // The same room again is not free, and half of the third place lies outside.
+        let places = [(at(8.0, 6.0), 'a'), (at(45.0, 5.0), 'b'), (at(5.0, 15.0), 'c')];
+        assert_eq!(taken.choose(&places), Some('c'));
+        taken.crossed_by(&[[0.0, 25.0], [50.0, 25.0]]);
+        assert_eq!(taken.choose(&[(at(20.0, 23.0), 'a'), (at(20.0, 18.0), 'b')]), Some('b'));
+        // Where nothing is free the least bad is taken.
+        assert_eq!(taken.choose(&[(at(20.0, 18.0), 'a'), (at(26.0, 18.0), 'b')]), Some('b'));
+        assert_eq!(taken.choose::<char>(&[]), None);
     }
 
     proptest! {

@@ -244,7 +244,9 @@ fn gain_words(gain: Dbi) -> String {
 }
 
 fn angle_words(angle: Degrees) -> String {
-    with_unit(&short((angle.get() * 10.0).round() / 10.0), Unit::Degrees)
+    // A whole turn is none.
+    let tenths = (angle.get() * 10.0).round().rem_euclid(3600.0);
+    with_unit(&short(tenths / 10.0), Unit::Degrees)
 }
 
 /// The letter of a mark, ringed.
@@ -349,6 +351,9 @@ impl Round<'_> {
                 r#"<circle cx="{x}" cy="{y}" r="1.1" fill="{PAPER}" stroke="{RUST}" stroke-width="0.5"/>"#
             );
         }
-        letter(out, self.out(angle, self.radius), n);
+        // On the ray where the gain is not, clear of the words about the round.
+        let gain = mark.gain.map_or(0.0, |gain| self.share(gain.get()));
+        let share = if gain > 0.55 { 0.4 } else { 0.72 };
+        letter(out, self.out(angle, self.radius * share), n);
     }
 }
