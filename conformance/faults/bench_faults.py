@@ -10,34 +10,36 @@ chances lie from ours.
 The time is that of the queries alone, in one round; building the network is left out.
 """
 
-import json
 import sys
-import time
 import tomllib
+from pathlib import Path
 
 import graphs
 
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
+import _bench as bench  # noqa: E402
 
-def answers(told):
-    base = tomllib.loads(graphs.BASE.read_text())
-    timings, differences = [], []
-    for scene in told["scenes"]:
-        net, on, _ = graphs.whole_net(base, scene["about"], {fact: True for fact in scene["facts"]}, scene["seen"], scene["tried"])
-        begun = time.perf_counter()
-        found = net.posteriors(on)
-        seconds = time.perf_counter() - begun
-        timings.append({"scene": scene["name"], "what": "chances of all causes", "seconds": seconds})
-        worst = max(abs(found[cause] - scene["chances"][cause]) for cause in on)
-        differences.append({"scene": scene["name"], "greatest": worst})
-    return {"library": graphs.VERSIONS, "timings": timings, "differences": differences}
+
+BASE = tomllib.loads(graphs.BASE.read_text())
+
+
+def measured(scene):
+    net, on, _ = graphs.whole_net(BASE, scene["about"], {fact: True for fact in scene["facts"]}, scene["seen"], scene["tried"])
+    seconds, found = bench.best_of(1, lambda: net.posteriors(on))
+    worst = max(abs(found[cause] - scene["chances"][cause]) for cause in on)
+    timings = [{"scene": scene["name"], "what": "chances of all causes", "seconds": seconds}]
+    return timings, [{"scene": scene["name"], "greatest": worst}]
+
+
+def answers(scenes):
+    return bench.told(graphs.VERSIONS, measured, scenes)
+
+
+def check():
+    wrong = graphs.differs(graphs.knowledge_rows()[:1], graphs.HERE / "graphs.toml", first=graphs.ROWS)
+    print("\n".join(wrong) or "one scene as computed afresh")
+    sys.exit(1 if wrong else 0)
 
 
 if __name__ == "__main__":
-    if sys.argv[1:] == ["--check"]:
-        wrong = graphs.differs(graphs.knowledge_rows()[:1], graphs.HERE / "graphs.toml", first=graphs.ROWS)
-        print("\n".join(wrong) or "one scene as computed afresh")
-        sys.exit(1 if wrong else 0)
-    with open(sys.argv[1], encoding="utf-8") as file:
-        told = json.load(file)
-    with open(sys.argv[2], "w", encoding="utf-8") as file:
-        json.dump(answers(told), file, indent=1)
+    bench.run(__doc__, answers, check)

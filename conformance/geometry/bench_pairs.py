@@ -18,14 +18,15 @@ American Mathematical Society 10, 1959; memory). A pair that they decide against
 the difference; one that they decide against ours stays in.
 """
 
-import importlib.metadata
-import json
 import math
 import sys
-import time
+from pathlib import Path
 
 import fcl
 import numpy as np
+
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
+import _bench as bench  # noqa: E402
 
 # Beyond this, in mm, the two are held to differ.
 APART = 1e-3
@@ -48,16 +49,9 @@ def collision_object(solid):
 
 def best_seconds(work):
     """The least time that one call of `work` takes on average over a round."""
-    start = time.perf_counter()
-    work()
-    calls = max(1, math.ceil(SECONDS_A_ROUND / max(time.perf_counter() - start, 1e-9)))
-    best = math.inf
-    for _ in range(ROUNDS):
-        start = time.perf_counter()
-        for _ in range(calls):
-            work()
-        best = min(best, (time.perf_counter() - start) / calls)
-    return best
+    once, _ = bench.best_of(1, work)
+    calls = max(1, math.ceil(SECONDS_A_ROUND / max(once, 1e-9)))
+    return bench.best_of(ROUNDS, lambda: [work() for _ in range(calls)])[0] / calls
 
 
 def nearest_in(solid, point):
@@ -117,13 +111,7 @@ def measured(scene):
 
 def answers(scenes):
     """What is written for all scenes together."""
-    timings, differences = [], []
-    for scene in scenes:
-        more_timings, more_differences = measured(scene)
-        timings += more_timings
-        differences += more_differences
-    library = f"python-fcl {importlib.metadata.version('python-fcl')}"
-    return {"library": library, "timings": timings, "differences": differences}
+    return bench.told(bench.library("python-fcl"), measured, scenes)
 
 
 def check():
@@ -153,17 +141,5 @@ def check():
     print(f"scene by hand: 3 distances within {greatest:.1e} mm, by projections in turn within {worst:.1e} mm")
 
 
-def main(arguments):
-    if arguments == ["--check"]:
-        check()
-    elif len(arguments) == 2:
-        with open(arguments[0], encoding="utf-8") as file:
-            told = answers(json.load(file)["scenes"])
-        with open(arguments[1], "w", encoding="utf-8") as file:
-            json.dump(told, file, indent=1)
-    else:
-        raise SystemExit(__doc__)
-
-
 if __name__ == "__main__":
-    main(sys.argv[1:])
+    bench.run(__doc__, answers, check)

@@ -13,15 +13,16 @@ to what its plug stands beside, by the same law as ours. On a grid a way is up t
 than it needs it still counts, which shortens it. The two lengths are printed and compared in per cent of ours.
 """
 
-import importlib.metadata
-import json
 import math
 import sys
-import time
+from pathlib import Path
 
 import numpy as np
 
 import _paths as paths
+
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
+import _bench as bench  # noqa: E402
 
 ROUNDS = 3
 STEP = 1.5
@@ -53,22 +54,19 @@ def grid_of(scene):
     return paths.Grid(room, low, high, STEP, ends)
 
 
+def measured(scene):
+    grid = grid_of(scene)
+    seconds, (length, _) = bench.best_of(ROUNDS, grid.way)
+    timings = [{"scene": scene["name"], "what": "one route", "seconds": seconds}]
+    if length is None:
+        print(f"{scene['name']}: the grid is closed")
+        return timings, []
+    print(f"{scene['name']}: {length:.1f} mm on the grid, {scene['length_mm']:.1f} mm ours, {grid.count} places")
+    return timings, [{"scene": scene["name"], "greatest_percent": abs(length / scene["length_mm"] - 1) * 100}]
+
+
 def answers(scenes):
-    timings, differences = [], []
-    for scene in scenes:
-        grid = grid_of(scene)
-        best, length = math.inf, None
-        for _ in range(ROUNDS):
-            start = time.perf_counter()
-            length, _ = grid.way()
-            best = min(best, time.perf_counter() - start)
-        timings.append({"scene": scene["name"], "what": "one route", "seconds": best})
-        if length is None:
-            print(f"{scene['name']}: the grid is closed")
-            continue
-        print(f"{scene['name']}: {length:.1f} mm on the grid, {scene['length_mm']:.1f} mm ours, {grid.count} places")
-        differences.append({"scene": scene["name"], "greatest_percent": abs(length / scene["length_mm"] - 1) * 100})
-    return {"library": f"scipy {importlib.metadata.version('scipy')}", "timings": timings, "differences": differences}
+    return bench.told(bench.library("scipy"), measured, scenes)
 
 
 def check():
@@ -84,17 +82,5 @@ def check():
     print(f"way by hand: {by:.1f} % on the grid")
 
 
-def main(arguments):
-    if arguments == ["--check"]:
-        check()
-    elif len(arguments) == 2:
-        with open(arguments[0], encoding="utf-8") as file:
-            told = answers(json.load(file)["scenes"])
-        with open(arguments[1], "w", encoding="utf-8") as file:
-            json.dump(told, file, indent=1)
-    else:
-        raise SystemExit(__doc__)
-
-
 if __name__ == "__main__":
-    main(sys.argv[1:])
+    bench.run(__doc__, answers, check)

@@ -13,17 +13,18 @@ knows its ends to that. What turns and what stands are each kept in the library'
 are tested; or pair by pair after a test of the boxes round them, whichever is the faster. Trees and solids are made before the clock starts.
 """
 
-import importlib.metadata
-import json
 import math
 import sys
-import time
+from pathlib import Path
 
 import fcl
 import numpy as np
 
 from bench_pairs import collision_object
 from tilts import rotation_about
+
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
+import _bench as bench  # noqa: E402
 
 COARSE, SAMPLES, FINE, NEAR = 1.0, 0.1, 0.02, 1e-6
 ROUNDS = 3
@@ -83,22 +84,13 @@ class Scene:
         return free
 
 
-def seconds(work):
-    best = math.inf
-    for _ in range(ROUNDS):
-        start = time.perf_counter()
-        work()
-        best = min(best, time.perf_counter() - start)
-    return best
-
-
 def measured(told):
     """Timings of one scene and the greatest difference of its ends from ours, in degrees."""
     scene, timings = Scene(told), []
     for what, step, near in [("free tilt, beside halving", COARSE, NEAR), ("free tilt, beside sampling", SAMPLES, SAMPLES)]:
         best = math.inf
         for scene.by_tree in (True, False):
-            best = min(best, seconds(lambda: scene.ranges(step, near)))
+            best = min(best, bench.best_of(ROUNDS, lambda: scene.ranges(step, near))[0])
         timings.append({"scene": told["name"], "what": what, "seconds": best})
     if len(scene.ranges(COARSE, NEAR)) != len(told["free"]):
         print(f'{told["name"]}: steps of {COARSE:g} degree walk over a range that ours finds; compared by steps of {FINE} instead')
@@ -110,13 +102,7 @@ def measured(told):
 
 
 def answers(scenes):
-    timings, differences = [], []
-    for scene in scenes:
-        more_timings, more_differences = measured(scene)
-        timings += more_timings
-        differences += more_differences
-    library = f"python-fcl {importlib.metadata.version('python-fcl')}"
-    return {"library": library, "timings": timings, "differences": differences}
+    return bench.told(bench.library("python-fcl"), measured, scenes)
 
 
 def check():
@@ -139,12 +125,4 @@ def check():
 
 
 if __name__ == "__main__":
-    if sys.argv[1:] == ["--check"]:
-        check()
-    elif len(sys.argv) == 3:
-        with open(sys.argv[1], encoding="utf-8") as file:
-            told = json.load(file)
-        with open(sys.argv[2], "w", encoding="utf-8") as file:
-            json.dump(answers(told["scenes"]), file)
-    else:
-        raise SystemExit(__doc__)
+    bench.run(__doc__, answers, check)

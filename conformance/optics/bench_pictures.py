@@ -10,13 +10,14 @@ A solid is tried only for the pixels that lie within the cone round it, as a car
 figure is that of one round, for it takes long. Equidistant lenses only.
 """
 
-import importlib.metadata
-import json
 import math
 import sys
-import time
+from pathlib import Path
 
 import numpy as np
+
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
+import _bench as bench  # noqa: E402
 
 ROUNDS = 1
 FAR = np.inf
@@ -167,20 +168,16 @@ def picture(scene):
     return np.where(lit, seen, -1)
 
 
-def answered(asked):
-    timings, differences = [], []
-    for scene in asked["scenes"]:
-        best = FAR
-        for _ in range(ROUNDS):
-            start = time.perf_counter()
-            seen = picture(scene)
-            best = min(best, time.perf_counter() - start)
-        timings.append({"scene": scene["name"], "what": scene["what"], "seconds": best})
-        counts = np.bincount(seen[seen >= 0], minlength=len(scene["solids"]))
-        apart = np.abs(counts - np.array(scene["pixels"])).max() if len(counts) else 0
-        differences.append({"scene": scene["name"], "greatest_percent": 100.0 * float(apart) / len(seen)})
-    library = f"numpy {importlib.metadata.version('numpy')}"
-    return {"library": library, "timings": timings, "differences": differences}
+def measured(scene):
+    seconds, seen = bench.best_of(ROUNDS, lambda: picture(scene))
+    counts = np.bincount(seen[seen >= 0], minlength=len(scene["solids"]))
+    apart = np.abs(counts - np.array(scene["pixels"])).max() if len(counts) else 0
+    timings = [{"scene": scene["name"], "what": scene["what"], "seconds": seconds}]
+    return timings, [{"scene": scene["name"], "greatest_percent": 100.0 * float(apart) / len(seen)}]
+
+
+def answers(scenes):
+    return bench.told(bench.library("numpy"), measured, scenes)
 
 
 def check():
@@ -208,12 +205,4 @@ def check():
 
 
 if __name__ == "__main__":
-    if sys.argv[1:] == ["--check"]:
-        check()
-    elif len(sys.argv) == 3:
-        with open(sys.argv[1], encoding="utf-8") as file:
-            asked = json.load(file)
-        with open(sys.argv[2], "w", encoding="utf-8") as file:
-            json.dump(answered(asked), file)
-    else:
-        raise SystemExit(__doc__)
+    bench.run(__doc__, answers, check)

@@ -10,14 +10,15 @@ As a careful user of the library would, the voltage is solved for by Newton's st
 more than a tenth of a millivolt (LSODA, rtol 1e-6). The figure is that of one round.
 """
 
-import importlib.metadata
-import json
 import math
 import sys
-import time
+from pathlib import Path
 
 from scipy.integrate import solve_ivp
 from scipy.interpolate import PchipInterpolator
+
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
+import _bench as bench  # noqa: E402
 
 THERMAL = 2 * 8.314462618 / 96485.33212 * 298.15
 
@@ -57,16 +58,15 @@ def flown(scene):
     return ends
 
 
-def answers(told):
-    timings, differences = [], []
-    for scene in told["scenes"]:
-        begun = time.perf_counter()
-        ends = flown(scene)
-        timings.append({"scene": scene["name"], "what": "flight, pack alone", "seconds": time.perf_counter() - begun})
-        apart = max(abs(a - b) for a, b in zip(ends, scene["bus_v"], strict=True))
-        differences.append({"scene": scene["name"], "greatest_mv": 1e3 * apart})
-    library = f"scipy {importlib.metadata.version('scipy')} (solve_ivp, LSODA)"
-    return {"library": library, "timings": timings, "differences": differences}
+def measured(scene):
+    seconds, ends = bench.best_of(1, lambda: flown(scene))
+    timings = [{"scene": scene["name"], "what": "flight, pack alone", "seconds": seconds}]
+    apart = max(abs(a - b) for a, b in zip(ends, scene["bus_v"], strict=True))
+    return timings, [{"scene": scene["name"], "greatest_mv": 1e3 * apart}]
+
+
+def answers(scenes):
+    return bench.told(bench.library("scipy", note="solve_ivp, LSODA"), measured, scenes)
 
 
 def check():
@@ -80,11 +80,4 @@ def check():
 
 
 if __name__ == "__main__":
-    if sys.argv[1:] == ["--check"]:
-        check()
-    else:
-        source, target = sys.argv[1:]
-        with open(source, encoding="utf-8") as file:
-            told = json.load(file)
-        with open(target, "w", encoding="utf-8") as file:
-            json.dump(answers(told), file)
+    bench.run(__doc__, answers, check)

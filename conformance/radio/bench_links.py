@@ -12,15 +12,16 @@ go through every step at once; walls that the way does not cross are left out of
 fit the cache, and two processes share them, started before the clock. Fresnel's integral comes from scipy.
 """
 
-import importlib.metadata
-import json
 import math
 import multiprocessing
 import sys
-import time
+from pathlib import Path
 
 import numpy as np
 from scipy.special import fresnel
+
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
+import _bench as bench  # noqa: E402
 
 LIGHT, ELECTRIC = 299_792_458.0, 8.8541878128e-12
 AXIS_LEVEL, BELT, SIDES_MAX, DEEPEST = 0.031_622_776_601_683_79, 2.0, 0.16, 300.0
@@ -280,22 +281,13 @@ def measured(told):
     points = np.array(told["points"], dtype=float)
     blocks = [points[n:n + BLOCK] for n in range(0, len(points), BLOCK)]
     with multiprocessing.Pool(2, ready, (told,)) as pool:
-        best = math.inf
-        for _ in range(ROUNDS):
-            start = time.perf_counter()
-            levels = np.concatenate(pool.map(block, blocks, chunksize=1))
-            best = min(best, time.perf_counter() - start)
+        best, levels = bench.best_of(ROUNDS, lambda: np.concatenate(pool.map(block, blocks, chunksize=1)))
     timings = [{"scene": told["name"], "what": "a full link evaluation", "seconds": best / len(points)}]
     return timings, [{"scene": told["name"], "greatest_db": float(np.abs(levels - np.array(told["totals_db"])).max())}]
 
 
 def answers(scenes):
-    timings, differences = [], []
-    for scene in scenes:
-        more_timings, more_differences = measured(scene)
-        timings += more_timings
-        differences += more_differences
-    return {"library": f"numpy {importlib.metadata.version('numpy')}", "timings": timings, "differences": differences}
+    return bench.told(bench.library("numpy"), measured, scenes)
 
 
 def check():
@@ -314,12 +306,4 @@ def check():
 
 
 if __name__ == "__main__":
-    if sys.argv[1:] == ["--check"]:
-        check()
-    elif len(sys.argv) == 3:
-        with open(sys.argv[1], encoding="utf-8") as file:
-            told = json.load(file)
-        with open(sys.argv[2], "w", encoding="utf-8") as file:
-            json.dump(answers(told["scenes"]), file)
-    else:
-        raise SystemExit(__doc__)
+    bench.run(__doc__, answers, check)
