@@ -70,6 +70,12 @@ export default {
     }
     await page.locator('#pane-link-costs').getByText('a bank of 60°', { exact: false }).first().waitFor();
     await page.locator('#pane-link-station').getByRole('table').waitFor();
+    // What an antenna sends is told direction by direction, with hand and axial ratio.
+    const patterns = page.locator('#pane-link-pattern');
+    await patterns.locator('summary', { hasText: 'Direction by direction' }).first().click();
+    const row = patterns.getByRole('row', { name: /^0°, away/ }).first();
+    assert.match(await row.innerText(), /dBi.*dBi.*(right-hand|left-hand|linear).*dB/s);
+    await shot('link-pattern-table');
     assert.deepEqual(await seriousFaultsInBoth(page, 'the link'), []);
     // One pane open at a time, each key press is measured until its picture stands.
     for (const what of PANES) {
