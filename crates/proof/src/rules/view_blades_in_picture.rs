@@ -1,7 +1,7 @@
 //! Do the blades stay out of the picture?
 
 use crate::limits::{BLADES_IN_PICTURE as LIMIT, CAMERA_FORWARD_MAX, CAMERA_LIFT_MAX, CAMERA_TILT_MAX};
-use crate::numbers::legible;
+use crate::numbers::{legible, rounded};
 use crate::rule::rule;
 use crate::standing::standing;
 use crate::subject::{BladeShare, Clears, blade_share, clears};
@@ -58,7 +58,8 @@ fn judge(proof: &Proof, view: &LensView, answer: &mut Answer) {
         Some(place) => format!("Blades fill {percent} % of the picture, {place}"),
         None => "No blade stands in the picture".to_owned(),
     };
-    let rest = legible(all - share.value, 1);
+    // Less than is worth a word is not told.
+    let rest = rounded(all - share.value, 1);
     if rest != "0" {
         message += &format!("; the rest of the craft fills {rest} %");
     }
