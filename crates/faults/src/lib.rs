@@ -42,7 +42,7 @@ pub use posterior::{EvidenceFault, Posterior, posterior};
 pub use repair_order::{Candidate, by_chance_over_cost, expected_cost};
 pub use session::{Answer, Entry, Session, SessionFault, Verdict};
 pub use spares::{Carried, GammaRate, Plan, PlanFault, SparesList, spares};
-pub use words::{chance_words, in_doubt, minutes_words, order_words, reason};
+pub use words::{chance_words, in_doubt, minutes_words, order_words, percent_words, reason};
 
 /// The mean minutes of each way of mending, as `examples/mean_minutes.rs` printed them.
 pub const MEAN_MINUTES: &str = include_str!("mean_minutes.txt");

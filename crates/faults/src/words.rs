@@ -76,6 +76,15 @@ pub fn chance_words(chance: f64) -> &'static str {
     }
 }
 
+/// A chance as whole per cent; only what is certain reads 0 or 100.
+pub fn percent_words(chance: f64) -> String {
+    match (100.0 * chance).round() {
+        whole if whole <= 0.0 && chance > 0.0 => "under 1 %".to_owned(),
+        whole if whole >= 100.0 && chance < 1.0 => "over 99 %".to_owned(),
+        whole => format!("{whole:.0} %"),
+    }
+}
+
 /// Minutes in words.
 pub fn minutes_words(minutes: f64) -> String {
     match minutes {
@@ -106,8 +115,8 @@ pub fn reason(base: &Base, evidence: &Evidence, advice: &Advice, step: &Weighed)
             };
             let why = if advice.stop_asking { "; no test would save a minute before it" } else { "" };
             format!(
-                "It mends what is behind this with a chance of {:.0} %, for {time}{cost}{why}.",
-                100.0 * covers
+                "It mends what is behind this with a chance of {}, for {time}{cost}{why}.",
+                percent_words(covers)
             )
         }
         Step::Look(_) | Step::Try(_) => match parted(base, evidence, advice, step.step) {
@@ -161,7 +170,7 @@ pub fn in_doubt(base: &Base, evidence: &Evidence, advice: &Advice) -> Vec<String
         let chance = advice.posterior.chances[cause];
         let brings = evidence.complaint.is_none_or(|sign| base.link(cause, sign) > 0.0);
         if chance >= 0.05 && brings && !mends.contains(&cause) {
-            told.push(format!("{} ({:.0} %)", base.causes[cause].is, 100.0 * chance));
+            told.push(format!("{} ({})", base.causes[cause].is, percent_words(chance)));
         }
     }
     for alike in &base.alike {
@@ -187,5 +196,16 @@ pub fn order_words(advice: &Advice) -> String {
     match &advice.order_holds {
         OrderHolds::Yes => "Repairs stand by chance over cost, which is proved to cost least here: one fault, one repair for each cause, a check after each.".to_owned(),
         OrderHolds::RuleOfThumb(why) => format!("Repairs stand by chance over cost; here that is a rule of thumb, since {why}."),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_what_is_certain_reads_0_or_100() {
+        let told = [0.0, 0.001, 0.126, 0.996, 1.0].map(percent_words);
+        assert_eq!(told, ["0 %", "under 1 %", "13 %", "over 99 %", "100 %"]);
     }
 }

@@ -9,7 +9,7 @@ use crate::refusal::{Cause, Refusal};
 use crate::wire::mend::{MendSession, MendStep, MendView};
 use crate::wire::told::as_json;
 use clap::Args;
-use faults::{Answer, Base, Counts, Session};
+use faults::{Answer, Base, Counts, Session, percent_words};
 use std::fmt::Write;
 use std::path::PathBuf;
 
@@ -181,7 +181,7 @@ pub fn text(view: &MendView) -> String {
     out.push_str("\nWhat it may be\n");
     for cause in session.causes.iter().take(6) {
         let bar = "▪".repeat((cause.chance * 20.0).round() as usize);
-        let _ = writeln!(out, "  {:>4.0} %  {bar:<20}  {} ({})", 100.0 * cause.chance, cause.is, cause.id);
+        let _ = writeln!(out, "  {:>9}  {bar:<20}  {} ({})", percent_words(cause.chance), cause.is, cause.id);
     }
     out.push_str(&looks(session));
     match &session.settled {
@@ -234,7 +234,7 @@ fn step_text(number: usize, step: &MendStep) -> String {
         let _ = writeln!(out, "{}", folded(sooner, "     "));
     }
     let outcomes: Vec<String> =
-        step.outcomes.iter().map(|one| format!("{} {:.0} %", one.word, 100.0 * one.chance)).collect();
+        step.outcomes.iter().map(|one| format!("{} {}", one.word, percent_words(one.chance))).collect();
     let _ = writeln!(
         out,
         "     expect: {}; to a picture {:.0} min in all",

@@ -369,6 +369,13 @@ impl EntryView {
     }
 }
 
+/// A moment as a person reads it: `2031-05-04 09:30 UTC`.
+fn plain_date(at: i64) -> String {
+    let date = date(at);
+    let (day, time) = date.split_once('T').unwrap_or((&date, ""));
+    format!("{day} {} UTC", time.get(..5).unwrap_or(time))
+}
+
 fn ticked_words(ticked: &care::Ticked) -> String {
     let all = ticked.ticked.len() + ticked.left.len();
     match ticked.left.len() {
@@ -411,8 +418,9 @@ impl CheckListView {
             why: item.why,
             hurts: item.hurts,
         };
-        let last = last
-            .and_then(|entry| Some(format!("{}: {}", date(entry.at), ticked_words(entry.ticked.as_ref()?))));
+        let last = last.and_then(|entry| {
+            Some(format!("{}: {}", plain_date(entry.at), ticked_words(entry.ticked.as_ref()?)))
+        });
         Self { list: list.word(), plain: list.plain(), items: items.into_iter().map(item).collect(), last }
     }
 }
@@ -510,6 +518,11 @@ fn escaped(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_moment_reads_plainly() {
+        assert_eq!(plain_date(1_778_929_500), "2026-05-16 11:05 UTC");
+    }
 
     #[test]
     fn words_on_a_page_that_is_sent_start_nothing() {
