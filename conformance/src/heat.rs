@@ -2,6 +2,7 @@
 //!
 //! Kinds and their answers:
 //! - `upright`, `level`, `flat`, `cylinder`: Nusselt numbers;
+//! - `level_cylinder`: a Nusselt number; `shed`: watts a metre of bare wire; `wire_current`: what warms a gauge to a temperature;
 //! - `face`: what an upright face of `size_mm` gives off at `face_c`; `radiated`: a black body;
 //! - `warming`: a `board` and perhaps a `sink` (mm, mm, area over outline, J/K) after `s`, from the air's temperature;
 //! - `touch`: two limits.
@@ -21,6 +22,22 @@ pub(crate) fn answer(kind: &str, given: &Given) -> Result<Answer, String> {
         "level" => nusselt(::power::level_plate(given.number("rayleigh")?, given.number("up")? > 0.5)),
         "flat" => nusselt(::power::flat_plate(given.number("reynolds")?, given.number("prandtl")?)),
         "cylinder" => nusselt(::power::cylinder(given.number("reynolds")?, given.number("prandtl")?)),
+        "level_cylinder" => {
+            nusselt(::power::level_cylinder(given.number("rayleigh")?, given.number("prandtl")?))
+        }
+        "shed" => {
+            let wire = Celsius::new(given.number("wire_c")?);
+            let about = wire_about(given, given.number("speed_m_s")?)?;
+            let shed = ::power::shed_per_metre(Millimetres::new(given.number("mm")?), wire, about);
+            Ok(named([("w_m", shed.ok_or("the wire is no warmer than the air")?)]))
+        }
+        "wire_current" => {
+            let gauge = i32::try_from(given.count("gauge")?).map_err(told)?;
+            let wire = ::power::Wire::gauge(gauge, ::power::Lay::Stranded).map_err(told)?;
+            let at = Celsius::new(given.number("wire_c")?);
+            let current = wire.steady_current(at, wire_about(given, 0.0)?);
+            Ok(named([("a", current.ok_or("the wire is no warmer than the air")?.get())]))
+        }
         "face" => one_face(given),
         "radiated" => {
             // A black face beside another of the same temperature exchanges 4·σ·T³ a kelvin.
@@ -44,6 +61,11 @@ pub(crate) fn answer(kind: &str, given: &Given) -> Result<Answer, String> {
 fn face([width, length, fold]: [f64; 3], emissivity: f64) -> Result<Face, String> {
     let size = [width, length].map(Millimetres::new);
     Face::new(size, Attitude::Upright, Ratio::of(emissivity), Ratio::of(fold)).map_err(told)
+}
+
+fn wire_about(given: &Given, speed: f64) -> Result<Surroundings, String> {
+    let air = ::power::Air::at(quantity::Metres::new(0.0), Celsius::new(given.number("air_c")?));
+    Ok(Surroundings { air: air.map_err(told)?, speed: MetresPerSecond::new(speed) })
 }
 
 fn about(given: &Given) -> Result<Surroundings, String> {

@@ -3,11 +3,10 @@
 //! Kinds and their answers:
 //! - `allotment`: ports as lines (1 send, 2 receive, 3 both), inverts, stands, highest rate, and wants as lines, idles low, level, rate
 //!   (0 for none): whether all are `met`, at which `cost`, else the size of the `core` and how many can be had at `most`;
-//! - `cylinder`: a Nusselt number; `shed`: watts a metre of bare wire;
 //! - `limits`: the slowest and fastest sender held; `divisor`: the whole divisor of a clock and how far off its rate is.
 
 use ::wiring::{Allotment, Lines, Port, Want, allot};
-use quantity::{Baud, Celsius, Hertz, Measure, Millimetres, Volts};
+use quantity::{Baud, Hertz, Measure, Volts};
 
 use crate::given::{Answer, Given, named, told};
 
@@ -16,15 +15,6 @@ pub(crate) fn answer(kind: &str, given: &toml_edit::Table) -> Result<Answer, Str
     let given = &Given::of(given);
     match kind {
         "allotment" => allotment(given),
-        "cylinder" => {
-            let nusselt = ::wiring::level_cylinder(given.number("rayleigh")?, given.number("prandtl")?);
-            Ok(named([("nusselt", nusselt)]))
-        }
-        "shed" => {
-            let (wire, air) = (Celsius::new(given.number("wire_c")?), Celsius::new(given.number("air_c")?));
-            let shed = ::wiring::shed_per_metre(Millimetres::new(given.number("mm")?), wire, air);
-            Ok(named([("w_m", shed.ok_or("the wire is no warmer than the air")?)]))
-        }
         "limits" => {
             let (slow, fast) = ::wiring::rate_limits(given.count("data_bits")?);
             Ok(named([("slow", slow), ("fast", fast)]))

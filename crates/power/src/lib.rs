@@ -5,6 +5,7 @@
 //! allows. The crate knows only `quantity`. Left out: motors turn by turn, regenerative braking, cells that are charged.
 
 mod air;
+mod bare_wire;
 mod cell;
 mod converter;
 mod curve;
@@ -25,6 +26,9 @@ mod typical;
 mod wire;
 
 pub use air::{AIR_SOURCE, AIR_SPAN, Air};
+pub use bare_wire::{
+    COPPER_HEAT_SOURCE, INSULATION_SOURCE, SHED_SOURCE, WIRE_LIMIT, level_cylinder, shed_per_metre,
+};
 pub use cell::{
     Age, BRANCHES_MOST, Branch, CELL_SOURCE, CELL_SPAN, Cell, LoadTest, SHAPE_SOURCE, WARMTH_SOURCE,
 };

@@ -38,7 +38,7 @@ pub const FUSING_SOURCE: Source = Source {
 
 /// Ω·mm²/m at 20 °C.
 const RESISTIVITY: f64 = 1.0 / 58.0;
-const COEFFICIENT: f64 = 3.93e-3;
+pub(crate) const COEFFICIENT: f64 = 3.93e-3;
 /// What the lay of strands adds.
 const STRANDING: f64 = 1.02;
 /// Circular mils to the square millimetre.

@@ -43,6 +43,8 @@ mod testing_link;
 #[cfg(test)]
 mod testing_stack;
 #[cfg(test)]
+mod testing_supply;
+#[cfg(test)]
 mod testing_view;
 #[cfg(test)]
 mod testing_wiring;

@@ -123,6 +123,14 @@ pub const BENCH_MINUTES: Limit = limit(
     AtLeast,
     (120.0, 300.0),
 );
+/// Planned time on the bench over the time to its limit there: as on the line.
+pub const BENCH_PLAN: Limit = limit(
+    "heat.bench_minutes",
+    "planned time on the bench over the time to its limit temperature there",
+    Unit::Percent,
+    AtMost,
+    (100.0, 60.0),
+);
 /// Steady temperature in flight under its limit.
 pub const IN_FLIGHT: Limit = limit(
     "heat.in_flight",
@@ -176,6 +184,7 @@ pub const SUPPLY_LIMITS: &[Limit] = &[
     FLIGHT_RESERVE,
     LANDING_RESERVE,
     BENCH_MINUTES,
+    BENCH_PLAN,
     IN_FLIGHT,
     START_QUEUE,
     HOT_NEIGHBOUR,

@@ -151,6 +151,12 @@ pub(crate) fn rewire(craft: &mut Craft, from: &str, to: &str) {
     wire.0.insert("to".to_owned(), Value::Text(to.to_owned()));
 }
 
+/// Takes the start of the wire that ends at a pad to another pad.
+pub(crate) fn rewire_source(craft: &mut Craft, to: &str, from: &str) {
+    let wire = wires(craft).iter_mut().find(|row| end(row, "to") == to).unwrap();
+    wire.0.insert("from".to_owned(), Value::Text(from.to_owned()));
+}
+
 /// Adds a wire.
 pub(crate) fn join(craft: &mut Craft, from: &str, to: &str) {
     craft_row(craft, "wire", &[("from", from), ("to", to), ("gauge", "30")]);

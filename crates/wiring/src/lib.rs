@@ -13,7 +13,6 @@ mod pad;
 mod plug;
 mod serial;
 mod supply;
-mod warmth;
 
 pub use allot::{Allotment, Lines, PORTS_MOST, Port, Unsuited, WANTS_MOST, Want, allot, cost_of, suits};
 pub use fault::WiringFault;
@@ -26,4 +25,3 @@ pub use serial::{
     rate_limits, rate_off,
 };
 pub use supply::{SupplyFault, SupplyPad, supply_faults};
-pub use warmth::{INSULATION_SOURCE, SHED_SOURCE, WIRE_LIMIT, level_cylinder, shed_per_metre};

@@ -135,6 +135,27 @@ pub enum CraftFaultKind {
         /// How many may be.
         limit: usize,
     },
+    /// Two values that cannot both be.
+    Contradiction {
+        /// One with its value.
+        one: String,
+        /// The other with its value, as it stands to the first.
+        other: String,
+        /// What to do.
+        mend: &'static str,
+    },
+    /// The same wire once more.
+    WireTwice {
+        /// Its ends.
+        ends: [String; 2],
+        /// The first of the two, counted from 1.
+        first: usize,
+    },
+    /// A wire from a pad to itself.
+    WireToItself {
+        /// The pad.
+        pad: String,
+    },
     /// An outline of fewer than three points.
     FewPoints {
         /// The field.
@@ -203,6 +224,20 @@ impl fmt::Display for CraftFaultKind {
             Self::DuplicateId => f.write_str("another one has this id already; give it an id of its own"),
             Self::TooMany { what, count, limit } => {
                 write!(f, "{count} {what} must be at most {limit}; leave out what does not touch the proof")
+            }
+            Self::Contradiction { one, other, mend } => write!(f, "{one} {other}; {mend}"),
+            Self::WireTwice { ends: [from, to], first } => write!(
+                f,
+                "wire {first} joins {} and {} already; take one of them out",
+                shown(from),
+                shown(to)
+            ),
+            Self::WireToItself { pad } => {
+                write!(
+                    f,
+                    "it starts and ends at {}; take one end to the pad it is to be joined to",
+                    shown(pad)
+                )
             }
             Self::FewPoints { label, count } => {
                 write!(f, "{label} has {count} points and must have at least 3; add corners")

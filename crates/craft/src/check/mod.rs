@@ -6,6 +6,7 @@
 //! A missing fact is no fault: that is for the rules to say. Cost grows linearly with the craft; guesses
 //! at what was meant stop after a fixed number of comparisons.
 
+mod contradictions;
 mod fault;
 mod names;
 mod seats;
@@ -27,6 +28,7 @@ pub fn faults(craft: &Craft) -> Vec<CraftFault> {
     check.whole();
     for part in &craft.parts {
         check.part(part);
+        check.draws(part);
     }
     let parts: HashMap<&PartId, &Part> = craft.parts.iter().map(|part| (&part.id, part)).collect();
     let places: HashMap<&PlaceId, &Place> = craft.places.iter().map(|place| (&place.id, place)).collect();
@@ -34,6 +36,8 @@ pub fn faults(craft: &Craft) -> Vec<CraftFault> {
         check.place(place, &parts, &places);
     }
     check.rows(&parts, &places);
+    check.temperatures();
+    check.wires();
     for (place, what) in seats::seating_faults(craft, &places) {
         let at = Spot::of(Owner::Place(place.id.clone())).at_key("on");
         check.found.push(CraftFault { at, called: place.item().called, what });

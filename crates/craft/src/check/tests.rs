@@ -189,3 +189,77 @@ fn more_than_the_limit_is_refused_and_the_limit_itself_is_not() {
         ["place \"p101\": rests on more than 100 seats one on another; seat it lower down"]
     );
 }
+
+fn fact(key: &str, kind: PartKind, text: &str) -> Value {
+    let def = kind.def().fields.iter().find(|def| def.key == key).unwrap();
+    read_value(def, text).unwrap()
+}
+
+#[test]
+fn the_coldest_air_is_not_warmer_than_the_hottest() {
+    let air = |craft: &mut Craft, key: &str, text: &str| {
+        let def = schema::craft::FIELDS.iter().find(|def| def.key == key).unwrap();
+        craft.values.insert(key.to_owned(), read_value(def, text).unwrap());
+    };
+    check(
+        |craft| {
+            air(craft, "coldest", "35 °C");
+            air(craft, "hottest", "30 °C");
+        },
+        &[
+            "craft \"Wren\": coldest air 35 °C lies above the hottest, 30 °C; swap them, or correct the one that is wrong",
+        ],
+    );
+    check(
+        |craft| {
+            air(craft, "coldest", "30 °C");
+            air(craft, "hottest", "30 °C");
+        },
+        &[],
+    );
+}
+
+#[test]
+fn a_transmitter_takes_less_at_standby_than_at_any_level_and_never_nothing() {
+    let table = PartKind::VideoTransmitter.def().tables.iter().find(|table| table.key == "level").unwrap();
+    let of = |key: &str, text: &str| {
+        let def = table.fields.iter().find(|def| def.key == key).unwrap();
+        read_value(def, text)
+    };
+    let spoil = |standby: &'static str| {
+        let row = row(&[("out", of("out", "25 mW").unwrap()), ("draw", of("draw", "5 W").unwrap())]);
+        move |craft: &mut Craft| {
+            craft.parts[3].tables.insert("level".into(), vec![row.clone()]);
+            craft.parts[3]
+                .values
+                .insert("standby_draw".into(), fact("standby_draw", PartKind::VideoTransmitter, standby));
+        }
+    };
+    check(spoil("5 W"), &[]);
+    check(
+        spoil("9 W"),
+        &[
+            "video transmitter \"the vtx\": supply power at standby 9 W is more than the 5 W at 25 mW; at standby the radio hardly runs: look at the sheet again",
+        ],
+    );
+    assert!(of("draw", "0 W").is_err(), "nothing that works takes no power");
+}
+
+#[test]
+fn a_wire_is_entered_once_and_joins_two_pads() {
+    let pins = |craft: &mut Craft, wires: &[[&str; 2]]| {
+        let pin = |name: &str| row(&[("name", text(name))]);
+        craft.parts[3].tables.insert("pin".into(), vec![pin("TX"), pin("RX"), pin("G")]);
+        let wires = wires.iter().map(|[from, to]| row(&[("from", text(from)), ("to", text(to))]));
+        craft.tables.insert("wire".into(), wires.collect());
+    };
+    check(|craft| pins(craft, &[["vtx/TX", "vtx/RX"], ["vtx/TX", "vtx/G"]]), &[]);
+    check(
+        |craft| pins(craft, &[["vtx/TX", "vtx/RX"], ["vtx/G", "vtx/TX"], ["vtx/RX", "vtx/TX"]]),
+        &["wire 3: wire 1 joins \"vtx/RX\" and \"vtx/TX\" already; take one of them out"],
+    );
+    check(
+        |craft| pins(craft, &[["vtx/TX", "vtx/TX"]]),
+        &["wire 1: it starts and ends at \"vtx/TX\"; take one end to the pad it is to be joined to"],
+    );
+}

@@ -38,7 +38,7 @@ pub const START_TIME: Field<Seconds> =
 pub const RESTART: Field<Seconds> = Field::quantity("restart", "time to restart", Exact, 0.1, 120.0)
     .help("From the return of its supply to a picture: 8 to 25 s of blindness.");
 /// What it takes at standby.
-pub const STANDBY_DRAW: Field<Watts> = Field::quantity("standby_draw", "supply power at standby", VideoDraw, 0.0, 500.0)
+pub const STANDBY_DRAW: Field<Watts> = Field::quantity("standby_draw", "supply power at standby", VideoDraw, 0.01, 500.0)
     .help("What it takes before the motors are armed, where it can stand by: the encoder runs on, the radio hardly.");
 /// How much the draw swings about its mean.
 pub const SWING: Field<quantity::Percent> = Field::quantity("swing", "swing of its draw", Other, 0.0, 200.0)
@@ -109,7 +109,7 @@ pub mod level {
         .core()
         .help("As it is offered in the unit's own table.");
     /// Supply power at that level.
-    pub const DRAW: Field<Watts> = Field::quantity("draw", "supply power", VideoDraw, 0.0, 500.0)
+    pub const DRAW: Field<Watts> = Field::quantity("draw", "supply power", VideoDraw, 0.01, 500.0)
         .help("What it takes from its supply at that level.");
     /// As a meter reads it.
     pub const AT_SOCKET: Field<Dbm> =

@@ -21,7 +21,8 @@ pub const BELOW: Field<Millimetres> =
 pub const PROCESSOR: Field<str> = Field::line("processor", "processor").help("As printed.");
 /// Current scale.
 pub const CURRENT_SCALE: Field<Ratio> =
-    Field::quantity("current_scale", "current scale", Other, 0.0, 100_000.0).help("As the maker states it.");
+    Field::quantity("current_scale", "current scale", Other, 0.0, 100_000.0)
+        .help("As the maker states it, in tenths of a millivolt of its sensor for each ampere.");
 /// Voltage scale.
 pub const VOLTAGE_SCALE: Field<Ratio> =
     Field::quantity("voltage_scale", "voltage scale", Other, 0.0, 100_000.0).help("As the maker states it.");

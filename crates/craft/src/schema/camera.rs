@@ -11,7 +11,7 @@ pub const SYSTEM: Field<str> = Field::line("system", "video system")
 pub const PAIRS_WITH: Field<str> = Field::line("pairs_with", "listed pairings")
     .help("Names of parts the maker lists as pairing with this one, separated by commas.");
 /// Draw.
-pub const DRAW: Field<Watts> = Field::quantity("draw", "supply power", VideoDraw, 0.0, 500.0)
+pub const DRAW: Field<Watts> = Field::quantity("draw", "supply power", VideoDraw, 0.01, 500.0)
     .help("What it takes from its supply when working.");
 
 /// Outer depth of a camera body.

@@ -3,10 +3,11 @@
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::supply::{minutes, of_unit};
+use crate::supply::{Supply, minutes, of_unit};
 use crate::supply_limits::LANDING_RESERVE;
 use crate::working::Lines;
-use crate::{Answer, Proof, Verdict};
+use crate::{Answer, Finding, Proof, Verdict};
+use craft::schema::craft as craft_schema;
 use power::DISC_SOURCE;
 use quantity::{FigureId, Linear, Unit, standard_uncertainty};
 
@@ -20,7 +21,8 @@ rule! {
     /// The pack lasts at least a fifth longer than planned, down to the charge at landing. Nothing left is broken.
     ///
     /// ## Rests on
-    /// The same flight as the reserve of the flight, on its mean.
+    /// The same flight as the reserve of the flight, on its mean. Where both a charge and a voltage for landing are said, the charge
+    /// counts; if the resting cell stands elsewhere at that charge, the two are told.
     ///
     /// ## Mend
     /// Fly less, or take more charge.
@@ -28,9 +30,37 @@ rule! {
 }
 
 const SUBJECT: &str = "time left at landing";
+/// So many per cent apart, two ways to say when to land are still one: a pilot does not land more exactly.
+const LANDINGS_AGREE: f64 = 5.0;
 
 fn run(proof: &Proof) -> Answer {
     let Some(supply) = proof.supply() else { return Answer::default() };
+    let mut answer = reserve(proof, supply);
+    answer.findings.extend(two_landings(proof, supply).map(|finding| of_unit(proof, finding)));
+    answer
+}
+
+/// Landing by charge and landing by voltage, where they are not one.
+fn two_landings(proof: &Proof, supply: &Supply) -> Option<Finding> {
+    let item = proof.craft.item();
+    let charge = item.read(&craft_schema::LAND_CHARGE).ok()?.value;
+    let volts = item.read(&craft_schema::LAND_AT).ok()?.value;
+    let curve = supply.model().pack.as_ref().ok()?.curve().ok()?;
+    let (by_volts, at_charge) = (curve.charge_at(volts), curve.at(charge));
+    if (by_volts - charge).get().abs() <= LANDINGS_AGREE {
+        return None;
+    }
+    let message = format!(
+        "Two landings are planned: at {} % of charge, where a resting cell has {at}, and at {volts}, where it has {} % left; the charge counts",
+        rounded(charge.get(), 0),
+        rounded(by_volts.get(), 0),
+        at = crate::supply::volts(at_charge.get()),
+    );
+    let finding = Finding::new(TIME_IS_LEFT.id, Verdict::Tight, "charge and voltage at landing", message);
+    Some(finding.mend("Clear one of the two: land_charge, or land_at."))
+}
+
+fn reserve(proof: &Proof, supply: &Supply) -> Answer {
     let (Ok(chain), Some(lasts)) = (supply.chain(), supply.lasts()) else { return Answer::default() };
     // What is not planned is told of the reserve of the flight.
     let Ok(planned) = chain.plan.planned.as_ref().map(|planned| planned.get()) else {

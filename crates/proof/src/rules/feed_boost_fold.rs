@@ -106,3 +106,69 @@ fn judge(proof: &Proof, supply: &Supply, chain: &Chain, k: usize) -> Option<Answ
         );
     Some(Answer { findings: vec![finding], figures: vec![figure] })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing_supply::{check, one_cell, set, sound_supply};
+    use expect_test::expect;
+
+    #[test]
+    fn a_converter_far_from_folding_is_sound() {
+        let mut craft = sound_supply();
+        one_cell(&mut craft);
+        expect![[r#"
+            sound · converter that steps up · 134.214 · 100 %
+              At a punch at 25 % 135.2 times what 5 V of flight controller takes could be drawn
+            sound · converter that steps up · 13.615 · 100 %
+              At a punch at 25 % 14.6 times what 9 V of flight controller takes could be drawn
+        "#]]
+        .assert_eq(&crate::testing::told_of(&STEP_UP_STANDS, &craft, |_| true));
+    }
+
+    #[test]
+    fn a_plug_in_the_way_is_tight() {
+        check(
+            &STEP_UP_STANDS,
+            |craft| {
+                one_cell(craft);
+                set(craft, "pack.connector_resistance", "70 mΩ, measured");
+                set(craft, "pack.cell_resistance", "90 mΩ, measured");
+            },
+            expect![[r#""#]],
+        );
+    }
+
+    #[test]
+    fn more_power_than_the_cell_can_give_is_broken() {
+        check(
+            &STEP_UP_STANDS,
+            |craft| {
+                one_cell(craft);
+                set(craft, "pack.connector_resistance", "70 mΩ, measured");
+                set(craft, "pack.cell_resistance", "80 mΩ, measured");
+                set(craft, "vtx.level[0].draw", "8 W, measured");
+            },
+            expect![[r#"
+                broken · converter that steps up · -0.124 · 6 %
+                  9 V of flight controller falls over at a punch at 25 %: it pulls more as the cell sags
+                  > Take resistance out of the way: a better plug first, then a thicker and shorter lead.
+                  > Or lower the level, or limit the throttle.
+                  ? No single measurement would change this verdict; two would: efficiency of rail "9 V" of "flight controller" and swing of the video's draw (by custom: keying in bursts of a fifth about the mean). They take its certainty from 94 % to 98 %.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn a_converter_that_steps_down_is_not_asked_and_what_lacks_is_told_of_the_video() {
+        check(&STEP_UP_STANDS, |_| {}, expect![[r#""#]]);
+        check(
+            &STEP_UP_STANDS,
+            |craft| {
+                one_cell(craft);
+                set(craft, "pack.lead", "");
+            },
+            expect![[r#""#]],
+        );
+    }
+}

@@ -101,3 +101,63 @@ fn wanted(pack: &PackFacts, full: f64) -> String {
         rounded(rated, 0)
     )
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing_supply::{check, is_sound, set};
+    use expect_test::expect;
+
+    #[test]
+    fn a_capacitor_of_25_v_on_four_cells_is_sound() {
+        is_sound(&CAPACITOR_STANDS);
+    }
+
+    #[test]
+    fn little_in_hand_is_tight_and_none_at_all_too() {
+        check(
+            &CAPACITOR_STANDS,
+            |craft| set(craft, "cap.rated", "20 V"),
+            expect![[r#"
+            tight · capacitor, 470 µF on the pack lead · 0.04 · 100 %
+              Rated 20 V, 1.19 times the 16.8 V of a full pack
+              > Solder 470 µF, 25 V, of low resistance to the pack lead, legs under 10 mm.
+        "#]],
+        );
+        check(
+            &CAPACITOR_STANDS,
+            |craft| crate::testing::remove_place(craft, "cap"),
+            expect![[r#"
+            tight · capacitor on the pack lead
+              No capacitor stands on the pack lead: noise in the picture, and spikes on every board
+              > Solder 470 µF, 25 V, of low resistance to the pack lead, legs under 10 mm.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn a_rating_below_the_full_pack_and_its_spikes_is_broken() {
+        check(
+            &CAPACITOR_STANDS,
+            |craft| set(craft, "cap.rated", "16 V"),
+            expect![[r#"
+            broken · capacitor, 470 µF on the pack lead · -0.198 · 0 %
+              Rated 16 V, 0.95 times the 16.8 V of a full pack
+              > Solder 470 µF, 25 V, of low resistance to the pack lead, legs under 10 mm.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn a_capacitor_of_which_nobody_says_where_it_stands_is_unknown() {
+        check(
+            &CAPACITOR_STANDS,
+            |craft| set(craft, "place cap.fed_from", ""),
+            expect![[r#"
+            unknown · capacitor, 470 µF on the pack lead
+              Nobody can say yet: the supply that "capacitor, 470 µF" stands across is not known
+              > Measure or look up the supply that "capacitor, 470 µF" stands across.
+        "#]],
+        );
+    }
+}

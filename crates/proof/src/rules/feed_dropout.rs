@@ -3,7 +3,7 @@
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::supply::{Kind, Supply, rail_figure, volts, warm_board};
+use crate::supply::{Kind, Supply, rail_figure, volts, warm_board, wire_to_move};
 use crate::supply_limits::DROPOUT;
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
@@ -92,10 +92,12 @@ fn judge(
             && video.most.is_some_and(|most| slots.of(most) > 1.25 * full)
             && video.least.is_some_and(|least| slots.of(least) + DROPOUT.tight < bus.value)
         {
-            finding = finding.mend("Feed the video from the pack itself, with a capacitor at its pins.");
+            let wire = wire_to_move(proof, &video.place, PACK);
+            finding = finding
+                .mend(format!("Feed the video from the pack itself, with a capacitor at its pins{wire}."));
         }
-        // No craft of this kind flies on more cells than a pack may have.
-        finding = finding.mend(if wanted <= CELLS_MOST {
+        // No craft of this kind flies on more cells than a pack may have; as many as it has are no mend.
+        finding = finding.mend(if wanted <= CELLS_MOST && wanted > f64::from(chain.pack.series) {
             format!("Take a pack of {} cells, or a rail of less than {}.", rounded(wanted, 0), volts(out))
         } else {
             format!("Take a rail of less than {}.", volts(out))
@@ -116,4 +118,50 @@ fn judge(
             CONVERTER_SOURCE,
         );
     Some((finding, figure))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing_supply::{check, is_sound, set};
+    use expect_test::expect;
+
+    #[test]
+    fn rails_far_below_the_deepest_bus_are_sound() {
+        is_sound(&KEEPS_ABOVE);
+    }
+
+    #[test]
+    fn an_input_just_above_what_it_needs_is_tight() {
+        check(
+            &KEEPS_ABOVE,
+            |craft| set(craft, "fc.rail[1].input_min", "12.4 V, data sheet"),
+            expect![[r#"
+                tight · 9 V of flight controller · 0.525 V · 91 %
+                  9 V of flight controller sags with the pack below 3.1 V a cell under load; at a punch at landing the bus falls to 12.9 V
+                  > Feed the video from the pack itself, with a capacitor at its pins.
+                  > Take a rail of less than 9 V.
+                  ? No single measurement would change this verdict, nor would two: it is 91 % certain now, and would be 91 % certain with every fact measured.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn a_rail_that_sags_with_the_pack_is_broken() {
+        check(
+            &KEEPS_ABOVE,
+            |craft| set(craft, "fc.rail[1].input_min", "14 V, data sheet"),
+            expect![[r#"
+            broken · 9 V of flight controller · -1.075 V · under 1 %
+              9 V of flight controller sags with the pack below 3.5 V a cell under load; at a punch at landing the bus falls to 12.9 V
+              > Feed the video from the pack itself, with a capacitor at its pins.
+              > Take a pack of 5 cells, or a rail of less than 9 V.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn what_lacks_of_the_plug_is_told_of_the_video() {
+        check(&KEEPS_ABOVE, |craft| set(craft, "pack.connector_resistance", ""), expect![[r#""#]]);
+    }
 }

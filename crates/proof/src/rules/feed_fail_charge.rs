@@ -35,7 +35,7 @@ fn run(proof: &Proof) -> Answer {
     // What lacks is told of the video at a punch.
     let (Ok(chain), Some(found)) = (supply.chain(), supply.fail_charge()) else { return Answer::default() };
     // A rail that never gives what is asked is told of the video at a punch and of the rail.
-    if supply.worst().is_none_or(|worst| worst.least_bus.is_infinite()) {
+    if supply.worst().is_none_or(|worst| worst.least_bus.is_infinite() || worst.overloaded()) {
         return Answer::default();
     }
     let charge = supply.model().slots.linear(proof, found);
@@ -84,4 +84,56 @@ fn run(proof: &Proof) -> Answer {
         );
     finding.figure = Some(FigureId("feed.fail_charge".into()));
     Answer { findings: vec![finding], figures: vec![figure] }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing_supply::{check, is_sound, on_the_pack, set};
+    use expect_test::expect;
+
+    #[test]
+    fn a_punch_that_never_takes_the_picture_is_sound() {
+        is_sound(&FAIL_CHARGE_LOW);
+    }
+
+    #[test]
+    fn a_charge_just_above_landing_is_tight() {
+        check(
+            &FAIL_CHARGE_LOW,
+            |craft| {
+                on_the_pack(craft);
+                set(craft, "vtx.supply_min", "13 V, measured");
+            },
+            expect![[r#"
+                tight · charge at which a punch takes the picture · -4.071 % · 36 %
+                  A punch takes the picture below 30 % of charge, and you land at 25 %: do not punch in between
+                  > Mend what is told of the video at a punch: it moves this charge down.
+                  > Until then land at 35 %, or punch no more below it.
+                  ? temperature of the pack (by custom: nobody knows the temperature of a pack in flight better than within 4 K)
+            "#]],
+        );
+    }
+
+    #[test]
+    fn a_charge_above_half_is_broken() {
+        check(
+            &FAIL_CHARGE_LOW,
+            |craft| {
+                on_the_pack(craft);
+                set(craft, "vtx.supply_min", "13.9 V, measured");
+            },
+            expect![[r#"
+                broken · charge at which a punch takes the picture · -54.987 % · 0 %
+                  A punch takes the picture below 80 % of charge, and you land at 25 %: do not punch in between
+                  > Mend what is told of the video at a punch: it moves this charge down.
+                  > Until then land at 85 %, or punch no more below it.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn what_lacks_is_told_of_the_video_at_a_punch() {
+        check(&FAIL_CHARGE_LOW, |craft| set(craft, "vtx.supply_min", ""), expect![[r#""#]]);
+    }
 }

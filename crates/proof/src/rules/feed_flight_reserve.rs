@@ -99,3 +99,56 @@ fn run(proof: &Proof) -> Answer {
     figures.extend(crate::supply_figures::flight_figures(proof, supply, &chain));
     Answer { findings: vec![finding], figures }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing_supply::{check, is_sound, set};
+    use expect_test::expect;
+
+    #[test]
+    fn a_plan_well_within_the_pack_is_sound() {
+        is_sound(&FLIGHT_HAS_RESERVE);
+    }
+
+    #[test]
+    fn a_plan_with_little_to_spare_is_tight() {
+        check(
+            &FLIGHT_HAS_RESERVE,
+            |craft| set(craft, "craft.planned_flight", "5.8 min"),
+            expect![[r#"
+            tight · planned flight · 71.723 s · 100 %
+              Nine flights in ten last 6.5 min or longer, 5.8 min are planned; the mean is 7 min
+              > Plan 5.4 min at most.
+              > Or take a pack of about 700 mAh, and weigh what it costs.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn a_plan_beyond_the_pack_is_broken() {
+        check(
+            &FLIGHT_HAS_RESERVE,
+            |craft| set(craft, "craft.planned_flight", "9 min"),
+            expect![[r#"
+            broken · planned flight · -120.277 s · 0 %
+              One flight in ten ends before 6.5 min, and 9 min are planned; the mean is 7 min
+              > Plan 5.4 min at most.
+              > Or take a pack of about 1100 mAh, and weigh what it costs.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn without_a_plan_it_is_unknown() {
+        check(
+            &FLIGHT_HAS_RESERVE,
+            |craft| set(craft, "craft.planned_flight", ""),
+            expect![[r#"
+            unknown · planned flight
+              Nobody can say yet: the planned flight of "Wheatear" is not known
+              > Measure or look up the planned flight of "Wheatear".
+        "#]],
+        );
+    }
+}

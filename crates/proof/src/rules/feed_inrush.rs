@@ -116,3 +116,56 @@ fn judge(proof: &Proof, model: &SupplyModel, net: &NetFacts) -> Option<Answer> {
         );
     Some(Answer { findings: vec![finding], figures: vec![figure] })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing_supply::{check, is_sound, on_the_pack, set};
+    use expect_test::expect;
+
+    #[test]
+    fn a_start_well_within_the_rail_is_sound() {
+        is_sound(&START_IS_CARRIED);
+    }
+
+    #[test]
+    fn a_start_near_the_limit_is_tight() {
+        check(
+            &START_IS_CARRIED,
+            |craft| set(craft, "vtx.start_peak", "1.8 A, measured"),
+            expect![[r#"
+            tight · start of the video · 10 % · 89 %
+              The start takes 1.8 A for up to 3 s of the 2 A that 9 V of flight controller gives
+              > Power it from the pack itself, with a capacitor at its pins.
+              ? rated current of rail "9 V" of "flight controller"
+        "#]],
+        );
+    }
+
+    #[test]
+    fn a_start_beyond_the_limit_is_broken() {
+        check(
+            &START_IS_CARRIED,
+            |craft| set(craft, "vtx.start_peak", "2.6 A, measured"),
+            expect![[r#"
+            broken · start of the video · -30 % · 0 %
+              The start takes 2.6 A for up to 3 s, and 9 V of flight controller gives 2 A: it may never come up
+              > Power it from the pack itself, with a capacitor at its pins.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn a_start_of_which_nothing_is_said_is_unknown_and_on_the_pack_it_is_not_asked() {
+        check(
+            &START_IS_CARRIED,
+            |craft| set(craft, "vtx.start_peak", ""),
+            expect![[r#"
+            unknown · start of the video
+              Nobody can say yet: the start-up peak of "Lanner small air unit" is not known
+              > Measure or look up the start-up peak of "Lanner small air unit".
+        "#]],
+        );
+        check(&START_IS_CARRIED, on_the_pack, expect![[r#""#]]);
+    }
+}

@@ -40,10 +40,11 @@ struct OnPack<'m> {
 fn run(proof: &Proof) -> Answer {
     let Some(supply) = proof.supply() else { return Answer::default() };
     let model = supply.model();
-    let (Ok(net), Ok(pack)) = (&model.net, &model.pack) else { return Answer::default() };
+    let Some(net) = model.net.as_ref().ok().or(model.rest.as_ref()) else { return Answer::default() };
+    let Ok(pack) = &model.pack else { return Answer::default() };
     let mut on_pack = Vec::new();
-    let video = net.video();
-    if video.on == PACK {
+    let video = model.net.as_ref().ok().map(|net| net.video());
+    if let Some(video) = video.filter(|video| video.on == PACK) {
         let missing = || {
             let part =
                 proof.placed_at(&video.place).map(|placed| placed.part.item().missing(&air::SUPPLY_MAX.def));
@@ -152,4 +153,61 @@ fn judge(
             FULL_PACK.source,
         );
     (finding, Some(figure))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing_supply::{check, is_sound, on_the_pack, set};
+    use expect_test::expect;
+
+    #[test]
+    fn rails_that_stand_the_full_pack_and_its_spikes_are_sound() {
+        is_sound(&STANDS_FULL_PACK);
+    }
+
+    #[test]
+    fn little_above_the_full_pack_is_tight() {
+        check(
+            &STANDS_FULL_PACK,
+            |craft| set(craft, "fc.rail[1].input_max", "18.5 V, measured"),
+            expect![[r#"
+                tight · 9 V of flight controller on the pack · 0.101 · 100 %
+                  A charged pack has 16.8 V, and 9 V of flight controller stands 18.5 V: braking pumps the bus up to 21 V
+                  > Take a pack of 3 cells at most, or a clamp and a capacitor on the bus.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn less_than_the_full_pack_is_broken() {
+        check(
+            &STANDS_FULL_PACK,
+            |craft| {
+                on_the_pack(craft);
+                set(craft, "vtx.supply_max", "15 V, measured");
+            },
+            expect![[r#"
+                broken · Lanner small air unit on the pack · -0.107 · 0 %
+                  A charged pack has 16.8 V, and Lanner small air unit stands 15 V: it dies on the first plug
+                  > Feed it from 5 V of flight controller.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn a_unit_on_the_pack_of_which_nobody_says_what_it_stands_is_unknown() {
+        check(
+            &STANDS_FULL_PACK,
+            |craft| {
+                on_the_pack(craft);
+                set(craft, "vtx.supply_max", "");
+            },
+            expect![[r#"
+                unknown · Lanner small air unit on the pack
+                  Nobody can say yet: the greatest supply of "Lanner small air unit" is not known
+                  > Measure or look up the greatest supply of "Lanner small air unit".
+            "#]],
+        );
+    }
 }

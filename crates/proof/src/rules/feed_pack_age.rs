@@ -91,3 +91,46 @@ fn pairs(pack: Placed) -> Vec<(usize, Reading<Milliohms>, Reading<Milliohms>)> {
         _ => Vec::new(),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing_supply::{check, is_sound, set};
+    use expect_test::expect;
+
+    #[test]
+    fn a_pack_as_good_as_new_is_sound() {
+        is_sound(&PACK_IS_YOUNG);
+    }
+
+    #[test]
+    fn a_pack_that_rose_by_three_quarters_is_tight() {
+        check(
+            &PACK_IS_YOUNG,
+            |craft| set(craft, "pack.resistance_new", "4 mΩ, measured"),
+            expect![[r#"
+            tight · 650 pack · 0.25 · 96 %
+              The resistance of a cell rose from 4 to 7 mΩ, 1.8 times: it sags deeper and warms more
+              > Retire it from racing, and land it with more charge.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn a_pack_that_more_than_doubled_is_broken() {
+        check(
+            &PACK_IS_YOUNG,
+            |craft| set(craft, "pack.resistance_new", "3 mΩ, measured"),
+            expect![[r#"
+            broken · 650 pack · -0.333 · 4 %
+              The resistance of a cell rose from 3 to 7 mΩ, 2.3 times: it sags deeper and warms more
+              > Retire this pack: discharge it, take it to a collection point.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn of_a_pack_never_measured_when_new_nothing_is_said() {
+        check(&PACK_IS_YOUNG, |craft| set(craft, "pack.resistance_new", ""), expect![[r#""#]]);
+    }
+}

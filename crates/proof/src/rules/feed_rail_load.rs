@@ -3,12 +3,11 @@
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing_of;
-use crate::subject::lacking;
-use crate::supply::{NetFacts, RailFacts, SupplyModel, rail_figure, warm_board};
+use crate::supply::{NetFacts, RailFacts, SupplyModel, rail_figure, warm_board, wire_to_move};
 use crate::supply_limits::{RAIL_PEAK, RAIL_TYPICAL};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
-use power::{CONVERTER_SOURCE, Usage};
+use power::{CONVERTER_SOURCE, PACK, Usage};
 use quantity::{Celsius, FigureId, Linear, Unit, Volts};
 
 rule! {
@@ -35,7 +34,8 @@ fn run(proof: &Proof) -> Answer {
     let Some(supply) = proof.supply() else { return Answer::default() };
     let model = supply.model();
     // What lacks of the video's own feed is told of the video at a punch.
-    let (Ok(net), Ok(pack)) = (&model.net, &model.pack) else { return Answer::default() };
+    let Some(net) = model.net.as_ref().ok().or(model.rest.as_ref()) else { return Answer::default() };
+    let Ok(pack) = &model.pack else { return Answer::default() };
     let (Ok(full), hottest) = (pack.full(), hottest(model)) else { return Answer::default() };
     let mut answer = Answer::default();
     for (k, rail) in net.rails.iter().enumerate() {
@@ -47,8 +47,14 @@ fn run(proof: &Proof) -> Answer {
             answer.figures.push(figure);
         }
     }
-    if !net.uncounted.is_empty() {
-        answer.findings.push(lacking(RAIL_CARRIES.id, "loads that say no feed", &net.uncounted));
+    if !net.uncounted.missing.is_empty() {
+        let missing = net.uncounted.missing.clone();
+        answer.findings.push(Finding::unknown(RAIL_CARRIES.id, "loads that say no feed", missing));
+    }
+    if !net.uncounted.wrong.is_empty() {
+        let words = format!("Nobody can say yet: {}", net.uncounted.wrong.join("; "));
+        let finding = Finding::new(RAIL_CARRIES.id, Verdict::Unknown, "loads off the pack", words);
+        answer.findings.push(finding.mend("Correct what is named: every way begins at the pack."));
     }
     answer
 }
@@ -102,7 +108,7 @@ fn judge(
     };
     let mut finding = standing.finding(RAIL_CARRIES.id, rail.called.clone(), message);
     if verdict != Verdict::Sound {
-        finding = finding.mend(mend(model, net, rail, about, full));
+        finding = finding.mend(mend(proof, model, net, rail, about, full));
     }
     let id = rail_figure("feed.rail_load", &rail.name);
     finding.figure = Some(FigureId(id.clone().into()));
@@ -128,7 +134,14 @@ fn judge(
 }
 
 /// The rail with the most room whose voltage the heaviest load of this one stands, or a converter of its own.
-fn mend(model: &SupplyModel, net: &NetFacts, rail: &RailFacts, about: Celsius, full: Volts) -> String {
+fn mend(
+    proof: &Proof,
+    model: &SupplyModel,
+    net: &NetFacts,
+    rail: &RailFacts,
+    about: Celsius,
+    full: Volts,
+) -> String {
     let values = model.slots.values();
     let Ok(now) = net.at(values, about) else { return "Give a load a converter of its own.".to_owned() };
     let report = now.at(full * 0.95, Usage::Peak);
@@ -153,12 +166,129 @@ fn mend(model: &SupplyModel, net: &NetFacts, rail: &RailFacts, about: Celsius, f
     });
     let direct = load.most.is_some_and(|most| most.at(values) > 1.25 * full.get());
     match with_room {
-        Some((other, _)) => format!("Move {} to {}, which has room.", load.called, other.called),
-        None if direct => format!("Feed {} from the pack itself, with a capacitor at its pins.", load.called),
+        Some((other, _)) => {
+            let wire = wire_to_move(proof, &load.place, &other.name);
+            format!("Move {} to {}, which has room{wire}.", load.called, other.called)
+        }
+        None if direct => {
+            let wire = wire_to_move(proof, &load.place, PACK);
+            format!("Feed {} from the pack itself, with a capacitor at its pins{wire}.", load.called)
+        }
         None => format!(
             "Give {} a converter of its own, of {} W or more.",
             load.called,
             rounded((1.4 * watts).ceil(), 0)
         ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing_supply::{check, is_sound, set, unwire};
+    use expect_test::expect;
+
+    #[test]
+    fn rails_with_room_are_sound() {
+        is_sound(&RAIL_CARRIES);
+    }
+
+    #[test]
+    fn a_rail_loaded_beyond_what_is_usual_is_tight() {
+        check(
+            &RAIL_CARRIES,
+            |craft| set(craft, "fc.rail[1].current", "0.8 A, data sheet"),
+            expect![[r#"
+            tight · 9 V of flight controller · 24.911 % · 100 %
+              9 V of flight controller carries 0.5 A, 0.6 A at its peak, of 0.8 A
+              > Feed Lanner small air unit from the pack itself, with a capacitor at its pins.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn a_rail_that_gives_less_than_the_peak_is_broken_and_the_wire_to_move_is_named() {
+        check(
+            &RAIL_CARRIES,
+            |craft| set(craft, "fc.rail[1].current", "0.5 A, data sheet"),
+            expect![[r#"
+            broken · 9 V of flight controller · -20.142 % · 5 %
+              9 V of flight controller carries 0.6 A at its peak, and gives 0.5 A
+              > Feed Lanner small air unit from the pack itself, with a capacitor at its pins.
+        "#]],
+        );
+        check(
+            &RAIL_CARRIES,
+            |craft| {
+                set(craft, "fc.rail[1].current", "0.5 A, data sheet");
+                set(craft, "vtx.supply_max", "12 V");
+                set(craft, "vtx.supply_min", "4.5 V");
+            },
+            expect![[r#"
+                broken · 9 V of flight controller · -20.142 % · 5 %
+                  9 V of flight controller carries 0.6 A at its peak, and gives 0.5 A
+                  > Move Lanner small air unit to 5 V of flight controller, which has room: take the wire of vtx/VCC from fc/9V to fc/5V.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn a_load_that_says_no_feed_is_unknown_and_named() {
+        check(
+            &RAIL_CARRIES,
+            |craft| unwire(craft, "rx/5V"),
+            expect![[r#"
+            unknown · loads that say no feed
+              Nobody can say yet: the feed of "control receiver": pack, or a rail as place/rail is not known
+              > Measure or look up the feed of "control receiver": pack, or a rail as place/rail.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn a_circle_of_rails_takes_the_answer_from_its_own_loads_only() {
+        // The receiver's rail is fed from one that is fed from it; the video's own is not.
+        check(
+            &RAIL_CARRIES,
+            |craft| {
+                crate::testing::row(
+                    craft,
+                    "fc",
+                    "rail",
+                    &[("name", "3 V"), ("out", "3.3 V"), ("current", "1 A"), ("from", "5 V")],
+                );
+                set(craft, "fc.rail[0].from", "3 V");
+            },
+            expect![[r#"
+                unknown · loads off the pack
+                  Nobody can say yet: rails feed themselves: fc/5 V from fc/3 V from fc/5 V; feed one of them from the pack; control receiver hangs on "fc/5 V", to which no way leads from the pack
+                  > Correct what is named: every way begins at the pack.
+            "#]],
+        );
+        // The video's rail goes in a circle; the receiver's is still judged.
+        let mut craft = crate::testing_supply::sound_supply();
+        crate::testing::row(
+            &mut craft,
+            "fc",
+            "rail",
+            &[("name", "12 V"), ("out", "12 V"), ("current", "1 A"), ("from", "9 V")],
+        );
+        set(&mut craft, "fc.rail[1].from", "12 V");
+        expect![[r#"
+            unknown · loads off the pack
+              Nobody can say yet: rails feed themselves: fc/9 V from fc/12 V from fc/9 V; feed one of them from the pack
+              > Correct what is named: every way begins at the pack.
+            sound · 5 V of flight controller · 95 % · 100 %
+              5 V of flight controller carries 0.1 A, 0.1 A at its peak, of 2 A
+        "#]].assert_eq(&crate::testing::told_of(&RAIL_CARRIES, &craft, |_| true));
+        expect![[r#"
+            unknown · video at a punch
+              Nobody can say yet: rails feed themselves: fc/9 V from fc/12 V from fc/9 V; feed one of them from the pack
+              > Correct what is named.
+        "#]].assert_eq(&crate::testing::told_of(
+            &crate::rules::feed_video_at_punch::VIDEO_AT_PUNCH,
+            &craft,
+            |_| true,
+        ));
     }
 }

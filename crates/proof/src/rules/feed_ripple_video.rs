@@ -97,3 +97,60 @@ fn judge(proof: &Proof, supply: &Supply) -> Option<Answer> {
     );
     Some(Answer { findings: vec![finding], figures: vec![figure] })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing_supply::{check, is_sound, on_the_pack, set};
+    use expect_test::expect;
+
+    #[test]
+    fn a_rail_keeps_the_ripple_out() {
+        is_sound(&RIPPLE_IS_SMALL);
+    }
+
+    #[test]
+    fn more_than_a_tenth_of_a_volt_is_tight() {
+        check(
+            &RIPPLE_IS_SMALL,
+            |craft| {
+                on_the_pack(craft);
+                set(craft, "cap.esr", "12 mΩ, measured");
+            },
+            expect![[r#"
+                tight · ripple at the video · 0.137 V · 100 %
+                  163 mV peak to peak reach the video, of 163 mV on the bus
+                  > Put 10 µH into its plus wire and 470 µF across its pins, or feed it from a rail.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn more_than_three_tenths_is_broken() {
+        check(
+            &RIPPLE_IS_SMALL,
+            |craft| {
+                on_the_pack(craft);
+                set(craft, "cap.esr", "60 mΩ, measured");
+            },
+            expect![[r#"
+                broken · ripple at the video · -0.051 V · under 1 %
+                  351 mV peak to peak reach the video, of 351 mV on the bus
+                  > Put 10 µH into its plus wire and 470 µF across its pins, or feed it from a rail.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn without_the_switching_rate_it_is_unknown() {
+        check(
+            &RIPPLE_IS_SMALL,
+            |craft| set(craft, "esc.switching", ""),
+            expect![[r#"
+            unknown · ripple at the video
+              Nobody can say yet: the switching rate of "four-way controller" is not known
+              > Measure or look up the switching rate of "four-way controller".
+        "#]],
+        );
+    }
+}

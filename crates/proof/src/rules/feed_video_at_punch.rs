@@ -28,7 +28,8 @@ rule! {
     /// ## Rests on
     /// The pack: its curve, its resistance and what charge transfer and diffusion add at that current and temperature; plug, leads and
     /// supply wires; the motors' current at full throttle, less what flight takes of a stand's; what the rails take at their peak. Two minutes of
-    /// flight at the mean load go before the punch. The chance is counted over trials in which every fact is drawn from its doubt.
+    /// flight at the mean load go before the punch. The chance is counted over trials in which every fact is drawn from its doubt; the video is up
+    /// where it has its voltage and its rails carry the peak, both in the same trial.
     ///
     /// ## Mend
     /// Each change is tried through the whole chain and told with what it costs, cheapest first: a better plug, landing with more charge, a limit
@@ -71,18 +72,25 @@ fn judged(proof: &Proof, supply: &Supply, chain: &Chain, worst: &Worst) -> Answe
     standing.advice = if standing.verdict == Verdict::Sound {
         Default::default()
     } else {
-        advice(proof, &[chain.measurable(slots, proof, &worst.margin)])
+        let margins = [Some(&worst.margin), worst.carries.as_ref()].into_iter().flatten();
+        let margins: Vec<_> = margins.map(|margin| chain.measurable(slots, proof, margin)).collect();
+        advice(proof, &margins)
     };
     let verdict = standing.verdict;
     let message = message(proof, supply, chain, worst, verdict);
     let mut finding = standing.finding(VIDEO_AT_PUNCH.id, SUBJECT, message).at([supply.model().unit.clone()]);
     if verdict != Verdict::Sound && !proof.is_trial() {
-        if worst.least_bus.is_infinite() {
+        if worst.least_bus.is_infinite() || 100.0 * worst.carried < STAYS_UP.tight {
             finding = finding.mend(
                 "Feed the video from a rail that gives what it takes, or from the pack where it stands that.",
             );
         }
-        for tried in supply.mends().iter().filter(|tried| tried.stays_up > HELPS).take(4) {
+        for tried in supply
+            .mends()
+            .iter()
+            .filter(|tried| tried.stays_up > worst.stays_up + HELPS || tried.mends())
+            .take(4)
+        {
             finding = finding.mend(tried.words());
         }
     }
@@ -96,7 +104,7 @@ fn message(proof: &Proof, supply: &Supply, chain: &Chain, worst: &Worst, verdict
     let land = rounded(chain.plan.land.get(), 0);
     let video = chain.net.video();
     let needs = rounded(video.least.map_or(0.0, |least| slots.of(least)), 2);
-    if worst.least_bus.is_infinite() {
+    if worst.least_bus.is_infinite() || worst.overloaded() {
         return "Its rail gives less than the video takes at its peak: it will not stay up at any charge"
             .to_owned();
     }
@@ -108,6 +116,10 @@ fn message(proof: &Proof, supply: &Supply, chain: &Chain, worst: &Worst, verdict
     let fails = supply.fail_charge().map_or(0.0, |fails| fails.value);
     match verdict {
         Verdict::Sound => format!("At a punch with {land} % of charge left {sees}"),
+        Verdict::Broken | Verdict::Tight if 100.0 * worst.carried < STAYS_UP.tight => format!(
+            "Whether its rail carries the video's peak is {} % sure only; at a punch with {land} % of charge left {sees}",
+            rounded(100.0 * worst.carried, 0)
+        ),
         _ if fails >= 100.0 => format!("At a punch {sees} even with a full pack: {}", dark(proof)),
         Verdict::Broken if fails > chain.plan.land.get() => format!(
             "At a punch below {} % of charge the picture goes black: with {land} % left {sees}; {}",
@@ -147,8 +159,17 @@ fn figure(proof: &Proof, supply: &Supply, chain: &Chain, worst: &Worst) -> quant
         lines = lines.given("least supply of the video", slots.of(least), Unit::Volts, "its sheet");
     }
     let least = if worst.least_bus.is_finite() { worst.least_bus } else { 0.0 };
+    if let Some(carries) = &worst.carries {
+        let left = 100.0 * carries.value;
+        lines = lines.given(
+            "left of its rails' limit at the peak",
+            left,
+            Unit::Percent,
+            format!("{} % of the trials leave something", rounded(100.0 * worst.carried, 0)),
+        );
+    }
     lines
-        .given("least volts of the bus", least, Unit::Volts, "at which rails and wires still hold it")
+        .given("least volts of the bus", least, Unit::Volts, "at which rails and wires still feed it")
         .given(
             "chance to stay up",
             100.0 * worst.stays_up,
@@ -163,4 +184,101 @@ fn figure(proof: &Proof, supply: &Supply, chain: &Chain, worst: &Worst) -> quant
             "U(charge) - I·R(charge, T) - 2·R·T/F·asinh(I / 2I₀) - slow voltages - least volts of the bus",
             CELL_SOURCE,
         )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing_supply::{check, is_sound, on_the_pack, set};
+    use expect_test::expect;
+
+    #[test]
+    fn a_video_far_above_its_least_is_sound() {
+        is_sound(&VIDEO_AT_PUNCH);
+    }
+
+    #[test]
+    fn a_video_near_its_least_is_tight() {
+        check(
+            &VIDEO_AT_PUNCH,
+            |craft| {
+                on_the_pack(craft);
+                set(craft, "vtx.supply_min", "12.6 V, measured");
+            },
+            expect![[r#"
+                tight · video at a punch · 0.32 V · 95 %
+                  At a punch with 25 % of charge left the video sees 12.92 V, needs 12.6 V, and little is in hand
+                  > Land at 29 % instead of 25 %: the video then stays up (99 % sure). It costs 5 % of the flight time.
+                  > Keep the pack warm until take-off: 25 °C instead of 20 °C: the video then stays up (100 % sure). It costs a pocket, and care before each flight.
+                  > Take a pack of 4.2 mΩ a cell instead of 7: larger or of a better make: the video then stays up (100 % sure). It costs a pack.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn a_video_that_sees_less_than_it_needs_is_broken() {
+        check(
+            &VIDEO_AT_PUNCH,
+            |craft| {
+                on_the_pack(craft);
+                set(craft, "vtx.supply_min", "13 V, measured");
+            },
+            expect![[r#"
+                broken · video at a punch · -0.079 V · 32 %
+                  At a punch below 30 % of charge the picture goes black: with 25 % left the video sees 12.92 V, needs 13 V; it restarts, dark for 9 s
+                  > Take a pack of 4.2 mΩ a cell instead of 7: larger or of a better make: the video then stays up (100 % sure). It costs a pack.
+                  > Land at 57 % instead of 25 %: the video then stays up (99 % sure). It costs 43 % of the flight time.
+                  > Keep the pack warm until take-off: 25 °C instead of 20 °C: helps, yet only 57 % sure. It costs a pocket, and care before each flight.
+                  ? No single measurement would change this verdict, nor would two: it is 65 % certain now, and would be 65 % certain with every fact measured.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn what_lacks_of_pack_or_unit_is_named() {
+        check(
+            &VIDEO_AT_PUNCH,
+            |craft| set(craft, "vtx.supply_min", ""),
+            expect![[r#"
+            unknown · video at a punch
+              Nobody can say yet: the least supply of "Lanner small air unit" is not known
+              > Measure or look up the least supply of "Lanner small air unit".
+        "#]],
+        );
+        check(
+            &VIDEO_AT_PUNCH,
+            |craft| set(craft, "pack.connector_resistance", ""),
+            expect![[r#"
+            unknown · video at a punch
+              Nobody can say yet: the connector resistance of "650 pack" is not known
+              > Measure or look up the connector resistance of "650 pack".
+        "#]],
+        );
+        check(
+            &VIDEO_AT_PUNCH,
+            |craft| set(craft, "craft.pack_temperature", "-30 °C"),
+            expect![[r#"
+            unknown · video at a punch
+              Nobody can say yet: the pack at take-off, -30 °C, must lie between -20 °C and 60 °C, where cells are known; keep it warm, and say how warm in pack_temperature
+              > Correct what is named.
+        "#]],
+        );
+    }
+
+    /// A limit that is known to a few per cent is no cliff: neighbours differ little, and more limit never makes it worse.
+    #[test]
+    fn the_chance_rises_without_a_jump_with_the_limit_of_the_rail() {
+        let chance = |limit: f64| {
+            let mut craft = crate::testing_supply::sound_supply();
+            set(&mut craft, "vtx.level[0].draw", "6.8 W, data sheet");
+            set(&mut craft, "fc.rail[1].current", &format!("{limit:.3} A, data sheet"));
+            let proof = Proof::new(&craft);
+            let worst = proof.supply().and_then(|supply| supply.worst().cloned());
+            100.0 * worst.map_or(f64::NAN, |worst| worst.stays_up)
+        };
+        let chances: Vec<f64> = (0..=100).map(|step| chance(0.7 + 0.005 * f64::from(step))).collect();
+        let jumps: Vec<f64> = chances.windows(2).map(|pair| pair[1] - pair[0]).collect();
+        assert!(jumps.iter().all(|jump| (0.0..10.0).contains(jump)), "{chances:?}");
+        assert!(chances[0] < 5.0 && chances[100] > 95.0, "{chances:?}");
+    }
 }

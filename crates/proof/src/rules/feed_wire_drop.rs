@@ -3,12 +3,11 @@
 use crate::numbers::{mm, rounded};
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::supply::{Supply, VIDEO, Wires, volts, warm_board};
+use crate::supply::{Supply, VIDEO, Wires, supply_wire, volts, warm_board};
 use crate::supply_limits::WIRE_DROP;
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
 use craft::Missing;
-use craft::schema::place;
 use power::{COPPER_SOURCE, Usage};
 use quantity::{FigureId, Unit};
 
@@ -39,10 +38,8 @@ fn run(proof: &Proof) -> Answer {
     let at = |finding: Finding| finding.at([video.place.clone()]);
     let Some(wires) = &video.wires else {
         let Some(placed) = proof.placed_at(&video.place) else { return Answer::default() };
-        let item = placed.place.item();
-        let lacks =
-            [&place::SUPPLY_GAUGE.def, &place::SUPPLY_LENGTH.def].into_iter().filter(|def| !item.has(def));
-        let missing: Vec<Missing> = lacks.map(|def| item.missing(def)).collect();
+        let wire = supply_wire(proof, placed);
+        let missing: Vec<Missing> = wire.gauge.err().into_iter().chain(wire.length.err()).collect();
         return Answer::of(at(Finding::unknown(WIRES_LOSE_LITTLE.id, SUBJECT, missing)));
     };
     let Ok(full) = pack.full() else { return Answer::default() };
@@ -109,4 +106,67 @@ fn judge(
             COPPER_SOURCE,
         );
     Some((finding, figure))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing_supply::{check, gauge, is_sound, set};
+    use expect_test::expect;
+
+    #[test]
+    fn short_wires_are_sound() {
+        is_sound(&WIRES_LOSE_LITTLE);
+    }
+
+    #[test]
+    fn long_wires_are_tight() {
+        check(
+            &WIRES_LOSE_LITTLE,
+            |craft| set(craft, "place vtx.supply_length", "1200 mm, measured"),
+            expect![[r#"
+                tight · supply wires of the video · 2.585 % · 100 %
+                  Gauge 26, 1200 mm out and back, loses 0.22 V of what feeds the video, 2.4 %
+                  > Take gauge 24, or make them 894.2 mm long.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn long_and_thin_wires_are_broken() {
+        check(
+            &WIRES_LOSE_LITTLE,
+            |craft| {
+                gauge(craft, "vtx/VCC", Some("32"));
+                set(craft, "place vtx.supply_length", "1200 mm, measured");
+            },
+            expect![[r#"
+                broken · supply wires of the video · -5.6 % · 0 %
+                  Gauge 32, 1200 mm out and back, loses 0.95 V of what feeds the video, 10.6 %
+                  > Take gauge 22, or make them 203.8 mm long.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn wires_of_no_known_gauge_or_length_are_unknown() {
+        check(
+            &WIRES_LOSE_LITTLE,
+            |craft| gauge(craft, "vtx/VCC", None),
+            expect![[r#"
+            unknown · supply wires of the video
+              Nobody can say yet: the gauge of its supply wires of place "vtx" is not known
+              > Measure or look up the gauge of its supply wires of place "vtx".
+        "#]],
+        );
+        check(
+            &WIRES_LOSE_LITTLE,
+            |craft| set(craft, "place vtx.supply_length", ""),
+            expect![[r#"
+            unknown · supply wires of the video
+              Nobody can say yet: the length of its supply wires of place "vtx" is not known
+              > Measure or look up the length of its supply wires of place "vtx".
+        "#]],
+        );
+    }
 }

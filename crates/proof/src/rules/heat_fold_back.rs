@@ -90,3 +90,58 @@ fn judge(proof: &Proof, supply: &Supply, heat: &HeatFacts) -> Option<Answer> {
         );
     Some(Answer { findings: vec![finding], figures: vec![figure] })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing_supply::{check, is_sound, set};
+    use expect_test::expect;
+
+    #[test]
+    fn a_level_that_holds_when_hot_is_sound() {
+        is_sound(&LEVEL_HOLDS);
+    }
+
+    #[test]
+    fn a_fold_back_near_what_it_runs_at_is_tight() {
+        check(
+            &LEVEL_HOLDS,
+            |craft| set(craft, "vtx.fold_back", "58 °C, measured"),
+            expect![[r#"
+            tight · level when hot · 9.828 °C · 100 %
+              At 25 mW it runs at 48 °C in flight, and folds back from 58 °C on
+              > Let more air pass it: open the canopy behind it, or a sink plate on a thermal pad.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn a_fold_back_below_what_it_runs_at_is_broken() {
+        check(
+            &LEVEL_HOLDS,
+            |craft| {
+                set(craft, "craft.level", "200 mW");
+                set(craft, "vtx.fold_back", "55 °C, measured");
+            },
+            expect![[r#"
+                broken · level when hot · -2.498 °C · 20 %
+                  The range is reckoned with 200 mW, but at 57 °C it folds back to 25 mW: it does so from 55 °C on
+                  > Let more air pass it: open the canopy behind it, or a sink plate on a thermal pad.
+                  ? supply power of level 2 of "Lanner small air unit"
+            "#]],
+        );
+    }
+
+    #[test]
+    fn without_a_fold_back_it_is_unknown() {
+        check(
+            &LEVEL_HOLDS,
+            |craft| set(craft, "vtx.fold_back", ""),
+            expect![[r#"
+            unknown · level when hot
+              Nobody can say yet: the fold-back temperature of "Lanner small air unit" is not known
+              > Measure or look up the fold-back temperature of "Lanner small air unit".
+        "#]],
+        );
+    }
+}

@@ -105,3 +105,56 @@ fn judge(proof: &Proof, supply: &Supply, heat: &HeatFacts) -> Option<Answer> {
         );
     Some(Answer { findings: vec![finding], figures: vec![figure] })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing_supply::{check, is_sound, set};
+    use expect_test::expect;
+
+    #[test]
+    fn a_unit_in_the_wash_is_sound() {
+        is_sound(&COOL_IN_FLIGHT);
+    }
+
+    #[test]
+    fn little_air_is_tight() {
+        check(
+            &COOL_IN_FLIGHT,
+            |craft| {
+                set(craft, "craft.level", "200 mW");
+                set(craft, "place vtx.air_past", "1.2 m/s, measured");
+            },
+            expect![[r#"
+                tight · transmitter in flight · 6.97 °C · 90 %
+                  At 200 mW it runs at 83 °C hovering in air of 30 °C; its limit is 90 °C
+                  > Set 25 mW.
+                  > Let air pass it: 0.9 m/s keep it at its limit. Open the canopy behind it, turn its hot face into the stream.
+                  > Or give it a sink plate of 1 to 2 mm aluminium on a thermal pad.
+                  ? No single measurement would change this verdict; two would: supply power of level 2 of "Lanner small air unit" and limit temperature of "Lanner small air unit". They take its certainty from 90 % to 95 %.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn no_air_at_its_highest_level_is_broken() {
+        check(
+            &COOL_IN_FLIGHT,
+            |craft| {
+                set(craft, "craft.level", "200 mW");
+                set(craft, "place vtx.air_past", "0 m/s, measured");
+            },
+            expect![[r#"
+                broken · transmitter in flight · -28.668 °C · 0 %
+                  At 200 mW it runs at 119 °C hovering in air of 30 °C; its limit is 90 °C
+                  > Let air pass it: 0.9 m/s keep it at its limit. Open the canopy behind it, turn its hot face into the stream.
+                  > Or give it a sink plate of 1 to 2 mm aluminium on a thermal pad.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn what_lacks_is_told_of_the_bench() {
+        check(&COOL_IN_FLIGHT, |craft| set(craft, "vtx.mass", ""), expect![[r#""#]]);
+    }
+}

@@ -142,3 +142,88 @@ fn judge(
     );
     (finding, figure)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing::{part, place, row, told_of};
+    use crate::testing_supply::{set, sound_supply};
+    use craft::Craft;
+    use craft::schema::PartKind;
+    use expect_test::{Expect, expect};
+
+    /// The craft with a printed tongue so far above the hot face, which is 11 mm up.
+    fn check(gap: f64, spoil: impl FnOnce(&mut Craft), expected: Expect) {
+        let mut craft = sound_supply();
+        let facts = [("mass", "1 g, measured"), ("material", "printed, flexible"), ("softens", "85 °C")];
+        part(&mut craft, PartKind::PrintedPart, "print", "printed tongue", &facts);
+        let tongue = [
+            ("name", "tongue"),
+            ("role", "other"),
+            ("material", "printed, flexible"),
+            ("thickness", "2 mm, measured"),
+            ("outline", "-6,-6; 6,-6; 6,6; -6,6"),
+        ];
+        row(&mut craft, "print", "plate", &tongue);
+        let up = format!("{:.1} mm, measured", 11.0 + gap);
+        place(&mut craft, "print", "print", "frame", &[("x", "-30 mm, measured"), ("z", &up)]);
+        spoil(&mut craft);
+        expected.assert_eq(&told_of(&HOT_FACE_IS_FREE, &craft, |_| true));
+    }
+
+    #[test]
+    fn a_print_with_air_before_it_is_sound() {
+        check(
+            6.0,
+            |_| {},
+            expect![[r#"
+            sound · printed tongue before the hot face · 2.95 mm · 100 %
+              printed tongue lies 6 mm from the hot face
+        "#]],
+        );
+    }
+
+    #[test]
+    fn little_air_is_tight_and_so_is_a_print_that_softens_before_the_face_is_at_its_hottest() {
+        check(
+            4.0,
+            |_| {},
+            expect![[r#"
+            tight · printed tongue before the hot face · 0.95 mm · 95 %
+              printed tongue lies 4 mm from the hot face, which wants 5 mm of air
+              > Move it 1 mm away, or turn the hot face to open air.
+        "#]],
+        );
+        check(
+            6.0,
+            |craft| {
+                set(craft, "craft.standby", "no");
+                set(craft, "craft.bench_fan", "no");
+                set(craft, "craft.level", "200 mW");
+            },
+            expect![[r#"
+                tight · printed tongue before the hot face · 2.95 mm · 100 %
+                  printed tongue lies 6 mm from the hot face and softens at 85 °C; the face reaches 90 °C
+                  > Print it in something that stands more, or hold the level lower.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn a_print_close_before_the_hot_face_is_broken() {
+        check(
+            1.5,
+            |_| {},
+            expect![[r#"
+            broken · printed tongue before the hot face · -1.55 mm · 0 %
+              printed tongue lies 1.5 mm from the hot face, which wants 5 mm of air
+              > Move it 3.5 mm away, or turn the hot face to open air.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn what_lacks_of_the_warmth_is_told_of_the_bench() {
+        check(1.5, |craft| set(craft, "vtx.limit_temperature", ""), expect![[r#""#]]);
+    }
+}

@@ -96,3 +96,64 @@ fn judge(proof: &Proof, supply: &Supply, heat: &HeatFacts, wait: f64) -> Option<
         );
     Some(Answer { findings: vec![finding], figures: vec![figure] })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing_supply::{check, is_sound, set};
+    use expect_test::expect;
+
+    #[test]
+    fn a_minute_at_standby_is_sound() {
+        is_sound(&COOL_ON_THE_LINE);
+    }
+
+    #[test]
+    fn a_long_wait_is_tight() {
+        check(
+            &COOL_ON_THE_LINE,
+            |craft| {
+                set(craft, "craft.standby", "no");
+                set(craft, "craft.wait", "4 min");
+            },
+            expect![[r#"
+                tight · wait on the line · 39.626 % · 92 %
+                  Waiting 4 min without wind takes 60 % of the 6.6 min to its limit
+                  > Hold it at standby until armed: the time to its limit is then never.
+                  > Power up last: 4 min before the start at most.
+                  ? No single measurement would change this verdict; two would: supply power of level 1 of "Lanner small air unit" and limit temperature of "Lanner small air unit". They take its certainty from 92 % to 95 %.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn a_longer_wait_in_the_sun_is_broken() {
+        check(
+            &COOL_ON_THE_LINE,
+            |craft| {
+                set(craft, "craft.standby", "no");
+                set(craft, "craft.wait", "8 min");
+                set(craft, "craft.in_sun", "yes");
+            },
+            expect![[r#"
+                broken · wait on the line · -152.595 % · under 1 %
+                  Waiting 8 min in the sun overheats it: it is at its limit in 3.2 min
+                  > Hold it at standby until armed: the time to its limit is then never.
+                  > Power up last: 114 s before the start at most.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn without_a_wait_it_is_unknown() {
+        check(
+            &COOL_ON_THE_LINE,
+            |craft| set(craft, "craft.wait", ""),
+            expect![[r#"
+            unknown · wait on the line
+              Nobody can say yet: the wait on the line of "Wheatear" is not known
+              > Measure or look up the wait on the line of "Wheatear".
+        "#]],
+        );
+    }
+}

@@ -94,3 +94,55 @@ fn judge(proof: &Proof, supply: &Supply, heat: &HeatFacts) -> Option<Answer> {
         );
     Some(Answer { findings: vec![finding], figures: vec![figure] })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing_supply::{check, is_sound, set};
+    use expect_test::expect;
+
+    #[test]
+    fn a_case_cooled_by_the_wash_is_sound() {
+        is_sound(&SAFE_TO_TOUCH);
+    }
+
+    #[test]
+    fn a_warm_case_is_tight() {
+        check(
+            &SAFE_TO_TOUCH,
+            |craft| {
+                set(craft, "craft.standby", "no");
+                set(craft, "craft.bench_fan", "no");
+                set(craft, "craft.bench_time", "2 min");
+            },
+            expect![[r#"
+                tight · case in the hand · 5.332 °C · 83 %
+                  Its case is at 65 °C after the bench: it burns who holds it
+                  > Let it cool 2.2 min before handling, and hold it by the frame.
+                  ? heat that boards and frame take (by custom: on the bench units last 1.5 to 3 times as long as their own mass says: the frame takes heat)
+            "#]],
+        );
+    }
+
+    #[test]
+    fn a_hot_case_is_broken() {
+        check(
+            &SAFE_TO_TOUCH,
+            |craft| {
+                set(craft, "craft.standby", "no");
+                set(craft, "craft.bench_fan", "no");
+                set(craft, "craft.level", "200 mW");
+            },
+            expect![[r#"
+                broken · case in the hand · -20 °C · 0 %
+                  Its case is at 90 °C after the bench: even a brush of the hand burns
+                  > Let it cool 3.9 min before handling, and hold it by the frame.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn what_lacks_is_told_of_the_bench() {
+        check(&SAFE_TO_TOUCH, |craft| set(craft, "vtx.limit_temperature", ""), expect![[r#""#]]);
+    }
+}

@@ -107,11 +107,13 @@ mod wire_common_ground;
 mod wire_crossing;
 mod wire_gauge;
 mod wire_level;
+mod wire_motor_signals;
 mod wire_near_motor;
 mod wire_port_allotment;
 mod wire_port_setting;
 mod wire_standby_needs_serial;
 mod wire_supply_order;
+mod wire_supply_source;
 
 pub(crate) use fit_blade_sweep::SOFT;
 pub(crate) use fit_pair_clearance::SINKS;
@@ -188,6 +190,8 @@ pub const RULES: &[Rule] = &[
     wire_common_ground::COMMON_GROUND,
     wire_level::LEVELS_SUIT,
     wire_supply_order::SUPPLY_ORDER,
+    wire_supply_source::FED_AS_SAID,
+    wire_motor_signals::MOTORS_HEAR,
     feed_ground_return::OWN_RETURN,
     wire_gauge::WIRE_STAYS_COOL,
     wire_near_motor::AWAY_FROM_PHASES,

@@ -3,7 +3,7 @@
 use crate::rule::rule;
 use crate::wiring::{SerialLink, WiringModel};
 use crate::{Answer, Finding, Proof, Verdict};
-use craft::schema::{PartKind, craft as craft_schema};
+use craft::schema::PartKind;
 use wiring::{NetFault, Role};
 
 rule! {
@@ -40,7 +40,7 @@ fn run(proof: &Proof) -> Answer {
     for port in model.peripheral_ports() {
         let link = model.link(port);
         told.extend((0..model.pads.len()).filter(|pad| model.pads[*pad].port == Some(port)));
-        findings.extend(of_link(proof, model, &link));
+        findings.extend(of_link(model, &link));
     }
     for net in model.nets.nets() {
         for fault in model.nets.faults_in(net) {
@@ -61,7 +61,7 @@ fn nothing_entered(model: &WiringModel) -> Option<Finding> {
     Some(finding)
 }
 
-fn of_link(proof: &Proof, model: &WiringModel, link: &SerialLink) -> Option<Finding> {
+fn of_link(model: &WiringModel, link: &SerialLink) -> Option<Finding> {
     let unit = model.unit_of_port(link.port);
     let video = unit.kind == PartKind::VideoTransmitter;
     let name = model.port_name(link.port);
@@ -116,14 +116,12 @@ fn of_link(proof: &Proof, model: &WiringModel, link: &SerialLink) -> Option<Find
             finding(Verdict::Sound, format!("Send goes to receive{way}{on}"))
         }
         (false, tells) if video => {
-            let standby = proof.craft.item().flag(&craft_schema::STANDBY) != Ok(false);
             let what = match tells {
                 true => "talks, but nothing talks to it".to_owned(),
                 false => "has no wire of the flight controller on it".to_owned(),
             };
-            let verdict = if standby { Verdict::Broken } else { Verdict::Tight };
             let pads = model.line(link.port, Role::Receive).map_or(name.clone(), |pad| model.pad_name(pad));
-            finding(verdict, format!("Port {name} {what}. Until then it is {SIGNS}"))
+            finding(Verdict::Broken, format!("Port {name} {what}. Until then it is {SIGNS}"))
                 .mend(format!("Join {pads} to the send pad of a free port of the flight controller."))
         }
         (true, false) if video => {
@@ -212,6 +210,18 @@ mod tests {
     }
 
     #[test]
+    fn a_crossed_pair_is_broken_whether_or_not_it_stands_by() {
+        for standby in ["yes", "no", ""] {
+            let mut craft = crate::testing_wiring::sound_wiring();
+            rewire(&mut craft, "fc/T2", "vtx/TX");
+            rewire(&mut craft, "fc/R2", "vtx/RX");
+            set(&mut craft, "craft.standby", standby);
+            let told = crate::testing::told_of(&CROSSING, &craft, |_| true);
+            assert!(told.starts_with("broken · Lanner small air unit\n  The pair is crossed"), "{told}");
+        }
+    }
+
+    #[test]
     fn a_transmitter_that_is_not_spoken_to_is_broken_and_one_that_is_not_heard_is_tight() {
         check(
             &CROSSING,
@@ -239,7 +249,7 @@ mod tests {
                 set(craft, "craft.standby", "no");
             },
             expect![[r#"
-                tight · Lanner small air unit
+                broken · Lanner small air unit
                   Port vtx/link has no wire of the flight controller on it. Until then it is stuck at its lowest level, shows no overlay text and takes neither channel nor level from the sticks
                   > Join vtx/RX to the send pad of a free port of the flight controller.
             "#]],

@@ -5,7 +5,7 @@ use crate::rule::rule;
 use crate::wiring::WiringModel;
 use crate::{Answer, Finding, Proof, Verdict};
 use quantity::{Baud, Quantity, Unit};
-use wiring::{Allotment, Lines, Unsuited, Want, allot, suits};
+use wiring::{Allotment, Lines, Port, Unsuited, Want, allot, suits};
 
 rule! {
     /// Is there a serial port for everything that wants one?
@@ -54,12 +54,27 @@ fn count_words(ports: usize) -> String {
     if ports == 1 { "the one port there is".to_owned() } else { format!("the {ports} ports there are") }
 }
 
-const fn said(why: Unsuited) -> &'static str {
+/// Why a port does not suit a want, with the levels where levels are why.
+fn said(why: Unsuited, port: &Port, want: &Want) -> String {
+    let volts =
+        |level: Option<quantity::Volts>| level.map_or("an unknown level".to_owned(), |v| v.to_string());
     match why {
-        Unsuited::NoLine => "does not bring out the lines it needs",
-        Unsuited::NoInverter => "cannot invert",
-        Unsuited::Level => "does not suit its level",
-        Unsuited::TooFast => "does not keep up with its rate",
+        Unsuited::NoLine => "does not bring out the lines it needs".to_owned(),
+        Unsuited::NoInverter => "cannot invert".to_owned(),
+        Unsuited::Level => {
+            // The way that fails: toward the peripheral, else back from it.
+            let back = Want { lines: Lines { send: false, ..want.lines }, ..*want };
+            let (level, stands, whose) = match suits(port, &back) {
+                Ok(()) => (port.level, want.stands, "drives it at"),
+                Err(_) => (want.level, port.stands, "would be driven at"),
+            };
+            let over = level.zip(stands).is_some_and(|(level, stands)| level > stands);
+            match over {
+                true => format!("{whose} {}, where {} are stood", volts(level), volts(stands)),
+                false => format!("{whose} {}, too low to be seen", volts(level)),
+            }
+        }
+        Unsuited::TooFast => "does not keep up with its rate".to_owned(),
     }
 }
 
@@ -92,12 +107,16 @@ fn judge(model: &WiringModel, ports: &[usize], wants: &[usize]) -> Finding {
     let subject = format!("ports of {}", listed(&boards));
     let called = |want: usize| model.unit_of_port(wants[want]).called.clone();
     let asked: Vec<Want> = wants.iter().map(|want| want_of(model, *want)).collect();
-    let offered: Vec<wiring::Port> = ports.iter().map(|port| model.ports[*port].port).collect();
+    let offered: Vec<Port> = ports.iter().map(|port| model.ports[*port].port).collect();
     let spare_margin = |spare: f64| Quantity { value: spare, unit: Unit::Count };
     let found = |verdict, message: String| Finding::new(PORT_FOR_EACH.id, verdict, subject.clone(), message);
     if let Some((want, port, why)) = unsuited(model, ports, wants) {
         let (unit, on) = (model.unit_of_port(wants[want]), &model.ports[ports[port]].name);
-        let message = format!("{} is wired to {on}, which {}", unit.called, said(why));
+        let message = format!(
+            "{} is wired to {on}, which {}",
+            unit.called,
+            said(why, &model.ports[ports[port]].port, &want_of(model, wants[want]))
+        );
         let mend = match allot(&offered, &asked) {
             Ok(Allotment::All { ports: given, .. }) => {
                 format!("Wire it to {} instead.", model.ports[ports[given[want]]].name)
@@ -135,8 +154,21 @@ fn judge(model: &WiringModel, ports: &[usize], wants: &[usize]) -> Finding {
             let reason = match core.as_slice() {
                 [one] => {
                     let want = asked[*one];
-                    let why = offered.iter().filter_map(|port| suits(port, &want).err()).next_back();
-                    let why = format!("each of them {}", said(why.unwrap_or(Unsuited::NoLine)));
+                    let whys: Vec<String> = offered
+                        .iter()
+                        .map(|port| said(suits(port, &want).err().unwrap_or(Unsuited::NoLine), port, &want))
+                        .collect();
+                    let alike = whys.iter().all(|why| why == &whys[0]);
+                    let why = match whys.as_slice() {
+                        [only] => format!("it {only}"),
+                        [first, ..] if alike => format!("each of them {first}"),
+                        whys => {
+                            let names = ports.iter().map(|port| model.ports[*port].name.as_str());
+                            let each: Vec<String> =
+                                names.zip(whys).map(|(name, why)| format!("{name} {why}")).collect();
+                            listed(&each)
+                        }
+                    };
                     format!("Cannot have {} on {}: {why}", names[0], count_words(ports.len()))
                 }
                 _ => {
@@ -212,6 +244,26 @@ mod tests {
                 broken · ports of flight controller
                   control receiver is wired to serial 1, which cannot invert
                   > Take a board with a port that suits it.
+            "#]],
+        );
+    }
+    #[test]
+    fn a_level_that_no_port_stands_is_told_by_port_and_level() {
+        check(
+            &PORT_FOR_EACH,
+            |craft| {
+                for pad in ["rx/RX", "rx/TX"] {
+                    crate::testing_wiring::unwire(craft, pad);
+                }
+                set(craft, "rx.port[0].level", "5 V, data sheet");
+                set(craft, "fc.port[1].stands", "4 V, data sheet");
+                set(craft, "fc.port[2].lines", "send only");
+            },
+            expect![[r#"
+                broken · ports of flight controller · -1
+                  Cannot have control receiver on the 3 ports there are: serial 1 would be driven at 5 V, where 3.6 V are stood, serial 2 would be driven at 5 V, where 4 V are stood and serial 3 does not bring out the lines it needs
+                  > The smallest thing to give up: control receiver.
+                  > Or take a board with more ports, or one with the receiver built in.
             "#]],
         );
     }

@@ -10,6 +10,7 @@ pub mod custom;
 mod drive;
 mod flown;
 mod kept;
+mod main_lead;
 mod mends;
 mod net;
 mod pack;
@@ -18,6 +19,7 @@ mod ripple;
 mod slots;
 mod told;
 mod warm;
+mod wired;
 mod worst;
 
 pub use asked::{PunchAt, RailRow, SupplyAsked, SupplyPoint, WarmLine};
@@ -32,6 +34,7 @@ pub use ripple::{CapacitorFacts, CoilFacts, Ripple};
 pub use slots::{Sloped, Slot, Slots};
 pub(crate) use told::{minutes, of_unit, rail_figure, volts};
 pub use warm::{Does, FOR_EVER, HeatFacts, LevelFacts, Where};
+pub(crate) use wired::{Disagreement, disagreement, feeder, supply_wire, wire_to_move};
 pub use worst::{Chain, Moment, Worst, warm_board};
 
 use crate::Proof;
@@ -50,6 +53,8 @@ pub struct SupplyModel {
     pub pack: Result<PackFacts, Lack>,
     /// The rails and loads.
     pub net: Result<NetFacts, Lack>,
+    /// What of the net stands where the video itself hangs on nothing that leads to the pack.
+    pub rest: Option<NetFacts>,
     /// The motors.
     pub drive: Result<DriveFacts, Lack>,
     /// The plan.
@@ -71,7 +76,7 @@ impl SupplyModel {
         proof.places_of(PartKind::Pack).next()?;
         let mut slots = Slots::default();
         let pack = PackFacts::of(proof, &mut slots);
-        let net = NetFacts::of(proof, unit, &mut slots);
+        let (net, rest) = NetFacts::of(proof, unit, &mut slots);
         let drive = DriveFacts::of(proof, &mut slots);
         let plan = PlanFacts::of(proof, pack.as_ref().ok());
         let heat = HeatFacts::of(proof, unit, &mut slots);
@@ -79,7 +84,7 @@ impl SupplyModel {
         let coil = CoilFacts::of(unit, &mut slots);
         let switching = ripple::switching(proof);
         let unit = unit.place.id.clone();
-        Some(Self { slots, unit, pack, net, drive, plan, heat, capacitors, coil, switching })
+        Some(Self { slots, unit, pack, net, rest, drive, plan, heat, capacitors, coil, switching })
     }
 
     /// Everything that the worst moment and a flight rest on, or all that lacks.

@@ -7,6 +7,7 @@
 use super::custom::{BOARD_DRAW, HEADROOM, HEADROOM_MOST, LINEAR_OWN, SWING};
 use super::pack::{Wires, supply_wires};
 use super::slots::{Slot, Slots};
+use super::wired::wired_feed;
 use crate::link::Lack;
 use crate::subject::by_custom;
 use crate::{Placed, Proof};
@@ -120,20 +121,18 @@ const BOARDS: [PartKind; 3] =
     [PartKind::FlightController, PartKind::SpeedController, PartKind::IntegratedBoard];
 
 impl NetFacts {
-    /// Read from the craft, about its first video transmitter.
-    pub(super) fn of(proof: &Proof, video: Placed, slots: &mut Slots) -> Result<Self, Lack> {
+    /// Read from the craft, about its first video transmitter. Where that hangs on nothing that leads to the pack, the rest of the net stands
+    /// beside what it lacks: a circle takes the answer from its own loads only.
+    pub(super) fn of(proof: &Proof, video: Placed, slots: &mut Slots) -> (Result<Self, Lack>, Option<Self>) {
         let (mut lack, mut uncounted) = (Lack::default(), Lack::default());
-        let mut rails = Vec::new();
+        let mut rails: Vec<RailFacts> = Vec::new();
         for board in proof.placed().filter(|placed| BOARDS.contains(&placed.part.kind)) {
             rails.extend(
                 rails_of(proof, board, slots).map_err(|other| uncounted.add(&other)).unwrap_or_default(),
             );
         }
+        let video = video_load(proof, video, slots).map_err(|other| lack.add(&other)).ok();
         let mut loads = Vec::new();
-        match video_load(proof, video, slots) {
-            Ok(load) => loads.push(load),
-            Err(other) => lack.add(&other),
-        }
         for board in proof.placed().filter(|placed| BOARDS.contains(&placed.part.kind)) {
             if let Ok(load) = board_load(proof, board, slots) {
                 loads.push(load);
@@ -146,29 +145,44 @@ impl NetFacts {
                 Err(other) => uncounted.add(&other),
             }
         }
-        for (what, from) in rails
-            .iter()
-            .map(|rail: &RailFacts| (&rail.called, &rail.from))
-            .chain(loads.iter().map(|load| (&load.called, &load.on)))
-        {
-            if from != PACK && !rails.iter().any(|rail| &rail.name == from) {
-                lack.add(&Lack::wrong(format!(
-                    "{what} is fed from {from:?}, and no such rail is there; known are {}",
-                    known(&rails)
-                )));
-            }
+        let (astray, words) = astray(&rails);
+        let unfed = |on: &str| {
+            on != PACK && !rails.iter().any(|rail| rail.name == on && !astray.contains(&rail.name))
+        };
+        let why = |called: &str, on: &str| match rails.iter().any(|rail| rail.name == on) {
+            true => Lack::wrong(format!("{called} hangs on {on:?}, to which no way leads from the pack")),
+            false => no_such_rail(called, on, &rails),
+        };
+        words.iter().for_each(|words| uncounted.add(&Lack::wrong(words.clone())));
+        for load in loads.iter().filter(|load| unfed(&load.on)) {
+            uncounted.add(&why(&load.called, &load.on));
         }
+        let loose = video.as_ref().filter(|video| unfed(&video.on));
+        if let Some(video) = loose {
+            words.iter().for_each(|words| lack.add(&Lack::wrong(words.clone())));
+            lack.add(&why(&video.called, &video.on));
+        }
+        let loose = loose.is_some();
+        loads.retain(|load| !unfed(&load.on));
+        rails.retain(|rail| !astray.contains(&rail.name));
         let item = proof.craft.item();
         let level = item.read(&craft_schema::LEVEL).map_err(|missing| lack.add(&Lack::missing(missing))).ok();
-        let Some(level) = level.filter(|_| lack.is_empty()) else { return Err(lack) };
         let standby = item.flag(&craft_schema::STANDBY).unwrap_or(false);
-        let facts = Self { rails, loads, level: level.value, standby, uncounted };
+        let level = level.map_or(Milliwatts::new(0.0), |level| level.value);
+        let mut facts = Self { rails, loads, level, standby, uncounted };
         // A net that does not hold together says why once, here.
-        match facts.at(slots.values(), Celsius::new(25.0)) {
+        let holds = |facts: Self| match facts.at(slots.values(), Celsius::new(25.0)) {
             Ok(_) => Ok(facts),
             Err(faults) => {
                 Err(Lack { missing: Vec::new(), wrong: faults.iter().map(ToString::to_string).collect() })
             }
+        };
+        match video.filter(|_| lack.is_empty()) {
+            Some(video) => {
+                facts.loads.insert(VIDEO, video);
+                (holds(facts), None)
+            }
+            None => (Err(lack), holds(facts).ok().filter(|_| loose)),
         }
     }
 
@@ -288,8 +302,15 @@ impl LoadFacts {
     }
 }
 
-/// What a place says of its feed: the pack, a rail, or what feeds the place it names.
+/// What feeds a place: its wires, where one brings it a supply, else what the place says: the pack, a rail, or what feeds the place it names.
 fn feed(proof: &Proof, placed: Placed, passed: &mut Vec<PlaceId>) -> Result<Option<String>, Lack> {
+    match wired_feed(proof, placed) {
+        Some(wired) => Ok(Some(wired.on)),
+        None => said(proof, placed, passed),
+    }
+}
+
+fn said(proof: &Proof, placed: Placed, passed: &mut Vec<PlaceId>) -> Result<Option<String>, Lack> {
     let Ok(said) = placed.place.item().text(&place::FED_FROM) else { return Ok(None) };
     let said = said.trim();
     if said == PACK {
@@ -317,6 +338,11 @@ fn feed(proof: &Proof, placed: Placed, passed: &mut Vec<PlaceId>) -> Result<Opti
     feed(proof, other, passed)
 }
 
+/// What a place says of its feed, whatever its wires say.
+pub(super) fn said_feed(proof: &Proof, placed: Placed) -> Result<Option<String>, Lack> {
+    said(proof, placed, &mut Vec::new())
+}
+
 fn feed_of(proof: &Proof, placed: Placed) -> Result<Option<String>, Lack> {
     feed(proof, placed, &mut Vec::new())
 }
@@ -341,7 +367,7 @@ fn rails_of(proof: &Proof, board: Placed, slots: &mut Slots) -> Result<Vec<RailF
         let from = inner.map_or_else(|| fed.clone(), |inner| format!("{}/{inner}", board.place.id));
         // The speed controller's own wires carry the motors too, and count with the pack.
         let carries_motors = board.part.kind != PartKind::FlightController;
-        let wires = if inner.is_none() && !carries_motors { supply_wires(board, slots) } else { None };
+        let wires = if inner.is_none() && !carries_motors { supply_wires(proof, board, slots) } else { None };
         let derates = match (row.read(&field::DERATES_FROM), row.read(&field::DERATES_TO)) {
             (Ok(from), Ok(to)) => Some([slots.fact(&from), slots.fact(&to)]),
             _ => None,
@@ -391,7 +417,7 @@ fn video_load(proof: &Proof, video: Placed, slots: &mut Slots) -> Result<LoadFac
         place: video.place.id.clone(),
         called: video.part.name.clone(),
         on,
-        wires: supply_wires(video, slots),
+        wires: supply_wires(proof, video, slots),
         takes: Takes::Video {
             draw: slots.fact(&draw),
             standby: item.read(&air::STANDBY_DRAW).ok().map(|draw| slots.fact(&draw)),
@@ -465,12 +491,57 @@ fn small_load(proof: &Proof, placed: Placed, slots: &mut Slots) -> Result<Option
         place: placed.place.id.clone(),
         called: placed.part.name.clone(),
         on,
-        wires: supply_wires(placed, slots),
+        wires: supply_wires(proof, placed, slots),
         takes,
         least: None,
         most: None,
         start: None,
     }))
+}
+
+/// The rails to which no way leads from the pack, and why, in words.
+fn astray(rails: &[RailFacts]) -> (Vec<String>, Vec<String>) {
+    let (mut names, mut words, mut told) = (Vec::new(), Vec::new(), Vec::<String>::new());
+    for rail in rails {
+        let mut way = vec![rail];
+        loop {
+            let from = &way[way.len() - 1].from;
+            if from == PACK {
+                break;
+            }
+            let next = rails.iter().find(|other| &other.name == from);
+            let begin = next.and_then(|next| way.iter().position(|passed| passed.name == next.name));
+            match (next, begin) {
+                (Some(next), None) => {
+                    way.push(next);
+                    continue;
+                }
+                // Each circle is told once, by its first rail in the order of the sheet.
+                (Some(next), Some(begin)) => {
+                    let circle: Vec<&str> =
+                        way[begin..].iter().chain([&next]).map(|rail| rail.name.as_str()).collect();
+                    if circle.iter().all(|name| !told.iter().any(|known| known == name)) {
+                        told.extend(circle.iter().map(|name| (*name).to_owned()));
+                        let circle = circle.join(" from ");
+                        words
+                            .push(format!("rails feed themselves: {circle}; feed one of them from the pack"));
+                    }
+                }
+                (None, _) => words.extend(no_such_rail(&way[way.len() - 1].called, from, rails).wrong),
+            }
+            names.push(rail.name.clone());
+            break;
+        }
+    }
+    words.dedup();
+    (names, words)
+}
+
+fn no_such_rail(called: &str, from: &str, rails: &[RailFacts]) -> Lack {
+    Lack::wrong(format!(
+        "{called} is fed from {from:?}, and no such rail is there; known are {}",
+        known(rails)
+    ))
 }
 
 fn known(rails: &[RailFacts]) -> String {

@@ -5,11 +5,12 @@
 //! full, in proportion to charge (common practice), lithium ion the second curve of `SOURCES`. Wires at 40 °C, stranded.
 
 use super::slots::{Slot, Slots};
+use super::wired::supply_wire;
 use crate::link::Lack;
 use crate::subject::by_custom;
 use crate::supply::custom::{CHARGE_READ, PACK_WARMTH};
 use crate::{Placed, Proof};
-use craft::schema::{PartKind, craft as craft_schema, drive, frame, place};
+use craft::schema::{PartKind, craft as craft_schema, drive, frame};
 use craft::{Item, Missing, PlaceId, Reading};
 use power::{
     Age, Build, Cell, Lay, LoadTest, OpenCircuit, Pack, PowerFault, TYPICAL_SOURCE, TYPICAL_SPREAD, Warming,
@@ -136,7 +137,7 @@ impl PackFacts {
             vec![Wires { called: "lead of the pack".to_owned(), gauge, length: slots.fact(&lead) }];
         let boards = [PartKind::SpeedController, PartKind::IntegratedBoard];
         let board = proof.placed().find(|placed| boards.contains(&placed.part.kind));
-        wires.extend(board.and_then(|board| supply_wires(board, slots)));
+        wires.extend(board.and_then(|board| supply_wires(proof, board, slots)));
         let facts = Self {
             place: placed.place.id.clone(),
             called: placed.part.name.clone(),
@@ -259,11 +260,10 @@ impl Wires {
     }
 }
 
-/// The supply wires of a place, where both their facts are given.
-pub(super) fn supply_wires(placed: Placed, slots: &mut Slots) -> Option<Wires> {
-    let item = placed.place.item();
-    let gauge = item.count(&place::SUPPLY_GAUGE).ok()?;
-    let length = item.read(&place::SUPPLY_LENGTH).ok()?;
+/// The supply wires of a place, where gauge and length are given: by the wire that feeds it, or by the place.
+pub(super) fn supply_wires(proof: &Proof, placed: Placed, slots: &mut Slots) -> Option<Wires> {
+    let wire = supply_wire(proof, placed);
+    let (gauge, length) = (wire.gauge.ok()?, wire.length.ok()?);
     Some(Wires {
         called: format!("supply wires of {}", placed.part.name),
         gauge,

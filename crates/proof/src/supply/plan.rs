@@ -74,6 +74,12 @@ impl PlanFacts {
             ));
         }
         let pack_at = item.read(&field::PACK_TEMPERATURE).map_or(coldest.value, |said| said.value);
+        let [least, most] = power::CELL_SPAN;
+        if pack_at < least || pack_at > most {
+            return Err(Lack::wrong(format!(
+                "the pack at take-off, {pack_at}, must lie between {least} and {most}, where cells are known; keep it warm, and say how warm in pack_temperature"
+            )));
+        }
         Ok(Self {
             planned: item.read(&field::PLANNED_FLIGHT).map(|planned| planned.value),
             start: Percent::new(raw(item.read(&field::START_CHARGE))?),

@@ -1,10 +1,11 @@
 //! The worst moment of the video's supply: a punch at a charge, in the cold. Does it stay up, how surely, and at which charge would it fail?
 //!
 //! The pack has flown at its mean load for two minutes and then held full throttle for a punch: its slow voltages are exactly those. The net
-//! of rails says the least voltage of the bus at which the video is held while everything takes its peak, U, and what it takes there.
+//! of rails says the least voltage of the bus at which the video has its least while everything takes its peak, U, and what it takes there.
 //! The margin is the voltage of the bus while just that is taken from it, less U: nought exactly where the video fails, and a number where
 //! a converter that draws more as the voltage falls has no point left to stand at. The fail charge is where the margin is nought;
-//! its slopes are those of the margin over that on charge.
+//! its slopes are those of the margin over that on charge. Whether the rails on the way to the video give the current of that peak is a second
+//! margin, of limit over peak; both must hold, in one and the same trial.
 
 use super::drive::DriveFacts;
 use super::net::{NetFacts, VIDEO};
@@ -56,8 +57,19 @@ pub struct Worst {
     pub pin: f64,
     /// The least volts of the bus at which it is held.
     pub least_bus: f64,
-    /// Which share of trials leaves the video up.
+    /// What is left of the limit of the rails on its way at the peak, as a share of it; none straight on the pack.
+    pub carries: Option<Sloped>,
+    /// Which share of trials lets those rails carry the peak.
+    pub carried: f64,
+    /// Which share of trials leaves the video up: fed and carried.
     pub stays_up: f64,
+}
+
+impl Worst {
+    /// Whether a rail on its way gives less than is asked at the peak.
+    pub fn overloaded(&self) -> bool {
+        self.carries.as_ref().is_some_and(|carries| carries.value < 0.0)
+    }
 }
 
 /// What of the rails and motors hangs only a little on any fact, with its slopes: found once, then taken in first order.
@@ -66,10 +78,19 @@ pub(crate) struct Ready {
     found_at: Vec<f64>,
     /// Least volts of the bus, and W of the rails there; none if the video is never held.
     rails: Option<[Sloped; 2]>,
+    /// What is left of the limit of the rails on the video's way, as a share of it; none straight on the pack.
+    carries: Option<Sloped>,
     /// W of the motors outside the punches.
     mean: Sloped,
     /// The pack when full.
     full: f64,
+}
+
+impl Ready {
+    /// What is left of the limit of the rails, in first order; none straight on the pack.
+    fn left(&self, values: &[f64]) -> Option<f64> {
+        self.carries.as_ref().map(|carries| Slots::estimate(carries, &self.found_at, values))
+    }
 }
 
 impl Chain<'_> {
@@ -93,10 +114,15 @@ impl Chain<'_> {
         self.net.at(values, warm_board(self.plan.hottest)).ok()
     }
 
-    /// The least voltage of the bus at which the video is held at its peak, and the power of all rails there; none if it never is.
+    /// The least voltage of the bus at which the video has its least at its peak, and the power of all rails there; none if it never has.
+    /// Whether the rails give the current is asked by itself: a limit in doubt is no cliff.
     fn least_bus(&self, values: &[f64], full: f64) -> Option<[f64; 2]> {
         let net = self.net(values)?;
-        let held = |volts: f64| net.at(Volts::new(volts), Usage::Peak).loads[VIDEO].held;
+        let least = self.net.video().least.map_or(0.0, |least| least.at(values));
+        let held = |volts: f64| {
+            let pin = net.at(Volts::new(volts), Usage::Peak).loads[VIDEO].volts.get();
+            pin > 0.0 && pin >= least
+        };
         let (mut low, mut high) = (0.0, full);
         if !held(high) {
             return None;
@@ -108,13 +134,27 @@ impl Chain<'_> {
         Some([high, power::Rails::power(&net, Volts::new(high), Usage::Peak).get()])
     }
 
+    /// The least that is left of the limit of any rail on the video's way at the peak, as a share of it, at nearly full charge, where every
+    /// rail stands; none straight on the pack.
+    fn carries(&self, values: &[f64], full: f64) -> Option<f64> {
+        let way: Vec<&str> =
+            self.net.way_in(&self.net.video().on).iter().map(|rail| rail.name.as_str()).collect();
+        let report = self.net(values)?.at(Volts::new(0.95 * full), Usage::Peak);
+        let left = self.net.rails.iter().zip(&report.rails).filter_map(|(rail, state)| {
+            let limit = state.limit.filter(|_| way.contains(&rail.name.as_str()))?;
+            Some(1.0 - state.amperes.get() / limit.get().max(1e-3))
+        });
+        left.min_by(f64::total_cmp)
+    }
+
     /// Made ready at some numbers.
     pub(crate) fn ready(&self, slots: &Slots, at: &[f64]) -> Option<Ready> {
         let full = self.pack.full().ok()?.get();
         let one = |k: usize| slots.sloped_at(at, move |values| Some(self.least_bus(values, full)?[k]));
         let rails = one(0).zip(one(1)).map(|(least, watts)| [least, watts]);
+        let carries = slots.sloped_at(at, |values| self.carries(values, full));
         let mean = slots.sloped_at(at, |values| self.plan.mean_power(self.drive, values).ok())?;
-        Some(Ready { found_at: at.to_vec(), rails, mean, full })
+        Some(Ready { found_at: at.to_vec(), rails, carries, mean, full })
     }
 
     fn state(
@@ -194,9 +234,15 @@ impl Chain<'_> {
         Some(bus)
     }
 
-    /// Which share of trials leaves the video up.
+    /// Which share of trials leaves the video up: fed, and carried by its rails, in the same trial.
     pub(crate) fn stays_up(&self, ready: &Ready, slots: &Slots, at: &[f64], moment: &Moment) -> f64 {
-        slots.share_held(at, TRIALS, |values| self.margin(ready, values, moment))
+        slots.share_held(at, TRIALS, |values| {
+            match ready.left(values) {
+                // What is not carried need not be worked through the pack.
+                Some(left) if left < 0.0 => Some(left),
+                _ => self.margin(ready, values, moment),
+            }
+        })
     }
 
     /// The worst moment with its doubt, at some numbers.
@@ -204,16 +250,26 @@ impl Chain<'_> {
         let margin = slots.sloped_at(at, |values| self.margin(ready, values, moment))?;
         let standing = self.standing(ready, at, moment);
         // Where first order leaves no doubt, trials would only count to all or none.
-        let far = margin.value.abs() > CLEAR * slots.uncertainty(&margin);
-        let stays_up = match far {
-            true => f64::from(u8::from(margin.value > 0.0)),
-            false => self.stays_up(ready, slots, at, moment),
+        let far = |margin: &Sloped| margin.value.abs() > CLEAR * slots.uncertainty(margin);
+        let carries = ready.carries.clone();
+        let all_or_none = |up: bool| f64::from(u8::from(up));
+        let carried = match &carries {
+            None => 1.0,
+            Some(carries) if far(carries) => all_or_none(carries.value >= 0.0),
+            Some(_) => slots.share_held(at, TRIALS, |values| ready.left(values)),
+        };
+        let stays_up = match carried > 0.0 && carried < 1.0 {
+            _ if carried <= 0.0 => 0.0,
+            false if far(&margin) => all_or_none(margin.value > 0.0),
+            _ => self.stays_up(ready, slots, at, moment),
         };
         Some(Worst {
             margin,
             standing: standing.map(|(standing, _)| standing),
             pin: standing.map_or(0.0, |(_, pin)| pin),
             least_bus: ready.rails.as_ref().map_or(f64::INFINITY, |[least, _]| least.value),
+            carries,
+            carried,
             stays_up,
         })
     }

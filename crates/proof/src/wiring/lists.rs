@@ -125,7 +125,13 @@ pub fn settings_list(proof: &Proof) -> Vec<String> {
             );
             said(&mut words, "failsafe", item.text(&place::FAILSAFE).ok().map(str::to_owned));
             let scale = placed.part.item().read(&board::CURRENT_SCALE);
-            said(&mut words, "current scale", scale.ok().map(|scale| rounded(scale.value.raw(), 1)));
+            // Custom states it in tenths of a millivolt for each ampere.
+            let scale = scale.ok().map(|scale| {
+                let [tenths, whole] =
+                    [scale.value.raw(), 0.1 * scale.value.raw()].map(|value| rounded(value, 1));
+                format!("{tenths} (in 0.1 mV/A: {whole} mV/A)")
+            });
+            said(&mut words, "current scale", scale);
             if !words.is_empty() {
                 list.push(format!("{}: {}.", placed.part.name, listed(&words)));
             }
@@ -204,18 +210,34 @@ pub fn power_up_steps(proof: &Proof) -> Vec<PowerStep> {
             }
         }
     }
+    let craft = proof.craft.item();
+    let level = match (craft.flag(&craft_schema::STANDBY), craft.read(&craft_schema::LEVEL)) {
+        (Ok(true), _) => "it waits at standby level".to_owned(),
+        (_, Ok(level)) => {
+            format!("it sends at {} at once, for standby is not on: antenna first, and short", level.value)
+        }
+        _ => "it may send at full level at once, for standby is not on: antenna first, and short".to_owned(),
+    };
     step(
-        plain("Off. Plug the video in, standby level. On again."),
+        format!("Off. Plug the video in; {level}. On again."),
         "A picture within its start-up time, the current back to a steady value.",
     );
     step(
         plain("Read the settings back, port by port."),
         "A wrong setting looks like a crossed pair and costs no solder.",
     );
-    step(
-        plain("Arm with the blades off: the level must rise, the motors turn the right way, slowly."),
-        "It proves the serial link.",
-    );
+    match proof.craft.item().flag(&craft_schema::STANDBY) {
+        Ok(true) => step(
+            plain("Arm with the blades off: the level must rise, the motors turn the right way, slowly."),
+            "It proves the serial link.",
+        ),
+        _ => step(
+            plain(
+                "Arm with the blades off: the text over the picture must show it, the motors turn the right way, slowly.",
+            ),
+            "The text proves the serial link: with standby off no level rises.",
+        ),
+    }
     step(
         plain("Switch the control transmitter off: the motors must stop within a second or two."),
         "The failsafe, tried and not believed.",
@@ -303,7 +325,7 @@ mod tests {
             Measure the 5 V rail of flight controller.
             Measure the 9 V rail of flight controller.
             Measure at the lead that goes to vtx/VCC, 6 to 26 V, plus on the right pin.
-            Off. Plug the video in, standby level. On again.
+            Off. Plug the video in; it waits at standby level. On again.
             Read the settings back, port by port.
             Arm with the blades off: the level must rise, the motors turn the right way, slowly.
             Switch the control transmitter off: the motors must stop within a second or two.

@@ -149,6 +149,14 @@ impl WiringModel {
     pub fn is_controller(&self, unit: usize) -> bool {
         matches!(self.units[unit].kind, PartKind::FlightController | PartKind::IntegratedBoard)
     }
+    /// The pad that gives a supply pad its voltage: one of another part in its net.
+    pub fn source_of(&self, fed: usize) -> Option<usize> {
+        let net = &self.nets.nets()[self.nets.net_of(fed)?];
+        let gives = |pad: &usize| {
+            self.pads[*pad].role == Some(Role::SupplyOut) && self.pads[*pad].unit != self.pads[fed].unit
+        };
+        net.pads.iter().copied().find(gives)
+    }
     /// The wires that join two pads, or any two pads of their nets.
     pub fn wires_at(&self, pad: usize) -> impl Iterator<Item = &WireRow> {
         self.wires.iter().filter(move |wire| wire.joins.iter().any(|join| join.contains(&pad)))

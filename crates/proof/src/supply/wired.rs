@@ -1,0 +1,131 @@
+//! What feeds a part by its wires, and by what its place says.
+//!
+//! Where a wire joins a supply pad of a part to a pad that gives, that wire owns the truth: feed, gauge and length are read from it, and what
+//! the place says of them counts only where no wire tells. Where both are said and differ, [`disagreement`] finds it for a rule
+//! to tell. A part with several supply pads counts by the first one that is fed.
+
+use super::net::said_feed;
+use crate::wiring::{Role, WiringModel};
+use crate::{Placed, Proof};
+use craft::schema::{PartKind, place, wiring::wire};
+use craft::{Item, Missing, PlaceId, Reading};
+use power::PACK;
+use quantity::Millimetres;
+
+/// A part's feed as it is wired.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct WiredFeed {
+    /// The pack, or a rail as place/rail.
+    pub on: String,
+    /// The pad that is fed, by number.
+    pub fed: usize,
+    /// The pad that feeds it, by number.
+    pub source: usize,
+    /// The row of the wire at the fed pad.
+    pub wire: Option<usize>,
+}
+
+/// What a pad that gives brings: the pack's voltage, or a rail.
+pub(crate) fn given_by(model: &WiringModel, source: usize) -> Option<String> {
+    let pad = &model.pads[source];
+    let unit = &model.units[pad.unit];
+    match pad.rail.as_deref() {
+        Some(PACK) => Some(PACK.to_owned()),
+        Some(rail) => Some(format!("{}/{rail}", unit.place)),
+        None => (unit.kind == PartKind::Pack).then(|| PACK.to_owned()),
+    }
+}
+
+/// What the wires of a part say of its feed; none where no wire brings it a supply.
+pub(crate) fn wired_feed(proof: &Proof, placed: Placed) -> Option<WiredFeed> {
+    let model = proof.wiring()?;
+    let unit = model.unit_at(&placed.place.id)?;
+    model.pads_of(unit).filter(|pad| model.pads[*pad].role == Some(Role::SupplyIn)).find_map(|fed| {
+        let source = model.source_of(fed)?;
+        let on = given_by(model, source)?;
+        let wire = model.wires_at(fed).next().map(|wire| wire.row);
+        Some(WiredFeed { on, fed, source, wire })
+    })
+}
+
+/// A pad of another part that gives what an input needs: the feed that is named, or any that suits.
+pub(crate) fn feeder(model: &WiringModel, input: usize, named: Option<&str>) -> Option<usize> {
+    let [least, most] = model.pads[input].needs;
+    (0..model.pads.len()).find(|pad| {
+        let it = &model.pads[*pad];
+        let gives = it.role == Some(Role::SupplyOut) && it.unit != model.pads[input].unit;
+        let suits = it.gives.is_some_and(|[low, high]| {
+            least.is_none_or(|least| low >= least) && most.is_none_or(|most| high <= most)
+        });
+        gives && named.map_or(suits, |named| given_by(model, *pad).as_deref() == Some(named))
+    })
+}
+
+/// Which wire to move so that a part hangs on another feed, to be put behind what is advised; nothing where no wire feeds it.
+pub(crate) fn wire_to_move(proof: &Proof, part: &PlaceId, to: &str) -> String {
+    let words = || {
+        let model = proof.wiring()?;
+        let wired = wired_feed(proof, proof.placed_at(part)?)?;
+        let pad = feeder(model, wired.fed, Some(to))?;
+        let [fed, from, to] = [wired.fed, wired.source, pad].map(|pad| model.pad_name(pad));
+        let other = model.pads[pad].unit != model.pads[wired.source].unit;
+        let ground = match other {
+            true => {
+                format!(", with a ground wire from {} beside it", model.units[model.pads[pad].unit].place)
+            }
+            false => String::new(),
+        };
+        Some(format!(": take the wire of {fed} from {from} to {to}{ground}"))
+    };
+    words().unwrap_or_default()
+}
+
+/// Gauge and length of the wire that feeds a part: what the wire says, then what the place says.
+pub(crate) struct SupplyWire {
+    pub gauge: Result<u32, Missing>,
+    pub length: Result<Reading<Millimetres>, Missing>,
+}
+
+pub(crate) fn supply_wire(proof: &Proof, placed: Placed) -> SupplyWire {
+    let item = placed.place.item();
+    let row: Option<Item> =
+        wired_feed(proof, placed).and_then(|feed| proof.craft.rows(&wire::TABLE).nth(feed.wire?));
+    let gauge = row.as_ref().and_then(|row| row.count(&wire::GAUGE).ok());
+    let length = row.as_ref().and_then(|row| row.read(&wire::LENGTH).ok());
+    SupplyWire {
+        gauge: gauge.map_or_else(|| item.count(&place::SUPPLY_GAUGE), Ok),
+        length: length.map_or_else(|| item.read(&place::SUPPLY_LENGTH), Ok),
+    }
+}
+
+/// Where place and wires of a part say different things of its supply.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum Disagreement {
+    /// What feeds it: as the place says, and by the wires.
+    Feed(String, WiredFeed),
+    /// The gauge of the wire: as the place says, and the wire.
+    Gauge(u32, u32, WiredFeed),
+}
+
+/// All of it.
+pub(crate) fn disagreement(proof: &Proof, placed: Placed) -> Vec<Disagreement> {
+    let Some(wired) = wired_feed(proof, placed) else { return Vec::new() };
+    let mut found = Vec::new();
+    let item = placed.place.item();
+    if let Ok(said) = item.text(&place::FED_FROM) {
+        // What cannot be read is told where the feed is asked for.
+        if let Ok(Some(feed)) = said_feed(proof, placed)
+            && feed != wired.on
+        {
+            found.push(Disagreement::Feed(said.trim().to_owned(), wired.clone()));
+        }
+    }
+    let row: Option<Item> = wired.wire.and_then(|row| proof.craft.rows(&wire::TABLE).nth(row));
+    let of_wire = row.and_then(|row| row.count(&wire::GAUGE).ok());
+    if let (Some(wire), Ok(said)) = (of_wire, item.count(&place::SUPPLY_GAUGE))
+        && wire != said
+    {
+        found.push(Disagreement::Gauge(said, wire, wired));
+    }
+    found
+}
