@@ -6,7 +6,7 @@ import pathlib
 import sys
 
 from fluids import ATMOSPHERE_1976 as standard
-from ht import Nu_external_cylinder, Nu_horizontal_cylinder_Churchill_Chu
+from ht import Nu_cylinder_Churchill_Bernstein, Nu_horizontal_cylinder_Churchill_Chu
 
 sys.path.insert(0, str(pathlib.Path(__file__).parents[1] / "geometry"))
 import vectors as v
@@ -21,7 +21,7 @@ def shed(mm, hot, cold, speed=0.0):
     mu, k, rho = standard.viscosity(film), standard.thermal_conductivity(film), standard.density(film, 101325.0)
     prandtl, grashof = 3.5 * R * mu / k, 9.80665 / film * (hot - cold) * d**3 * (rho / mu) ** 2
     still = Nu_horizontal_cylinder_Churchill_Chu(prandtl, grashof)
-    moving = Nu_external_cylinder(speed * d * rho / mu, prandtl, Method="Churchill-Bernstein") if speed else 0.0
+    moving = Nu_cylinder_Churchill_Bernstein(speed * d * rho / mu, prandtl) if speed else 0.0
     convected = max(still, moving) * k / d * (hot - cold)
     return math.pi * d * (convected + 0.9 * 5.670374419e-8 * (hot**4 - cold**4))
 

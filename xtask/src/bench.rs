@@ -21,6 +21,7 @@
 //! routes.json       { "scenes": [ { "name", "ends", "solids": [ … each with "keep" … ], "length_mm" } ], "timings": … }, by
 //!                     `crates/proof/examples/time_leads.rs`
 //! routes_reference.json   as reference.json, with "greatest_percent" of the route in its differences
+//! time_supply.json  { "timings": … } of the demo craft, by `crates/proof/examples/time_supply.rs`; printed in the table of the flights
 //! ```
 //!
 //! A solid is `{ "shape": "box", "size": [x, y, z] }` or `{ "shape": "cylinder", "radius", "length" }` along its
@@ -59,6 +60,7 @@ const GOALS: &[(&str, Goal)] = &[
     ("free tilt, plates and air", Goal::Seconds(0.010)),
     ("flight, pack alone", Goal::Ratio(20.0)),
     ("flight with rails, judged", Goal::Seconds(0.020)),
+    ("flown and judged by its rules", Goal::Seconds(0.020)),
     ("picture over the course, 1280 × 720", Goal::Seconds(0.050)),
     ("a full link evaluation", Goal::Ratio(10.0)),
     ("chances of all causes", Goal::Ratio(10.0)),
@@ -71,6 +73,8 @@ struct Comparison {
     name: &'static str,
     /// The crate and its example that writes scenes and timings.
     example: [&'static str; 2],
+    /// Another example whose timings stand in the same table; the reference knows nothing of its scenes.
+    beside: Option<[&'static str; 2]>,
     /// The script that times the reference.
     script: &'static str,
     /// The names of their files.
@@ -83,6 +87,7 @@ const COMPARISONS: &[Comparison] = &[
     Comparison {
         name: "pairs",
         example: ["proof", "dump_scene"],
+        beside: None,
         script: "conformance/geometry/bench_pairs.py",
         files: ["scenes.json", "reference.json"],
         apart: ("greatest_mm", "mm", 1e-3),
@@ -90,6 +95,7 @@ const COMPARISONS: &[Comparison] = &[
     Comparison {
         name: "pictures",
         example: ["proof", "dump_picture"],
+        beside: None,
         script: "conformance/optics/bench_pictures.py",
         files: ["picture.json", "picture_reference.json"],
         // A hundred pixels of the picture along all the edges of one solid.
@@ -98,6 +104,7 @@ const COMPARISONS: &[Comparison] = &[
     Comparison {
         name: "tilts",
         example: ["proof", "time_tilt"],
+        beside: None,
         script: "conformance/geometry/bench_tilts.py",
         files: ["tilts.json", "tilts_reference.json"],
         apart: ("greatest_degrees", "degrees", 1e-3),
@@ -105,6 +112,7 @@ const COMPARISONS: &[Comparison] = &[
     Comparison {
         name: "leads",
         example: ["proof", "time_leads"],
+        beside: None,
         script: "conformance/geometry/bench_routes.py",
         files: ["routes.json", "routes_reference.json"],
         // A grid's way is longer by its steps, and shorter where it cuts a corner by a part of one.
@@ -113,6 +121,7 @@ const COMPARISONS: &[Comparison] = &[
     Comparison {
         name: "flights",
         example: ["power", "time_flight"],
+        beside: Some(["proof", "time_supply"]),
         script: "conformance/power/bench_flights.py",
         files: ["flights.json", "flights_reference.json"],
         apart: ("greatest_mv", "mV", 1.0),
@@ -120,6 +129,7 @@ const COMPARISONS: &[Comparison] = &[
     Comparison {
         name: "links",
         example: ["radio", "time_links"],
+        beside: None,
         script: "conformance/radio/bench_links.py",
         files: ["links.json", "links_reference.json"],
         apart: ("greatest_db", "dB", 1e-6),
@@ -127,6 +137,7 @@ const COMPARISONS: &[Comparison] = &[
     Comparison {
         name: "faults",
         example: ["faults", "time_faults"],
+        beside: None,
         script: "conformance/faults/bench_faults.py",
         files: ["faults.json", "faults_reference.json"],
         apart: ("greatest", "of a chance", 1e-9),
@@ -207,8 +218,15 @@ fn compared(place: &Place, folder: &Path, comparison: &Comparison) -> Result<boo
     tool::run(reference::script_command(place, &python, &script).arg(&scenes).arg(&answers))?;
 
     let (ours, theirs) = (read(&scenes)?, read(&answers)?);
+    let mut ours = timings(&ours)?;
+    if let Some([package, example]) = comparison.beside {
+        let file = folder.join(format!("{example}.json"));
+        let example = ["run", "--release", "--package", package, "--example", example, "--"];
+        tool::run(place.cargo(example).arg(&file))?;
+        ours.extend(timings(&read(&file)?)?);
+    }
     let library = theirs["library"].as_str().unwrap_or("reference");
-    let (table, reached) = table(&timings(&ours)?, &timings(&theirs)?, library);
+    let (table, reached) = table(&ours, &timings(&theirs)?, library);
     println!("\n{table}");
     let (key, unit, most) = comparison.apart;
     let apart = differences(&theirs, key);

@@ -285,3 +285,23 @@ fn a_measured_pattern_becomes_rows_of_a_sheet_or_says_what_is_wrong_line_by_line
     assert!(told.err.contains("line 3: gain \"much\" is no number"), "{}", told.err);
     assert!(told.err.contains("line 4: 1 cells where the first line names 2"), "{}", told.err);
 }
+
+#[test]
+fn readings_of_a_stand_become_rows_of_a_sheet_or_say_what_is_wrong_line_by_line() {
+    let desk = Desk::new();
+    desk.put("stand.csv", "throttle (%);thrust (gf);current (A)\n0;0;0\n50;150;2,5\n100;330;9\n");
+    let told = desk.run(&["stand", "stand.csv", "--part", "motor"]).ends(0);
+    assert!(
+        told.out.starts_with(
+            "[[part.motor.thrust]]\nthrottle = \"50 %\"\nthrust = \"150 gf, measured\"\ncurrent = \"2.5 A, measured\"\n"
+        ),
+        "{}",
+        told.out
+    );
+    assert!(told.err.contains("2 points, at the highest throttle 330 gf and 9 A"), "{}", told.err);
+    desk.put("bent.csv", "throttle,thrust,current\n50,150,2.5\n75,150,much\n100\n");
+    let told = desk.run(&["stand", "bent.csv", "--part", "motor"]).ends(2);
+    assert!(told.out.is_empty());
+    assert!(told.err.contains("line 3: current \"much\" is no number"), "{}", told.err);
+    assert!(told.err.contains("line 4: 1 cells where the first line names 3"), "{}", told.err);
+}

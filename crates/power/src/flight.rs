@@ -54,6 +54,12 @@ pub struct Leg {
 pub struct LegReport {
     /// What the rails took.
     pub usage: Usage,
+    /// When it began, since the start of the flight.
+    pub began: Seconds,
+    /// Where the pack stood at its very beginning, already under its loads.
+    pub first: Standing,
+    /// The charge then.
+    pub first_charge: Percent,
     /// When it ended, since the start of the flight.
     pub ended: Seconds,
     /// The deepest point of the bus, with current and weakest cell then.
@@ -152,6 +158,8 @@ pub fn fly(
 
 /// The deepest moment of a leg so far, and the last one.
 struct Seen {
+    first: Moment,
+    began: Standing,
     deepest: Moment,
     standing: Standing,
     most: f64,
@@ -160,7 +168,8 @@ struct Seen {
 
 impl Seen {
     fn first(at: &Discharge<'_>, moment: &Moment) -> Self {
-        Self { deepest: *moment, standing: at.standing(moment), most: moment.current, last: *moment }
+        let began = at.standing(moment);
+        Self { first: *moment, began, deepest: *moment, standing: began, most: moment.current, last: *moment }
     }
     fn next(&mut self, at: &Discharge<'_>, moment: &Moment) {
         if moment.bus < self.deepest.bus {
@@ -171,6 +180,9 @@ impl Seen {
     fn report(self, at: &Discharge<'_>, usage: Usage) -> LegReport {
         LegReport {
             usage,
+            began: Seconds::new(self.first.time),
+            first: self.began,
+            first_charge: Percent::new(self.first.share * 1e2),
             ended: Seconds::new(at.time),
             deepest: self.standing,
             deepest_at: Seconds::new(self.deepest.time),

@@ -98,6 +98,16 @@ pub const AIR_PAST: Field<MetresPerSecond> = Field::quantity("air_past", "air pa
 pub const CHANNEL_SET: Field<Megahertz> =
     Field::quantity("channel_set", "channel as set", Exact, 100.0, 100_000.0)
         .help("Video transmitters and ground units: the channel read back from this very unit.");
+/// Width of the channel as set.
+pub const WIDTH_SET: Field<Megahertz> = Field::quantity("width_set", "channel width as set", Exact, 0.1, 500.0)
+    .help("Video transmitters and ground units: the width of the channel read back from this very unit, such as 20 MHz.");
+/// Region as set.
+pub const REGION_SET: Field<str> = Field::line("region_set", "region as set")
+    .help("Video transmitters and ground units: the region or rule set that this unit says it follows. It decides which channels and levels there are.");
+/// Image it runs.
+pub const IMAGE_SET: Field<str> = Field::line("image_set", "image it reports").help(
+    "Video transmitters and ground units: the version of the image that this unit reports, as it writes it.",
+);
 /// Grid of the overlay text.
 pub const GRID_SET: Field<str> = Field::line("grid_set", "overlay grid as set")
     .help("Flight controllers and video transmitters: columns × rows of the overlay text, such as 53 x 20. Both must agree.");
@@ -150,6 +160,9 @@ pub const FIELDS: &[FieldDef] = &[
     COIL_RESISTANCE.def,
     AIR_PAST.def,
     CHANNEL_SET.def,
+    WIDTH_SET.def,
+    REGION_SET.def,
+    IMAGE_SET.def,
     GRID_SET.def,
     TURN_SET.def,
     OVER_SET.def,

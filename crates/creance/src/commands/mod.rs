@@ -13,6 +13,7 @@ mod place;
 pub mod print;
 mod serve;
 mod spares;
+mod stand;
 mod subject;
 mod transfer;
 
@@ -61,6 +62,8 @@ enum Command {
     Place(place::PlaceArgs),
     /// Check a measured antenna pattern and write it as rows of a sheet
     Pattern(pattern::PatternArgs),
+    /// Check the readings of a thrust stand and write them as rows of a sheet
+    Stand(stand::StandArgs),
     /// Load units: images, plans of batches, cards written all or nothing, what each unit reports
     Load(load::LoadArgs),
     /// Show what happened to the craft, enter something, or write it out
@@ -150,6 +153,7 @@ fn done(line: Line) -> Result<Outcome, Refusal> {
         Command::Print(args) => print::print(&args),
         Command::Place(args) => place::place(&args),
         Command::Pattern(args) => pattern::pattern(&args),
+        Command::Stand(args) => stand::stand(&args),
         Command::Load(args) => load::load(&args),
         Command::Journal(args) => journal::journal(&args),
         Command::Mend(args) => mend::mend(&args),

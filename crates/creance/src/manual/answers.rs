@@ -5,7 +5,7 @@ use proof::limits::{TILT_LEAST, TILT_MOST, TILT_TO_STOP};
 
 /// Every question the dry fit answers, in the order of its panes.
 pub fn answers() -> Vec<AnswerDoc> {
-    vec![placement(), in_picture(), tilt(), wiring(), prints()]
+    vec![placement(), in_picture(), tilt(), wiring(), supply(), heat(), prints()]
 }
 
 fn doc(title: &'static str, answers: impl Into<String>, exact: &str, mind: &[&str]) -> AnswerDoc {
@@ -70,6 +70,41 @@ fn tilt() -> AnswerDoc {
     )
 }
 
+fn supply() -> AnswerDoc {
+    doc(
+        "Supply over a flight",
+        "Whether the picture stays up at the worst moment, a punch with the charge you land with in the cold, how surely, and at which charge it would \
+         fail; which change mends that cheapest; what each rail carries of what it gives; how deep the bus sags over a flight, how long the pack \
+         lasts and how surely, and what ten grams cost in seconds. On the bench under Supply, by `creance check`, `creance figures --only feed.` and \
+         `creance draw CRAFT supply`. Readings of your own thrust stand take the place of disc theory: `creance stand TABLE --part PART`.",
+        "A cell is its curve of voltage by charge, a resistance by charge and temperature, a term that bends with the current, and slow voltages; it is \
+         held against an electrochemical reference. A flight runs in steps as long as a millivolt allows. Chances count trials in which every \
+         fact is drawn from its doubt, the limit of a rail among them. What a wire brings counts before what a place says of its feed. Braking back into the \
+         pack and the wires of single motors are left out.",
+        &[
+            "The resistance of pack and plug decides most, and a data sheet seldom tells it: measure both, warm and cold.",
+            "A pack lands with charge left. Charge it attended, in a fire-proof place, at the rate and temperature its maker states.",
+            "After rewiring: blades off, meter first, then a current-limited supply. Local rules and licensed practice go before this.",
+        ],
+    )
+}
+
+fn heat() -> AnswerDoc {
+    doc(
+        "Heat of the transmitter",
+        "How warm it gets on the bench, waiting on the line, hovering and in cruise, at each of its levels; how many minutes until its limit, and whether \
+         the time planned on the bench fits into them; the air it needs; whether the level you reckon with holds when it is hot; when it may be taken in \
+         the hand. On the bench under Supply, by `creance figures --only heat.` and `creance draw CRAFT heat`.",
+        "All that is drawn and not radiated warms the board; from its faces it goes off by still or moving air, by published correlations held against a \
+         library of heat transfer, and by radiation. Frame and boards take heat along: that share is custom, and the widest doubt of all. Hot \
+         spots, and chips hotter than their board, are left out.",
+        &[
+            "On the bench: antenna on, a fan along it, standby until armed, and no longer than told.",
+            "A case over 55 °C burns who holds on, one over 70 °C whoever brushes it. Let it cool, hold the craft by its frame.",
+        ],
+    )
+}
+
 fn wiring() -> AnswerDoc {
     doc(
         "Wiring",
@@ -78,8 +113,8 @@ fn wiring() -> AnswerDoc {
          is stuck at its lowest level and shows no overlay text. Choose a pad and then another to rewire; every rule answers anew. On the bench under Dry \
          fit, or by `creance draw CRAFT wiring`; with a FILE that ends in .csv the solder list as rows of text.",
         "Nets and crossings follow from what each pad does, which stands on the sheets. The allotment of ports is exact, and so is the smallest set that \
-         cannot be had together: both are held against a constraint solver. The order with the fewest crossing lines on the diagram is searched \
-         for by trying neighbours, and may not be the least there is. Lengths are led square from pad to pad with slack: good for a first cut.",
+         cannot be had together: both are held against a constraint solver. The diagram says how often its lines cross, how many \
+         crossings no tracks could spare, and, where all orders of parts and plugs could be asked, that there is none with fewer. Lengths are led square from pad to pad with slack: good for a first cut.",
         &[
             "Pads in another order than the sheet says are the usual trap: look at the board in your hand, and meter before the first power-up.",
             "Blades off, meter first, a current-limited supply, antenna on: in this order, every time something was soldered.",

@@ -30,6 +30,10 @@ pub const GLOSSARY: &[(&str, &str)] = &[
         "broken",
         "A verdict: it is more likely than not that it will not do as it stands. The finding says by how much and what to do.",
     ),
+    (
+        "bus",
+        "What hangs straight on the pack: speed controllers and whatever is joined to them. Its voltage is the pack's, less plug and leads.",
+    ),
     ("cage", "The plates that guard camera and lens in a crash."),
     ("carbon", "Plate of carbon fibre in resin. It is light and stiff, and it conducts."),
     (
@@ -68,11 +72,23 @@ pub const GLOSSARY: &[(&str, &str)] = &[
         "drag area",
         "The drag of the craft in level flight, told as the area that would have as much with a drag coefficient of one. With the mass it says how far the nose is down at a speed.",
     ),
+    (
+        "dropout",
+        "A rail that steps down and has too little above its output: from there on its output follows its input down.",
+    ),
     ("duct", "A ring round the blades of one motor. Inside it the gap to the blade tips is small."),
+    (
+        "endurance",
+        "How long a pack lasts as the craft is flown, until the charge it lands with is left. A distribution, for nobody knows every fact.",
+    ),
     ("engagement", "How deep a screw bites into its thread."),
     ("entry", "One thing that happened, in the journal."),
     ("fact", "A value with its unit, its doubt and its basis: 14 mm ± 0.1, measured."),
     ("figure", "A computed value with its working: formula, inputs, source, doubt."),
+    (
+        "figure of merit",
+        "What an ideal disc of air would need to lift, over what the blades take. Small blades reach 0.4 to 0.65.",
+    ),
     ("finding", "What a rule says of a craft: a verdict, the margin, the message and the mends."),
     (
         "flight controller",
@@ -85,6 +101,10 @@ pub const GLOSSARY: &[(&str, &str)] = &[
     (
         "flown blind",
         "How far a craft flies while its picture is on the way: speed times latency. What stands there is seen only afterwards.",
+    ),
+    (
+        "fold-back",
+        "A transmitter lowering its level by itself when it is hot, or a converter its voltage when too much is asked of it.",
     ),
     (
         "gauge",
@@ -103,6 +123,7 @@ pub const GLOSSARY: &[(&str, &str)] = &[
         "Left or right: which way blades turn, which way a circular wave turns, or which faces of a harness carry its contacts.",
     ),
     ("harness", "The bundle of thin leads between camera and video transmitter."),
+    ("headroom", "How far the input of a converter that steps down must lie above its output."),
     ("hot face", "The face through which a video transmitter sheds its heat. It wants moving air before it."),
     ("hyperfocal distance", "Focused here, a lens is sharp from half of this distance to far away."),
     ("image", "A file that is loaded into a unit. It is known by its digest, not by its name."),
@@ -110,6 +131,7 @@ pub const GLOSSARY: &[(&str, &str)] = &[
         "image circle",
         "The round picture that a lens throws. Where it is smaller than the diagonal of the sensor in use, corners go dark.",
     ),
+    ("inrush", "What a unit takes while it starts, for a moment more than ever after."),
     (
         "integrated board",
         "Flight controller and speed controller in one board, sometimes with the control receiver; also called all-in-one board.",
@@ -159,6 +181,11 @@ pub const GLOSSARY: &[(&str, &str)] = &[
     ),
     ("pull space", "The straight way that a plug, and the fingers on it, need to come out of the socket."),
     (
+        "punch",
+        "Full throttle for a second or two, the deepest pull on the pack. Where the picture fails, it fails there.",
+    ),
+    ("rail", "A voltage that a board makes for others, named place/rail, such as fc/9 V."),
+    (
         "range",
         "How far out the picture holds all the way, 99 % of the time on one antenna of the station. Figures, charts and findings mean the same by it.",
     ),
@@ -170,6 +197,7 @@ pub const GLOSSARY: &[(&str, &str)] = &[
         "recipe",
         "How a kind of unit is loaded: the name of the file on the card, what must lie beside it, which cards it reads.",
     ),
+    ("ripple", "What the chopping of the motors' current leaves on a supply, told from peak to peak."),
     (
         "role",
         "What a solid is: board, carbon plate, lens, plug. The roles of a pair say how much room it needs.",
@@ -179,6 +207,10 @@ pub const GLOSSARY: &[(&str, &str)] = &[
         "The shortest way a lead can lie round everything, bent no more sharply than it may. Where it goes round blades only a tie keeps it there.",
     ),
     ("rule", "One question asked of every craft. It answers with findings."),
+    (
+        "sag",
+        "By how much the pack's voltage falls while current is drawn: more when cold, old or nearly empty.",
+    ),
     (
         "seat",
         "What a place rests on: the craft itself, another place, or a named feature there, such as a pattern or a mount.",
@@ -226,6 +258,10 @@ pub const GLOSSARY: &[(&str, &str)] = &[
         "The thinnest thing a craft must see and dodge where it flies: said of the craft, and asked for by the rules of the picture.",
     ),
     ("thrust centre", "The middle of all motors, through which their common pull acts in hover."),
+    (
+        "thrust stand",
+        "A scale that holds one motor with its blades and tells thrust and current by throttle. Its readings stand in the place of disc theory.",
+    ),
     ("tight", "A verdict: it may do, with little in hand, or it is less than 95 % likely to hold."),
     ("tilt", "How far the camera's nose is raised, so that it looks ahead while the craft leans forward."),
     (
@@ -241,6 +277,10 @@ pub const GLOSSARY: &[(&str, &str)] = &[
     ("unknown", "A verdict: a fact is missing, and nobody can say. The finding names the fact."),
     ("verdict", "How a craft stands toward a rule: broken, tight, unknown or sound."),
     ("video transmitter", "The unit that codes the camera's picture and sends it; also called air unit."),
+    (
+        "wash",
+        "The air that the blades throw down. In it a board sheds five to ten times what it sheds on a bench.",
+    ),
     ("wheelbase", "Motor to motor across the diagonal."),
     ("witness", "The two points, one on each of two solids, between which a clearance is measured."),
     ("workshop", "One store of parts, craft, units and journal, kept in one file."),

@@ -7,6 +7,9 @@ use proof::wiring::{WiringModel, power_up_steps, settings_list};
 use serde::Serialize;
 use ts_rs::TS;
 
+/// As the schema bounds the gauge of a wire.
+const GAUGES: [u32; 2] = [4, 40];
+
 /// The wiring of a craft.
 #[derive(Serialize, TS)]
 pub struct WiringView {
@@ -18,8 +21,12 @@ pub struct WiringView {
     pub width: f64,
     /// Its height, mm.
     pub height: f64,
-    /// How often wires cross on it.
-    pub crossings: u32,
+    /// How often wires cross on it, in words, and how sure it is that no drawing has fewer.
+    pub crossed: String,
+    /// The colours insulation comes in.
+    pub colours: Vec<String>,
+    /// The thickest and the thinnest gauge there is.
+    pub gauges: [u32; 2],
     /// Every pad, in the order of the parts.
     pub pads: Vec<PadView>,
     /// Every wire, in the order of the craft.
@@ -108,7 +115,9 @@ impl WiringView {
             svg: String::new(),
             width: 0.0,
             height: 0.0,
-            crossings: 0,
+            crossed: String::new(),
+            colours: craft::schema::wiring::COLOURS.iter().map(|colour| (*colour).to_owned()).collect(),
+            gauges: GAUGES,
             pads: Vec::new(),
             wires: Vec::new(),
             marked: Vec::new(),
@@ -139,7 +148,7 @@ impl WiringView {
             .collect();
         view.wires = model.solder_list().into_iter().map(|row| wire_view(&diagram, row)).collect();
         (view.width, view.height) = (diagram.width, diagram.height);
-        view.crossings = diagram.crossings as u32;
+        view.crossed = diagram.crossed;
         view.svg = diagram.svg;
         view
     }

@@ -6,7 +6,7 @@ use proof::supply::VIDEO;
 use quantity::Unit;
 
 /// Points of a flight that are drawn at most: the deepest are kept.
-const DRAWN_MAX: usize = 400;
+const DRAWN_MAX: usize = 1200;
 
 fn volts(value: f64) -> String {
     format!("{value:.2} V")
@@ -44,6 +44,7 @@ pub fn over_flight(shown: &SupplyShown) -> Result<Chart, SupplyFault> {
     };
     let caption = Caption::new(format!("{}: supply over a flight", shown.craft), message)
         .noting("Hover, cruise and climb as planned, a punch now and then; the pack as cold as at take-off.")
+        .noting("After a punch the bus comes back at once by what wires and cells resist, and over half a minute by the cells' slow voltages.")
         .noting(PACK_NOTE);
     let across = Axis::even("time", Unit::Seconds);
     let mut chart = CurveChart::new(caption, across, Axis::even("voltage", Unit::Volts));

@@ -16,6 +16,8 @@ pub(super) enum End {
 #[derive(Clone, Debug, Default)]
 pub(super) struct Channel {
     wires: Vec<[End; 2]>,
+    /// The pads each of them joins: wires of one pad may cross, they are one piece of copper.
+    joins: Vec<[usize; 2]>,
 }
 
 /// From track to track.
@@ -29,7 +31,8 @@ const SAME: f64 = 0.7;
 
 impl Channel {
     /// Adds a wire and gives its number.
-    pub fn add(&mut self, from: End, to: End) -> usize {
+    pub fn add(&mut self, from: End, to: End, join: [usize; 2]) -> usize {
+        self.joins.push(join);
         self.wires.push([from, to]);
         self.wires.len() - 1
     }
@@ -47,8 +50,8 @@ const fn height(end: End) -> f64 {
     }
 }
 
-/// What it costs to have `a` on a track left of `b`.
-fn cost(a: &[End; 2], b: &[End; 2]) -> u32 {
+/// How often two wires cross with `a` on a track left of `b`.
+fn crossed(a: &[End; 2], b: &[End; 2]) -> u32 {
     let spans = |wire: &[End; 2], y: f64| {
         let (p, q) = (height(wire[0]), height(wire[1]));
         y > p.min(q) + 1e-9 && y < p.max(q) - 1e-9
@@ -65,6 +68,12 @@ fn cost(a: &[End; 2], b: &[End; 2]) -> u32 {
             count += u32::from(spans(a, *y));
         }
     }
+    count
+}
+
+/// What it costs to have `a` on a track left of `b`.
+fn cost(a: &[End; 2], b: &[End; 2]) -> u32 {
+    let mut count = crossed(a, b);
     // Level pieces at one height must not lie on each other: the one from the right keeps right.
     for one in a {
         for other in b {
@@ -74,6 +83,19 @@ fn cost(a: &[End; 2], b: &[End; 2]) -> u32 {
         }
     }
     count
+}
+
+/// How many crossings no order of the tracks can spare: each two wires stand one way round or the other, whatever the others do.
+pub(super) fn bound(channel: &Channel) -> usize {
+    let mut least = 0;
+    for (n, a) in channel.wires.iter().enumerate() {
+        for (m, b) in channel.wires.iter().enumerate().skip(n + 1) {
+            if !channel.joins[n].iter().any(|pad| channel.joins[m].contains(pad)) {
+                least += crossed(a, b).min(crossed(b, a));
+            }
+        }
+    }
+    least as usize
 }
 
 /// The track of each wire, in mm from the left edge of the channel.
@@ -125,9 +147,9 @@ mod tests {
     #[test]
     fn wires_that_keep_their_order_never_cross() {
         let mut channel = Channel::default();
-        for n in 0..8 {
+        for n in 0..8u32 {
             let y = 5.0 * f64::from(n);
-            channel.add(End::Left(y), End::Right(1.5 * y + 3.1));
+            channel.add(End::Left(y), End::Right(1.5 * y + 3.1), [2 * n as usize, 2 * n as usize + 1]);
         }
         let tracks = tracks(&channel);
         for (a, one) in channel.wires.iter().enumerate() {
@@ -143,5 +165,12 @@ mod tests {
     fn a_swapped_pair_crosses_once() {
         let (a, b) = ([End::Left(0.0), End::Right(11.0)], [End::Left(5.0), End::Right(6.0)]);
         assert_eq!(cost(&a, &b).min(cost(&b, &a)), 1);
+        let mut channel = Channel::default();
+        channel.add(a[0], a[1], [0, 1]);
+        channel.add(b[0], b[1], [2, 3]);
+        assert_eq!(bound(&channel), 1);
+        // Two wires of one pad may cross.
+        channel.joins[1] = [0, 3];
+        assert_eq!(bound(&channel), 0);
     }
 }

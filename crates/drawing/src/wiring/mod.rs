@@ -61,6 +61,8 @@ pub struct Diagram {
     pub pads: Vec<DiagramPad>,
     /// How often wires cross.
     pub crossings: usize,
+    /// That in words, and how sure it is that no drawing has fewer.
+    pub crossed: String,
     /// What is wrong, in the letters of the picture.
     pub marked: Vec<Marked>,
 }
@@ -115,17 +117,42 @@ pub fn wiring_diagram(craft: &Craft, proved: &Proved) -> Option<Diagram> {
         at: [spot.at[0] + MARGIN, spot.at[1] + MARGIN],
         right: spot.right,
     });
-    Some(Diagram { svg, width, height, pads: pads.collect(), crossings: found.crossings, marked })
+    Some(Diagram {
+        svg,
+        width,
+        height,
+        pads: pads.collect(),
+        crossings: found.crossings,
+        crossed: crossed(&found),
+        marked,
+    })
+}
+
+/// How often wires cross, and how sure it is that no drawing has fewer.
+fn crossed(layout: &Layout) -> String {
+    let times = match layout.crossings {
+        0 => return "No wire crosses another.".to_owned(),
+        1 => "Wires cross once".to_owned(),
+        n => format!("Wires cross {n} times"),
+    };
+    match layout.unspared {
+        _ if layout.proven => format!("{times}: no order of parts, plugs and tracks has fewer."),
+        n if n == layout.crossings => {
+            format!("{times}, and no tracks spare one with the parts in this order.")
+        }
+        0 => format!("{times}; another order might spare them."),
+        n => format!("{times}; with the parts in this order {n} cannot be spared."),
+    }
 }
 
 fn described(craft: &Craft, model: &WiringModel, layout: &Layout, marked: &[Marked]) -> String {
     let mut words = format!(
-        "Wiring of {}: {} parts, {} pads, {} wires as drawn, crossing {} times.",
+        "Wiring of {}: {} parts, {} pads, {} wires as drawn. {}",
         craft.name,
         layout.blocks.len(),
         model.pads.len(),
         layout.ways.len(),
-        layout.crossings
+        crossed(layout)
     );
     for fault in marked {
         let _ = write!(words, " {}: {}, {}.", fault.letter, fault.verdict.word(), fault.message);
@@ -159,11 +186,7 @@ fn first(craft: &Craft, proved: &Proved) -> Page {
     let marked = marked(proved);
     let mut out = opened(Paper::ACROSS, &title, &described(craft, model, &found, &marked));
     text(&mut out, [12.0, 15.0], Lettering::plain(5.0).heading().bold(), "Wiring");
-    let crossed = match found.crossings {
-        0 => "No wire crosses another.".to_owned(),
-        1 => "Wires cross once.".to_owned(),
-        n => format!("Wires cross {n} times."),
-    };
+    let crossed = crossed(&found);
     let words = format!("Pads in their true order, top to bottom. Gauge is American. {crossed}");
     text(&mut out, [36.0, 15.0], Lettering::plain(3.0), &words);
     let scale = (ROOM.width / found.width).min(ROOM.height / found.height).min(1.15);

@@ -5,7 +5,7 @@
 //! the word beside it. A wire that is at fault is dashed and carries the shape of the verdict and a letter.
 
 use super::Marked;
-use super::layout::{At, Block, HEAD, LUG, Layout, Spot, Way};
+use super::layout::{At, BLOCK_WIDTH, Block, HEAD, LUG, Layout, Spot, Way};
 use crate::svg::{HAIRLINE, INK, Lettering, PAPER, number, text};
 use crate::title_block::{hue, mark};
 use crate::wrap::{on_one_line, width_of, wrapped};
@@ -191,7 +191,7 @@ fn lug(out: &mut String, model: &WiringModel, spot: &Spot) {
     // The lug's middle, out of the block.
     shape(out, pad.role.map(role_word), [x + away * 0.5 * LUG, y], away);
     let letters = Lettering::plain(NAME);
-    let room = 17.5;
+    let room = 0.5 * BLOCK_WIDTH - 1.5;
     let name = on_one_line(&pad.name, room, NAME);
     let letters = if spot.right { letters.ending() } else { letters };
     text(out, [x - away * 1.4, y + 1.0], letters, &name);

@@ -12,12 +12,13 @@ rule! {
     /// Do the settings that must agree agree?
     ///
     /// ## Why
-    /// Air and ground on two channels give no picture; overlay text laid out for another grid falls off its edge. After an
-    /// image is loaded such settings are gone as a rule.
+    /// Air and ground on two channels or widths give no picture, in two regions they know other channels, with two images they do not
+    /// understand each other; overlay text laid out for another grid falls off its edge. After an image is loaded such settings are gone as a rule.
     ///
     /// ## Sound when
-    /// The channel read back from the air unit, from the ground unit, and the one that is planned are the same, and the grid of
-    /// the overlay text is the same on flight controller and air unit. Where one is read and the other is not, nobody can say.
+    /// The channel read back from the air unit, from the ground unit, and the one that is planned are the same; so are its width, the region
+    /// and the image of both units, and the grid of the overlay text on flight controller and air unit. Where one is read and the
+    /// other is not, nobody can say. Two images that differ are tight: some pairs of versions belong together, as their notes say.
     ///
     /// ## Rests on
     /// Settings as read back from each unit. Common practice.
@@ -38,6 +39,33 @@ fn run(proof: &Proof) -> Answer {
         findings.extend(pair(proof, "channel", (air, set(air)), (ground, set(ground)), show, |a, b| {
             (a - b).abs() < 0.5
         }));
+        let width = |at: Placed| at.place.item().read(&place::WIDTH_SET).map(|reading| reading.value.raw());
+        findings.extend(pair(
+            proof,
+            "channel width",
+            (air, width(air)),
+            (ground, width(ground)),
+            show,
+            |a, b| (a - b).abs() < 0.5,
+        ));
+        for (what, field, worst) in
+            [("region", &place::REGION_SET, Verdict::Broken), ("image", &place::IMAGE_SET, Verdict::Tight)]
+        {
+            let words = |at: Placed| at.place.item().text(field).map(|text| text.trim().to_owned());
+            let same = |a: &String, b: &String| same_words(a, b);
+            let found = pair(proof, what, (air, words(air)), (ground, words(ground)), Clone::clone, same);
+            findings.extend(found.map(|found| match found.verdict {
+                Verdict::Broken if worst == Verdict::Tight => {
+                    let mut found = found;
+                    found.verdict = Verdict::Tight;
+                    found.mends.clear();
+                    found.mend(
+                        "Look into the notes of both versions: if they are no pair, load one like the other.",
+                    )
+                }
+                _ => found,
+            }));
+        }
         let planned = proof.craft.item().read(&craft_schema::CHANNEL).map(|reading| reading.value.raw());
         if let (Ok(planned), Ok(set)) = (planned, set(air))
             && (planned - set).abs() >= 0.5
@@ -143,6 +171,42 @@ mod tests {
               Nobody can say yet: the channel as set of place "ground" is not known
               > Measure or look up the channel as set of place "ground".
         "#]],
+        );
+    }
+
+    #[test]
+    fn width_and_region_of_both_ends_are_one_and_two_images_are_told() {
+        let both = |craft: &mut craft::Craft, key: &str, air: &str, ground: &str| {
+            set(craft, &format!("place vtx.{key}"), air);
+            set(craft, &format!("place ground.{key}"), ground);
+        };
+        check(
+            &SETTINGS_AGREE,
+            |craft| {
+                both(craft, "width_set", "20 MHz", "20 MHz");
+                both(craft, "region_set", "indoor", "Indoor");
+                both(craft, "image_set", "1.4.2", "1.4.2");
+            },
+            expect![[r#""#]],
+        );
+        check(
+            &SETTINGS_AGREE,
+            |craft| {
+                both(craft, "width_set", "20 MHz", "40 MHz");
+                both(craft, "region_set", "indoor", "");
+                both(craft, "image_set", "1.4.2", "1.3.0");
+            },
+            expect![[r#"
+                broken · channel width of Lanner small air unit and Lanner ground unit
+                  Lanner small air unit is on 20 MHz, Lanner ground unit on 40 MHz
+                  > Set Lanner ground unit to 20 MHz, save, and read it back.
+                tight · image of Lanner small air unit and Lanner ground unit
+                  Lanner small air unit is on 1.4.2, Lanner ground unit on 1.3.0
+                  > Look into the notes of both versions: if they are no pair, load one like the other.
+                unknown · region of Lanner small air unit and Lanner ground unit
+                  Nobody can say yet: the region as set of place "ground" is not known
+                  > Measure or look up the region as set of place "ground".
+            "#]],
         );
     }
 }

@@ -4,7 +4,7 @@ use crate::limits::WIRE_LOAD;
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::supply::supply_wire;
+use crate::supply::{rail_figure, supply_wire};
 use crate::wiring::{WireRow, WiringModel};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
@@ -44,7 +44,7 @@ const NEAR_LIMIT: f64 = 15.0;
 /// A wire to be judged.
 struct Judged {
     subject: String,
-    /// Behind `wire.load.` in the id of its figure.
+    /// In the id of its figure.
     key: String,
     gauge: Result<u32, Missing>,
     places: Vec<PlaceId>,
@@ -83,7 +83,7 @@ fn of_join(proof: &Proof, model: &WiringModel, wire: &WireRow, [a, b]: [usize; 2
         },
         key: match wire.lead {
             None => (wire.row + 1).to_string(),
-            Some(_) => format!("{}[{}]", wire.row + 1, model.pad_name(fed)),
+            Some(_) => format!("{} {}", wire.row + 1, model.pad_name(fed)),
         },
         gauge: gauge_of(proof, model, wire, fed),
         places,
@@ -271,7 +271,7 @@ fn judge(proof: &Proof, wire: &Judged, flows: &Flows, answer: &mut Answer) {
     if let (true, Some(better)) = (!sound, better) {
         finding = finding.mend(format!("Use gauge {better} for {} A.", rounded(amps.value, 2)));
     }
-    let id = format!("wire.load.{}", wire.key);
+    let id = rail_figure("wire.load", &wire.key);
     finding.figure = Some(FigureId(id.clone().into()));
     let mut lines = Lines::of(proof)
         .facts(amps)

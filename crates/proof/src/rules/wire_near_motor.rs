@@ -55,8 +55,12 @@ fn judge(near: &Near) -> Option<Finding> {
         return None;
     };
     let subject = format!("{} and {}", near.what, near.motor);
+    let taken = match near.straight {
+        true => "; it is taken straight from pad to pad, and the motor's wires straight to it",
+        false => ", along the way found for it; the motor's wires are taken straight",
+    };
     let message = format!(
-        "{} runs {} beside the wires of {}, {} from them: it picks up their noise",
+        "{} runs {} beside the wires of {}, {} from them: it picks up their noise{taken}",
         near.what,
         mm(near.along),
         near.motor,
@@ -93,10 +97,10 @@ mod tests {
             },
             expect![[r#"
                 broken · the wire from fc/T1 to rx/RX and 1404 motor at m-fl · -2.499 mm
-                  the wire from fc/T1 to rx/RX runs 45.8 mm beside the wires of 1404 motor at m-fl, 2.5 mm from them: it picks up their noise
+                  the wire from fc/T1 to rx/RX runs 45.8 mm beside the wires of 1404 motor at m-fl, 2.5 mm from them: it picks up their noise; it is taken straight from pad to pad, and the motor's wires straight to it
                   > Lead it along the other side of the arm or board, or let it cross at right angles.
                 broken · the wire from fc/R1 to rx/TX and 1404 motor at m-fl · -2.499 mm
-                  the wire from fc/R1 to rx/TX runs 45.8 mm beside the wires of 1404 motor at m-fl, 2.5 mm from them: it picks up their noise
+                  the wire from fc/R1 to rx/TX runs 45.8 mm beside the wires of 1404 motor at m-fl, 2.5 mm from them: it picks up their noise; it is taken straight from pad to pad, and the motor's wires straight to it
                   > Lead it along the other side of the arm or board, or let it cross at right angles.
             "#]],
         );

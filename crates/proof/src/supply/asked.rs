@@ -107,7 +107,7 @@ impl Supply {
         Supply::of(model)
     }
 
-    /// The flight moment by moment: at the deepest of each leg and at its end.
+    /// The flight moment by moment: at the beginning of each leg, at its deepest and at its end.
     pub fn course(&self) -> Vec<SupplyPoint> {
         self.flown().map(course).unwrap_or_default()
     }
@@ -253,7 +253,11 @@ fn course(flown: &Flown) -> Vec<SupplyPoint> {
         });
     };
     for leg in &flown.flight.legs {
-        put(leg.deepest_at.get(), leg.deepest.bus, leg.usage, leg.deepest_charge.get());
+        // What a leg draws it draws at once: without its beginning a line would climb through it as if a pack took half a minute to recover.
+        put(leg.began.get(), leg.first.bus, leg.usage, leg.first_charge.get());
+        if leg.deepest_at.get() > leg.began.get() + 1e-6 {
+            put(leg.deepest_at.get(), leg.deepest.bus, leg.usage, leg.deepest_charge.get());
+        }
         if leg.ended.get() > leg.deepest_at.get() + 1e-6 {
             put(leg.ended.get(), leg.last.bus, leg.usage, leg.charge.get());
         }

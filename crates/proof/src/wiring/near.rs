@@ -24,12 +24,14 @@ pub struct Near {
     pub along: f64,
     /// The places concerned.
     pub places: Vec<PlaceId>,
+    /// Whether it was taken straight from pad to pad, for want of a way that anybody laid.
+    pub straight: bool,
 }
 
 /// Where phase wires leave the board, off its middle, mm.
 const LEAVES: f64 = 15.0;
 
-type Way = (String, Vec<[f64; 3]>, Vec<PlaceId>);
+type Way = (String, Vec<[f64; 3]>, Vec<PlaceId>, bool);
 
 /// Every signal with the motor it comes nearest to.
 pub fn near_phases(proof: &Proof, model: &WiringModel, within: f64) -> Vec<Near> {
@@ -59,7 +61,7 @@ pub fn near_phases(proof: &Proof, model: &WiringModel, within: f64) -> Vec<Near>
             if let (true, Some(one), Some(other)) = (signal, model.pads[*a].at, model.pads[*b].at) {
                 let name = format!("the wire from {} to {}", model.pad_name(*a), model.pad_name(*b));
                 let places = [*a, *b].map(|pad| model.units[model.pads[pad].unit].place.clone()).to_vec();
-                ways.push((name, vec![one, other], places));
+                ways.push((name, vec![one, other], places, true));
             }
         }
     }
@@ -67,11 +69,11 @@ pub fn near_phases(proof: &Proof, model: &WiringModel, within: f64) -> Vec<Near>
         let (Ok(way), Some(placed)) = (&lead.way, proof.placed_number(lead.place)) else { continue };
         if placed.part.kind == PartKind::CameraHarness {
             let points = way.route.points.iter().map(|point| point.coordinates()).collect();
-            ways.push((called(proof, placed), points, vec![placed.place.id.clone()]));
+            ways.push((called(proof, placed), points, vec![placed.place.id.clone()], false));
         }
     }
     let mut found = Vec::new();
-    for (what, points, places) in ways {
+    for (what, points, places, straight) in ways {
         let nearest = phases.iter().map(|(motor, place, line)| {
             let (distance, along) = beside(&points, *line, within);
             (motor, place, distance, along)
@@ -83,7 +85,7 @@ pub fn near_phases(proof: &Proof, model: &WiringModel, within: f64) -> Vec<Near>
         });
         if let Some((motor, place, distance, along)) = nearest {
             let places = places.into_iter().chain([place.clone()]).collect();
-            found.push(Near { what, motor: motor.clone(), distance, along, places });
+            found.push(Near { what, motor: motor.clone(), distance, along, places, straight });
         }
     }
     found

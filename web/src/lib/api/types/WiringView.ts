@@ -25,9 +25,17 @@ width: number,
  */
 height: number, 
 /**
- * How often wires cross on it.
+ * How often wires cross on it, in words, and how sure it is that no drawing has fewer.
  */
-crossings: number, 
+crossed: string, 
+/**
+ * The colours insulation comes in.
+ */
+colours: Array<string>, 
+/**
+ * The thickest and the thinnest gauge there is.
+ */
+gauges: [number, number], 
 /**
  * Every pad, in the order of the parts.
  */

@@ -1,6 +1,6 @@
 import type { WireView } from '$lib/api/types/WireView';
 import { expect, test } from 'vitest';
-import { rewire, swapped } from './rewiring';
+import { described, rewire, swapped } from './rewiring';
 
 const wire = (row: number, from: string, to: string): WireView => ({
   row,
@@ -44,4 +44,18 @@ test('a pair is swapped at the part it has in common, in one step', () => {
     ],
   });
   expect(swapped(one, wire(2, 'a/1', 'b/2'))).toBeNull();
+});
+
+test('gauge and colour are said, said otherwise and taken back', () => {
+  const red = { ...wire(3, 'fc/9V', 'vtx/VCC'), gauge: 26, colour: 'red' };
+  expect(described(red, 'gauge', '24')?.edit).toEqual({
+    do: 'set_craft_row',
+    table: 'wire',
+    row: 3,
+    key: 'gauge',
+    text: '24',
+  });
+  expect(described(red, 'colour', '')?.edit).toMatchObject({ key: 'colour', text: null });
+  expect(described(red, 'colour', 'red')).toBeNull();
+  expect(described(red, 'gauge', ' 26 ')).toBeNull();
 });

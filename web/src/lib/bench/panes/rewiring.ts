@@ -8,7 +8,7 @@ export interface Rewire {
   edit: Edit;
 }
 
-const set = (row: number, key: 'from' | 'to', text: string) => ({
+const set = (row: number, key: 'from' | 'to' | 'gauge' | 'colour', text: string | null) => ({
   do: 'set_craft_row',
   table: 'wire',
   row,
@@ -46,6 +46,18 @@ export function rewire(wires: WireView[], first: string, second: string): Rewire
   return {
     says: `A wire from ${first} to ${second}`,
     edit: { do: 'add_craft_row', table: 'wire', values: { from: first, to: second } },
+  };
+}
+
+/** Another gauge or colour of a wire; an empty one takes what is said away. Null where nothing changes. */
+export function described(wire: WireView, key: 'gauge' | 'colour', said: string): Rewire | null {
+  const before = key === 'gauge' ? wire.gauge?.toString() : wire.colour;
+  const text = said.trim();
+  if (text === (before ?? '')) return null;
+  const which = `The wire from ${wire.from} to ${wire.to}`;
+  return {
+    says: text === '' ? `${which} has no ${key} said any more` : `${which} is of ${key} ${text}`,
+    edit: set(wire.row, key, text === '' ? null : text),
   };
 }
 
