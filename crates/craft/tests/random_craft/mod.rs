@@ -3,8 +3,8 @@
 
 use craft::schema::{self, FieldDef, PartKind, ValueKind};
 use craft::{
-    Anchor, Craft, CraftClass, CraftId, Part, PartId, Place, PlaceId, Row, Value, Values, feature_names,
-    pad_names, plug_names, port_names,
+    Anchor, Craft, CraftClass, CraftFaultKind, CraftId, Owner, Part, PartId, Place, PlaceId, Row, Value,
+    Values, feature_names, pad_names, plug_names, port_names,
 };
 use quantity::{Basis, Doubt, Fact, Quantity, Shape};
 
@@ -159,7 +159,7 @@ impl Draw {
                 craft.tables.insert(table.key.to_owned(), rows);
             }
         }
-        craft
+        reconciled(craft)
     }
     /// A row of the craft, with pads and ports that are there.
     fn craft_row(&mut self, craft: &Craft, table: &schema::TableDef) -> Row {
@@ -205,6 +205,31 @@ impl Draw {
         }
         place
     }
+}
+
+/// The same without what cannot be said together, and without wires that are there twice.
+fn reconciled(mut craft: Craft) -> Craft {
+    let found = craft::faults(&craft);
+    for fault in &found {
+        if let (CraftFaultKind::Contradiction { .. }, Some(key)) = (&fault.what, &fault.at.key) {
+            match &fault.at.owner {
+                Owner::Part(id) => {
+                    craft.parts.iter_mut().find(|part| &part.id == id).unwrap().values.remove(key);
+                }
+                _ => {
+                    craft.values.remove(key);
+                }
+            }
+        }
+    }
+    let wires = found.iter().rev().filter(|fault| {
+        matches!(fault.what, CraftFaultKind::WireTwice { .. } | CraftFaultKind::WireToItself { .. })
+    });
+    for (table, row) in wires.filter_map(|fault| fault.at.row.clone()) {
+        craft.tables.get_mut(&table).unwrap().remove(row);
+    }
+    craft.tables.retain(|_, rows| !rows.is_empty());
+    craft
 }
 
 /// The craft of a seed.

@@ -28,7 +28,12 @@ fn the_wires_of_the_demo_craft_cross_seldom() {
         // What is drawn is the least there is, and that is known; Fieldfare has too many orders to ask them all, and says its bound.
         let found = layout(proved.wiring.as_deref().unwrap());
         assert!(found.unspared <= found.crossings, "{name}: a bound above what was drawn");
-        assert!(found.proven || name == "fieldfare", "{name}: {} crossings, {} unspared", found.crossings, found.unspared);
+        assert!(
+            found.proven || name == "fieldfare",
+            "{name}: {} crossings, {} unspared",
+            found.crossings,
+            found.unspared
+        );
     }
 }
 
