@@ -78,7 +78,8 @@ fn the_range_is_where_a_search_without_any_leap_breaks_first() {
             // so goes a little farther where what stands about makes ripples.
             let fine = Link::range(&reach, Db::new(0.0), Db::new(reserve)).all_the_way;
             let fine = fine.map_or(0.0, Metres::get);
-            assert!(found.get() <= fine * 1.01 + 2.0, "{number} {reserve}: {fine} {found}");
+            let looked_so_far = fine < 1999.0;
+            assert!(!looked_so_far || found.get() <= fine * 1.01 + 2.0, "{number} {reserve}: {fine} {found}");
             let place = |d: f64| link.margin(line(d, height.get()), heading(0.0), level).unwrap().get();
             let at_end = (-20..=20).map(|n| place(found.get() + f64::from(n) * 0.05));
             let least = at_end.fold(f64::INFINITY, f64::min);

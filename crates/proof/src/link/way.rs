@@ -26,8 +26,9 @@ const STEPS_A_LOBE: f64 = 16.0;
 const BESIDE: (f64, f64) = (0.1, 0.25);
 /// Ends of obstacles nearer together than this count as one, in metres.
 const ONE_END: f64 = 1.0;
-/// The least of a null is searched out where a sample lies less than this over what is asked.
-const NEAR_ENOUGH: f64 = 12.0;
+/// The least of a null is searched out where a sample lies less than this over what is asked; from the first obstacle on, where samples lie
+/// closer and ripples are many, less than the second.
+const NEAR_ENOUGH: [f64; 2] = [12.0, 4.0];
 /// Half of the length in metres over which a low margin is a local mean: ten waves in all, a frame or two of the picture at 15 m/s. What is
 /// shorter belongs to the fading (common practice: ten to forty waves).
 const LOCAL: f64 = 0.25;
@@ -35,8 +36,8 @@ const LOCAL: f64 = 0.25;
 pub(super) const LASTING: Metres = Metres::new(2.0 * LOCAL);
 /// Places in such a mean.
 const MEAN_OF: u32 = 9;
-/// Narrowings in that search: two steps become a thousandth of them.
-const NARROWINGS: u32 = 15;
+/// Narrowings in that search: two steps become a hundredth of them.
+const NARROWINGS: u32 = 10;
 /// Halvings of the step in which a way comes down to a margin.
 const HALVINGS: u32 = 6;
 
@@ -105,8 +106,10 @@ impl<'l> Way<'l> {
         under: Db,
     ) -> Result<Option<Looked>, RadioFault> {
         let lowest = here.depth.actual < before.depth.actual && here.depth.actual <= after.depth.actual;
-        let unbounded = here.depth.bottom < under || here.d >= self.hidden_from;
-        let matters = unbounded && here.depth.actual < under + Db::new(NEAR_ENOUGH);
+        let hidden = here.d >= self.hidden_from;
+        let near = NEAR_ENOUGH[usize::from(hidden)];
+        let unbounded = here.depth.bottom < under || hidden;
+        let matters = unbounded && here.depth.actual < under + Db::new(near);
         if !(lowest && matters) {
             return Ok(None);
         }

@@ -72,7 +72,7 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
         _ if set < least => (
             Verdict::Sound,
             format!(
-                "{} is no more than the flight needs; {} would hold all of it, what asks for most lies {because}",
+                "{} is no more than the flight needs; {} would hold all of it: most is needed {because}",
                 plan.level.out, level.out
             ),
         ),

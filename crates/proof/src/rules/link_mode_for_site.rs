@@ -8,9 +8,10 @@ use crate::standing::standing_of;
 use crate::subject::{LinkPlan, db, lacking, metres, stationed};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
+use craft::Item;
 use craft::schema::ground;
-use quantity::{FigureId, Linear, Unit};
-use radio::MODE_SOURCE;
+use quantity::{Dbm, FigureId, Linear, Unit};
+use radio::{MODE_SOURCE, noise_floor};
 
 rule! {
     /// Does the video mode suit the distance that is planned?
@@ -52,10 +53,21 @@ fn others(proof: &Proof, model: &LinkModel, link: &Link) -> Vec<(String, f64)> {
     let rows = receiver.part.rows(&ground::threshold::TABLE);
     let others = rows.filter_map(|row| {
         let name = row.name().filter(|name| !crate::names::same_words(name, &link.threshold.mode))?;
-        let level = row.read(&ground::threshold::LEVEL).ok()?.value;
+        let level = needed(&receiver.part.item(), &row)?;
         Some((name.to_owned(), (link.threshold.level - level).get()))
     });
     others.collect()
+}
+
+/// What a mode needs: as stated, or over the noise.
+fn needed(receiver: &Item, row: &Item) -> Option<Dbm> {
+    if let Ok(level) = row.read(&ground::threshold::LEVEL) {
+        return Some(level.value);
+    }
+    let width = row.read(&ground::threshold::WIDTH).ok()?.value;
+    let figure = receiver.read(&ground::NOISE_FIGURE).ok()?.value;
+    let ratio = row.read(&ground::threshold::RATIO).ok()?.value;
+    Some(noise_floor(width, figure).ok()? + ratio)
 }
 
 fn judge(
@@ -140,6 +152,16 @@ mod tests {
     #[test]
     fn a_mode_that_holds_is_sound() {
         link_is_sound(&MODE_SUITS);
+    }
+
+    #[test]
+    fn a_mode_that_is_known_over_the_noise_counts_as_well() {
+        let told = link_told(&MODE_SUITS, |craft| {
+            set(craft, "ground.threshold[1].level", "");
+            set(craft, "ground.threshold[1].ratio", "9 dB");
+        });
+        // −174 dBm/Hz + 73 dB of 20 MHz + 6 dB + 9 dB are −86 dBm, 9 dB more than the other needs.
+        assert!(told.contains("detail would have 9 dB less"), "{told}");
     }
 
     #[test]
