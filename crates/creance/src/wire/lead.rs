@@ -81,12 +81,13 @@ pub fn leads(judged: &Judged) -> Vec<LeadView> {
 fn lead_view(judged: &Judged, lead: &Lead) -> LeadView {
     let Judged { craft, proved, .. } = judged;
     let place = &craft.places[lead.place];
+    let name = |number: usize| Some(craft.part(&craft.places[number].part)?.name.as_str());
     let own = proved.findings.iter().filter(|finding| {
         finding.rule.starts_with("fit.harness_") && finding.places.first() == Some(&place.id)
     });
     LeadView {
         place: place.id.to_string(),
-        name: craft.part(&place.part).map_or(String::new(), |part| part.name.clone()),
+        name: lead.leads().filter_map(name).collect::<Vec<_>>().join(" and "),
         kind: match lead.kind {
             LeadKind::CameraHarness => "camera harness",
             LeadKind::Coax => "coax",
@@ -100,7 +101,7 @@ fn lead_view(judged: &Judged, lead: &Lead) -> LeadView {
         held: proved
             .held
             .iter()
-            .filter(|held| held.lead == lead.place)
+            .filter(|held| lead.leads().any(|place| place == held.lead))
             .map(|held| held_view(judged, held))
             .collect(),
     }

@@ -125,16 +125,19 @@ fn judge(proof: &Proof, lead: &Lead, way: &LeadWay, answer: &mut Answer) -> Opti
     let id = format!("fit.harness_slack[{}]", proof.craft.places[lead.place].id);
     answer.figures.push(figure(proof, lead, way, own, &id));
     let (shortest, slack) = (mm(way.route.length.value), own.slack.value);
-    let length = mm(own.length.get());
+    let whole = own.length.get() + way.joints.get();
+    let length = if lead.joined.is_empty() { mm(whole) } else { format!("{} in all", mm(whole)) };
+    let taken = match way.joints.get() {
+        0.0 => plugs(lead.kind),
+        joints => format!("{}, what is joined {}", plugs(lead.kind), mm(joints)),
+    };
     let message = match verdict {
         Verdict::Broken => format!(
-            "The shortest way is {shortest} and its plugs take {}: with {length} it is {} short",
-            plugs(lead.kind),
+            "The shortest way is {shortest} and its plugs take {taken}: with {length} it is {} short",
             mm(-slack.min(0.0))
         ),
         _ => format!(
-            "The shortest way is {shortest} and its plugs take {}: with {length} the slack is {}",
-            plugs(lead.kind),
+            "The shortest way is {shortest} and its plugs take {taken}: with {length} the slack is {}",
             mm(slack)
         ),
     };
@@ -177,13 +180,14 @@ pub(crate) fn order(proof: &Proof, lead: &Lead, way: &LeadWay) -> String {
         way.route.length.value + practice.plug_allowance.iter().map(|end| end.get()).sum::<f64>();
     let [least, most] = way.slack_wanted(lead.kind).map(|slack| (taken + slack).ceil());
     let between = format!("{least:.0} to {most:.0} mm");
+    let instead = if lead.joined.is_empty() { "" } else { ", in place of those that are joined" };
     match (&way.order, lead.kind) {
-        (_, LeadKind::Coax) => format!("Order a pigtail of {between}, plug tip to plug tip."),
+        (_, LeadKind::Coax) => format!("Order a pigtail of {between}, plug tip to plug tip{instead}."),
         (Some(fit), _) => {
             let faces = wanted_faces(proof, lead)
                 .map_or(String::new(), |faces| format!(", with its contacts on {faces}"));
             format!(
-                "It wants {between}: order the stock length of {:.0} mm{faces}; its slack is then {}.",
+                "It wants {between}: order the stock length of {:.0} mm{faces}{instead}; its slack is then {}.",
                 fit.length.get(),
                 mm(fit.slack.value)
             )
@@ -216,8 +220,24 @@ fn figure(proof: &Proof, lead: &Lead, way: &LeadWay, own: &StockFit, id: &str) -
     } else {
         format!("shortest way round the solids; in stock: {stock}")
     };
-    Lines::of(proof)
-        .given("length of the lead, plug tip to plug tip", own.length.get(), Unit::Millimetres, "its part")
+    let lines = Lines::of(proof);
+    let lines = match way.joints.get() {
+        0.0 => lines.given(
+            "length of the lead, plug tip to plug tip",
+            own.length.get(),
+            Unit::Millimetres,
+            "its part",
+        ),
+        joints => lines
+            .given(
+                "length of the leads less their joints",
+                own.length.get(),
+                Unit::Millimetres,
+                "their parts",
+            )
+            .given("taken by joints, as one plug takes", joints, Unit::Millimetres, practice.source.line()),
+    };
+    lines
         .result("shortest way", &way.route.length, Unit::Millimetres, origin)
         .given("taken by the one plug", at_one.get(), Unit::Millimetres, practice.source.line())
         .given("taken by the other plug", at_other.get(), Unit::Millimetres, practice.source.line())

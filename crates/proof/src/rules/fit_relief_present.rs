@@ -4,6 +4,7 @@ use crate::limits::RELIEF_AWAY;
 use crate::numbers::mm;
 use crate::rule::rule;
 use crate::standing::standing;
+use crate::subject::firsts_of_rows;
 use crate::working::Lines;
 use crate::{Answer, Finding, PlugHold, Proof, Verdict};
 use fit::{RELIEF_WITHIN, Relief};
@@ -33,10 +34,13 @@ rule! {
 fn run(proof: &Proof) -> Answer {
     let mut answer = Answer::default();
     let plugs = proof.push_on_plugs();
+    // What is joined hangs as one lead.
+    let firsts = firsts_of_rows(proof);
+    let row = |plug: &PlugHold| firsts.get(&plug.lead).copied().unwrap_or(plug.lead);
     for plug in plugs {
         let holds =
             |plug: &&PlugHold| plug.relief.as_ref().is_some_and(|r| r.distance.value <= RELIEF_WITHIN.get());
-        let others = plugs.iter().filter(|other| other.lead == plug.lead);
+        let others = plugs.iter().filter(|other| row(other) == row(plug));
         let finding = match &plug.relief {
             Some(relief) if holds(&plug) || others.clone().any(|other| holds(&other)) => {
                 judge(proof, plug, relief, &mut answer)

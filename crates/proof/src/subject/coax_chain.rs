@@ -131,7 +131,7 @@ impl<'a> Lead<'a> {
 }
 
 /// Which end of a lead a word means: `first end`, `second end`.
-fn named_end(word: &str) -> Option<usize> {
+pub(crate) fn named_end(word: &str) -> Option<usize> {
     ["first", "second"].into_iter().position(|end| word.starts_with(end))
 }
 

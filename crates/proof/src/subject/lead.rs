@@ -6,10 +6,14 @@
 //! antenna it feeds and the print that holds it) is not in its way. A harness counts as half as thick as its bundle:
 //! it lies flat where it turns.
 //!
-//! Left out: leads that hang on other leads, whose joint lies nowhere; wires cut to measure.
+//! Leads that hang on one another (`joined.rs`) lie as one: as thick and as stiff as the thickest and stiffest of them, and as
+//! long as all together less what each joint takes.
+//!
+//! Left out: where along its row a joint comes to lie; wires cut to measure.
 
-use super::{End, duct_between, end, plug_solid};
+use super::{End, JoinedLeads, duct_between, end, joined_leads, plug_solid};
 use crate::inputs::{CraftSolid, read_linear};
+use crate::numbers::listed;
 use crate::subject::pull_way::direction;
 use crate::{Placed, Proof};
 use craft::schema::{PartKind, air, camera, place as place_schema, shape};
@@ -26,6 +30,8 @@ use quantity::{Linear, Millimetres};
 pub struct Lead {
     /// Number of its place in the craft.
     pub place: usize,
+    /// The places of the leads that hang on it in a row, and are told with it.
+    pub joined: Vec<usize>,
     /// What kind.
     pub kind: LeadKind,
     /// Where it begins and where it ends, as far as that is known.
@@ -70,7 +76,9 @@ pub struct LeadWay {
     pub least_bend: Millimetres,
     /// Where that radius comes from.
     pub least_bend_stated: bool,
-    /// Its own length held against the route, or the fact that is missing.
+    /// What its joints take of its length.
+    pub joints: Millimetres,
+    /// Its own length, less what joints take, held against the route, or the fact that is missing.
     pub own: Result<StockFit, Missing>,
     /// The lengths it is sold in held against the route.
     pub stock: Vec<StockFit>,
@@ -108,13 +116,19 @@ impl Lead {
 
     /// What a person calls it.
     pub(crate) fn called(&self, proof: &Proof) -> String {
-        proof.placed_number(self.place).map_or(String::new(), |placed| crate::names::called(proof, placed))
+        let all = self.leads().filter_map(|number| proof.placed_number(number));
+        listed(&all.map(|placed| crate::names::called(proof, placed)).collect::<Vec<_>>())
+    }
+
+    /// The places of all leads in its row, its own first.
+    pub fn leads(&self) -> impl Iterator<Item = usize> + '_ {
+        [self.place].into_iter().chain(self.joined.iter().copied())
     }
 
     /// The places concerned: its own and those of its ends.
     pub(crate) fn places(&self, proof: &Proof) -> Vec<PlaceId> {
         let ends = self.tips.iter().flatten().map(|tip| tip.place);
-        let numbers = [self.place].into_iter().chain(ends);
+        let numbers = self.leads().chain(ends);
         numbers.map(|number| proof.craft.places[number].id.clone()).collect()
     }
 }
@@ -141,8 +155,7 @@ pub(crate) fn questions(proof: &Proof) -> Vec<AskedRoute> {
 }
 
 fn all_begun<'a>(proof: &Proof<'a>) -> impl Iterator<Item = Begun<'a>> {
-    let is_lead = |placed: &Placed| matches!(placed.part.kind, PartKind::CameraHarness | PartKind::Pigtail);
-    proof.placed().filter(is_lead).filter_map(move |placed| begun(proof, placed))
+    joined_leads(proof).into_iter().filter_map(move |row| begun(proof, row))
 }
 
 fn asked_of(begun: &[Begun]) -> Vec<AskedRoute> {
@@ -151,20 +164,23 @@ fn asked_of(begun: &[Begun]) -> Vec<AskedRoute> {
 
 /// A lead with its ends, and what is to be asked of its way.
 struct Begun<'a> {
-    placed: Placed<'a>,
+    row: Vec<Placed<'a>>,
     place: usize,
+    joined: Vec<usize>,
     kind: LeadKind,
     tips: [Option<LeadTip>; 2],
     asked: Result<AskedRoute, Unlaid>,
 }
 
-fn begun<'a>(proof: &Proof<'a>, placed: Placed<'a>) -> Option<Begun<'a>> {
+fn begun<'a>(proof: &Proof<'a>, JoinedLeads { leads: row, outer }: JoinedLeads<'a>) -> Option<Begun<'a>> {
+    let (placed, last) = (*row.first()?, *row.last()?);
     let kind = match placed.part.kind {
         PartKind::CameraHarness => LeadKind::CameraHarness,
         _ => LeadKind::Coax,
     };
     let place = proof.number_of(&placed.place.id)?;
-    let found = [&place_schema::FROM, &place_schema::TO].map(|field| ending(proof, placed, field));
+    let joined = row[1..].iter().filter_map(|lead| proof.number_of(&lead.place.id)).collect();
+    let found = [ending(proof, placed, outer[0]), ending(proof, last, outer[1])];
     let (mut tips, mut missing, mut why) = ([None, None], Vec::new(), None);
     for (tip, found) in tips.iter_mut().zip(found) {
         match found {
@@ -179,18 +195,18 @@ fn begun<'a>(proof: &Proof<'a>, placed: Placed<'a>) -> Option<Begun<'a>> {
         leave_toward(to, begins);
     }
     let asked = match (&tips, why) {
-        ([Some(from), Some(to)], None) => asked(proof, placed, kind, from, to),
+        ([Some(from), Some(to)], None) => asked(proof, &row, kind, from, to),
         (_, Some(why)) => Err(why),
         _ => Err(Unlaid::Missing(missing)),
     };
     let tips = tips.map(|tip| tip.map(|ending| ending.tip));
-    Some(Begun { placed, place, kind, tips, asked })
+    Some(Begun { row, place, joined, kind, tips, asked })
 }
 
 fn laid(proof: &Proof, lead: Begun) -> Lead {
-    let Begun { placed, place, kind, tips, asked } = lead;
-    let way = asked.and_then(|asked| way(proof, placed, kind, asked));
-    Lead { place, kind, tips, way }
+    let Begun { row, place, joined, kind, tips, asked } = lead;
+    let way = asked.and_then(|asked| way(proof, &row, kind, asked));
+    Lead { place, joined, kind, tips, way }
 }
 
 /// An end with what the lead may lie in there.
@@ -300,19 +316,27 @@ fn leave_toward(ending: &mut Ending, there: BodyPoint) {
 /// Half the thickness of a lead, its least bend, and what it may lie in.
 fn asked(
     proof: &Proof,
-    placed: Placed,
+    row: &[Placed],
     kind: LeadKind,
     from: &Ending,
     to: &Ending,
 ) -> Result<AskedRoute, Unlaid> {
-    let item = placed.part.item();
-    let thickness = match kind {
+    let field = match kind {
         LeadKind::CameraHarness => &camera::BUNDLE_THICKNESS,
         LeadKind::Coax => &air::COAX_DIAMETER,
     };
-    let thickness = read_linear(proof, &item, thickness).map_err(|missing| Unlaid::Missing(vec![missing]))?;
-    let bend_radius = stated_bend(placed, kind)
-        .map_or_else(|| kind.least_bend(Millimetres::new(thickness.value)), |bend| bend.value);
+    let mut thickness = Linear::default();
+    let mut bend_radius = Millimetres::new(0.0);
+    for placed in row {
+        let own = read_linear(proof, &placed.part.item(), field)
+            .map_err(|missing| Unlaid::Missing(vec![missing]))?;
+        let bend = stated_bend(*placed, kind)
+            .map_or_else(|| kind.least_bend(Millimetres::new(own.value)), |bend| bend.value);
+        bend_radius = bend_radius.max(bend);
+        if own.value > thickness.value {
+            thickness = own;
+        }
+    }
     Ok(AskedRoute {
         from: from.tip.end.clone(),
         to: to.tip.end.clone(),
@@ -330,7 +354,7 @@ fn stated_bend(placed: Placed, kind: LeadKind) -> Option<Reading<Millimetres>> {
     is_harness.then(|| placed.part.item().read(&camera::BEND).ok()).flatten()
 }
 
-fn way(proof: &Proof, placed: Placed, kind: LeadKind, mut asked: AskedRoute) -> Result<LeadWay, Unlaid> {
+fn way(proof: &Proof, row: &[Placed], kind: LeadKind, mut asked: AskedRoute) -> Result<LeadWay, Unlaid> {
     // The wall of a duct is a barrier: its disc counts only where the lead would lie near it with no wall between.
     let route = loop {
         let route = proof.route(&asked.question()).map_err(Unlaid::NoRoute)?;
@@ -341,14 +365,21 @@ fn way(proof: &Proof, placed: Placed, kind: LeadKind, mut asked: AskedRoute) -> 
         }
         asked.behind = rest;
     };
-    let own = read_linear(proof, &placed.part.item(), &camera::LEAD_LENGTH);
+    // Where two leads are joined, one plug goes into the other by as much as one takes.
+    let joints = kind.practice().plug_allowance[1] * (row.len() - 1) as f64;
+    let mut own: Result<Linear, Missing> = Ok(Linear { value: -joints.get(), slopes: Vec::new() });
+    for placed in row {
+        let length = read_linear(proof, &placed.part.item(), &camera::LEAD_LENGTH);
+        own = own.and_then(|own| Ok(&own + &length?));
+    }
     let stock = stock_choice(&route.length, kind);
     Ok(LeadWay {
+        joints,
         own: own.map(|length| slack_of(&length, &route.length, kind)),
         order: length_to_order(&stock).cloned(),
         stock,
         least_bend: asked.bend_radius,
-        least_bend_stated: stated_bend(placed, kind).is_some(),
+        least_bend_stated: row.iter().any(|placed| stated_bend(*placed, kind).is_some()),
         asked,
         route,
     })
