@@ -73,6 +73,7 @@ pub use inputs::{
     Unbuilt, Unseen, Weights, pattern_holes,
 };
 pub use kept::OutlineStore;
+pub use numbers::three_figures;
 pub use optics::PicturePoint;
 pub use optics::course::{Course, Matter, Sight, SolidInSight};
 pub use rule::{Answer, HEADINGS, Rule, RuleDoc};

@@ -33,6 +33,18 @@ pub(crate) fn at_most(value: f64, decimals: i32) -> f64 {
     (decimals..=LEAST_DECIMALS as i32).map(down).find(enough).unwrap_or(0.0)
 }
 
+/// Three figures that count, as far as hundredths: how lists tell numbers of any unit.
+pub fn three_figures(value: f64) -> String {
+    let decimals = match value.abs() {
+        size if size >= 100.0 => 0,
+        size if size >= 10.0 => 1,
+        // What is there does not read as nought.
+        size if (5e-5..0.005).contains(&size) => (1.0 - size.log10().floor()).min(5.0) as usize,
+        _ => 2,
+    };
+    rounded(value, decimals)
+}
+
 /// A length to a tenth of a millimetre; to a hundredth under one. What is there, yet too little to write
 /// down, is not nought.
 pub(crate) fn mm(value: f64) -> String {

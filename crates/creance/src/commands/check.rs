@@ -7,7 +7,7 @@ use crate::refusal::Refusal;
 use crate::wire::told::{CheckTold, as_json};
 use clap::Args;
 use craft::Craft;
-use proof::{Finding, Margin, Proved, Verdict};
+use proof::{Finding, Margin, Proved, Verdict, three_figures};
 use std::fmt::Write;
 
 /// What to check.
@@ -102,27 +102,11 @@ fn full(out: &mut String, finding: &Finding) {
 /// `0.4 ± 0.3 mm in hand`, `0.6 mm short`.
 fn in_hand(margin: &Margin) -> String {
     let unit = margin.quantity.unit.symbol();
-    let value = rounded(margin.quantity.value.abs());
-    let doubt = margin.uncertainty.map_or(String::new(), |u| format!(" ± {}", rounded(u)));
+    let value = three_figures(margin.quantity.value.abs());
+    let doubt = margin.uncertainty.map_or(String::new(), |u| format!(" ± {}", three_figures(u)));
     let how = if margin.quantity.value < 0.0 { "short" } else { "in hand" };
     let space = if unit.is_empty() { "" } else { " " };
     format!("{value}{doubt}{space}{unit} {how}")
-}
-
-/// Three figures that count, as far as hundredths.
-pub fn rounded(value: f64) -> String {
-    let size = value.abs();
-    let decimals = match size {
-        _ if size >= 100.0 => 0,
-        _ if size >= 10.0 => 1,
-        // What is there does not read as nought.
-        _ if (5e-5..0.005).contains(&size) => (1.0 - size.log10().floor()).min(5.0) as usize,
-        _ => 2,
-    };
-    let fixed = format!("{value:.decimals$}");
-    let short = if fixed.contains('.') { fixed.trim_end_matches('0').trim_end_matches('.') } else { &fixed };
-    // No minus before nought.
-    if short == "-0" { "0".to_owned() } else { short.to_owned() }
 }
 
 #[cfg(test)]
@@ -132,14 +116,14 @@ mod tests {
     #[test]
     fn no_minus_stands_before_nought() {
         assert_eq!(
-            [rounded(-0.000_01), rounded(-0.0), rounded(-0.5), rounded(140.2)],
+            [three_figures(-0.000_01), three_figures(-0.0), three_figures(-0.5), three_figures(140.2)],
             ["0", "0", "-0.5", "140"]
         );
     }
 
     #[test]
     fn what_is_there_does_not_read_as_nought() {
-        assert_eq!([rounded(0.0042), rounded(-0.001), rounded(0.000_6)], ["0.0042", "-0.001", "0.0006"]);
+        assert_eq!([0.0042, -0.001, 0.000_6].map(three_figures), ["0.0042", "-0.001", "0.0006"]);
     }
 
     use craft::CraftId;
@@ -209,6 +193,9 @@ mod tests {
 
     #[test]
     fn numbers_keep_three_figures() {
-        assert_eq!([1234.4, 38.25, 0.401, 100.0, 0.0].map(rounded), ["1234", "38.2", "0.4", "100", "0"]);
+        assert_eq!(
+            [1234.4, 38.25, 0.401, 100.0, 0.0].map(three_figures),
+            ["1234", "38.2", "0.4", "100", "0"]
+        );
     }
 }

@@ -1,12 +1,12 @@
 //! `creance figures`: what was computed of a craft, with doubt, basis and source.
 
 use super::Outcome;
-use super::check::rounded;
 use super::subject::SubjectArgs;
 use crate::output::{note, say};
 use crate::refusal::{Cause, Refusal};
 use crate::wire::told::{FiguresTold, as_json};
 use clap::Args;
+use proof::three_figures;
 use quantity::Figure;
 use std::collections::BTreeSet;
 use std::fmt::Write;
@@ -80,8 +80,8 @@ fn text(figures: &[&Figure]) -> String {
 }
 
 fn cells(figure: &Figure) -> [String; 4] {
-    let doubt = figure.uncertainty.map_or(String::new(), |u| format!(" ± {}", rounded(u)));
-    let value = format!("{}{doubt} {}", rounded(figure.quantity.value), figure.quantity.unit.symbol());
+    let doubt = figure.uncertainty.map_or(String::new(), |u| format!(" ± {}", three_figures(u)));
+    let value = format!("{}{doubt} {}", three_figures(figure.quantity.value), figure.quantity.unit.symbol());
     [
         figure.id.0.to_string(),
         value.trim_end().to_owned(),

@@ -1,7 +1,6 @@
 //! `creance place`: where the boards, camera and antennas of a craft would stand best.
 
 use super::Outcome;
-use super::check::rounded;
 use super::subject::SubjectArgs;
 use super::transfer::write_sheet;
 use crate::intake;
@@ -12,10 +11,10 @@ use crate::wire::placed::PlacedTold;
 use crate::wire::told::as_json;
 use clap::Args;
 use craft::{Craft, apply};
-use proof::Verdict;
 use proof::placement::{
     BEST_USUAL, Counts, PlacementQuestion, Placements, Progress, Standing, Swap, placements,
 };
+use proof::{Verdict, three_figures};
 use std::cell::Cell;
 use std::fmt::Write;
 use std::io::IsTerminal;
@@ -164,7 +163,7 @@ fn with_swap(swaps: &[Swap], then: &Counts) -> String {
 
 fn stands(standing: &Standing) -> String {
     let margin = match (standing.margin, &standing.between) {
-        (Some(margin), Some([a, b])) => format!(", {} mm between {a} and {b}", rounded(margin.get())),
+        (Some(margin), Some([a, b])) => format!(", {} mm between {a} and {b}", three_figures(margin.get())),
         _ => String::new(),
     };
     format!("{}{margin}; of all findings {}", standing.verdict.word(), counted(&standing.counts))
