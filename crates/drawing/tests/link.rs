@@ -113,6 +113,58 @@ fn more_power_never_holds_less_far_and_doubt_lies_about_it() {
 }
 
 #[test]
+fn as_planned_the_panes_tell_the_figures_of_the_craft_itself() {
+    for (name, sheet) in DEMO {
+        let proved = proved(sheet);
+        let asked = planned(&proved);
+        let shown = LinkShown::new(name, &proved, &asked).unwrap();
+        let own = proved.link_figures();
+        let (_, of_costs) = costs(&shown).unwrap();
+        let (chart, of_ranges) = range(&shown).unwrap();
+        assert!(!of_costs.is_empty() && of_ranges.len() == shown.model.levels.len());
+        for figure in of_costs.iter().chain(&of_ranges) {
+            let same = own.iter().find(|other| other.id == figure.id);
+            let same = same.unwrap_or_else(|| panic!("{name}: no {}", figure.id.0));
+            assert_eq!(
+                (same.quantity, same.uncertainty),
+                (figure.quantity, figure.uncertainty),
+                "{name} {}",
+                figure.id.0
+            );
+            assert_eq!((&same.label, &same.working), (&figure.label, &figure.working));
+        }
+        // The marks on the curve stand where the figures say.
+        let Chart::Curves(chart) = chart else { panic!() };
+        for (mark, figure) in chart.marks.iter().zip(&of_ranges) {
+            assert!(
+                of_ranges.iter().any(|f| (f.quantity.value - mark.at[1]).abs() < 1e-9),
+                "{name} {} {mark:?}",
+                figure.id.0
+            );
+        }
+        // What is asked for 99 % of the time is said where it is told.
+        assert!(
+            chart.caption.message.contains("99 % of the time")
+                && chart.caption.notes.iter().any(|note| note.contains("kept in hand"))
+        );
+    }
+}
+
+#[test]
+fn no_picture_holds_for_certain() {
+    for (name, sheet) in DEMO {
+        let proved = proved(sheet);
+        let asked = LinkAsked { distance: Metres::new(10.0), ..planned(&proved) };
+        let shown = LinkShown::new(name, &proved, &asked).unwrap();
+        let (chart, figures) = budget(&shown).unwrap();
+        assert!(!chart.caption().message.contains("100 %"), "{}", chart.caption().message);
+        assert!(!held(&shown).unwrap().caption().message.contains("100 %"));
+        let held = figures.iter().find(|figure| figure.id.0 == "link.asked.held").unwrap();
+        assert!(held.quantity.value <= 99.9 + 1e-9, "{held:?}");
+    }
+}
+
+#[test]
 fn cautions_stand_where_power_and_antennas_are_shown() {
     let proved = fieldfare();
     let asked = planned(&proved);
