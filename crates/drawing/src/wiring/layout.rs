@@ -171,8 +171,8 @@ fn all_orders(plan: &Plan) -> Option<Vec<Plan>> {
         })?;
     }
     for (unit, sides) in &plan.sides {
-        for side in 0..2 {
-            let orders = whole_orders(sides[side].len())?;
+        for (side, groups) in sides.iter().enumerate() {
+            let orders = whole_orders(groups.len())?;
             grown(orders.len(), &|plan, n| {
                 let groups = &plan.sides.get(unit)?[side];
                 let turned: Vec<Group> = orders[n].iter().map(|n| groups[*n].clone()).collect();

@@ -8,8 +8,10 @@
 mod asked;
 pub mod custom;
 mod drive;
+mod feeds;
 mod flown;
 mod kept;
+mod loads;
 mod main_lead;
 mod mends;
 mod net;

@@ -125,7 +125,7 @@ impl HeatFacts {
         let limit = item.read(&air::LIMIT_TEMPERATURE).map_err(&mut told).ok();
         let hottest = craft.read(&craft_schema::HOTTEST).map_err(&mut told).ok();
         let set = craft.read(&craft_schema::LEVEL).map_err(&mut told).ok();
-        let draw = super::net::level_draw(proof, video)
+        let draw = super::loads::level_draw(proof, video)
             .map_err(|missing| missing.into_iter().for_each(&mut told))
             .ok();
         let (

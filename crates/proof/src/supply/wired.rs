@@ -4,7 +4,7 @@
 //! the place says of them counts only where no wire tells. Where both are said and differ, [`disagreement`] finds it for a rule
 //! to tell. A part with several supply pads counts by the first one that is fed.
 
-use super::net::said_feed;
+use super::feeds::said_feed;
 use crate::wiring::{Role, WiringModel};
 use crate::{Placed, Proof};
 use craft::schema::{PartKind, place, wiring::wire};

@@ -1,0 +1,170 @@
+//! Rails of boards and what hangs on them, read from the sheets: converters, the transmitter, boards themselves, receivers, cameras.
+
+use super::custom::{BOARD_DRAW, SWING};
+use super::feeds::feed_of;
+use super::net::{Kind, LoadFacts, RailFacts, Takes};
+use super::pack::supply_wires;
+use super::slots::Slots;
+use crate::link::Lack;
+use crate::subject::by_custom;
+use crate::{Placed, Proof};
+use craft::schema::{PartKind, air, board, camera, craft as craft_schema, place, shape};
+use craft::{Item, Missing};
+use power::PACK;
+use quantity::Watts;
+
+pub(super) fn rails_of(proof: &Proof, board: Placed, slots: &mut Slots) -> Result<Vec<RailFacts>, Lack> {
+    let fed = feed_of(proof, board)?.unwrap_or_else(|| PACK.to_owned());
+    let mut rails = Vec::new();
+    for row in board.part.rows(&shape::rail::TABLE) {
+        use shape::rail as field;
+        let name = row.name().ok_or_else(|| Lack::missing(row.missing(&shape::NAME.def)))?;
+        let out = row.read(&field::OUT).map_err(Lack::missing)?;
+        let current = row.read(&field::CURRENT).map_err(Lack::missing)?;
+        let input_max = row.read(&field::INPUT_MAX).ok();
+        let conversion = match row.text(&field::CONVERSION) {
+            Ok("step-up") => Kind::StepUp,
+            Ok("linear") => Kind::Linear,
+            Ok(_) => Kind::StepDown,
+            Err(_) if input_max.as_ref().is_some_and(|most| most.value < out.value) => Kind::StepUp,
+            Err(_) => Kind::StepDown,
+        };
+        let inner = row.text(&field::FROM).ok();
+        let from = inner.map_or_else(|| fed.clone(), |inner| format!("{}/{inner}", board.place.id));
+        // The speed controller's own wires carry the motors too, and count with the pack.
+        let carries_motors = board.part.kind != PartKind::FlightController;
+        let wires = if inner.is_none() && !carries_motors { supply_wires(proof, board, slots) } else { None };
+        let derates = match (row.read(&field::DERATES_FROM), row.read(&field::DERATES_TO)) {
+            (Ok(from), Ok(to)) => Some([slots.fact(&from), slots.fact(&to)]),
+            _ => None,
+        };
+        rails.push(RailFacts {
+            name: format!("{}/{name}", board.place.id),
+            called: format!("{name} of {}", board.part.name),
+            place: board.place.id.clone(),
+            from,
+            wires,
+            conversion,
+            out: slots.fact(&out),
+            current: slots.fact(&current),
+            input_min: row.read(&field::INPUT_MIN).ok().map(|least| slots.fact(&least)),
+            input_max: input_max.map(|most| slots.fact(&most)),
+            headroom: row.read(&field::HEADROOM).ok().map(|above| slots.fact(&above)),
+            efficiency: row.read(&field::EFFICIENCY).ok().map(|share| slots.fact(&share)),
+            own: row.read(&field::OWN).ok().map(|own| slots.fact(&own)),
+            derates,
+        });
+    }
+    Ok(rails)
+}
+
+pub(super) fn video_load(proof: &Proof, video: Placed, slots: &mut Slots) -> Result<LoadFacts, Lack> {
+    let mut lack = Lack::default();
+    let on = match feed_of(proof, video) {
+        Ok(Some(on)) => Some(on),
+        Ok(None) => {
+            lack.add(&Lack::missing(fed_from_missing(video)));
+            None
+        }
+        Err(other) => {
+            lack.add(&other);
+            None
+        }
+    };
+    let item = video.part.item();
+    let mut told = |missing: Missing| lack.add(&Lack::missing(missing));
+    let least = item.read(&air::SUPPLY_MIN).map_err(&mut told).ok();
+    let draw = level_draw(proof, video).map_err(|missing| missing.into_iter().for_each(&mut told)).ok();
+    let (Some(on), Some(least), Some(draw)) = (on, least, draw) else { return Err(lack) };
+    let swing = item
+        .read(&air::SWING)
+        .unwrap_or_else(|missing| by_custom(missing.path.0, "swing of the video's draw", &SWING));
+    Ok(LoadFacts {
+        place: video.place.id.clone(),
+        called: video.part.name.clone(),
+        on,
+        wires: supply_wires(proof, video, slots),
+        takes: Takes::Video {
+            draw: slots.fact(&draw),
+            standby: item.read(&air::STANDBY_DRAW).ok().map(|draw| slots.fact(&draw)),
+            swing: slots.fact(&swing),
+        },
+        least: Some(slots.fact(&least)),
+        most: item.read(&air::SUPPLY_MAX).ok().map(|most| slots.fact(&most)),
+        start: item.read(&air::START_PEAK).ok().map(|peak| slots.fact(&peak)),
+    })
+}
+
+/// What the transmitter draws at the level set.
+pub(super) fn level_draw(proof: &Proof, video: Placed) -> Result<craft::Reading<Watts>, Vec<Missing>> {
+    let level = proof.craft.item().read(&craft_schema::LEVEL).map_err(|missing| vec![missing])?;
+    let rows = || video.part.rows(&air::level::TABLE);
+    let same =
+        |row: &Item| row.read(&air::level::OUT).is_ok_and(|out| (out.value - level.value).get().abs() < 1e-6);
+    match rows().find(same) {
+        Some(row) => row.read(&air::level::DRAW).map_err(|missing| vec![missing]),
+        None => Err(vec![Missing {
+            path: quantity::FactPath(format!("{}.level", video.part.id)),
+            label: format!("supply power of {:?} at {}", video.part.name, level.value),
+        }]),
+    }
+}
+
+fn fed_from_missing(placed: Placed) -> Missing {
+    Missing {
+        label: format!("feed of {:?}: pack, or a rail as place/rail", placed.part.name),
+        ..placed.place.item().missing(&place::FED_FROM.def)
+    }
+}
+
+pub(super) fn board_load(proof: &Proof, board: Placed, slots: &mut Slots) -> Result<LoadFacts, Lack> {
+    // A speed controller alone takes next to nothing.
+    if board.part.kind == PartKind::SpeedController && !board.part.item().has(&board::OWN_DRAW.def) {
+        return Err(Lack::default());
+    }
+    let draw = board.part.item().read(&board::OWN_DRAW);
+    let draw = draw.unwrap_or_else(|missing| {
+        by_custom(missing.path.0, &format!("own power of {}", board.part.name), &BOARD_DRAW)
+    });
+    Ok(LoadFacts {
+        place: board.place.id.clone(),
+        called: board.part.name.clone(),
+        on: feed_of(proof, board)?.unwrap_or_else(|| PACK.to_owned()),
+        wires: None,
+        takes: Takes::Power(slots.fact(&draw)),
+        least: None,
+        most: None,
+        start: None,
+    })
+}
+
+/// A receiver, a satellite module, or a camera with a supply of its own.
+pub(super) fn small_load(
+    proof: &Proof,
+    placed: Placed,
+    slots: &mut Slots,
+) -> Result<Option<LoadFacts>, Lack> {
+    let on = feed_of(proof, placed)?;
+    let item = placed.part.item();
+    let is_camera = placed.part.kind == PartKind::Camera;
+    let on = match on {
+        Some(on) => on,
+        None if is_camera => return Ok(None),
+        None => return Err(Lack::missing(fed_from_missing(placed))),
+    };
+    let takes = if is_camera {
+        Takes::Power(slots.fact(&item.read(&camera::DRAW).map_err(Lack::missing)?))
+    } else {
+        Takes::Current(slots.fact(&item.read(&air::CURRENT).map_err(Lack::missing)?))
+    };
+    Ok(Some(LoadFacts {
+        place: placed.place.id.clone(),
+        called: placed.part.name.clone(),
+        on,
+        wires: supply_wires(proof, placed, slots),
+        takes,
+        least: None,
+        most: None,
+        start: None,
+    }))
+}
