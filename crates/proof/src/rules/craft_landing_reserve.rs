@@ -112,25 +112,37 @@ mod tests {
 
     #[test]
     fn little_left_is_tight_and_nothing_left_is_broken() {
-        check(&TIME_IS_LEFT, |craft| set(craft, "craft.planned_flight", "6.4 min"), expect![[r#"
+        check(
+            &TIME_IS_LEFT,
+            |craft| set(craft, "craft.planned_flight", "6.4 min"),
+            expect![[r#"
             tight · time left at landing · 9.303 % · 92 %
               The pack lasts 6.2 min to 7.8 min (95 % sure), and 6.4 min are planned
               > Fly 5.8 min, or take 750 mAh.
               ? No single measurement would change this verdict; two would: merit of the drive, figure of merit times efficiency of motor, controller and wires, by class of craft and charge of "650 pack". They take its certainty from 92 % to 96 %.
-        "#]]);
-        check(&TIME_IS_LEFT, |craft| set(craft, "craft.planned_flight", "9 min"), expect![[r#"
+        "#]],
+        );
+        check(
+            &TIME_IS_LEFT,
+            |craft| set(craft, "craft.planned_flight", "9 min"),
+            expect![[r#"
             broken · time left at landing · -22.273 % · 0 %
               The pack lasts 6.2 min to 7.8 min (95 % sure), and 9 min are planned
               > Fly 5.8 min, or take 1050 mAh.
-        "#]]);
+        "#]],
+        );
     }
 
     #[test]
     fn a_charge_and_a_voltage_that_are_not_one_landing_are_told() {
-        check(&TIME_IS_LEFT, |craft| set(craft, "craft.land_at", "3.5 V"), expect![[r#"
+        check(
+            &TIME_IS_LEFT,
+            |craft| set(craft, "craft.land_at", "3.5 V"),
+            expect![[r#"
             tight · charge and voltage at landing
               Two landings are planned: at 25 % of charge, where a resting cell has 3.72 V, and at 3.5 V, where it has 4 % left; the charge counts
               > Clear one of the two: land_charge, or land_at.
-        "#]]);
+        "#]],
+        );
     }
 }
