@@ -19,6 +19,7 @@ export default {
     assert.match(await words.innerText(), /before the first gate, at .* m\/s, nose \d+° down/);
 
     // By mouse: what is under the hand goes with it, so the nose turns to the left.
+    await picture.scrollIntoViewIfNeeded();
     const box = await picture.boundingBox();
     const source = await picture.getAttribute('src');
     const [x, y] = [box.x + box.width / 2, box.y + box.height / 3];
@@ -44,7 +45,7 @@ export default {
     await words.getByText('in hover').waitFor();
     await speed.fill('20');
     await words.getByText(/at 20 m\/s, nose \d\d° down/).waitFor();
-    await pane.getByText('How far the nose is down').click();
+    await pane.locator('.figure > summary', { hasText: 'nose down in level flight' }).click();
     await pane.getByText('tan θ = ½ ρ', { exact: false }).waitFor();
     const times = [];
     for (const value of [12, 13, 14, 15, 16]) {
