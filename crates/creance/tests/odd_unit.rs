@@ -192,7 +192,7 @@ fn facts_come_from_parts_wires_and_settings_and_say_from_which() {
     for (id, holds, because) in [
         ("has_serial_control", true, "vtx/link is wired to aio/serial 1"),
         ("standby_enabled", true, "it is set so"),
-        ("video_on_rail", true, "fed from aio/5 V"),
+        ("video_on_rail", true, "wired to aio/5V"),
         ("one_cell", true, "its pack has one cell"),
         ("large_motor_current", false, "its motors take up to 17 A"),
         ("has_pigtail", false, "no pigtail among its parts"),
