@@ -124,6 +124,17 @@ fn where_nothing_serves_it_says_which_two_cannot_both_be_had() {
 }
 
 #[test]
+fn what_has_no_choice_is_told_as_that() {
+    let desk = desk();
+    let told = desk.run(&["place", "brambling.toml", "--only", "cam"]).ends(0).out;
+    assert!(told.starts_with("Brambling: nothing to choose\n"), "{told}");
+    assert!(told.contains("cam can stand in one way only"), "{told}");
+    desk.put("wide.toml", BRAMBLING.replace("body_width = \"14 mm", "body_width = \"40 mm"));
+    let told = desk.run(&["place", "wide.toml", "--only", "cam"]).ends(1).out;
+    assert!(told.replace('\n', " ").contains("(cam) and Brambling frame (frame) cannot both be had"), "{told}");
+}
+
+#[test]
 fn slips_on_the_command_line_are_refused_and_nothing_is_lost() {
     let desk = desk();
     let refused = |words: &[&str], told: &str| {

@@ -129,12 +129,16 @@ fn listen(stop: &Arc<AtomicBool>) {
 
 fn text(craft: &Craft, found: &Placements) -> String {
     let searched: Vec<&str> = found.searched.iter().map(|place| place.as_str()).collect();
-    let mut out = format!("{}: {} placed\n", craft.name, searched.join(", "));
+    let mut out = if searched.is_empty() {
+        format!("{}: nothing to choose\n", craft.name)
+    } else {
+        format!("{}: {} placed\n", craft.name, searched.join(", "))
+    };
     let mut line = |text: &str, indent: &str| {
         let _ = writeln!(out, "{}", folded(text, indent));
     };
     line(&format!("now: {}", stands(&found.now)), "  ");
-    if found.best.is_empty() {
+    if found.best.is_empty() && !searched.is_empty() {
         line("\nNo other placement is better than the craft as it stands.", "");
     }
     for (number, one) in found.best.iter().enumerate() {

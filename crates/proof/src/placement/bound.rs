@@ -2,6 +2,7 @@
 
 use super::search::{Margin, Searched};
 use super::{body, told};
+use craft::PlaceId;
 use quantity::Millimetres;
 use std::fmt;
 
@@ -20,11 +21,29 @@ pub struct SearchBound {
     pub left_out: Option<Millimetres>,
     /// Whether the search came to its end.
     pub whole: bool,
+    /// What was asked about and can stand in one way only, where that is all of it.
+    pub fixed: Vec<PlaceId>,
+}
+
+impl SearchBound {
+    /// Of what can stand in one way only: there is nothing to search.
+    pub(crate) fn nothing_to_choose(fixed: Vec<PlaceId>) -> Self {
+        Self { nodes: 0, choices: 1.0, best: None, at_most: None, left_out: None, whole: true, fixed }
+    }
 }
 
 impl fmt::Display for SearchBound {
     /// The proof in words.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if !self.fixed.is_empty() {
+            let fixed: Vec<&str> = self.fixed.iter().map(PlaceId::as_str).collect();
+            let each = if fixed.len() == 1 { "" } else { " each" };
+            return write!(
+                f,
+                "Nothing was searched: {} can{each} stand in one way only, since no other seat in this craft takes it",
+                fixed.join(", ")
+            );
+        }
         let choices = counted(self.choices);
         let Some(best) = self.best.filter(|_| self.whole) else {
             return write!(
@@ -75,5 +94,6 @@ pub(crate) fn bound_of(found: &Searched, whole: bool) -> SearchBound {
         at_most: found.at_most.map(mm),
         left_out: found.cut_off.map(mm),
         whole,
+        fixed: Vec::new(),
     }
 }

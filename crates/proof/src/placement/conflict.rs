@@ -7,6 +7,8 @@
 use super::puzzle::Puzzle;
 use super::search::{Choices, Found, Margin, Searched};
 use super::told::{name, seat_words, spare};
+use crate::{Finding, Proof, Verdict};
+use craft::PlaceId;
 use std::collections::BTreeSet;
 
 /// Two things that cannot both be had.
@@ -28,6 +30,25 @@ pub(crate) fn conflict(puzzle: &Puzzle, found: &Searched) -> Option<Conflict> {
     }
     let choices = every_choice(puzzle);
     alone(puzzle, &choices).or_else(|| together(puzzle, &choices)).or_else(|| in_the_best(puzzle, best))
+}
+
+/// The two things that cannot both be had where nothing can stand otherwise: those of the worst broken finding of the dry
+/// fit on these places.
+pub(crate) fn as_it_stands(proof: &Proof, findings: &[Finding], places: &[&PlaceId]) -> Option<Conflict> {
+    let named = |place: &PlaceId| {
+        let number = proof.number_of(place)?;
+        proof.part_of(number).map(|part| format!("{} ({place})", part.name))
+    };
+    findings
+        .iter()
+        .filter(|finding| finding.rule.starts_with("fit.") && finding.verdict == Verdict::Broken)
+        .find_map(|finding| {
+            let mine = finding.places.iter().find(|place| places.contains(place))?;
+            let (one, other) = (named(mine)?, finding.places.iter().find(|place| *place != mine));
+            let other = other.and_then(named).unwrap_or_else(|| finding.subject.clone());
+            let why = format!("{one} and {other} cannot both be had as they are: {}", finding.message);
+            Some(Conflict { one, other, why })
+        })
 }
 
 /// Every choice of every unit, in any arrangement.

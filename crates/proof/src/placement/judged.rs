@@ -254,14 +254,25 @@ impl Judge<'_, '_, '_> {
             .flat_map(|mover| mover.unit.places())
             .map(|number| &self.puzzle.proof.craft.places[number].id)
             .collect();
-        let mine = |finding: &&Finding| {
-            finding.rule.starts_with("fit.") && finding.places.iter().any(|place| places.contains(&place))
-        };
-        let verdict = findings.iter().filter(mine).map(|finding| finding.verdict).min();
-        let certainty = findings.iter().filter(mine).filter_map(|finding| finding.certainty);
-        let least = certainty.min_by(|a, b| a.get().total_cmp(&b.get()));
-        (verdict.unwrap_or(Verdict::Unknown), least)
+        of_places(findings, &places)
     }
+}
+
+/// The worst verdict of the dry fit on these places, and the least certainty.
+fn of_places(findings: &[Finding], places: &[&PlaceId]) -> (Verdict, Option<Probability>) {
+    let mine = |finding: &&Finding| {
+        finding.rule.starts_with("fit.") && finding.places.iter().any(|place| places.contains(&place))
+    };
+    let verdict = findings.iter().filter(mine).map(|finding| finding.verdict).min();
+    let certainty = findings.iter().filter(mine).filter_map(|finding| finding.certainty);
+    let least = certainty.min_by(|a, b| a.get().total_cmp(&b.get()));
+    (verdict.unwrap_or(Verdict::Unknown), least)
+}
+
+/// How the units of these places stand, where none of them can stand otherwise.
+pub(crate) fn as_it_stands(findings: &[Finding], places: &[&PlaceId]) -> Standing {
+    let (verdict, certainty) = of_places(findings, places);
+    Standing { margin: None, between: None, verdict, certainty, counts: Counts::of(findings) }
 }
 
 /// The craft after edits; `None` if one of them is refused.

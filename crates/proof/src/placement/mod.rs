@@ -278,6 +278,9 @@ fn searched(
     go_on: &dyn Fn(Progress) -> bool,
 ) -> Result<Placements, PlacementFault> {
     let puzzle = puzzle_of(proof, chosen)?;
+    if puzzle.movers.is_empty() {
+        return Ok(without_a_choice(proof, proved, chosen));
+    }
     let wanted = if best == 0 { BEST_USUAL } else { best.min(BEST_MAX) };
     let judge = Judge { puzzle: &puzzle, proved, outlines };
     let now = judge.now();
@@ -293,6 +296,26 @@ fn searched(
     let movable = unit::movable(proof).into_iter().map(|number| proof.craft.places[number].id.clone());
     let (movable, now) = (movable.collect(), now.standing());
     Ok(Placements { searched, movable, widened, now, best, bound, conflict, swaps })
+}
+
+/// What is told where nothing asked about can stand otherwise: how it stands, and what is in its way.
+fn without_a_choice(proof: &Proof, proved: &Proved, chosen: &[usize]) -> Placements {
+    let ids = |numbers: &[usize]| -> Vec<PlaceId> {
+        numbers.iter().map(|number| proof.craft.places[*number].id.clone()).collect()
+    };
+    let units = unit::gather(proof, chosen);
+    let places: Vec<&PlaceId> =
+        units.iter().flat_map(|unit| unit.places()).map(|number| &proof.craft.places[number].id).collect();
+    Placements {
+        searched: Vec::new(),
+        movable: ids(&unit::movable(proof)),
+        widened: false,
+        now: judged::as_it_stands(&proved.findings, &places),
+        best: Vec::new(),
+        bound: SearchBound::nothing_to_choose(ids(chosen)),
+        conflict: conflict::as_it_stands(proof, &proved.findings, &places),
+        swaps: swap::swaps(proof.craft, &proved.findings, &Arc::default()),
+    }
 }
 
 /// The best by their margins, proved by every rule; and whether it came to its end. Where each of them breaks

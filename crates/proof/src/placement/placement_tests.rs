@@ -193,6 +193,33 @@ fn what_cannot_be_placed_is_told_by_name() {
 }
 
 #[test]
+fn what_can_stand_in_one_way_only_is_told_as_that_and_what_is_in_its_way_is_named() {
+    let found = asked(&demo("brambling"), &["cam"]);
+    assert_ne!(found.now.verdict, Verdict::Broken);
+    assert!(found.bound.whole && found.conflict.is_none());
+    check(
+        &found,
+        expect![[r#"
+            [] now: NaN mm, tight, 5 broken in all
+            Nothing was searched: cam can stand in one way only, since no other seat in this craft takes it
+            Put M2×6 button at s-rr
+        "#]],
+    );
+    // Wider than the room between the plates of its mount.
+    let mut craft = demo("brambling");
+    set(&mut craft, "cam.body_width", "40 mm, measured");
+    let found = asked(&craft, &["cam"]);
+    assert_eq!(found.now.verdict, Verdict::Broken);
+    assert!(found.bound.whole && found.conflict.is_some());
+    check(&found, expect![[r#"
+        [] now: NaN mm, broken, 15 broken in all
+        Nothing was searched: cam can stand in one way only, since no other seat in this craft takes it
+        Put M2×6 button at s-rr
+        Tansy nano camera (cam) and Brambling frame (frame) cannot both be had as they are: Tansy nano camera stands inside left cage plate of Brambling frame, 12.6 mm deep: one of them is in the wrong place
+    "#]]);
+}
+
+#[test]
 fn a_search_that_is_stopped_gives_what_it_has_and_says_so() {
     let question = PlacementQuestion { only: ids(&["esc", "fc", "vtx"]), best: 0 };
     let found = placements(&demo("brambling"), &question, &Arc::default(), &|_| false).unwrap();
