@@ -50,18 +50,18 @@ export default {
     await frame.getByRole('button', { name: /^fc\/VT, send, joined to vtx\/RX/ }).waitFor();
     assert.deepEqual(await broken(url, id, 'wire.crossing'), []);
 
-    // Gauge and colour are entered in the list; a gauge that no wire has is refused and does not stay there.
+    // Gauge and colour are entered in the list, and what they do to the supply is told at once.
     const gauge = pane.getByLabel('gauge of fc/V9 – vtx/VCC');
-    await gauge.fill('38');
+    await gauge.fill('40');
     await gauge.press('Tab');
     await saved(page);
-    assert.equal((await broken(url, id, 'wire.gauge')).length, 1, 'hair-thin wire for the video is told');
+    assert.equal((await broken(url, id, 'feed.wire_drop')).length, 1, 'hair-thin wire for the video is told');
     await gauge.fill('26');
     await gauge.press('Tab');
     await saved(page);
     await pane.getByLabel('colour of fc/V9 – vtx/VCC').selectOption('orange');
     await saved(page);
-    assert.deepEqual(await broken(url, id, 'wire.gauge'), []);
+    assert.deepEqual(await broken(url, id, 'feed.wire_drop'), []);
 
     // By the two boxes, on a phone: what a hand cannot hit is chosen from a list.
     await page.setViewportSize({ width: 390, height: 844 });
