@@ -131,7 +131,10 @@ fn what_has_no_choice_is_told_as_that() {
     assert!(told.contains("cam can stand in one way only"), "{told}");
     desk.put("wide.toml", BRAMBLING.replace("body_width = \"14 mm", "body_width = \"40 mm"));
     let told = desk.run(&["place", "wide.toml", "--only", "cam"]).ends(1).out;
-    assert!(told.replace('\n', " ").contains("(cam) and Brambling frame (frame) cannot both be had"), "{told}");
+    assert!(
+        told.replace('\n', " ").contains("(cam) and Brambling frame (frame) cannot both be had"),
+        "{told}"
+    );
 }
 
 #[test]
