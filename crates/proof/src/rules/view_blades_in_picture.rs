@@ -4,7 +4,7 @@ use crate::limits::{BLADES_IN_PICTURE as LIMIT, CAMERA_FORWARD_MAX, CAMERA_LIFT_
 use crate::numbers::{legible, rounded};
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::subject::{BladeShare, Clears, blade_share, clears};
+use crate::subject::{BladeShare, CameraMove, Hindrance, blade_share, clears, hindrances};
 use crate::working::Lines;
 use crate::{Answer, LensView, Proof, Verdict};
 use craft::schema::PartKind;
@@ -28,8 +28,9 @@ rule! {
     /// known: without it the whole picture counts. Limits are common practice.
     ///
     /// ## Mend
-    /// Move the camera forward, lift it, or tilt it up: the finding says how much of each alone serves. Tilting up
-    /// lowers the blades in the picture.
+    /// Move the camera forward, lift it, or tilt it up: the finding says how much of each alone serves, and leaves out
+    /// what would break something else of the fit. Tilting up lowers the blades in the picture. Where no movement is
+    /// free: a lens of longer focal length, or smaller blades.
     BLADES_IN_PICTURE = "view.blades_in_picture", run
 }
 
@@ -65,7 +66,7 @@ fn judge(proof: &Proof, view: &LensView, answer: &mut Answer) {
     }
     let mut mends = Vec::new();
     if verdict != Verdict::Sound && !proof.is_trial() {
-        mends.push(mend(&clears(view)));
+        mends.push(mend(proof, view));
     }
     let figure = figure(proof, view, &share, all);
     let mut finding = judged.finding(BLADES_IN_PICTURE.id, view.subject.clone(), message);
@@ -82,40 +83,50 @@ fn judge(proof: &Proof, view: &LensView, answer: &mut Answer) {
     answer.figures.push(figure);
 }
 
-/// What to do: each way alone serves.
-fn mend(clears: &Clears) -> String {
+/// What to do: each way alone serves, and breaks nothing else.
+fn mend(proof: &Proof, view: &LensView) -> String {
     let limit = legible(LIMIT.tight, 0);
-    // Rounded up: a little more still serves.
-    let up = |value: f64, to: f64| legible((value / to).ceil() * to, 1);
-    let ways: Vec<[String; 2]> = [
-        clears.forward.map(|by| ["move".to_owned(), format!("{} mm forward", up(by.get(), 0.5))]),
-        clears.lift.map(|by| ["lift".to_owned(), format!("{} mm", up(by.get(), 0.5))]),
-        clears.tilt.map(|by| ["tilt".to_owned(), format!("{}° more", up(by.get(), 1.0))]),
-    ]
-    .into_iter()
-    .flatten()
-    .collect();
-    let told = |(n, [verb, by]): (usize, &[String; 2])| {
+    let moves = clears(view).moves();
+    if moves.is_empty() {
+        return format!(
+            "No {} mm forward, {} mm up or {}° more tilt alone brings the blades under {limit} %: take a lens of \
+             longer focal length, or a frame whose front arms are swept back.",
+            legible(CAMERA_FORWARD_MAX.get(), 0),
+            legible(CAMERA_LIFT_MAX.get(), 0),
+            legible(CAMERA_TILT_MAX.get(), 0),
+        );
+    }
+    let hindered = hindrances(proof, view, &moves);
+    let free = moves.iter().zip(&hindered).filter(|(_, hindered)| hindered.is_none());
+    let told = |(n, by): (usize, &CameraMove)| {
         let camera = if n == 0 { "the camera" } else { "it" };
-        format!("{verb} {camera} {by}")
-    };
-    let told: Vec<String> = ways.iter().enumerate().map(told).collect();
-    let sentence = match told.as_slice() {
-        [] => {
-            return format!(
-                "No {} mm forward, {} mm up or {}° more tilt alone brings the blades under {limit} %: take a lens of \
-                 longer focal length, or a frame whose front arms are swept back.",
-                legible(CAMERA_FORWARD_MAX.get(), 0),
-                legible(CAMERA_LIFT_MAX.get(), 0),
-                legible(CAMERA_TILT_MAX.get(), 0),
-            );
+        match by {
+            CameraMove::Forward(by) => format!("move {camera} {} mm forward", legible(*by, 1)),
+            CameraMove::Lift(by) => format!("lift {camera} {} mm", legible(*by, 1)),
+            CameraMove::Tilt(by) => format!("tilt {camera} {}° more", legible(*by, 1)),
         }
+    };
+    let told: Vec<String> = free.map(|(by, _)| by).enumerate().map(told).collect();
+    let sentence = match told.as_slice() {
+        [] => return all_hindered(&hindered),
         [one] => one.clone(),
         [first @ .., last] => format!("{}, or {last}", first.join(", ")),
     };
     let mut letters = sentence.chars();
     let capital: String = letters.next().into_iter().flat_map(char::to_uppercase).collect();
     format!("{capital}{}: that alone brings the blades under {limit} %.", letters.as_str())
+}
+
+/// What stops each way, and what is left to do.
+fn all_hindered(hindered: &[Option<Hindrance>]) -> String {
+    let hindered: Vec<&Hindrance> = hindered.iter().flatten().collect();
+    let words: Vec<&str> = hindered.iter().map(|hindrance| hindrance.words.as_str()).collect();
+    let cage = if hindered.iter().any(|hindrance| hindrance.short_cage) { ", a longer cage" } else { "" };
+    format!(
+        "Take a lens of longer focal length, smaller blades{cage}, or a frame whose front arms are swept back: moving \
+         the camera alone does not serve ({}).",
+        words.join("; ")
+    )
 }
 
 fn figure(proof: &Proof, view: &LensView, share: &Linear, all: f64) -> quantity::Figure {

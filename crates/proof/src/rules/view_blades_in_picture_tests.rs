@@ -44,7 +44,7 @@ fn a_fisheye_between_the_discs_is_broken() {
         expect![[r#"
             broken · lens on nano camera · -0.906 % · 0 %
               Blades fill 6.9 % of the picture, upper corners and both sides; the rest of the craft fills 2.6 %
-              > Move the camera 15 mm forward: that alone brings the blades under 2 %.
+              > Take a lens of longer focal length, smaller blades, a longer cage, or a frame whose front arms are swept back: moving the camera alone does not serve (15 mm forward, the lens stands 13 mm proud of the cage).
         "#]],
     );
 }
@@ -80,6 +80,62 @@ fn what_is_told_serves() {
             assert!(enough <= LIMIT.tight && short > LIMIT.tight - 0.15, "{key} {by}: {enough}, {short}");
         }
     }
+}
+
+/// What the finding tells to do with a fisheye on and the bay changed further.
+fn mended(spoil: impl FnOnce(&mut Craft)) -> String {
+    let told = bay_told_of(&BLADES_IN_PICTURE, "lens", |craft| {
+        fisheye(craft);
+        spoil(craft);
+    });
+    told.lines().find_map(|line| line.trim().strip_prefix("> ")).map(str::to_owned).unwrap_or_default()
+}
+
+#[test]
+fn a_movement_that_breaks_something_else_is_not_told() {
+    // 15 mm forward clears the picture, and leaves the lens 13 mm ahead of the cage, which ends at 62 mm.
+    let short = mended(|_| {});
+    assert!(short.contains("15 mm forward, the lens stands 13 mm proud of the cage"), "{short}");
+    assert!(short.contains("a longer cage"), "{short}");
+    assert!(!short.contains("Move the camera"), "{short}");
+    // Behind a cage that reaches so far, it is.
+    let long = mended(|craft| set(craft, "frame.camera_mount[0].front", "80 mm, measured"));
+    assert_eq!(long, "Move the camera 15 mm forward: that alone brings the blades under 2 %.");
+}
+
+#[test]
+fn what_was_broken_before_does_not_speak_against_a_movement() {
+    let told = mended(|craft| {
+        set(craft, "frame.camera_mount[0].front", "80 mm, measured");
+        set(craft, "place fc.z", "-3 mm");
+        let fit = crate::rules::rule_of("fit.pair_clearance").unwrap();
+        let broken = (fit.run)(&Proof::new(craft)).findings;
+        assert!(broken.iter().any(|finding| finding.verdict == Verdict::Broken));
+    });
+    assert!(told.starts_with("Move the camera 15 mm forward"), "{told}");
+}
+
+#[test]
+fn a_movement_is_asked_by_the_rules_of_fit() {
+    let craft = sound_bay();
+    let proof = Proof::new(&craft);
+    let view = proof.lens_views()[0].clone().unwrap();
+    let ask = |by: CameraMove| hindrances(&proof, &view, &[by]).remove(0).map(|hindrance| hindrance.words);
+    assert_eq!(ask(CameraMove::Forward(1.0)), None);
+    assert_eq!(ask(CameraMove::Tilt(5.0)), None);
+    // Into the top plate, and not yet through it.
+    let high = (1..=20).find_map(|by| ask(CameraMove::Lift(f64::from(by)))).unwrap_or_default();
+    assert!(high.contains(" mm higher, plate top of bay frame and "), "{high}");
+    // The camera stops, and the words say where.
+    let mut craft = sound_bay();
+    set(&mut craft, "cam.body_depth", "26 mm, measured");
+    set(&mut craft, "place cam.pitch", "-14°");
+    let proof = Proof::new(&craft);
+    let view = proof.lens_views()[0].clone().unwrap();
+    let steep =
+        hindrances(&proof, &view, &[CameraMove::Tilt(13.0)]).remove(0).map(|hindrance| hindrance.words);
+    let steep = steep.unwrap_or_default();
+    assert!(steep.starts_with("no tilt beyond -12.5° is free, where "), "{steep}");
 }
 
 #[test]

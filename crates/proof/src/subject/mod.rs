@@ -8,6 +8,7 @@ mod antenna_axis;
 mod balance_figures;
 mod better_turn;
 mod blade_share;
+mod camera_moved;
 mod camera_tilt;
 mod coax_chain;
 mod drive;
@@ -39,6 +40,7 @@ pub(crate) use antenna_axis::{AntennaAxis, axes_of_control, axes_of_video, contr
 pub(crate) use balance_figures::balance_figures;
 pub(crate) use better_turn::{BOARDS_MAX, better_turn};
 pub(crate) use blade_share::{BladeShare, Clears, blade_share, clears};
+pub(crate) use camera_moved::{CameraMove, Hindrance, hindrances};
 pub use camera_tilt::{CameraTilt, TiltSlot, TiltStopper, WhatTurns};
 pub(crate) use camera_tilt::{Turned, camera_tilts};
 pub(crate) use coax_chain::{Chain, ChainEnd, Half, coax_chains, named_end};
