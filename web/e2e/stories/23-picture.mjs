@@ -12,8 +12,8 @@ export default {
     const pane = page.locator(PANE);
     await pane.getByRole('img', { name: /picture at a tilt of 15°: blades, as discs 2\.4 %/ }).waitFor();
     assert.ok(
-      await pane.getByText('Move the camera', { exact: false }).isVisible(),
-      'what clears it is said',
+      await pane.getByText('moving the camera alone does not serve', { exact: false }).isVisible(),
+      'what would clear it, and what stops it, is said',
     );
     await pane.scrollIntoViewIfNeeded();
     await shot('picture');
