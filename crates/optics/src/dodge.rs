@@ -18,10 +18,8 @@ use quantity::{
     DegreesPerSecond, Grade, Grams, Metres, MetresPerSecond, MetresPerSecondSquared, Newtons, Seconds, Source,
 };
 
+use quantity::STANDARD_GRAVITY as GRAVITY;
 use std::f64::consts::FRAC_PI_2;
-
-/// Standard gravity, m/s²: exact by definition.
-pub const GRAVITY: f64 = 9.806_65;
 
 /// Where it comes from.
 pub const DODGE_SOURCE: Source = Source {

@@ -3,7 +3,7 @@
 //! Thrust holds the weight upright and the drag ahead: tan θ = ½ρ·C_dA·v² / (m·g). The drag area is that of level flight; it
 //! grows by a tenth to a third as the craft leans, which is left out and is less than the drag areas of a class differ.
 
-use crate::GRAVITY;
+use quantity::STANDARD_GRAVITY as GRAVITY;
 use quantity::{Degrees, Grams, KilogramsPerCubicMetre, MetresPerSecond, Source, SquareMetres};
 
 /// Where the formula comes from.

@@ -22,7 +22,7 @@ const SEA_LEVEL_PA: f64 = 101_325.0;
 const LAPSE: f64 = 6.5e-3;
 /// R*/M in J/(kg·K): 8314.32/28.9644.
 const GAS_CONSTANT: f64 = 8_314.32 / 28.964_4;
-const GRAVITY_EXPONENT: f64 = 9.806_65 / (GAS_CONSTANT * LAPSE);
+const GRAVITY_EXPONENT: f64 = quantity::STANDARD_GRAVITY / (GAS_CONSTANT * LAPSE);
 /// Radius for geopotential height, in m.
 const EARTH: f64 = 6_356_766.0;
 /// Heat capacity of dry air at constant pressure: 3.5·R.

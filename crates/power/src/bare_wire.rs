@@ -9,7 +9,8 @@ use crate::heat::cylinder;
 use crate::measures::FREEZING;
 use crate::wire::COEFFICIENT;
 use crate::{PowerFault, Surroundings, Wire, copper_factor};
-use quantity::{Amperes, Celsius, Grade, Millimetres, Seconds, Source};
+use quantity::STANDARD_GRAVITY as GRAVITY;
+use quantity::{Amperes, Celsius, Grade, Millimetres, STEFAN_BOLTZMANN, Seconds, Source};
 use std::f64::consts::PI;
 
 /// Where convection comes from.
@@ -35,9 +36,7 @@ pub const WIRE_LIMIT: Celsius = Celsius::new(105.0);
 
 /// J/(m³·K): [`COPPER_HEAT_SOURCE`].
 const COPPER_HEAT: f64 = 8_960.0 * 385.0;
-const STEFAN_BOLTZMANN: f64 = 5.670_374_419e-8;
 const EMISSIVITY: f64 = 0.9;
-const GRAVITY: f64 = 9.806_65;
 /// Beyond this no insulation is left and nothing here holds, °C.
 const HOTTEST: f64 = 1_000.0;
 

@@ -8,8 +8,9 @@
 
 use crate::measures::FREEZING;
 use crate::{Air, JoulesPerKelvin, PowerFault, SquareCentimetres, WattsPerKelvin, WattsPerSquareMetreKelvin};
-use quantity::Measure;
+use quantity::STANDARD_GRAVITY as GRAVITY;
 use quantity::{Celsius, Grade, MetresPerSecond, Millimetres, Milliwatts, Ratio, Seconds, Source, Watts};
+use quantity::{Measure, STEFAN_BOLTZMANN};
 
 /// Where the heat transfer in still air comes from.
 pub const STILL_AIR_SOURCE: Source = Source {
@@ -30,8 +31,6 @@ pub const COOLING_SOURCE: Source = Source {
     grade: Grade::Memory,
 };
 
-const STEFAN_BOLTZMANN: f64 = 5.670_374_419e-8;
-const GRAVITY: f64 = 9.806_65;
 /// Beyond this nothing here holds, and everything has long failed.
 const HOTTEST: f64 = 1_500.0;
 

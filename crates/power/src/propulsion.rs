@@ -21,7 +21,7 @@ pub const MERIT_SOURCE: Source = Source {
 };
 
 /// Weight of a gram in newtons.
-const NEWTONS_PER_GRAM: f64 = 9.806_65e-3;
+const NEWTONS_PER_GRAM: f64 = 1e-3 * quantity::STANDARD_GRAVITY;
 
 /// A point of a thrust stand: one motor at rest in the air of the bench.
 #[derive(Clone, Copy, Debug, PartialEq)]

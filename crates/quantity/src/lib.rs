@@ -6,6 +6,7 @@
 //! the arithmetic of doubt between them. It knows nobody and does no I/O.
 
 mod chance;
+mod constants;
 mod distribution;
 mod doubt;
 mod fact;
@@ -29,6 +30,7 @@ mod triple;
 mod unit;
 
 pub use chance::chance_at_least;
+pub use constants::{CONSTANTS_SOURCE, STANDARD_GRAVITY, STEFAN_BOLTZMANN};
 pub use distribution::Distribution;
 pub use doubt::{DEFAULT_DOUBT_SOURCE, DEFAULT_DOUBTS, Doubt, DoubtKind, DoubtRow, Shape, Spread};
 pub use fact::{Basis, Fact};

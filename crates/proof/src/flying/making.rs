@@ -166,7 +166,7 @@ impl<'p, 'a> Maker<'p, 'a> {
                 );
                 let level = leaning([&flight.mass, &flight.drag_area], |[mass, area]| {
                     let slope = self.sight.looking.tilt.get().to_radians().tan();
-                    let weight = mass / 1000.0 * optics::GRAVITY;
+                    let weight = mass / 1000.0 * quantity::STANDARD_GRAVITY;
                     Some((2.0 * slope * weight / (air_density().get() * area)).sqrt())
                 });
                 made.curve.message = match level {

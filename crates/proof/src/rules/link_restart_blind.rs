@@ -74,7 +74,7 @@ fn judge(proof: &Proof, unit: Placed) -> Answer {
     let judged = standing(proof, &ratio, &RESTART_ROOM);
     let verdict = judged.verdict;
     let height = craft.read(&plan::FLY_HEIGHT).ok().map(|height| height.value.get());
-    let falls = height.map(|height| (height, (2.0 * height / optics::GRAVITY).sqrt()));
+    let falls = height.map(|height| (height, (2.0 * height / quantity::STANDARD_GRAVITY).sqrt()));
     let mut message = format!(
         "A restart takes {} s, in which {} m are flown blind; {} m are free",
         rounded(time, 1),

@@ -11,7 +11,7 @@ use crate::view_limits::{BANK_RATE, DODGE_AIR, REACTION, THRUST_IN_FLIGHT};
 use crate::{Proof, subject::by_custom};
 use craft::schema::{Field, PartKind, air, camera, craft as craft_schema, drive, ground};
 use craft::{Item, Missing};
-use optics::{Dodge, GRAVITY, Latency, Task, latency, seen_from, spare_acceleration};
+use optics::{Dodge, Latency, Task, latency, seen_from, spare_acceleration};
 use quantity::{
     DegreesPerSecond, FactPath, Grams, Hertz, Linear, Measure, Metres, MetresPerSecond,
     MetresPerSecondSquared, Millimetres, Milliseconds, Newtons, Seconds, SquareMetres,
@@ -20,7 +20,7 @@ use quantity::{
 /// The fastest a craft is thought to fly, in m/s.
 const FASTEST: f64 = 100.0;
 /// Newtons of one gram-force.
-const NEWTONS: f64 = GRAVITY / 1000.0;
+const NEWTONS: f64 = quantity::STANDARD_GRAVITY / 1000.0;
 
 /// How late the picture is.
 pub(crate) struct Late {
