@@ -48,6 +48,7 @@ mod testing_supply;
 mod testing_view;
 #[cfg(test)]
 mod testing_wiring;
+mod text_table;
 mod view_figures;
 #[cfg(test)]
 mod view_laws_tests;
@@ -81,3 +82,4 @@ pub use subject::{
     CameraTilt, Lead, LeadTip, LeadWay, LevelFlight, PlugHold, TiltSlot, TiltStopper, Unlaid, WhatTurns,
     level_flight,
 };
+pub use text_table::TableFault;

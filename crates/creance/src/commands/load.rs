@@ -198,8 +198,8 @@ pub fn load(args: &LoadArgs) -> Result<Outcome, Refusal> {
             })?
         }
         What::Recipe { file } => {
-            let bytes = super::subject::bytes_of(file)?;
-            bench.take_recipe(&RecipeSent { text: String::from_utf8_lossy(&bytes).into_owned() })?
+            let text = super::subject::text_of(file, "recipe")?;
+            bench.take_recipe(&RecipeSent { text })?
         }
         What::Pair { system, air, ground } => {
             let (system, air, ground) = (system.clone(), air.clone(), ground.clone());

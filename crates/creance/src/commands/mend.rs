@@ -98,9 +98,7 @@ pub fn mend(args: &MendArgs) -> Result<Outcome, Refusal> {
 
 fn knowledge(path: Option<&std::path::Path>) -> Result<Base, Refusal> {
     let Some(path) = path else { return Ok(base().clone()) };
-    let bytes = super::subject::bytes_of(path)?;
-    let text = String::from_utf8(bytes)
-        .map_err(|_| Refusal::new(Cause::Misread, format!("{} is no UTF-8 text", path.display())))?;
+    let text = super::subject::text_of(path, "knowledge")?;
     let (laid, faults) = base().with(&text);
     if faults.is_empty() {
         return Ok(laid);

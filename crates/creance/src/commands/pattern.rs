@@ -1,7 +1,7 @@
 //! `creance pattern`: a measured antenna pattern, checked, as rows of a sheet.
 
 use super::Outcome;
-use super::subject::bytes_of;
+use super::subject::table_of;
 use crate::output::{note, say};
 use crate::refusal::{Cause, Refusal};
 use clap::Args;
@@ -27,18 +27,7 @@ pub struct PatternArgs {
 pub fn pattern(args: &PatternArgs) -> Result<Outcome, Refusal> {
     let part = PartId::new(&args.part)
         .map_err(|fault| Refusal::new(Cause::Misread, format!("--part {:?}: {fault}", args.part)))?;
-    let bytes = bytes_of(&args.table)?;
-    let shown = args.table.display();
-    let text = String::from_utf8(bytes).map_err(|fault| {
-        let at = fault.utf8_error().valid_up_to();
-        Refusal::new(Cause::Misread, format!("{shown}: byte {at} is no UTF-8 text"))
-            .hint("Save the table as plain text in UTF-8.")
-    })?;
-    let (rows, pattern) = read_pattern(&text).map_err(|faults| {
-        let words: Vec<String> = faults.iter().map(|fault| format!("{shown}: {fault}")).collect();
-        Refusal::new(Cause::Unfit, words.join("\n"))
-            .hint("Nothing was written. Mend the table and read it again.")
-    })?;
+    let (rows, pattern) = table_of(&args.table, read_pattern)?;
     let sent = pattern.polarisation_at_greatest().and_then(|sent| Some((sent.hand()?, sent.axial_ratio()?)));
     let sent = sent.map_or(String::new(), |(hand, ratio)| {
         format!(", there turning {} with an axial ratio of {:.1} dB", hand_word(hand), ratio.get())

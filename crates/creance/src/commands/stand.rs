@@ -1,7 +1,7 @@
 //! `creance stand`: the readings of a thrust stand, checked, as rows of a sheet.
 
 use super::Outcome;
-use super::subject::bytes_of;
+use super::subject::table_of;
 use crate::output::{note, say};
 use crate::refusal::{Cause, Refusal};
 use clap::Args;
@@ -24,18 +24,7 @@ pub struct StandArgs {
 pub fn stand(args: &StandArgs) -> Result<Outcome, Refusal> {
     let part = PartId::new(&args.part)
         .map_err(|fault| Refusal::new(Cause::Misread, format!("--part {:?}: {fault}", args.part)))?;
-    let bytes = bytes_of(&args.table)?;
-    let shown = args.table.display();
-    let text = String::from_utf8(bytes).map_err(|fault| {
-        let at = fault.utf8_error().valid_up_to();
-        Refusal::new(Cause::Misread, format!("{shown}: byte {at} is no UTF-8 text"))
-            .hint("Save the table as plain text in UTF-8.")
-    })?;
-    let rows = read_stand(&text).map_err(|faults| {
-        let words: Vec<String> = faults.iter().map(|fault| format!("{shown}: {fault}")).collect();
-        Refusal::new(Cause::Unfit, words.join("\n"))
-            .hint("Nothing was written. Mend the table and read it again.")
-    })?;
+    let rows = table_of(&args.table, read_stand)?;
     let most = rows.last().map_or([0.0; 2], |row| [1, 2].map(|n: usize| row.values[n].unwrap_or(0.0)));
     note(&format!(
         "{} points, at the highest throttle {} gf and {} A. Paste the rows under [part.{part}], in the place of those it has: they \

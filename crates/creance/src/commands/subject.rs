@@ -140,7 +140,7 @@ pub fn id_of(shop: &Workshop, wanted: &str) -> Result<CraftId, Refusal> {
 
 /// Reads a sheet that may be taken in; what is worth a look is noted.
 pub fn read(path: &Path) -> Result<(Craft, String), Refusal> {
-    let bytes = bytes_of(path)?;
+    let bytes = bytes_of(path, "sheet")?;
     let reading = read_sheet_bytes(&bytes);
     let remarks = if reading.is_refused() { Vec::new() } else { intake::remarks(&reading) };
     let craft = intake::whole(reading, &format!("sheet {:?}", path.display().to_string()))?;
@@ -151,22 +151,43 @@ pub fn read(path: &Path) -> Result<(Craft, String), Refusal> {
 }
 
 /// The bytes of a file, as far as a reader can say how much too large it is.
-pub fn bytes_of(path: &Path) -> Result<Vec<u8>, Refusal> {
+pub fn bytes_of(path: &Path, what: &str) -> Result<Vec<u8>, Refusal> {
     let told = |cause: std::io::Error| {
         let words = match cause.kind() {
-            ErrorKind::NotFound => format!("sheet {path:?} is not there"),
-            ErrorKind::PermissionDenied => format!("sheet {path:?} may not be read by you"),
-            ErrorKind::NotADirectory => format!("sheet {path:?}: what should be its folder is a file"),
-            _ => format!("sheet {path:?} cannot be read: {cause}"),
+            ErrorKind::NotFound => format!("{what} {path:?} is not there"),
+            ErrorKind::PermissionDenied => format!("{what} {path:?} may not be read by you"),
+            ErrorKind::NotADirectory => format!("{what} {path:?}: what should be its folder is a file"),
+            _ => format!("{what} {path:?} cannot be read: {cause}"),
         };
         Refusal::new(Cause::Misread, words)
     };
     if path.is_dir() {
-        return Err(Refusal::new(Cause::Misread, format!("{path:?} is a folder, not a sheet"))
+        return Err(Refusal::new(Cause::Misread, format!("{path:?} is a folder, not a {what}"))
             .hint("Name a file in it."));
     }
     let mut bytes = Vec::new();
     let most = 16 * limits::SHEET_BYTES_MAX as u64;
     File::open(path).and_then(|file| file.take(most).read_to_end(&mut bytes)).map_err(told)?;
     Ok(bytes)
+}
+
+/// The text of a file, as much of it as is ever read.
+pub fn text_of(path: &Path, what: &str) -> Result<String, Refusal> {
+    String::from_utf8(bytes_of(path, what)?).map_err(|fault| {
+        let at = fault.utf8_error().valid_up_to();
+        Refusal::new(Cause::Misread, format!("{}: byte {at} is no UTF-8 text", path.display()))
+            .hint(format!("Save the {what} as plain text in UTF-8."))
+    })
+}
+
+/// The readings of a table that an instrument wrote, or all that is wrong with it.
+pub fn table_of<R, F: std::fmt::Display>(
+    path: &Path,
+    read: impl Fn(&str) -> Result<R, Vec<F>>,
+) -> Result<R, Refusal> {
+    read(&text_of(path, "table")?).map_err(|faults| {
+        let words: Vec<String> = faults.iter().map(|fault| format!("{}: {fault}", path.display())).collect();
+        Refusal::new(Cause::Unfit, words.join("\n"))
+            .hint("Nothing was written. Mend the table and read it again.")
+    })
 }

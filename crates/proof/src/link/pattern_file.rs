@@ -1,19 +1,17 @@
 //! A measured antenna pattern from a table of text: which gain lies in which direction?
 //!
-//! The first line names its columns: `off` (the angle off the mast or off the aim, 0 to 180°), `gain` (dBi) and, unless the pattern
-//! is round, `round` (the angle round that axis); where they were measured, `hand` (right or left) and `axial ratio` (dB). A unit in
-//! brackets behind a name is passed over, so is any other column. Cells are parted by commas, semicolons or tabs; a decimal comma is
-//! read where commas part nothing. Lines that begin with `#` are passed over. All faults are told at once, each with its line.
+//! Its columns are `off` (the angle off the mast or off the aim, 0 to 180°), `gain` (dBi) and, unless the pattern is round, `round` (the angle
+//! round that axis); where they were measured, `hand` (right or left) and `axial ratio` (dB). Any other is passed over. How a table is
+//! written, `text_table.rs` says. All faults are told at once, each with its line.
 //! Whether the rows make a pattern is for `radio` to say, of a file as of a sheet.
 
+use crate::text_table::{FAULTS_MAX, TableFault, TextTable};
 use quantity::{Db, Dbi, Degrees};
 use radio::{Hand, MeasuredPattern, MeasuredRow, RadioFault, rows_twice};
 use std::fmt;
 
 /// The most rows of a table: two degrees by two degrees and more.
 const ROWS_MAX: usize = 20_000;
-/// Faults told of one table.
-const FAULTS_MAX: usize = 20;
 /// The columns of numbers, and that of a word.
 const COLUMNS: [&str; 4] = ["off", "gain", "round", "axial ratio"];
 const HAND: &str = "hand";
@@ -35,39 +33,10 @@ fn limits(column: usize) -> [f64; 2] {
 pub enum PatternFault {
     /// No line but comments.
     Empty,
-    /// More rows than are read.
-    Long,
+    /// What any table may have wrong.
+    Table(TableFault),
     /// A column that must be there is not.
     NoColumn(&'static str),
-    /// A line with too few cells.
-    Cells {
-        /// Its line, from 1.
-        line: usize,
-        /// How many there are.
-        found: usize,
-        /// How many the first line names.
-        wanted: usize,
-    },
-    /// A cell that is no number.
-    Number {
-        /// Its line.
-        line: usize,
-        /// Its column.
-        column: &'static str,
-        /// What stands there.
-        text: String,
-    },
-    /// A number beyond what it may be.
-    Beyond {
-        /// Its line.
-        line: usize,
-        /// Its column.
-        column: &'static str,
-        /// As given.
-        value: f64,
-        /// The least and the most.
-        limits: [f64; 2],
-    },
     /// A word that is no hand.
     NoHand {
         /// Its line.
@@ -97,11 +66,8 @@ impl PatternFault {
     /// The line it is about; nought if it is about the whole.
     const fn line(&self) -> usize {
         match self {
-            PatternFault::Cells { line, .. }
-            | PatternFault::Number { line, .. }
-            | PatternFault::Beyond { line, .. }
-            | PatternFault::NoHand { line, .. }
-            | PatternFault::Twice { line, .. } => *line,
+            PatternFault::Table(fault) => fault.line(),
+            PatternFault::NoHand { line, .. } | PatternFault::Twice { line, .. } => *line,
             _ => 0,
         }
     }
@@ -113,26 +79,12 @@ impl fmt::Display for PatternFault {
             PatternFault::Empty => {
                 f.write_str("the table has no line; its first names the columns: off, gain, round")
             }
-            PatternFault::Long => {
-                write!(f, "the table has more than {ROWS_MAX} rows; every second degree is enough")
-            }
+            PatternFault::Table(fault) => fault.fmt(f),
             PatternFault::NoColumn(column) => {
                 write!(
                     f,
                     "line 1 names no column \"{column}\"; name the columns off, gain and, if it is not round, round"
                 )
-            }
-            PatternFault::Cells { line, found, wanted } => {
-                write!(
-                    f,
-                    "line {line}: {found} cells where the first line names {wanted}; part them all by the same sign"
-                )
-            }
-            PatternFault::Number { line, column, text } => {
-                write!(f, "line {line}: {column} {text:?} is no number; leave the unit to the first line")
-            }
-            PatternFault::Beyond { line, column, value, limits: [least, most] } => {
-                write!(f, "line {line}: {column} {value} must lie between {least} and {most}")
             }
             PatternFault::Twice { line, first } => {
                 write!(f, "line {line}: this direction stands on line {first} already; leave one out")
@@ -152,14 +104,8 @@ impl fmt::Display for PatternFault {
 
 /// The rows of a table, with the pattern they make.
 pub fn read_pattern(text: &str) -> Result<(Vec<MeasuredRow>, MeasuredPattern), Vec<PatternFault>> {
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let lines = text.lines().enumerate().map(|(number, line)| (number + 1, line.trim()));
-    let mut lines = lines.filter(|(_, line)| !line.is_empty() && !line.starts_with('#'));
-    let Some((_, head)) = lines.next() else { return Err(vec![PatternFault::Empty]) };
-    let parting = ['\t', ';', ','].into_iter().find(|sign| head.contains(*sign)).unwrap_or(',');
-    let names: Vec<String> = head.split(parting).map(column_named).collect();
-    let place = |column: &str| names.iter().position(|name| name == column);
-    let (at, hand_at) = (COLUMNS.map(place), place(HAND));
+    let Some(table) = TextTable::of(text) else { return Err(vec![PatternFault::Empty]) };
+    let (at, hand_at) = (COLUMNS.map(|column| table.place(column)), table.place(HAND));
     let absent: Vec<PatternFault> = COLUMNS[..NEEDED]
         .iter()
         .zip(at)
@@ -174,48 +120,43 @@ pub fn read_pattern(text: &str) -> Result<(Vec<MeasuredRow>, MeasuredPattern), V
         (None, Some(_)) => return Err(vec![PatternFault::Alone { there: COLUMNS[3], absent: HAND }]),
         _ => {}
     }
+    if table.rows() > ROWS_MAX {
+        let enough = "every second degree is enough";
+        return Err(vec![PatternFault::Table(TableFault::Long { most: ROWS_MAX, enough })]);
+    }
     let (mut rows, mut faults) = (Vec::new(), Vec::new());
     // The line that each row stands on.
     let mut stands: Vec<usize> = Vec::new();
-    for (line, text) in lines {
-        if rows.len() >= ROWS_MAX {
-            return Err(vec![PatternFault::Long]);
-        }
+    for read in table.each() {
         if faults.len() >= FAULTS_MAX {
             break;
         }
-        let cells: Vec<&str> = text.split(parting).map(str::trim).collect();
-        if cells.len() != names.len() {
-            faults.push(PatternFault::Cells { line, found: cells.len(), wanted: names.len() });
-            continue;
-        }
+        let (line, cells) = match read {
+            Ok(read) => read,
+            Err(fault) => {
+                faults.push(PatternFault::Table(fault));
+                continue;
+            }
+        };
         let before = faults.len();
         let mut values = [0.0; COLUMNS.len()];
         for (n, at) in at.iter().enumerate() {
             let Some(cell) = at.and_then(|at| cells.get(at)) else { continue };
-            let [least, most] = limits(n);
-            match number(cell, parting) {
-                Some(value) if (least..=most).contains(&value) => values[n] = value,
-                Some(value) => {
-                    faults.push(PatternFault::Beyond {
-                        line,
-                        column: COLUMNS[n],
-                        value,
-                        limits: [least, most],
-                    });
-                }
-                None => {
-                    faults.push(PatternFault::Number { line, column: COLUMNS[n], text: (*cell).to_owned() });
-                }
+            match table.number(line, COLUMNS[n], cell, limits(n)) {
+                Ok(value) => values[n] = value,
+                Err(fault) => faults.push(PatternFault::Table(fault)),
             }
         }
-        let word = hand_at.and_then(|at| cells.get(at)).map(|cell| cell.trim_matches('"').trim());
-        let hand = match word.map(str::to_lowercase).as_deref() {
+        let word = hand_at.and_then(|at| cells.get(at));
+        let hand = match word.map(|word| word.to_lowercase()).as_deref() {
             None => None,
             Some("right") => Some(Hand::Right),
             Some("left") => Some(Hand::Left),
             Some(_) => {
-                faults.push(PatternFault::NoHand { line, text: word.unwrap_or_default().to_owned() });
+                faults.push(PatternFault::NoHand {
+                    line,
+                    text: word.map_or(String::new(), |word| (*word).to_owned()),
+                });
                 None
             }
         };
@@ -237,18 +178,6 @@ pub fn read_pattern(text: &str) -> Result<(Vec<MeasuredRow>, MeasuredPattern), V
     }
     let pattern = MeasuredPattern::new(&rows).map_err(|fault| vec![PatternFault::Whole(fault)])?;
     Ok((rows, pattern))
-}
-
-/// The name of a column, without its unit in brackets.
-fn column_named(cell: &str) -> String {
-    let bare = cell.split(['(', '[']).next().unwrap_or("").trim().trim_matches('"');
-    bare.to_lowercase().replace('_', " ")
-}
-
-fn number(cell: &str, parting: char) -> Option<f64> {
-    let cell = cell.trim_matches('"').trim().replace('\u{2212}', "-");
-    let cell = if parting == ',' { cell } else { cell.replace(',', ".") };
-    cell.parse().ok().filter(|value: &f64| value.is_finite())
 }
 
 /// The rows as they stand on a sheet, under a heading such as `part.omni.cut`, with the antenna they are of where a station has
@@ -308,7 +237,7 @@ mod tests {
             told("off,gain\n0,-12\n90\n200,1\n100,strong\n0,-11\n120,NaN\n"),
             [
                 "line 3: 1 cells where the first line names 2; part them all by the same sign",
-                "line 4: off 200 must lie between 0 and 180",
+                "line 4: off 200 must lie between 0 and 180; check the unit",
                 "line 5: gain \"strong\" is no number; leave the unit to the first line",
                 "line 6: this direction stands on line 2 already; leave one out",
                 "line 7: gain \"NaN\" is no number; leave the unit to the first line",
@@ -379,7 +308,7 @@ mod tests {
             told("off,gain,hand,axial ratio\n0,1,up,2\n90,1,left,-1\n180,0,left,2\n"),
             [
                 "line 2: hand \"up\" is neither right nor left",
-                "line 3: axial ratio -1 must lie between 0 and 60",
+                "line 3: axial ratio -1 must lie between 0 and 60; check the unit",
             ]
         );
         assert_eq!(

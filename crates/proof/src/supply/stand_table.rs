@@ -1,17 +1,14 @@
 //! A thrust stand's readings from a table of text: what one motor with its blades gives and takes, by throttle.
 //!
-//! The first line names its columns: `throttle` (%), `thrust` (gf), `current` (A) and, where it was read, `voltage` (V) and `speed` (turns a
-//! minute); a unit in brackets behind a name is passed over, so is any other column. Cells are parted by commas, semicolons or tabs; a
-//! decimal comma is read where commas part nothing. Lines that begin with `#` are passed over, rows at rest too: where nothing is lifted nothing is
-//! learnt. Throttle, thrust and current must rise together. All faults are told at once, each with its line. Rows of a sheet
+//! Its columns are `throttle` (%), `thrust` (gf), `current` (A) and, where it was read, `voltage` (V) and `speed` (turns a minute); any other
+//! is passed over. How a table is written, `text_table.rs` says. Rows at rest are passed over: where nothing is lifted nothing is learnt. Throttle, thrust and current must rise together. All faults are told at once, each with its line. Rows of a sheet
 //! with two such points and more take the place of disc theory in the flight (`drive.rs`).
 
+use crate::text_table::{FAULTS_MAX, TableFault, TextTable};
 use std::fmt;
 
 /// The most rows of a table.
 const ROWS_MAX: usize = 500;
-/// Faults told of one table.
-const FAULTS_MAX: usize = 20;
 const COLUMNS: [&str; 5] = ["throttle", "thrust", "current", "voltage", "speed"];
 /// How many of them must be there.
 const NEEDED: usize = 3;
@@ -33,41 +30,12 @@ pub struct StandReading {
 pub enum StandFault {
     /// No line but comments.
     Empty,
-    /// More rows than are read.
-    Long,
+    /// What any table may have wrong.
+    Table(TableFault),
     /// A column that must be there is not.
     NoColumn(&'static str),
     /// Fewer than two rows that lift anything.
     Few(usize),
-    /// A line with another number of cells.
-    Cells {
-        /// Its line, from 1.
-        line: usize,
-        /// How many there are.
-        found: usize,
-        /// How many the first line names.
-        wanted: usize,
-    },
-    /// A cell that is no number.
-    Number {
-        /// Its line.
-        line: usize,
-        /// Its column.
-        column: &'static str,
-        /// What stands there.
-        text: String,
-    },
-    /// A number beyond what it may be.
-    Beyond {
-        /// Its line.
-        line: usize,
-        /// Its column.
-        column: &'static str,
-        /// As given.
-        value: f64,
-        /// The least and the most.
-        limits: [f64; 2],
-    },
     /// One throttle twice.
     Twice {
         /// The second line.
@@ -96,9 +64,7 @@ impl fmt::Display for StandFault {
             Self::Empty => {
                 f.write_str("the table has no line; its first names the columns: throttle, thrust, current")
             }
-            Self::Long => {
-                write!(f, "the table has more than {ROWS_MAX} rows; ten points of throttle are enough")
-            }
+            Self::Table(fault) => fault.fmt(f),
             Self::NoColumn(column) => write!(
                 f,
                 "line 1 names no column \"{column}\"; name the columns throttle, thrust, current and, where it was read, voltage"
@@ -108,16 +74,6 @@ impl fmt::Display for StandFault {
                     f,
                     "{found} rows lift anything, and two at least are wanted; measure full throttle and half"
                 )
-            }
-            Self::Cells { line, found, wanted } => write!(
-                f,
-                "line {line}: {found} cells where the first line names {wanted}; part them all by the same sign"
-            ),
-            Self::Number { line, column, text } => {
-                write!(f, "line {line}: {column} {text:?} is no number; leave the unit to the first line")
-            }
-            Self::Beyond { line, column, value, limits: [least, most] } => {
-                write!(f, "line {line}: {column} {value} must lie between {least} and {most}; check the unit")
             }
             Self::Twice { line, first, throttle } => {
                 write!(f, "line {line}: {throttle} % stands on line {first} already; leave one out")
@@ -132,37 +88,25 @@ impl fmt::Display for StandFault {
 
 /// The rows of a table that lift anything, rising in throttle.
 pub fn read_stand(text: &str) -> Result<Vec<StandReading>, Vec<StandFault>> {
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let lines = text.lines().enumerate().map(|(number, line)| (number + 1, line.trim()));
-    let mut lines = lines.filter(|(_, line)| !line.is_empty() && !line.starts_with('#'));
-    let Some((_, head)) = lines.next() else { return Err(vec![StandFault::Empty]) };
-    let parting = ['\t', ';', ','].into_iter().find(|sign| head.contains(*sign)).unwrap_or(',');
-    let names: Vec<String> = head
-        .split(parting)
-        .map(|name| name.split(['(', '[']).next().unwrap_or("").trim().trim_matches('"').to_lowercase())
-        .collect();
-    let at = COLUMNS.map(|column| names.iter().position(|name| name == column));
+    let Some(table) = TextTable::of(text) else { return Err(vec![StandFault::Empty]) };
+    let at = COLUMNS.map(|column| table.place(column));
     let absent: Vec<StandFault> =
         (0..NEEDED).filter(|n| at[*n].is_none()).map(|n| StandFault::NoColumn(COLUMNS[n])).collect();
     if !absent.is_empty() {
         return Err(absent);
     }
+    if table.rows() > ROWS_MAX {
+        let enough = "ten points of throttle are enough";
+        return Err(vec![StandFault::Table(TableFault::Long { most: ROWS_MAX, enough })]);
+    }
     let (mut rows, mut faults) = (Vec::new(), Vec::new());
-    for (line, text) in lines {
-        if rows.len() >= ROWS_MAX {
-            return Err(vec![StandFault::Long]);
-        }
+    for read in table.each() {
         if faults.len() >= FAULTS_MAX {
             break;
         }
-        let cells: Vec<&str> = text.split(parting).map(str::trim).collect();
-        if cells.len() != names.len() {
-            faults.push(StandFault::Cells { line, found: cells.len(), wanted: names.len() });
-            continue;
-        }
-        match row(line, &cells, at, parting) {
+        match read.map_err(|fault| vec![fault]).and_then(|(line, cells)| row(&table, line, &cells, at)) {
             Ok(row) => rows.push(row),
-            Err(wrong) => faults.extend(wrong),
+            Err(wrong) => faults.extend(wrong.into_iter().map(StandFault::Table)),
         }
     }
     if !faults.is_empty() {
@@ -194,31 +138,23 @@ pub fn read_stand(text: &str) -> Result<Vec<StandReading>, Vec<StandFault>> {
 }
 
 fn row(
+    table: &TextTable,
     line: usize,
     cells: &[&str],
     at: [Option<usize>; 5],
-    parting: char,
-) -> Result<StandReading, Vec<StandFault>> {
+) -> Result<StandReading, Vec<TableFault>> {
     let (mut values, mut faults) = ([None; 5], Vec::new());
     for (n, at) in at.iter().enumerate() {
         let Some(cell) = at.and_then(|at| cells.get(at)) else { continue };
-        let (column, limits) = (COLUMNS[n], LIMITS[n]);
         if cell.is_empty() && n >= NEEDED {
             continue;
         }
-        match number(cell, parting) {
-            Some(value) if (limits[0]..=limits[1]).contains(&value) => values[n] = Some(value),
-            Some(value) => faults.push(StandFault::Beyond { line, column, value, limits }),
-            None => faults.push(StandFault::Number { line, column, text: (*cell).to_owned() }),
+        match table.number(line, COLUMNS[n], cell, LIMITS[n]) {
+            Ok(value) => values[n] = Some(value),
+            Err(fault) => faults.push(fault),
         }
     }
     if faults.is_empty() { Ok(StandReading { values, line }) } else { Err(faults) }
-}
-
-fn number(cell: &str, parting: char) -> Option<f64> {
-    let cell = cell.trim_matches('"').trim().replace('\u{2212}', "-");
-    let cell = if parting == ',' { cell } else { cell.replace(',', ".") };
-    cell.parse().ok().filter(|value: &f64| value.is_finite())
 }
 
 /// The rows as they stand on a sheet, under a heading such as `part.motor.thrust`.
