@@ -5,7 +5,7 @@ use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::{Answer, Finding, Placed, Proof, Verdict};
 use craft::Missing;
-use craft::schema::{PartKind, craft as craft_schema, place};
+use craft::schema::{PartKind, air, craft as craft_schema, place};
 use quantity::Measure;
 
 rule! {
@@ -18,7 +18,7 @@ rule! {
     /// ## Sound when
     /// The channel read back from the air unit, from the ground unit, and the one that is planned are the same; so are its width, the region
     /// and the image of both units, and the grid of the overlay text on flight controller and air unit. Where one is read and the
-    /// other is not, nobody can say. Two images that differ are tight: some pairs of versions belong together, as their notes say.
+    /// other is not, nobody can say. No channel, planned or set, lies outside the band that its unit is made for. Two images that differ are tight: some pairs of versions belong together, as their notes say.
     ///
     /// ## Rests on
     /// Settings as read back from each unit. Common practice.
@@ -67,19 +67,20 @@ fn run(proof: &Proof) -> Answer {
             }));
         }
         let planned = proof.craft.item().read(&craft_schema::CHANNEL).map(|reading| reading.value.raw());
-        if let (Ok(planned), Ok(set)) = (planned, set(air))
+        let planned = planned.ok();
+        for unit in [air, ground] {
+            findings.extend(out_of_band(proof, unit, planned, set(unit).ok()));
+        }
+        let reached = planned.filter(|planned| outside(air, *planned).is_none());
+        if let (Some(planned), Ok(set)) = (reached, set(air))
             && (planned - set).abs() >= 0.5
         {
             let message = format!("{} is on {}, the plan says {}", air.part.name, show(&set), show(&planned));
+            let or = outside(air, set).map_or(format!(", or plan for {}", show(&set)), |_| String::new());
             findings.push(
                 Finding::new(SETTINGS_AGREE.id, Verdict::Broken, "channel as planned", message)
                     .at([air.place.id.clone()])
-                    .mend(format!(
-                        "Set {} to {}, or plan for {}.",
-                        air.part.name,
-                        show(&planned),
-                        show(&set)
-                    )),
+                    .mend(format!("Set {} to {}{or}.", air.part.name, show(&planned))),
             );
         }
     }
@@ -95,6 +96,38 @@ fn run(proof: &Proof) -> Answer {
         ));
     }
     Answer { findings, figures: Vec::new() }
+}
+
+/// The band of a unit in MHz, where it is known and a channel lies outside it.
+fn outside(unit: Placed, channel: f64) -> Option<[f64; 2]> {
+    let item = unit.part.item();
+    let low = item.read(&air::BAND_LOW).ok()?.value.raw();
+    let high = item.read(&air::BAND_HIGH).ok()?.value.raw();
+    (!(low..=high).contains(&channel)).then_some([low, high])
+}
+
+/// A channel that a unit cannot be on, planned or read back.
+fn out_of_band(proof: &Proof, unit: Placed, planned: Option<f64>, set: Option<f64>) -> Option<Finding> {
+    let (says, channel, [low, high]) = [("The plan says", planned), ("It is said to be on", set)]
+        .into_iter()
+        .find_map(|(says, channel)| Some((says, channel?, outside(unit, channel?)?)))?;
+    let shown = |mhz: f64| rounded(mhz, 0);
+    let subject = format!("channel of {}", called(proof, unit));
+    let message = format!(
+        "{says} {} MHz, but {} is made for {} to {} MHz: it cannot be there",
+        shown(channel),
+        unit.part.name,
+        shown(low),
+        shown(high)
+    );
+    let mend = format!("Choose a channel from {} to {} MHz that both units have.", shown(low), shown(high));
+    let finding = Finding::new(SETTINGS_AGREE.id, Verdict::Broken, subject, message);
+    Some(
+        finding
+            .at([unit.place.id.clone()])
+            .mend(mend)
+            .mend("If the channel is right, correct the unit's band."),
+    )
 }
 
 /// `53 x 20` and `53×20` are one grid.
@@ -158,6 +191,36 @@ mod tests {
               flight controller is on 30 × 16, Lanner small air unit on 53 × 20
               > Set Lanner small air unit to 30 × 16, save, and read it back.
         "#]],
+        );
+    }
+
+    #[test]
+    fn a_channel_that_a_unit_cannot_be_on_is_told_and_not_advised() {
+        check(
+            &SETTINGS_AGREE,
+            |craft| set(craft, "craft.channel", "2400 MHz"),
+            expect![[r#"
+            broken · channel of Lanner small air unit
+              The plan says 2400 MHz, but Lanner small air unit is made for 5650 to 5950 MHz: it cannot be there
+              > Choose a channel from 5650 to 5950 MHz that both units have.
+              > If the channel is right, correct the unit's band.
+        "#]],
+        );
+        check(
+            &SETTINGS_AGREE,
+            |craft| {
+                set(craft, "place vtx.channel_set", "7000 MHz");
+                set(craft, "place ground.channel_set", "7000 MHz");
+            },
+            expect![[r#"
+                broken · channel of Lanner small air unit
+                  It is said to be on 7000 MHz, but Lanner small air unit is made for 5650 to 5950 MHz: it cannot be there
+                  > Choose a channel from 5650 to 5950 MHz that both units have.
+                  > If the channel is right, correct the unit's band.
+                broken · channel as planned
+                  Lanner small air unit is on 7000 MHz, the plan says 5800 MHz
+                  > Set Lanner small air unit to 5800 MHz.
+            "#]],
         );
     }
 
