@@ -355,7 +355,6 @@ fn at_25_mw_the_ducted_3_loses_its_picture_behind_the_barn() {
         broken link.cliff_band
           No warning at 110 m: the worst moment in a hundred lacks 0.3 dB; from clean to nothing in 6 dB, as in the last 55 m of the way
           > Turn home at the first block, not at the freeze; climb, level out, face the omni.
-          > Raise the receiver's antennas to 2.5 m: 2.4 dB more, enough.
           > Set 200 mW: 9 dB more, enough.
           > Fly no farther than 71 m: up to there 6 dB and more stay in hand.
         tight link.wall_plan

@@ -1,6 +1,6 @@
 //! Does the picture hold at the farthest planned point?
 
-use crate::limits::{MARGIN_AT_PLAN, RECEIVER_HIGH};
+use crate::limits::{MARGIN_AT_PLAN, RECEIVER_HIGH, WALL_PLAN};
 use crate::link::{Farthest, Lack, Link, LinkModel, Mounted, held_words, spread_lines};
 use crate::numbers::rounded;
 use crate::rule::rule;
@@ -147,7 +147,10 @@ pub(super) fn mends(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPl
             told.push(format!("{words}: {} more{enough}.", db(after - now)));
         }
     };
-    let high = raised(link, RECEIVER_HIGH).and_then(|link| {
+    // Higher, the lobes of the ground lie elsewhere: what stands in the way may then take more than is left.
+    let behind = |link: &Link| super::link_wall_plan::in_hand_behind(link, plan).unwrap_or(f64::NEG_INFINITY);
+    let still_seen = |high: &Link| behind(high) >= behind(link).min(WALL_PLAN.tight);
+    let high = raised(link, RECEIVER_HIGH).filter(still_seen).and_then(|link| {
         let place = (plan.fly_to, plan.height, plan.tilt);
         Some(LinkPlan::at(&link, place, plan.level.clone()).ok()?.in_ten.get())
     });

@@ -61,6 +61,12 @@ fn worst(link: &Link, plan: &LinkPlan, height: Metres) -> Result<Option<(Attitud
     Ok(worst)
 }
 
+/// What is in hand behind what stands about, in dB, out and home as planned; endless where nothing stands in the way.
+pub(super) fn in_hand_behind(link: &Link, plan: &LinkPlan) -> Option<f64> {
+    let found = worst(link, plan, plan.height).ok()?;
+    Some(found.map_or(f64::INFINITY, |(_, behind)| behind.margin.get()))
+}
+
 fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Result<Answer, Lack> {
     let Some((flown, behind)) = worst(link, plan, plan.height).map_err(wrong)? else {
         let message =
