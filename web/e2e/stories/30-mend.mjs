@@ -102,7 +102,7 @@ export default {
     await begin(page);
     await firstStep(page).getByRole('heading', { name: 'Fit a spare harness' }).waitFor();
     await firstStep(page)
-      .getByText(/^Tried sooner than the lore alone would, .*pinched, plug pins bent” was found once/)
+      .getByText(/^Tried sooner than the lore alone would, .*pinched, plug pins bent" was found once/)
       .waitFor();
     await page
       .getByText(/found here once/)

@@ -179,7 +179,7 @@ fn found_here(base: &Base, counts: &Counts, step: &str) -> Vec<String> {
             2 => "twice".to_owned(),
             times => format!("{times} times"),
         };
-        Some(format!("“{}” was found {times}", cause.is))
+        Some(format!("\"{}\" was found {times}", cause.is))
     };
     mends.iter().filter_map(told).collect()
 }
