@@ -7,7 +7,7 @@ use crate::base::Base;
 use crate::evidence::{Evidence, Observation, Said};
 use crate::facts::Facts;
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
 /// What was answered.
@@ -75,6 +75,9 @@ pub struct Session {
     pub about: String,
     /// Facts that were said, by id.
     pub facts: BTreeMap<String, bool>,
+    /// Those of them that were said of the session before and not yet here, by id.
+    #[serde(default)]
+    pub carried: BTreeSet<String>,
     /// Tools that are not at hand, by name.
     pub lacking: Vec<String>,
     /// Tests that were struck out, by id.
@@ -126,6 +129,8 @@ pub enum SessionFault {
     TooLong,
 }
 
+/// Where facts come from that say what lies on the bench.
+const AT_HAND: &str = "at hand";
 /// The most answers of one session.
 const ENTRIES_MOST: usize = 500;
 
@@ -229,6 +234,28 @@ impl Session {
         Ok(session)
     }
 
+    /// Takes over what was at hand in the session before, tools and spares alike, so that nobody says it twice. A spare that stayed on
+    /// the craft, since the repair it stands for was made, is at hand no more.
+    pub fn carry(&mut self, base: &Base, before: &Session) {
+        self.lacking.clone_from(&before.lacking);
+        let made = before
+            .verdict
+            .as_ref()
+            .and_then(|verdict| verdict.repair.as_deref())
+            .and_then(|id| base.repair(id));
+        let used = |fact: usize| {
+            made.is_some()
+                && base.tests.iter().any(|test| test.stands_for == made && test.needs.contains(&fact))
+        };
+        for (id, holds) in &before.facts {
+            if let Some(fact) = base.fact(id).filter(|fact| base.facts[*fact].from == AT_HAND && !used(*fact))
+            {
+                self.facts.insert(base.facts[fact].id.clone(), *holds);
+                self.carried.insert(id.clone());
+            }
+        }
+    }
+
     /// Adds an answer.
     pub fn answer(&mut self, base: &Base, answer: Answer, at: &str) -> Result<(), SessionFault> {
         if self.verdict.is_some() {
@@ -263,6 +290,7 @@ impl Session {
             return Err(no_such("fact", fact, base.facts.iter().map(|fact| fact.id.as_str())));
         }
         self.facts.insert(fact.to_owned(), holds);
+        self.carried.remove(fact);
         Ok(())
     }
 
@@ -406,6 +434,35 @@ mod tests {
         assert_eq!(
             Session::begin(&base, "no_pictur", "").unwrap_err().to_string(),
             "there is no sign or complaint \"no_pictur\"; did you mean \"no_picture\"?"
+        );
+    }
+
+    #[test]
+    fn what_was_at_hand_is_carried_on_but_not_a_spare_that_was_used() {
+        let base = Base::embedded().0;
+        let mut first = Session::begin(&base, "no_picture", "1").unwrap();
+        for (fact, holds) in [("spare_harness", true), ("spare_camera", true), ("recent_crash", true)] {
+            first.say(&base, fact, holds).unwrap();
+        }
+        let tool = base.tools[0].clone();
+        first.tool(&base, &tool, false).unwrap();
+        let mut second = Session::begin(&base, "no_picture", "2").unwrap();
+        second.carry(&base, &first);
+        assert_eq!(second.facts.keys().collect::<Vec<_>>(), ["spare_camera", "spare_harness"]);
+        assert_eq!((second.lacking.clone(), second.carried.len()), (vec![tool], 2));
+        second.say(&base, "spare_camera", false).unwrap();
+        assert!(!second.carried.contains("spare_camera"), "said here, it is no longer carried");
+
+        let swap = base.tests.iter().find(|test| test.needs.contains(&base.fact("spare_harness").unwrap()));
+        let repair = base.repairs[swap.unwrap().stands_for.unwrap()].id.clone();
+        let verdict = Verdict { at: "3".into(), causes: vec![], repair: Some(repair), words: String::new() };
+        first.end(&base, verdict).unwrap();
+        let mut third = Session::begin(&base, "no_picture", "4").unwrap();
+        third.carry(&base, &first);
+        assert_eq!(
+            third.facts.keys().collect::<Vec<_>>(),
+            ["spare_camera"],
+            "the harness is on the craft now"
         );
     }
 

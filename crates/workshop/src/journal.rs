@@ -58,7 +58,7 @@ kinds! {
     DemoRemoved = "demo_removed";
     /// Units, images, entries of a craft's journal and the like were kept, changed or taken out.
     Kept = "kept";
-    /// Something was put on record that changed no row.
+    /// Something was put on record that changed no part or craft; the end of a mending session brings its entry along.
     Noted = "noted";
 }
 

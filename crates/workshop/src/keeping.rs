@@ -266,7 +266,13 @@ pub(crate) fn beside_demo(
     Ok(whole)
 }
 
-fn enter(conn: &Connection, draft: &mut Draft, change: &Keep, demo: bool) -> Result<String, Trouble> {
+/// Writes one thing down and gives its id.
+pub(crate) fn enter(
+    conn: &Connection,
+    draft: &mut Draft,
+    change: &Keep,
+    demo: bool,
+) -> Result<String, Trouble> {
     match change {
         Keep::Unit(unit) => {
             let id = named("label of a unit", &unit.label)?;

@@ -50,7 +50,7 @@ pub use fault::{Holder, Later, WorkshopFault};
 pub use fleet::CraftCard;
 pub use journal::{JournalKind, JournalLine};
 pub use keeping::{Drawer, Keep, Keepable, Kept, KeptLine};
-pub use mending::MendingRow;
+pub use mending::{Ended, MendingRow};
 pub use moment::Moment;
 pub use open::{BroughtUp, Opened};
 pub use restore::Restored;

@@ -6,8 +6,8 @@
 use crate::draft::Draft;
 use crate::fault::{Trouble, WorkshopFault};
 use crate::journal::{self, Entry};
-use crate::row::checksum;
-use crate::{JournalKind, Moment, Workshop};
+use crate::row::{self, checksum};
+use crate::{JournalKind, Keep, Moment, Workshop, keeping};
 use craft::CraftId;
 use rusqlite::{Connection, OptionalExtension};
 
@@ -33,13 +33,14 @@ impl Workshop {
         self.read(|conn| rows(conn, craft))
     }
 
-    /// Keeps a session: a new one without a number, or as it now stands. `what` says in words what happened.
+    /// Keeps a session: a new one without a number, or as it now stands; gives its number. `what` says in words what happened. The
+    /// journal entry that its end leaves, if one, goes in with it: both are there or neither is.
     pub fn keep_mending(
         &mut self,
         number: Option<i64>,
         craft: &CraftId,
-        ended: bool,
         text: &str,
+        ended: Ended,
         what: String,
         at: Moment,
     ) -> Result<i64, WorkshopFault> {
@@ -52,16 +53,31 @@ impl Workshop {
                 Some(number) => number,
                 None => conn.query_row("SELECT coalesce(max(number), 0) + 1 FROM mending", [], |row| row.get(0))?,
             };
-            let sum = sum(number, craft.as_str(), ended, text);
+            let over = !matches!(ended, Ended::No);
+            let sum = sum(number, craft.as_str(), over, text);
             conn.execute(
                 "INSERT INTO mending (number, craft, ended, text, sum) VALUES (?1, ?2, ?3, ?4, ?5) \
                  ON CONFLICT (number) DO UPDATE SET ended = excluded.ended, text = excluded.text, sum = excluded.sum",
-                rusqlite::params![number, craft.as_str(), ended, text, sum],
+                rusqlite::params![number, craft.as_str(), over, text, sum],
             )?;
-            journal::enter(conn, Entry::of_craft(at, JournalKind::Noted, craft, what), &Draft::default())?;
+            let mut draft = Draft::default();
+            if let Ended::WithEntry(entry) = ended {
+                let demo = row::stored(conn, craft)?.is_some_and(|stored| stored.row.demo);
+                keeping::enter(conn, &mut draft, &Keep::Entry(None, *entry), demo)?;
+            }
+            journal::enter(conn, Entry::of_craft(at, JournalKind::Noted, craft, what), &draft)?;
             Ok(number)
         })
     }
+}
+
+/// Whether a session has ended, and what that leaves in the journal.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Ended {
+    /// It is still open.
+    No,
+    /// With an entry in the journal of its craft.
+    WithEntry(Box<care::Entry>),
 }
 
 fn sum(number: i64, craft: &str, ended: bool, text: &str) -> i64 {
@@ -99,22 +115,32 @@ fn rows(conn: &Connection, craft: Option<&CraftId>) -> Result<Vec<MendingRow>, T
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
+    use super::Ended;
     use crate::at_hand::{craft, moment, workshop};
+    use care::{Entry, EntryKind};
 
     #[test]
     fn a_session_is_kept_and_leaves_its_line_each_time() {
         let mut shop = workshop();
         shop.import(&craft("racer", 50.0), "", moment(1)).unwrap();
         let id = craft("racer", 50.0).id;
-        let number =
-            shop.keep_mending(None, &id, false, "{}", "Mending begun: no picture".into(), moment(2)).unwrap();
+        let number = shop
+            .keep_mending(None, &id, "{}", Ended::No, "Mending begun: no picture".into(), moment(2))
+            .unwrap();
         assert_eq!(
-            shop.keep_mending(Some(number), &id, true, "{\"a\":1}", "Mending ended".into(), moment(3))
-                .unwrap(),
+            shop.keep_mending(
+                Some(number),
+                &id,
+                "{\"a\":1}",
+                repaired("racer"),
+                "Mending ended".into(),
+                moment(3)
+            )
+            .unwrap(),
             number
         );
         assert_eq!(
-            shop.keep_mending(None, &id, false, "{}", "Mending begun: soft".into(), moment(4)).unwrap(),
+            shop.keep_mending(None, &id, "{}", Ended::No, "Mending begun: soft".into(), moment(4)).unwrap(),
             number + 1
         );
         let rows = shop.mendings(Some(&id)).unwrap();
@@ -128,12 +154,43 @@ mod tests {
         assert!(shop.can_undo(&id).unwrap().is_none_or(|what| !what.contains("Mending")));
     }
 
+    fn repaired(craft: &str) -> Ended {
+        let mut entry = Entry::new(3, EntryKind::Repaired, "harness swapped");
+        entry.craft = Some(craft.to_owned());
+        Ended::WithEntry(Box::new(entry))
+    }
+
+    #[test]
+    fn the_end_of_a_session_and_its_entry_go_in_together_or_not_at_all() {
+        let mut shop = workshop();
+        shop.import(&craft("racer", 50.0), "", moment(1)).unwrap();
+        let id = craft("racer", 50.0).id;
+        let number = shop.keep_mending(None, &id, "{}", Ended::No, "begun".into(), moment(2)).unwrap();
+        let Ended::WithEntry(mut bad) = repaired("racer") else { unreachable!() };
+        bad.minutes = Some(-1.0);
+        let end = Ended::WithEntry(bad);
+        assert!(shop.keep_mending(Some(number), &id, "{\"a\":1}", end, "ended".into(), moment(3)).is_err());
+        assert!(
+            !shop.mendings(Some(&id)).unwrap()[0].ended,
+            "an entry that is refused leaves the session open"
+        );
+        let end = repaired("racer");
+        shop.keep_mending(Some(number), &id, "{\"a\":1}", end, "ended".into(), moment(3)).unwrap();
+        assert!(shop.mendings(Some(&id)).unwrap()[0].ended);
+        let entries = shop.kept::<Entry>().unwrap();
+        assert_eq!(
+            entries.iter().map(|kept| kept.thing.words.as_str()).collect::<Vec<_>>(),
+            ["harness swapped"]
+        );
+        assert_eq!(shop.journal(None, 9).unwrap().len(), 3, "one line for each step");
+    }
+
     #[test]
     fn a_session_that_is_not_as_written_is_told() {
         let mut shop = workshop();
         shop.import(&craft("racer", 50.0), "", moment(1)).unwrap();
         let id = craft("racer", 50.0).id;
-        shop.keep_mending(None, &id, false, "{}", "x".into(), moment(2)).unwrap();
+        shop.keep_mending(None, &id, "{}", Ended::No, "x".into(), moment(2)).unwrap();
         shop.conn.execute("UPDATE mending SET text = '{ }'", []).unwrap();
         assert!(
             shop.mendings(None)

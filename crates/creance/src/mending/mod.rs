@@ -13,7 +13,7 @@ use faults::{Answer, Base, Counts, Session, Verdict};
 use std::collections::BTreeSet;
 use std::sync::OnceLock;
 use view::{cause_words, does_of, past, sign_words};
-use workshop::{Keep, MendingRow, Workshop};
+use workshop::{Ended, MendingRow, Workshop};
 
 pub use facts::{fleet_of, fleet_of_class};
 pub use view::{page, session_view};
@@ -42,17 +42,22 @@ impl From<faults::SessionFault> for Refusal {
 /// What the fleet's ended sessions taught. Sessions of the demo teach the demo alone, and one's own one's own.
 pub fn counts_of(base: &Base, shop: &Workshop, demo: bool) -> Result<Counts, Refusal> {
     let since: i64 = shop.setting(COUNTS_SINCE)?.and_then(|text| text.parse().ok()).unwrap_or(0);
-    let of_demo: BTreeSet<String> =
-        shop.list_craft()?.into_iter().filter(|card| card.demo).map(|card| card.id.to_string()).collect();
+    let alike = alike(shop, demo)?;
     let mut counts = Counts::default();
-    let counting =
-        |row: &&MendingRow| row.ended && row.number > since && of_demo.contains(&row.craft) == demo;
+    let counting = |row: &&MendingRow| row.ended && row.number > since && alike(row);
     for row in shop.mendings(None)?.iter().rev().filter(counting) {
         if let Some((causes, signs, outcomes)) = session_of(row)?.lesson(base) {
             counts.learn(base, &causes, &signs, &outcomes);
         }
     }
     Ok(counts)
+}
+
+/// Whether a session is about a craft of the demo, or about one's own.
+fn alike(shop: &Workshop, demo: bool) -> Result<impl Fn(&MendingRow) -> bool, Refusal> {
+    let of_demo: BTreeSet<String> =
+        shop.list_craft()?.into_iter().filter(|card| card.demo).map(|card| card.id.to_string()).collect();
+    Ok(move |row: &MendingRow| of_demo.contains(&row.craft) == demo)
 }
 
 fn session_of(row: &MendingRow) -> Result<Session, Refusal> {
@@ -100,7 +105,7 @@ impl Bench {
                 return Err(Refusal::new(Cause::Clash, words)
                     .hint("End it first; what was answered stays on record."));
             }
-            (None, MendSaid::Begin { complaint }) => (None, Session::begin(base, complaint, &stamp)?),
+            (None, MendSaid::Begin { complaint }) => (None, self.begun(id, complaint, &stamp)?),
             (Some(row), _) => (Some(row.number), session_of(row)?),
             (None, _) => {
                 let words = "no mending session of this craft is open";
@@ -110,6 +115,16 @@ impl Bench {
         let what = say(base, &mut session, said, &stamp)?;
         self.keep_session(id, number, &session, what)?;
         self.mend(id)
+    }
+
+    /// A new session, with what was at hand in the latest one of the fleet; the demo's and one's own do not mix.
+    fn begun(&self, id: &CraftId, complaint: &str, stamp: &str) -> Result<Session, Refusal> {
+        let mut session = Session::begin(base(), complaint, stamp)?;
+        let alike = alike(self.shop(), self.shop().is_demo(id)?)?;
+        if let Some(row) = self.shop().mendings(None)?.iter().find(|row| alike(row)) {
+            session.carry(base(), &session_of(row)?);
+        }
+        Ok(session)
     }
 
     /// Keeps a session as it now stands; one that has ended leaves its repair in the journal, with the parts it used up.
@@ -123,14 +138,15 @@ impl Bench {
         let at = now();
         let text =
             serde_json::to_string(session).map_err(|error| Refusal::new(Cause::Ours, error.to_string()))?;
-        self.shop_mut().keep_mending(number, id, session.verdict.is_some(), &text, what.clone(), at)?;
-        let Some(verdict) = &session.verdict else { return Ok(()) };
-        let mut entry =
-            care::Entry::new(at.unix_seconds(), EntryKind::Repaired, what.trim_start_matches("Mended: "));
-        entry.craft = Some(id.to_string());
-        let repair = verdict.repair.as_ref().and_then(|id| base().repair(id));
-        entry.parts = repair.map(|repair| base().parts_of_repair(repair)).unwrap_or_default();
-        self.shop_mut().keep("Put a repair in the journal", &[Keep::Entry(None, entry)], at)?;
+        let ended = session.verdict.as_ref().map_or(Ended::No, |verdict| {
+            let words = what.trim_start_matches("Mended: ");
+            let mut entry = care::Entry::new(at.unix_seconds(), EntryKind::Repaired, words);
+            entry.craft = Some(id.to_string());
+            let repair = verdict.repair.as_ref().and_then(|id| base().repair(id));
+            entry.parts = repair.map(|repair| base().parts_of_repair(repair)).unwrap_or_default();
+            Ended::WithEntry(Box::new(entry))
+        });
+        self.shop_mut().keep_mending(number, id, &text, ended, what, at)?;
         Ok(())
     }
 }

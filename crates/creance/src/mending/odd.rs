@@ -9,7 +9,7 @@ use super::base;
 use crate::bench::{Bench, now};
 use crate::refusal::{Cause, Refusal};
 use craft::CraftId;
-use faults::{Answer, Session};
+use faults::Answer;
 use firmware::{Batch, Next, StepState};
 
 /// The sign of a unit that did not come back, and of one that took no notice.
@@ -48,7 +48,7 @@ impl Bench {
             _ => None,
         };
         let complaint = if reported.is_some() { IGNORED } else { DEAD };
-        let mut session = Session::begin(base(), complaint, &stamp)?;
+        let mut session = self.begun(&id, complaint, &stamp)?;
         session.say(base(), "recent_load", true)?;
         let what = match &reported {
             None => format!("Mending begun: unit {} was given {} and did not come back", step.unit, step.to),

@@ -340,8 +340,11 @@ fn facts_view(base: &Base, facts: &Facts, known: &Known, session: &Session) -> V
         is: fact.is.clone(),
         holds: facts.holds[place],
         from: fact.from.clone(),
-        said: session.facts.contains_key(&fact.id),
-        because: known.because.get(&fact.id).cloned().unwrap_or_default(),
+        said: session.facts.contains_key(&fact.id) && !session.carried.contains(&fact.id),
+        because: match session.carried.contains(&fact.id) {
+            true => "as in the search before".to_owned(),
+            false => known.because.get(&fact.id).cloned().unwrap_or_default(),
+        },
     };
     base.facts.iter().enumerate().map(view).collect()
 }
