@@ -2,10 +2,9 @@
 
 use crate::bench::{Bench, now};
 use crate::refusal::{Cause, Refusal};
-use crate::wire::journal::{
-    CareView, CheckListView, CounterSent, CounterView, CraftName, EntrySent, EntryView, JournalAsked,
-    JournalView, KeptView, PageText, TickedSent,
-};
+use crate::wire::care::{CareView, CheckListView, CounterSent, CounterView, TickedSent};
+use crate::wire::journal::{CraftName, EntrySent, EntryView, JournalAsked, JournalView, KeptView};
+use crate::wire::journal_page::PageText;
 use care::{
     Counter, CounterKind, Entry, EntryKind, ListKind, Measured, Reading, Search, Ticked, check_list, due,
 };

@@ -8,12 +8,12 @@
 //! The step of least expected cost is advised; within a minute of it, the one of least risk, then the cheaper. Asking ends where no
 //! test saves a minute. Left out: what depends on more than two steps ahead, and second steps beyond the most promising.
 
-use crate::base::{Base, Hindrance, Reads};
-use crate::chance::{self, Spread};
+use crate::base::{Base, Reads};
+use crate::choice::{Choice, choices};
 use crate::evidence::{Evidence, Observation};
 use crate::explain::{Depth, Explanation, Explanations, explain};
 use crate::facts::{Facts, Priors};
-use crate::network::{Network, Shown, mended_by, mended_by_repair};
+use crate::network::Network;
 use crate::posterior::{EvidenceFault, Posterior, posterior};
 use crate::repair_order::{Scratch, Workload};
 use crate::sweep::sweep;
@@ -128,10 +128,10 @@ pub fn advise(
     let explained = explain(&network, swept.log_linked, depth);
     let belief: Vec<f64> = explained.list.iter().map(|one| one.chance).collect();
     let rate = if means.at_the_field { 2.0 } else { 1.0 };
-    let load = workload(base, evidence, &explained, rate);
+    let load = Workload::of(base, evidence, &explained, rate);
     let mut scratch = Scratch::default();
     let outlook = load.outlook(&belief, &mut scratch);
-    let options = options(base, facts, evidence, means, &posterior, &explained, rate);
+    let options = choices(base, facts, evidence, means, &posterior, &explained, rate);
 
     let mut steps: Vec<Weighed> = options
         .iter()
@@ -218,213 +218,6 @@ fn settled(base: &Base, evidence: &Evidence) -> Option<Step> {
         }
         _ => None,
     })
-}
-
-/// A step as it is weighed: the likelihood of each outcome under each explanation.
-struct Choice {
-    step: Step,
-    minutes: f64,
-    cost: f64,
-    risk: u8,
-    likelihoods: Vec<Vec<f64>>,
-    /// The outcome after which the picture is back, and what it costs to make that last.
-    done: Option<(usize, f64)>,
-}
-
-fn options(
-    base: &Base,
-    facts: &Facts,
-    evidence: &Evidence,
-    means: &Means,
-    posterior: &Posterior,
-    explained: &Explanations,
-    rate: f64,
-) -> Vec<Choice> {
-    let aside: Vec<f64> = posterior
-        .chances
-        .iter()
-        .zip(&explained.concerned)
-        .map(|(chance, concerned)| if *concerned { 0.0 } else { *chance })
-        .collect();
-    let under = |of: &dyn Fn(&[usize]) -> Vec<f64>| {
-        let rows: Vec<Vec<f64>> = explained.list.iter().map(|one| of(&one.causes)).collect();
-        let count = rows.first().map_or(0, Vec::len);
-        (0..count).map(|outcome| rows.iter().map(|row| row[outcome]).collect()).collect::<Vec<Vec<f64>>>()
-    };
-    let mut options = Vec::new();
-    for (sign, look) in base.signs.iter().enumerate().filter(|(sign, _)| !evidence.looked_for(*sign)) {
-        let spread = Spread::of(&Shown::of_sign(base, sign, false), &aside);
-        let likelihoods = under(&|set| spread.chances(set));
-        options.push(Choice {
-            step: Step::Look(sign),
-            minutes: look.minutes,
-            cost: rate * look.minutes,
-            risk: 0,
-            likelihoods,
-            done: None,
-        });
-    }
-    for (place, test) in
-        base.tests.iter().enumerate().filter(|(test, _)| may_try(base, facts, evidence, means, *test))
-    {
-        let likelihoods = match test.reads {
-            Reads::Fault => {
-                let spread = Spread::of(&Shown::of_test(base, test), &aside);
-                under(&|set| spread.chances(set))
-            }
-            Reads::Cure => {
-                let first = &test.shown[0];
-                let mended = mended_by(base, &first.given, first.other);
-                under(&|set| both(chance::gone(base, evidence.complaint, &mended, first.other, set)))
-            }
-        };
-        let cost = rate * test.minutes + base.minutes_per_part * test.parts;
-        let settle =
-            |repair: usize| rate * base.settle_minutes + base.minutes_per_part * base.repairs[repair].parts;
-        let done = test.stands_for.filter(|_| test.reads == Reads::Cure).map(|repair| (0, settle(repair)));
-        options.push(Choice {
-            step: Step::Try(place),
-            minutes: test.minutes,
-            cost,
-            risk: test.risk,
-            likelihoods,
-            done,
-        });
-    }
-    for (place, repair) in base.repairs.iter().enumerate() {
-        let touches = repair.mends.iter().any(|cause| posterior.chances[*cause] > 0.001);
-        if !touches || evidence.repaired().contains(&place) {
-            continue;
-        }
-        let mended = mended_by_repair(base, place);
-        let likelihoods =
-            under(&|set| both(chance::gone(base, evidence.complaint, &mended, base.fluke, set)));
-        let cost = rate * repair.minutes + base.minutes_per_part * repair.parts;
-        options.push(Choice {
-            step: Step::Mend(place),
-            minutes: repair.minutes,
-            cost,
-            risk: 1,
-            likelihoods,
-            done: Some((0, 0.0)),
-        });
-    }
-    options
-}
-
-/// The chances that the complaint is gone, and that it stays.
-fn both(gone: f64) -> Vec<f64> {
-    vec![gone, 1.0 - gone]
-}
-
-/// Whether a test may be tried: what it needs is there, nothing forbids it, it was not tried, and what must come first has.
-pub fn may_try(base: &Base, facts: &Facts, evidence: &Evidence, means: &Means, test: usize) -> bool {
-    why_not(base, facts, evidence, means, test).is_none()
-}
-
-/// Why a test may not be tried for now.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum WhyNot {
-    /// It was tried.
-    Tried,
-    /// It was struck out.
-    Struck,
-    /// A tool is lacking.
-    Lacks(String),
-    /// A fact does not hold, or something is not at hand.
-    Needs(String),
-    /// It would be dangerous while this is so.
-    Never(String),
-    /// Another test must come first.
-    After(String),
-    /// It mends or shows nothing of this complaint.
-    Pointless,
-}
-
-/// Why a test may not be tried for now; nothing if it may.
-pub fn why_not(
-    base: &Base,
-    facts: &Facts,
-    evidence: &Evidence,
-    means: &Means,
-    test: usize,
-) -> Option<WhyNot> {
-    let row = &base.tests[test];
-    let holds = |fact: &usize| facts.holds.get(*fact).copied().unwrap_or(false);
-    if evidence.tried(test) {
-        return Some(WhyNot::Tried);
-    }
-    if means.struck.contains(&test) {
-        return Some(WhyNot::Struck);
-    }
-    if let Some(tool) = row.tools.iter().find(|tool| means.lacking.contains(tool)) {
-        return Some(WhyNot::Lacks(base.tools[*tool].clone()));
-    }
-    if let Some(need) = row.needs.iter().find(|need| !holds(need)) {
-        return Some(WhyNot::Needs(base.facts[*need].id.clone()));
-    }
-    for hindrance in &row.never_while {
-        match hindrance {
-            Hindrance::Sign(sign) if evidence.saw(*sign) => {
-                return Some(WhyNot::Never(base.signs[*sign].id.clone()));
-            }
-            Hindrance::Fact(fact) if holds(fact) => return Some(WhyNot::Never(base.facts[*fact].id.clone())),
-            _ => {}
-        }
-    }
-    if let Some(first) = row.after.iter().find(|first| !evidence.tried(**first)) {
-        return Some(WhyNot::After(base.tests[*first].id.clone()));
-    }
-    if row.reads == Reads::Cure
-        && let Some(sign) = evidence.complaint
-        && !row.shown[0].given.iter().any(|(cause, _)| base.link(*cause, sign) > 0.0)
-    {
-        return Some(WhyNot::Pointless);
-    }
-    None
-}
-
-fn workload(base: &Base, evidence: &Evidence, explained: &Explanations, rate: f64) -> Workload {
-    let done: Vec<usize> = evidence.repaired();
-    let mended = |cause: &usize| done.iter().any(|repair| base.repairs[*repair].mends.contains(cause));
-    let brings = |cause: &&usize| evidence.complaint.is_none_or(|sign| base.link(**cause, sign) > 0.0);
-    let wanted: Vec<Vec<Vec<usize>>> = explained
-        .list
-        .iter()
-        .map(|one| {
-            let all: Vec<usize> = one.causes.iter().filter(brings).copied().collect();
-            let left: Vec<usize> = all.iter().copied().filter(|cause| !mended(cause)).collect();
-            // If everything was mended and the complaint stays, the repair failed, and it is all to do again.
-            let left = if left.is_empty() { all } else { left };
-            left.iter()
-                .map(|cause| {
-                    (0..base.repairs.len())
-                        .filter(|repair| base.repairs[*repair].mends.contains(cause))
-                        .collect()
-                })
-                .collect()
-        })
-        .collect();
-    let touched = wanted
-        .iter()
-        .map(|wanted| {
-            let mut touched: Vec<usize> = wanted.iter().flatten().copied().collect();
-            touched.sort_unstable();
-            touched.dedup();
-            touched
-        })
-        .collect();
-    Workload {
-        costs: base
-            .repairs
-            .iter()
-            .map(|repair| rate * repair.minutes + base.minutes_per_part * repair.parts)
-            .collect(),
-        works: base.repairs.iter().map(|repair| repair.works).collect(),
-        wanted,
-        touched,
-        hand_over: rate * base.hand_over_minutes,
-    }
 }
 
 /// The doubt of a belief that sums to 1, in bits.

@@ -7,6 +7,7 @@
 mod advice;
 mod base;
 mod chance;
+mod choice;
 mod counts;
 mod evidence;
 mod explain;
@@ -26,14 +27,14 @@ mod advice_tests;
 mod posterior_tests;
 
 pub use advice::{
-    Advice, Means, OrderHolds, Step, Weighed, WhyNot, advise, as_observation, entropy, expected_information,
-    may_try, why_not,
+    Advice, Means, OrderHolds, Step, Weighed, advise, as_observation, entropy, expected_information,
 };
 pub use base::{
     Alike, BASE_FORMAT, Base, BaseFault, BaseFaultKind, Basis, Cause, Caution, Clash, Complaint, FLEETS,
     Fact, Half, Hindrance, KNOWLEDGE, Outcome, Raise, Reads, Repair, Side, Sign, Spare, Test,
 };
 pub use chance::by_enumeration;
+pub use choice::{WhyNot, may_try, why_not};
 pub use counts::{Counts, OwnShare, beta_mean, dirichlet_means};
 pub use evidence::{Evidence, Observation, Said};
 pub use explain::{Depth, Explanation};

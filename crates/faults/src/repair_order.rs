@@ -5,6 +5,10 @@
 //! cost is `Σ cᵢ (1 − Σ_{j<i} pⱼ)`, and changing two neighbours changes it by `cᵢpⱼ − cⱼpᵢ`. Elsewhere it is a rule of thumb, and said so.
 //! At the end, where going on costs more than it promises, stands handing the craft over to somebody else.
 
+use crate::base::Base;
+use crate::evidence::Evidence;
+use crate::explain::Explanations;
+
 /// A repair as it is weighed.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Candidate {
@@ -60,6 +64,50 @@ pub(crate) struct Outlook {
 }
 
 impl Workload {
+    /// The repairs under the explanations of what was seen; `rate` is what a minute weighs.
+    pub(crate) fn of(base: &Base, evidence: &Evidence, explained: &Explanations, rate: f64) -> Self {
+        let done: Vec<usize> = evidence.repaired();
+        let mended = |cause: &usize| done.iter().any(|repair| base.repairs[*repair].mends.contains(cause));
+        let brings = |cause: &&usize| evidence.complaint.is_none_or(|sign| base.link(**cause, sign) > 0.0);
+        let wanted: Vec<Vec<Vec<usize>>> = explained
+            .list
+            .iter()
+            .map(|one| {
+                let all: Vec<usize> = one.causes.iter().filter(brings).copied().collect();
+                let left: Vec<usize> = all.iter().copied().filter(|cause| !mended(cause)).collect();
+                // If everything was mended and the complaint stays, the repair failed, and it is all to do again.
+                let left = if left.is_empty() { all } else { left };
+                left.iter()
+                    .map(|cause| {
+                        (0..base.repairs.len())
+                            .filter(|repair| base.repairs[*repair].mends.contains(cause))
+                            .collect()
+                    })
+                    .collect()
+            })
+            .collect();
+        let touched = wanted
+            .iter()
+            .map(|wanted| {
+                let mut touched: Vec<usize> = wanted.iter().flatten().copied().collect();
+                touched.sort_unstable();
+                touched.dedup();
+                touched
+            })
+            .collect();
+        Self {
+            costs: base
+                .repairs
+                .iter()
+                .map(|repair| rate * repair.minutes + base.minutes_per_part * repair.parts)
+                .collect(),
+            works: base.repairs.iter().map(|repair| repair.works).collect(),
+            wanted,
+            touched,
+            hand_over: rate * base.hand_over_minutes,
+        }
+    }
+
     /// The outlook under a belief over the explanations, which need not sum to 1: the cost is per unit of belief.
     pub(crate) fn outlook(&self, belief: &[f64], scratch: &mut Scratch) -> Outlook {
         let total = self.tally(belief, scratch);

@@ -4,10 +4,9 @@ use super::Shared;
 use super::body::Sent;
 use super::handlers::craft_id;
 use crate::refusal::{Cause, Refusal};
+use crate::wire::care::{CareView, CounterSent, TickedSent};
 use crate::wire::fleet::Made;
-use crate::wire::journal::{
-    CareView, CounterSent, EntrySent, JournalAsked, JournalView, KeptView, LineSent, StandSent, TickedSent,
-};
+use crate::wire::journal::{EntrySent, JournalAsked, JournalView, KeptView, LineSent, StandSent};
 use crate::wire::load::{
     GoOnSent, ImageSent, LoadView, PlanSent, PlanView, RecipeSent, ReportSent, SearchSent, SetSent, UnitSent,
     WritingView,

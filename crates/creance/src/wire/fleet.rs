@@ -1,8 +1,8 @@
 //! The fleet: every craft of a workshop at a glance.
 
 use super::bench::mass;
+use super::care::{DueView, due_of};
 use super::finding::{Counts, VerdictWord};
-use super::journal::{DueView, due_of};
 use crate::judged::Judged;
 use firmware::Unit;
 use proof::{History, Verdict};

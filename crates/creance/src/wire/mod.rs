@@ -8,6 +8,7 @@
 
 pub mod asked;
 pub mod bench;
+pub mod care;
 pub mod course;
 pub mod edit;
 pub mod figure;
@@ -16,6 +17,7 @@ pub mod fleet;
 pub mod flying;
 pub mod in_picture;
 pub mod journal;
+pub mod journal_page;
 pub mod lead;
 pub mod link;
 pub mod load;

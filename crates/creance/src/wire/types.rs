@@ -1,8 +1,8 @@
 //! The TypeScript beside the pages is what these types generate.
 
 use super::{
-    bench, course, edit, fleet, flying, in_picture, journal, lead, link, load, manual, mend, part, placed,
-    print, refused, schema, spares, supply, tilt, wiring,
+    bench, care, course, edit, fleet, flying, in_picture, journal, lead, link, load, manual, mend, part,
+    placed, print, refused, schema, spares, supply, tilt, wiring,
 };
 use std::collections::BTreeMap;
 use std::fs;
@@ -36,7 +36,7 @@ fn write_all(folder: &Path) {
         tilt::TiltView::export_all(&config),
         lead::LeadView::export_all(&config),
         journal::JournalView::export_all(&config),
-        journal::CareView::export_all(&config),
+        care::CareView::export_all(&config),
         journal::KeptView::export_all(&config),
         load::LoadView::export_all(&config),
         load::PlanView::export_all(&config),
