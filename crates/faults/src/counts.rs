@@ -89,7 +89,8 @@ impl Counts {
         let lore: f64 = base.causes.iter().map(|cause| cause.weight).sum();
         OwnShare {
             lore: base.lore_visits * lore / 100.0,
-            own: self.found.values().copied().map(f64::from).sum(),
+            // Begun at nought: the sum of no numbers is a negative zero, and that would be told as -0 %.
+            own: self.found.values().copied().map(f64::from).fold(0.0, |sum, one| sum + one),
         }
     }
 
@@ -145,6 +146,12 @@ pub fn beta_mean(looks: f64, chance: f64, times: f64, looked: f64) -> f64 {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_fleet_without_verdicts_has_nought_of_its_own_and_no_sign() {
+        let share = Counts::default().own_share(&Base::embedded().0).share();
+        assert!(share == 0.0 && share.is_sign_positive(), "{share:?}");
+    }
 
     #[test]
     fn a_cause_found_grows_and_the_others_give_way() {
