@@ -2,8 +2,8 @@
 
 use crate::refusal::{Cause, Refusal};
 use craft::limits::LINE_LETTERS_MAX;
-use craft::{Edit, PlaceId};
-use proof::placement::{BEST_MAX, PlacementFault, PlacementQuestion, Placements};
+use craft::{Craft, Edit, PlaceId};
+use proof::placement::{BEST_MAX, PlacementFault, PlacementQuestion, Placements, left_over};
 
 /// What is asked, with the places read.
 pub fn question(only: &[String], best: usize) -> Result<PlacementQuestion, Refusal> {
@@ -17,26 +17,53 @@ pub fn question(only: &[String], best: usize) -> Result<PlacementQuestion, Refus
     Ok(PlacementQuestion { only: only.iter().map(place).collect::<Result<_, _>>()?, best })
 }
 
-/// A placement as one step: the one of this number, from 1, or none; with the parts that put screws right, if wanted.
-pub fn step(found: &Placements, number: Option<usize>, swap: bool) -> Result<Edit, Refusal> {
-    let (mut steps, mut edits, swaps) = match number {
-        None => (Vec::new(), Vec::new(), &found.swaps),
+/// What is put right in the same step.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Also {
+    /// Nothing else.
+    Nothing,
+    /// Screws, where a part of the craft serves.
+    Screws,
+    /// Everything that one exact change mends.
+    AllThatIsExact,
+}
+
+impl Also {
+    /// From the two words of page and command line.
+    pub const fn of(swap: bool, mend: bool) -> Self {
+        match (swap, mend) {
+            (_, true) => Self::AllThatIsExact,
+            (true, false) => Self::Screws,
+            (false, false) => Self::Nothing,
+        }
+    }
+}
+
+/// A placement as one step: the one of this number, from 1, or none; with what else is put right. Parts that stand nowhere
+/// any more go out of the craft.
+pub fn step(craft: &Craft, found: &Placements, number: Option<usize>, also: Also) -> Result<Edit, Refusal> {
+    let (mut steps, mut edits, swaps, mended) = match number {
+        None => (Vec::new(), Vec::new(), &found.swaps, &found.mended),
         Some(number) => {
             let one = number.checked_sub(1).and_then(|number| found.best.get(number));
             let one = one.ok_or_else(|| no_placement(number, found.best.len()))?;
-            (one.steps.clone(), one.edits.clone(), &one.swaps)
+            (one.steps.clone(), one.edits.clone(), &one.swaps, &one.mended)
         }
     };
-    for swap in swaps.iter().filter(|_| swap) {
-        steps.push(swap.step.clone());
-        edits.extend(swap.edits.clone());
+    let mends = match also {
+        Also::Nothing => Vec::new(),
+        Also::Screws => swaps.iter().collect(),
+        Also::AllThatIsExact => swaps.iter().chain(&mended.mends).collect(),
+    };
+    for one in mends {
+        steps.push(one.step.clone());
+        edits.extend(one.edits.clone());
     }
     if edits.is_empty() {
-        return Err(Refusal::new(
-            Cause::Unfit,
-            "there is nothing to take: no part at hand puts a screw right",
-        ));
+        return Err(Refusal::new(Cause::Unfit, "there is nothing to take: no exact change mends anything"));
     }
+    let left_over = left_over(craft, &edits);
+    edits.extend(left_over.into_iter().map(|part| Edit::RemovePart { part }));
     Ok(Edit::Together { what: line(&steps.join("; ")), edits })
 }
 
@@ -50,7 +77,7 @@ fn no_placement(number: usize, count: usize) -> Refusal {
 }
 
 /// As much of a text as a line of the journal takes.
-fn line(text: &str) -> String {
+pub fn line(text: &str) -> String {
     match text.char_indices().nth(LINE_LETTERS_MAX) {
         None => text.to_owned(),
         Some(_) => text.chars().take(LINE_LETTERS_MAX - 1).collect::<String>() + "…",

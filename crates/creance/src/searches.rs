@@ -3,7 +3,7 @@
 //! A search works on the craft as it stood when it was asked for, and holds no lock of the bench meanwhile. A new one for
 //! the same craft ends the one before; one that nobody asks for any more ends by itself.
 
-use crate::placing::step;
+use crate::placing::{Also, step};
 use crate::refusal::{Cause, Refusal};
 use crate::wire::placed::{DoingWord, PlacedTold, SearchView};
 use craft::{Craft, CraftId, Edit, PlaceId, apply};
@@ -124,12 +124,12 @@ impl Search {
     }
 
     /// One of its placements as one step.
-    pub fn step(&self, number: Option<u32>, swap: bool) -> Result<Edit, Refusal> {
+    pub fn step(&self, number: Option<u32>, also: Also) -> Result<Edit, Refusal> {
         let stands = self.stands.borrow().clone();
         let Stands::Done(outcome) = stands else {
             return Err(Refusal::new(Cause::Clash, "the search is still under way").hint("Wait, or stop it."));
         };
-        step(&outcome.found()?.found, number.map(|number| number as usize), swap)
+        step(&self.craft, &outcome.found()?.found, number.map(|number| number as usize), also)
     }
 
     fn stop(&self) {

@@ -54,23 +54,115 @@ fn followed(server: &Served, craft: &str, mut view: Value) -> Value {
 }
 
 #[test]
-fn the_broken_demo_craft_becomes_sound_by_taking_a_placement() {
-    let desk = desk();
+fn the_broken_demo_craft_becomes_sound_by_taking_a_placement_with_all_that_is_exact() {
+    let desk = Desk::new();
+    desk.put("brambling.toml", BRAMBLING);
     let told = desk.run(&["place", "brambling.toml"]).ends(0).out;
     assert!(told.contains("now: broken, -3.25 mm between coax plug 1"), "{told}");
     assert!(told.contains("1. Turn Tansy medium air unit a quarter left: its coax plug 1"), "{told}");
     assert!(told.contains("None of 96 placements can have better than 0.6 mm"), "{told}");
+    let folded = told.replace("\n   ", "").replace("\n  ", " ");
+    assert!(
+        folded.contains("--mend besides: Put M2×6 button at s-rr; Swap the two serial wires at fc"),
+        "{told}"
+    );
     desk.run(&["place", "brambling.toml", "--take", "1", "--out", "turned.toml"]).ends(1);
-    let taken = ["place", "brambling.toml", "--take", "1", "--swap", "--out", "mended.toml"];
-    desk.run(&taken).ends(0).says("Put M2×6 button at s-rr; written to mended.toml");
-    assert!(desk.run(&["check", "mended.toml"]).ends(0).out.starts_with("Brambling (3-inch, ducted): sound"));
-    let sheet = wired();
-    let first = sheet.lines().next().unwrap();
+    let taken = ["place", "brambling.toml", "--take", "1", "--mend", "--out", "mended.toml", "--prints", "."];
+    let ran = desk.run(&taken).ends(0).says("Brambling is written to mended.toml");
+    let said = ran.out.replace("\n  ", " ");
+    for told in [
+        "Left over, and out of the craft: M2×7 button.",
+        "Stays tight: Standby is on, and nobody has seen its level rise when armed. Blades off, antenna on, arm",
+        "Lead: flat harness, 120 mm serves, with 11.1 mm of slack",
+        "order the stock length of 120 mm, with its contacts on opposite faces",
+        "Written to print: ./brambling-template.pdf. No adapter is needed",
+    ] {
+        assert!(said.contains(told), "{told}\n{said}");
+    }
+    assert!(std::fs::read(desk.path("brambling-template.pdf")).unwrap().starts_with(b"%PDF"));
+    // Nothing is broken, no sheet fault stays, and what is tight is the one thing that must be looked at.
+    let told = desk.run(&["check", "mended.toml"]).ends(0);
+    assert!(told.out.starts_with("Brambling (3-inch, ducted): tight\n\nTight (1)\n"), "{}", told.out);
+    assert_eq!(told.err, "");
+    desk.put(
+        "seen.toml",
+        desk.text("mended.toml").replace("\n[place.vtx]\n", "\n[place.vtx]\nrises = true\n"),
+    );
+    assert!(desk.run(&["check", "seen.toml"]).ends(0).out.starts_with("Brambling (3-inch, ducted): sound"));
+    let first = BRAMBLING.lines().next().unwrap();
     assert!(first.starts_with('#') && desk.text("mended.toml").starts_with(first), "comments are kept");
-    assert_eq!(desk.text("brambling.toml"), sheet);
-    // The screws alone, on standard output.
+    assert_eq!(desk.text("brambling.toml"), BRAMBLING);
+    // The screws alone, on standard output; then all that is exact, without a placement.
     let swapped = desk.run(&["place", "brambling.toml", "--swap", "--out", "-"]).ends(1).out;
-    assert!(swapped.starts_with(first) && swapped != sheet);
+    assert!(swapped.starts_with(first) && swapped != BRAMBLING && swapped.contains("to = \"vtx/TX\""));
+    let said = desk.run(&["place", "brambling.toml", "--mend", "--out", "m.toml"]).ends(1).out;
+    assert!(
+        said.starts_with("Brambling: Put M2×6 button at s-rr; Swap the two serial wires at fc"),
+        "{said}"
+    );
+}
+
+#[test]
+fn a_craft_of_the_workshop_is_changed_in_one_step_that_the_bench_takes_back() {
+    let desk = Desk::new();
+    desk.put("brambling.toml", BRAMBLING);
+    let shop = ["--workshop", "shop.sqlite"];
+    desk.run(&[&["import", "brambling.toml"], &shop[..]].concat()).ends(0);
+    let keep = ["place", "Brambling", "--take", "1", "--mend", "--keep"];
+    let ran = desk.run(&[&keep[..], &shop].concat()).ends(0).says("the bench can take it back");
+    assert!(ran.out.contains("creance draw Brambling --workshop shop.sqlite template"), "{}", ran.out);
+    desk.run(&[&["check", "Brambling"], &shop[..]].concat()).ends(0);
+    let server = desk.serve();
+    let told = server.get("/api/craft/brambling").ok();
+    assert_eq!((told["verdict"].as_str(), told["counts"]["broken"].as_u64()), (Some("tight"), Some(0)));
+    assert_eq!(server.post("/api/craft/brambling/undo", json!({})).ok()["counts"]["broken"], 5);
+    // While the bench holds the workshop nothing else writes there.
+    desk.run(&[&keep[..], &shop].concat()).ends(2);
+    drop(server);
+    desk.run(&["place", "brambling.toml", "--take", "1", "--keep"]).ends(2).says("no craft of the workshop");
+}
+
+/// The racer with its air unit right on the frame's own pattern, which its holes do not meet.
+fn without_adapter() -> String {
+    let gone = ["adapter]", "adapter-posts]", "adapter-screws]"];
+    let blocks: Vec<String> = WHINCHAT
+        .split("\n[place.")
+        .filter(|block| !gone.iter().any(|id| block.starts_with(id)))
+        .map(|block| match block.split_once(']') {
+            Some(("vtx" | "vtx-posts" | "vtx-screws", _)) => block
+                .replace("on = \"adapter/inner 20\"", "on = \"frame/rear 30.5\"")
+                .replace("z = \"1.5 mm ± 0.05, measured\"", "z = \"0 mm\"")
+                .replace("z = \"4 mm ± 0.1, measured\"", "z = \"2.5 mm ± 0.1, measured\""),
+            _ => block.to_owned(),
+        })
+        .collect();
+    assert_eq!(blocks.len() + gone.len(), WHINCHAT.split("\n[place.").count());
+    blocks.join("\n[place.")
+}
+
+#[test]
+fn where_no_pattern_takes_a_board_its_holes_are_blamed_and_an_adapter_is_printed() {
+    let desk = Desk::new();
+    desk.put("racer.toml", without_adapter());
+    let told = desk.run(&["place", "racer.toml"]).ends(1).out;
+    let words = told.replace("\n  ", " ").replace('\n', " ");
+    let holes = "The holes of Tansy large air unit (vtx) are 20 × 20, and no hole pattern of this craft takes them in any \
+                 turn: rear 30.5 of Whinchat frame, where it is seated, has 30.5 × 30.5. An adapter plate goes between.";
+    assert!(words.contains(holes) && !words.contains("finds no place"), "{told}");
+    assert!(words.contains("creance print racer.toml adapter --place vtx --out adapter.stl"), "{told}");
+    let json = desk.run(&["place", "racer.toml", "--json"]).ends(1).json();
+    assert_eq!(json["unmatched"][0]["place"], "vtx");
+    assert_eq!(json["conflict"]["one"], "Tansy large air unit (vtx) with holes 20 × 20");
+    // The command that is told prints it, and the search goes on with it in place.
+    desk.run(&["print", "racer.toml", "adapter", "--place", "vtx", "--out", "adapter.stl"]).ends(0);
+    assert!(!desk.run(&["place", "racer.toml", "--adapter", "vtx"]).ends(0).out.contains("goes between"));
+    let taken = ["place", "racer.toml", "--adapter", "vtx", "--out", "r.toml", "--prints", "."];
+    let said = desk.run(&taken).ends(0).out;
+    assert!(said.contains("./whinchat-adapter-vtx.stl, ./whinchat-template.pdf"), "{said}");
+    let (asked, written) =
+        (std::fs::read(desk.path("adapter.stl")), std::fs::read(desk.path("whinchat-adapter-vtx.stl")));
+    assert_eq!(asked.unwrap().len(), written.unwrap().len());
+    desk.run(&["check", "r.toml"]).ends(0);
 }
 
 #[test]
@@ -88,12 +180,22 @@ fn json_holds_every_key_that_the_help_names() {
     assert!(best[0]["edits"].as_array().unwrap().len() > 1 && best[0]["notes"][0].is_string());
     assert!(told["conflict"].is_null() && told["bound"]["whole"] == true);
     // Two that truly differ, with screws to be changed: every key there is.
+    desk.put("brambling.toml", BRAMBLING);
     let told = desk.run(&["place", "brambling.toml", "--json", "--best", "2"]).ends(0).json();
     let best = told["best"].as_array().unwrap();
     assert_eq!(best.len(), 2);
     let help = desk.run(&["help", "place"]).ends(0).out;
     let mut keys: Vec<&String> = told.as_object().unwrap().keys().collect();
-    for inner in [&told["now"], &told["bound"], &best[0], &best[0]["then_swapped"]] {
+    let mended = &best[0]["mended"];
+    for inner in [
+        &told["now"],
+        &told["bound"],
+        &best[0],
+        &best[0]["then_swapped"],
+        mended,
+        &mended["leads"][0],
+        &mended["left"][0],
+    ] {
         keys.extend(inner.as_object().unwrap().keys());
     }
     for key in keys {
@@ -149,6 +251,11 @@ fn slips_on_the_command_line_are_refused_and_nothing_is_lost() {
     refused(&["--best", "99"], "at most 12");
     refused(&["--take", "1"], "--out");
     refused(&["--out", "x.toml"], "--take");
+    refused(&["--mend"], "--out");
+    refused(&["--mend", "--out", "x.toml", "--keep"], "cannot be used with");
+    refused(&["--adapter", "vtx", "--out", "x.toml"], "needs no adapter");
+    refused(&["--adapter", "vtxx"], "did you mean \"vtx\"?");
+    refused(&["--mend", "--out", "x.toml", "--prints", "no"], "no such folder");
     refused(&["--take", "1", "--json", "--out", "x.toml"], "cannot be used with");
     refused(&["--take", "9", "--out", "x.toml"], "there is no placement 9");
     refused(&["--take", "0", "--out", "x.toml"], "there is no placement 0");

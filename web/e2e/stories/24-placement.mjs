@@ -61,13 +61,14 @@ export default {
     const after = await benchOf(url, broken);
     assert.equal(after.verdict, 'sound');
     assert.match(after.undo, /a quarter left; Put M2×6/);
+    await pane(page).getByRole('link', { name: /template at 1 : 1/ }).waitFor();
     await shot('placement-taken');
     await pane(page).getByRole('button', { name: 'Undo', exact: true }).click();
     await pane(page).getByText('As it stands').waitFor();
     assert.deepEqual((await benchOf(url, broken)).places, before.places);
-    // Another one, without the screws, can still be taken: the craft is the one that was searched.
+    // Another one, without more, can still be taken: the craft is the one that was searched.
     const second = placement(page, 2);
-    await second.getByRole('checkbox', { name: 'Put the screws right as well' }).uncheck();
+    await second.getByRole('checkbox', { name: 'Put right as well what one exact change mends' }).uncheck();
     await second.getByRole('button', { name: 'Take this' }).click();
     await pane(page).getByText('Taken: the craft is now').waitFor();
     assert.equal((await benchOf(url, broken)).counts.broken, 1);

@@ -246,6 +246,7 @@ impl Edit {
                 | Edit::SetCraftRow { .. }
                 | Edit::RemoveCraftRow { .. }
                 | Edit::AddPartWhole { .. }
+                | Edit::RemovePart { .. }
                 | Edit::AddPlace { .. }
                 | Edit::SetPlace { .. }
                 | Edit::RemovePlace { .. }

@@ -260,6 +260,21 @@ fn several_changes_are_one_step_and_all_or_none() {
     );
 }
 
+#[test]
+fn what_is_left_over_goes_in_the_same_step() {
+    let step = |last: &str| {
+        format!(
+            r#"{{"edit":"together","what":"Another one","edits":[{{"edit":"add_part_whole","part":
+            {{"id":"spare","kind":"antenna","name":"Spare","values":{{}},"tables":{{}}}}}},
+            {{"edit":"set_place","place":"whip","key":"part","text":"spare"}},{last}]}}"#
+        )
+    };
+    let after = apply(&wren(), &from_json(&step(r#"{"edit":"remove_part","part":"whip"}"#))).unwrap();
+    assert!(after.part(&PartId::new("whip").unwrap()).is_none());
+    // What still stands somewhere is not taken out.
+    assert!(apply(&wren(), &from_json(&step(r#"{"edit":"remove_part","part":"frame"}"#))).is_err());
+}
+
 /// Two boards with a pad each, joined by a wire.
 fn wired() -> Craft {
     built(&[

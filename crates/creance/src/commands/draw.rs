@@ -218,7 +218,7 @@ fn paths(out: &Path, count: usize) -> Vec<PathBuf> {
 const LOOKED_AT_MAX: u64 = 64 << 20;
 
 /// A file that is no drawing of ours is not written over: a slip must not cost a sheet.
-fn spare_others(path: &Path) -> Result<(), Refusal> {
+pub(super) fn spare_others(path: &Path) -> Result<(), Refusal> {
     let mut bytes = Vec::new();
     let read =
         |bytes: &mut Vec<u8>| File::open(path).and_then(|file| file.take(LOOKED_AT_MAX).read_to_end(bytes));

@@ -10,6 +10,7 @@ mod load_told;
 mod mend;
 mod pattern;
 mod place;
+mod place_told;
 pub mod print;
 mod serve;
 mod spares;

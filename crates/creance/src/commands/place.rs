@@ -1,30 +1,39 @@
 //! `creance place`: where the boards, camera and antennas of a craft would stand best.
 
 use super::Outcome;
-use super::subject::SubjectArgs;
+use super::draw::spare_others as spare_drawing;
+use super::place_told::{self, Taken, serves};
+use super::print::{PrintFile, spare_others as spare_print};
+use super::subject::{Subject as OfWhat, SubjectArgs, quoted};
 use super::transfer::write_sheet;
+use crate::bench::now;
+use crate::drawn::{Chosen, DOTS_USUAL, Format, Subject, files};
 use crate::intake;
-use crate::output::{folded, note, say};
-use crate::placing::{question, step};
+use crate::output::{note, say};
+use crate::placing::{Also, line, question, step};
 use crate::refusal::{Cause, Refusal};
 use crate::wire::placed::PlacedTold;
+use crate::wire::print::PrintAsked;
 use crate::wire::told::as_json;
+use crate::written;
 use clap::Args;
-use craft::{Craft, apply};
-use proof::placement::{
-    BEST_USUAL, Counts, PlacementQuestion, Placements, Progress, Standing, Swap, placements,
-};
-use proof::{Verdict, three_figures};
+use craft::{Craft, Edit, apply};
+use drawing::print::{PrintKind, Printed, print_for};
+use proof::placement::{BEST_USUAL, Mended, PlacementQuestion, Placements, Progress, placements, unmatched};
 use std::cell::Cell;
-use std::fmt::Write;
 use std::io::IsTerminal;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
+use workshop::Workshop;
 
 /// What to place.
 #[derive(Args)]
-#[command(after_long_help = JSON, group(clap::ArgGroup::new("takes").args(["take", "swap"]).multiple(true)))]
+#[command(
+    after_long_help = JSON,
+    group(clap::ArgGroup::new("takes").args(["take", "swap", "mend", "adapter"]).multiple(true)),
+    group(clap::ArgGroup::new("goes").args(["out", "keep"]))
+)]
 pub struct PlaceArgs {
     #[command(flatten)]
     subject: SubjectArgs,
@@ -34,66 +43,171 @@ pub struct PlaceArgs {
     /// How many placements to tell; 0 for as many as usual
     #[arg(long, value_name = "N", default_value_t = BEST_USUAL)]
     best: usize,
-    /// Take the placement of this number, from 1, and write the craft as it then stands
-    #[arg(long, value_name = "K", requires = "out")]
+    /// Put a printed adapter plate under the board at this place first, and search with it there
+    #[arg(long, value_name = "PLACE")]
+    adapter: Option<String>,
+    /// Take the placement of this number, from 1
+    #[arg(long, value_name = "K", requires = "goes")]
     take: Option<usize>,
     /// Put the screws right as well, where a part of the craft serves; without --take nothing else
-    #[arg(long, requires = "out")]
+    #[arg(long, requires = "goes")]
     swap: bool,
-    /// The sheet to write; - for standard output
+    /// Put right as well all that one exact change mends: screws at hand, serial wires that are crossed
+    #[arg(long, requires = "goes")]
+    mend: bool,
+    /// Write the craft as it then stands to this sheet; - for standard output
     #[arg(long, value_name = "FILE", requires = "takes")]
     out: Option<PathBuf>,
+    /// Change the craft in the workshop, as one step that the bench can take back
+    #[arg(long, requires = "takes")]
+    keep: bool,
+    /// Write what the change takes into this folder as well: the template at 1 : 1 as PDF, the adapter as STL
+    #[arg(long, value_name = "FOLDER", requires = "goes")]
+    prints: Option<PathBuf>,
     /// Print JSON instead of text
-    #[arg(long, conflicts_with = "takes")]
+    #[arg(long, conflicts_with = "goes")]
     json: bool,
 }
 
 const JSON: &str = "\
 Tried are the hole patterns, orders in the stack, quarter turns, sides, heights of spacers at hand and in stock, camera and
 antenna mounts. The best keeps the most at its worst pair; of equals the one with fewer changes. Ctrl-C ends the search and
-tells the best so far.
+tells the best so far. From broken to sound in one step: --take 1 --mend --keep, or --out for a sheet. What no computation can
+decide stays, and is told with its mend.
 
 With --json it prints one object:
   {\"craft\": {\"id\", \"name\", \"class\"}, \"searched\", \"movable\", \"widened\", \"now\", \"best\": [{\"reason\", \"steps\", \"why\", \"notes\",
-   \"edits\", \"changes\", \"is_better\", \"then\", \"swaps\", \"then_swapped\": {\"verdict\", \"counts\"}}, …], \"bound\", \"conflict\", \"swaps\"}
+   \"edits\", \"changes\", \"is_better\", \"then\", \"swaps\", \"then_swapped\": {\"verdict\", \"counts\"}, \"mended\"}, …],
+   \"bound\", \"conflict\", \"swaps\", \"mended\", \"unmatched\"}
   now, then     {\"margin_mm\", \"margin_words\", \"between\", \"verdict\", \"certainty\", \"counts\"}; verdict and certainty are those of the dry
                 fit of what was searched, counts are of all findings; a margin of 2 mm stands for that and more
-  edits         what makes the placement, in order
+  edits         what makes the placement, in order; with --adapter of the craft with the adapter in place
   swaps         {\"step\", \"mends\", \"edits\"}: parts at hand that put screws right, of a placement or of the craft now
   then_swapped  the craft as a whole with the placement and its swaps
+  mended        {\"mends\", \"then\", \"left\", \"leads\"}: what other exact changes mend (as swaps), the craft as a whole with
+                them and the swaps, what is then not sound ({\"rule\", \"verdict\", \"subject\", \"message\", \"mend\"}), and
+                every lead with what to order ({\"place\", \"serves\", \"words\"})
+  unmatched     {\"place\", \"called\", \"holes\", \"seat\", \"seat_holes\", \"words\"}: boards whose holes no pattern takes
   bound         {\"nodes\", \"choices\", \"best_mm\", \"at_most_mm\", \"left_out_mm\", \"whole\", \"words\"}: why nothing better
                 was overlooked; whole is false for a search that was ended
   conflict      {\"one\", \"other\", \"why\"}: two things that cannot both be had; null where a placement serves
 Keys are never renamed or dropped; new ones may be added.
 
 Exit status: 0 the dry fit of what was searched has a placement in which nothing is broken, or has it already; 1 it has
-none; with --take or --swap: 0 nothing is broken in the craft that was written, 1 something is; 2 bad input or usage.";
+none; with --out or --keep: 0 nothing is broken in the craft as it then stands, 1 something is; 2 bad input or usage.";
 
 /// Places a craft.
 pub fn place(args: &PlaceArgs) -> Result<Outcome, Refusal> {
+    if args.keep && args.subject.is_sheet() {
+        let words = "a sheet is no craft of the workshop: nothing was changed";
+        return Err(Refusal::new(Cause::Misread, words)
+            .hint("Name a file with --out, or take the sheet in with `creance import`."));
+    }
     let subject = args.subject.find()?;
+    let under = args.adapter.as_deref().map(|place| under_board(&subject.craft, place)).transpose()?;
+    let craft = match &under {
+        Some(adapter) => applied(&subject.craft, &adapter.step)?,
+        None => subject.craft.clone(),
+    };
     let question = question(&args.only, args.best.max(args.take.unwrap_or(0)))?;
-    let found = searched(&subject.craft, &question)?;
-    if let Some(out) = &args.out {
-        let step = step(&found, args.take, args.swap)?;
-        let craft =
-            apply(&subject.craft, &step).map_err(|fault| Refusal::new(Cause::Unfit, fault.to_string()))?;
-        if out.as_os_str() == "-" {
-            say(&intake::sheet_of(&craft, subject.sheet.as_deref()))?;
-        } else {
-            write_sheet(out, &craft, subject.sheet)?;
-            note(&format!("{}: {}; written to {}", craft.name, step.describe(&subject.craft), out.display()));
-        }
-        return Ok(Outcome::of(&proof::prove(&craft)));
+    let found = searched(&craft, &question)?;
+    if args.out.is_some() || args.keep {
+        return taken(args, subject, under, &craft, &found);
     }
     say(&if args.json {
-        as_json(&PlacedTold::new(&subject.craft, &found))
+        as_json(&PlacedTold::new(&craft, &found))
     } else {
-        text(&subject.craft, &found)
+        place_told::text(&craft, &found, &args.subject.as_typed())
     })?;
-    let sound = |standing: &Standing| standing.verdict != Verdict::Broken;
-    let some = sound(&found.now) || found.best.iter().any(|one| sound(&one.then));
+    let some = serves(&found.now) || found.best.iter().any(|one| serves(&one.then));
     Ok(if some { Outcome::NothingBroken } else { Outcome::SomethingBroken })
+}
+
+/// Takes what was found, writes or keeps the craft, and says what is left to do.
+fn taken(
+    args: &PlaceArgs,
+    subject: OfWhat,
+    under: Option<Printed>,
+    craft: &Craft,
+    found: &Placements,
+) -> Result<Outcome, Refusal> {
+    let also = Also::of(args.swap, args.mend);
+    // The adapter alone is a step too.
+    let more = args.take.is_some() || also != Also::Nothing;
+    let more = more.then(|| step(craft, found, args.take, also)).transpose()?;
+    let after = more.as_ref().map_or(Ok(craft.clone()), |step| applied(craft, step))?;
+    let prints = args.prints.as_deref().map(|folder| prints(folder, &after, under.as_ref())).transpose()?;
+    let step = in_one(under.map(|adapter| adapter.step), more);
+    let mended = Mended::of(&after);
+    let gone = |part: &&craft::Part| after.part(&part.id).is_none();
+    let left_over: Vec<String> = subject.craft.parts.iter().filter(gone).map(|p| p.name.clone()).collect();
+    let what = step.describe(&subject.craft);
+    let told = |subject: &str| {
+        let taken = Taken { what: &what, left_over: &left_over, mended: &mended, prints: prints.as_deref() };
+        place_told::taken(&after, &taken, &unmatched(&after), subject)
+    };
+    match &args.out {
+        Some(out) if out.as_os_str() == "-" => say(&intake::sheet_of(&after, subject.sheet.as_deref()))?,
+        Some(out) => {
+            write_sheet(out, &after, subject.sheet)?;
+            let sheet = out.display().to_string();
+            say(&told(&quoted(&sheet)))?;
+            note(&format!("{} is written to {sheet}", after.name));
+        }
+        None => {
+            let mut shop = Workshop::open(args.subject.from.path()?)?.workshop;
+            shop.edit(&subject.craft.id, &step, now())?;
+            say(&told(&args.subject.as_typed()))?;
+            note(&format!("{} is changed in the workshop; the bench can take it back", after.name));
+        }
+    }
+    Ok(Outcome::of(&proof::prove(&after)))
+}
+
+/// The step that puts a printed adapter under a board.
+fn under_board(craft: &Craft, place: &str) -> Result<Printed, Refusal> {
+    let asked = PrintAsked { place: Some(place.to_owned()), ..PrintAsked::default() };
+    Ok(print_for(craft, PrintKind::Adapter, &asked.read()?)?)
+}
+
+/// Writes the template of a craft, and its adapter where it takes one, into a folder; the names of the files.
+fn prints(folder: &Path, craft: &Craft, adapter: Option<&Printed>) -> Result<Vec<PathBuf>, Refusal> {
+    let pages = Subject::Template.pages(craft, &proof::prove(craft), &Chosen::default())?;
+    let title = format!("{}: template", craft.name);
+    let pdf = files(&pages, Format::Pdf, &title, DOTS_USUAL)?;
+    let template = folder.join(format!("{}-template.pdf", craft.id));
+    spare_drawing(&template)?;
+    let mut named = Vec::new();
+    if let Some(adapter) = adapter {
+        let path = folder.join(format!("{}.stl", adapter.file_stem(craft)));
+        spare_print(&path, PrintFile::Stl)?;
+        written::write(&path, PrintFile::Stl.bytes(adapter)?)?;
+        named.push(path);
+    }
+    for page in pdf {
+        written::write(&template, page)?;
+    }
+    named.push(template);
+    Ok(named)
+}
+
+fn applied(craft: &Craft, step: &Edit) -> Result<Craft, Refusal> {
+    apply(craft, step).map_err(|fault| Refusal::new(Cause::Unfit, fault.to_string()))
+}
+
+/// Two steps as one.
+fn in_one(first: Option<Edit>, second: Option<Edit>) -> Edit {
+    let (mut what, mut edits) = (Vec::new(), Vec::new());
+    for step in [first, second].into_iter().flatten() {
+        match step {
+            Edit::Together { what: line, edits: more } => {
+                what.push(line);
+                edits.extend(more);
+            }
+            one => edits.push(one),
+        }
+    }
+    Edit::Together { what: line(&what.join("; ")), edits }
 }
 
 /// The search, with its progress on a terminal; Ctrl-C ends it.
@@ -125,55 +239,4 @@ fn listen(stop: &Arc<AtomicBool>) {
             stop.store(true, Ordering::Relaxed);
         }
     });
-}
-
-fn text(craft: &Craft, found: &Placements) -> String {
-    let searched: Vec<&str> = found.searched.iter().map(|place| place.as_str()).collect();
-    let mut out = if searched.is_empty() {
-        format!("{}: nothing to choose\n", craft.name)
-    } else {
-        format!("{}: {} placed\n", craft.name, searched.join(", "))
-    };
-    let mut line = |text: &str, indent: &str| {
-        let _ = writeln!(out, "{}", folded(text, indent));
-    };
-    line(&format!("now: {}", stands(&found.now)), "  ");
-    if found.best.is_empty() && !searched.is_empty() {
-        line("\nNo other placement is better than the craft as it stands.", "");
-    }
-    for (number, one) in found.best.iter().enumerate() {
-        line(&format!("\n{}. {}.", number + 1, one.reason), "");
-        line(&format!("then: {}", stands(&one.then)), "   ");
-        one.notes.iter().for_each(|note| line(&format!("! {note}"), "   "));
-        if !one.swaps.is_empty() {
-            line(&with_swap(&one.swaps, &one.then_swapped), "   ");
-        }
-    }
-    line(&format!("\n{}.", found.bound), "");
-    if let Some(conflict) = &found.conflict {
-        line(&format!("{}.", conflict.why), "");
-    }
-    if found.best.is_empty() {
-        found.swaps.iter().for_each(|swap| line(&format!("With --swap: {}. {}.", swap.step, swap.mends), ""));
-    }
-    out
-}
-
-/// `--swap besides: Put … at …; then 0 broken, 1 tight, …`
-fn with_swap(swaps: &[Swap], then: &Counts) -> String {
-    let steps: Vec<&str> = swaps.iter().map(|swap| swap.step.as_str()).collect();
-    format!("--swap besides: {}; then {}", steps.join("; "), counted(then))
-}
-
-fn stands(standing: &Standing) -> String {
-    let margin = match (standing.margin, &standing.between) {
-        (Some(margin), Some([a, b])) => format!(", {} mm between {a} and {b}", three_figures(margin.get())),
-        _ => String::new(),
-    };
-    format!("{}{margin}; of all findings {}", standing.verdict.word(), counted(&standing.counts))
-}
-
-fn counted(counts: &Counts) -> String {
-    let Counts { broken, tight, unknown, sound } = counts;
-    format!("{broken} broken, {tight} tight, {unknown} unknown, {sound} sound")
 }

@@ -174,7 +174,7 @@ pub fn print(args: &PrintArgs) -> Result<Outcome, Refusal> {
 }
 
 /// A file of another kind is not written over: a slip must not cost a sheet or a drawing.
-fn spare_others(path: &Path, file: PrintFile) -> Result<(), Refusal> {
+pub(super) fn spare_others(path: &Path, file: PrintFile) -> Result<(), Refusal> {
     let mut first = Vec::new();
     let length = path.metadata().map_or(0, |about| about.len());
     let read = |first: &mut Vec<u8>| {

@@ -82,6 +82,14 @@ impl WorkshopArgs {
 }
 
 impl SubjectArgs {
+    /// As it is typed in another command: in quotes where it has spaces, with the workshop where one was named.
+    pub fn as_typed(&self) -> String {
+        let from = self.from.workshop.as_ref().filter(|_| !self.is_sheet());
+        let from =
+            from.map_or(String::new(), |file| format!(" --workshop {}", quoted(&file.display().to_string())));
+        format!("{}{from}", quoted(&self.subject))
+    }
+
     /// Whether a sheet is named, not a craft of the workshop.
     pub fn is_sheet(&self) -> bool {
         is_sheet(&self.subject)
@@ -100,6 +108,11 @@ impl SubjectArgs {
         let history = Some(Arc::new(history_of(&shop, now().unix_seconds() / 3600 * 3600)?));
         Ok(Subject { craft, sheet, at_hand, history })
     }
+}
+
+/// A word as it is typed: in quotes where it has spaces.
+pub fn quoted(word: &str) -> String {
+    if word.contains(char::is_whitespace) { format!("{word:?}") } else { word.to_owned() }
 }
 
 /// Whether a text is the path of a sheet.

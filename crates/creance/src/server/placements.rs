@@ -3,7 +3,7 @@
 use super::Shared;
 use super::body::Sent;
 use super::handlers::craft_id;
-use crate::placing::question;
+use crate::placing::{Also, question};
 use crate::refusal::{Cause, Refusal};
 use crate::wire::bench::BenchView;
 use crate::wire::placed::{PlaceAsked, PlacementTaken, SearchView};
@@ -47,7 +47,7 @@ pub async fn take(
 ) -> Answer<BenchView> {
     let id = craft_id(id)?;
     let search = shared.searches.of(&id, taken.search)?;
-    let step = search.step(taken.number, taken.swap)?;
+    let step = search.step(taken.number, Also::of(taken.swap, taken.mend))?;
     shared.with(move |bench| bench.take_placement(&search.craft, &step)).await.map(Json)
 }
 

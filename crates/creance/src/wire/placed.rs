@@ -3,7 +3,7 @@
 use super::finding::{Counts, VerdictWord};
 use super::told::CraftTold;
 use craft::{Craft, Edit};
-use proof::placement::{self, Doing, Placements, Standing, Swap};
+use proof::placement::{self, Doing, Mended, Placements, Standing, Swap, Unmatched};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -27,6 +27,9 @@ pub struct PlacementTaken {
     pub number: Option<u32>,
     /// Whether screws are put right as well, where a part of the craft serves.
     pub swap: bool,
+    /// Whether everything is put right that one exact change mends, screws too.
+    #[serde(default)]
+    pub mend: bool,
 }
 
 /// A search for placements as a page shows it, under way or done.
@@ -88,6 +91,67 @@ pub struct PlacedTold {
     pub conflict: Option<ConflictTold>,
     /// Single parts at hand that mend what a rule names.
     pub swaps: Vec<SwapTold>,
+    /// What is left to do where everything stays and these parts are put in.
+    pub mended: MendedTold,
+    /// Boards whose holes no pattern of the craft takes.
+    pub unmatched: Vec<UnmatchedTold>,
+}
+
+/// What is left to do once the screws are put right.
+#[derive(Serialize, TS)]
+pub struct MendedTold {
+    /// What one exact change mends, screws aside.
+    pub mends: Vec<SwapTold>,
+    /// The craft as a whole once these are made too.
+    pub then: WholeTold,
+    /// What then is not sound, worst first.
+    pub left: Vec<LeftTold>,
+    /// Every lead as it then lies.
+    pub leads: Vec<LeadTold>,
+}
+
+/// A finding that stays.
+#[derive(Serialize, TS)]
+pub struct LeftTold {
+    /// The rule.
+    pub rule: &'static str,
+    /// How it stands.
+    pub verdict: VerdictWord,
+    /// What it is about.
+    pub subject: String,
+    /// What is the matter.
+    pub message: String,
+    /// What to do, the cheapest; null where nothing is to be done.
+    pub mend: Option<String>,
+}
+
+/// What to have for a lead.
+#[derive(Serialize, TS)]
+#[ts(rename = "LeadToldOfPlacement")]
+pub struct LeadTold {
+    /// Its place.
+    pub place: String,
+    /// Whether the one that lies there serves.
+    pub serves: bool,
+    /// What it leaves over and what to order.
+    pub words: String,
+}
+
+/// A board whose holes no pattern takes.
+#[derive(Serialize, TS)]
+pub struct UnmatchedTold {
+    /// Its place.
+    pub place: String,
+    /// What a person calls it.
+    pub called: String,
+    /// Its holes.
+    pub holes: String,
+    /// What it is seated on.
+    pub seat: String,
+    /// The holes there.
+    pub seat_holes: String,
+    /// The same in a sentence.
+    pub words: String,
 }
 
 /// How a craft stands.
@@ -131,6 +195,8 @@ pub struct PlacementTold {
     pub swaps: Vec<SwapTold>,
     /// The craft as a whole once these parts are exchanged as well.
     pub then_swapped: WholeTold,
+    /// What is left to do once these are exchanged as well.
+    pub mended: MendedTold,
 }
 
 /// A craft as a whole.
@@ -200,6 +266,7 @@ impl PlacedTold {
             then: (&one.then).into(),
             swaps: one.swaps.iter().map(SwapTold::from).collect(),
             then_swapped: (&one.then_swapped).into(),
+            mended: (&one.mended).into(),
         });
         Self {
             craft: craft.into(),
@@ -223,6 +290,44 @@ impl PlacedTold {
                 why: conflict.why.clone(),
             }),
             swaps: found.swaps.iter().map(SwapTold::from).collect(),
+            mended: (&found.mended).into(),
+            unmatched: found.unmatched.iter().map(UnmatchedTold::from).collect(),
+        }
+    }
+}
+
+impl From<&Mended> for MendedTold {
+    fn from(mended: &Mended) -> Self {
+        let left = mended.left.iter().map(|finding| LeftTold {
+            rule: finding.rule,
+            verdict: finding.verdict.into(),
+            subject: finding.subject.clone(),
+            message: finding.message.clone(),
+            mend: finding.mends.first().cloned(),
+        });
+        let leads = mended.leads.iter().map(|lead| LeadTold {
+            place: lead.place.to_string(),
+            serves: lead.serves,
+            words: lead.words.clone(),
+        });
+        Self {
+            mends: mended.mends.iter().map(SwapTold::from).collect(),
+            then: (&mended.counts).into(),
+            left: left.collect(),
+            leads: leads.collect(),
+        }
+    }
+}
+
+impl From<&Unmatched> for UnmatchedTold {
+    fn from(one: &Unmatched) -> Self {
+        Self {
+            place: one.place.to_string(),
+            called: one.called.clone(),
+            holes: one.holes.clone(),
+            seat: one.seat.clone(),
+            seat_holes: one.seat_holes.clone(),
+            words: one.words.clone(),
         }
     }
 }

@@ -9,6 +9,7 @@
 //! another unit, turns, exchanges spacers) for neither more room nor more certainty.
 
 use super::body::{Pair, micrometres};
+use super::mended::{Mended, mended};
 use super::puzzle::Puzzle;
 use super::search::{Choices, Found, Margin};
 use super::{Placement, edits, swap, told};
@@ -227,6 +228,7 @@ impl Judge<'_, '_, '_> {
             then: standing(then, verdict, certainty, counts),
             swaps: Vec::new(),
             then_swapped: counts,
+            mended: Mended::default(),
             changes: found.changes,
             is_better: better,
         };
@@ -242,6 +244,7 @@ impl Judge<'_, '_, '_> {
             placement.then_swapped = Counts::of(&prove_tried(&craft, self.outlines).findings);
             placement.swaps = swaps;
         }
+        placement.mended = mended(&tried.after, &placement.swaps, None, self.outlines);
         placement
     }
 

@@ -22,8 +22,10 @@ mod deck;
 mod edits;
 mod judged;
 mod measured;
+mod mended;
 mod mover;
 mod puzzle;
+mod rewired;
 mod search;
 mod stand;
 mod stays;
@@ -31,12 +33,15 @@ mod stock;
 mod swap;
 mod told;
 mod unit;
+mod unmatched;
 
 pub use bound::SearchBound;
 pub use conflict::Conflict;
 pub use judged::{Counts, Standing};
+pub use mended::{LeadAdvice, Mended, left_over};
 pub use stock::{STOCK_SPACERS, STOCK_SPACERS_SOURCE, StockHeights};
 pub use swap::Swap;
+pub use unmatched::Unmatched;
 
 use crate::{OutlineStore, Proof, Proved, Verdict, prove_again};
 use bound::bound_of;
@@ -106,6 +111,10 @@ pub struct Placements {
     pub conflict: Option<Conflict>,
     /// Single parts at hand that mend what a rule names.
     pub swaps: Vec<Swap>,
+    /// What is left to do where everything stays and these parts are put in.
+    pub mended: Mended,
+    /// Boards whose holes no pattern of the craft takes.
+    pub unmatched: Vec<Unmatched>,
 }
 
 /// One placement.
@@ -127,6 +136,8 @@ pub struct Placement {
     pub swaps: Vec<Swap>,
     /// All findings by verdict once these parts are exchanged as well.
     pub then_swapped: Counts,
+    /// What is left to do once these parts are exchanged as well.
+    pub mended: Mended,
     /// How many things it changes.
     pub changes: u32,
     /// Whether it is better than the craft as it stands.
@@ -237,6 +248,12 @@ pub fn refused(
     chosen(&Proof::with_outlines(craft, Arc::clone(outlines)), question).map(drop)
 }
 
+/// The boards of a craft whose holes no pattern of it takes.
+pub fn unmatched(craft: &Craft) -> Vec<Unmatched> {
+    let proof = Proof::new(craft);
+    unmatched::unmatched(&proof, &unit::movable(&proof))
+}
+
 /// The numbers of all places that can move, and of those that are named.
 fn chosen(proof: &Proof, question: &PlacementQuestion) -> Result<(Vec<usize>, Vec<usize>), PlacementFault> {
     let movable = unit::movable(proof);
@@ -279,7 +296,7 @@ fn searched(
 ) -> Result<Placements, PlacementFault> {
     let puzzle = puzzle_of(proof, chosen)?;
     if puzzle.movers.is_empty() {
-        return Ok(without_a_choice(proof, proved, chosen));
+        return Ok(without_a_choice(proof, proved, chosen, outlines));
     }
     let wanted = if best == 0 { BEST_USUAL } else { best.min(BEST_MAX) };
     let judge = Judge { puzzle: &puzzle, proved, outlines };
@@ -288,24 +305,40 @@ fn searched(
     let ranked = ranked(&puzzle, tried, &now, wanted).into_iter();
     let best: Vec<Placement> = ranked.map(|one| judge.swapped(one)).collect();
     let sound = now.verdict != Verdict::Broken || best.iter().any(|one| one.then.verdict != Verdict::Broken);
-    let conflict = if sound || !whole { None } else { conflict::conflict(&puzzle, &found) };
+    let unmatched = unmatched::unmatched(proof, &in_question(proof, chosen));
+    let conflict = match unmatched.first() {
+        // Where holes do not meet, no clearance is to blame.
+        Some(unmatched) if !sound => Some(unmatched.conflict()),
+        _ if sound || !whole => None,
+        _ => conflict::conflict(&puzzle, &found),
+    };
     let swaps = swap::swaps(proof.craft, &proved.findings, outlines);
     let searched =
         puzzle.movers.iter().map(|mover| proof.craft.places[mover.unit.place].id.clone()).collect();
     let bound = bound_of(&found, whole);
     let movable = unit::movable(proof).into_iter().map(|number| proof.craft.places[number].id.clone());
     let (movable, now) = (movable.collect(), now.standing());
-    Ok(Placements { searched, movable, widened, now, best, bound, conflict, swaps })
+    let mended = mended::mended(proof.craft, &swaps, Some(proved), outlines);
+    Ok(Placements { searched, movable, widened, now, best, bound, conflict, swaps, mended, unmatched })
 }
 
 /// What is told where nothing asked about can stand otherwise: how it stands, and what is in its way.
-fn without_a_choice(proof: &Proof, proved: &Proved, chosen: &[usize]) -> Placements {
+fn without_a_choice(
+    proof: &Proof,
+    proved: &Proved,
+    chosen: &[usize],
+    outlines: &Arc<OutlineStore>,
+) -> Placements {
+    let swaps = swap::swaps(proof.craft, &proved.findings, outlines);
+    let mended = mended::mended(proof.craft, &swaps, Some(proved), outlines);
     let ids = |numbers: &[usize]| -> Vec<PlaceId> {
         numbers.iter().map(|number| proof.craft.places[*number].id.clone()).collect()
     };
     let units = unit::gather(proof, chosen);
     let places: Vec<&PlaceId> =
         units.iter().flat_map(|unit| unit.places()).map(|number| &proof.craft.places[number].id).collect();
+    let unmatched = unmatched::unmatched(proof, &in_question(proof, chosen));
+    let conflict = unmatched.first().map(Unmatched::conflict);
     Placements {
         searched: Vec::new(),
         movable: ids(&unit::movable(proof)),
@@ -313,8 +346,10 @@ fn without_a_choice(proof: &Proof, proved: &Proved, chosen: &[usize]) -> Placeme
         now: judged::as_it_stands(&proved.findings, &places),
         best: Vec::new(),
         bound: SearchBound::nothing_to_choose(ids(chosen)),
-        conflict: conflict::as_it_stands(proof, &proved.findings, &places),
-        swaps: swap::swaps(proof.craft, &proved.findings, &Arc::default()),
+        conflict: conflict.or_else(|| conflict::as_it_stands(proof, &proved.findings, &places)),
+        swaps,
+        mended,
+        unmatched,
     }
 }
 
@@ -363,6 +398,11 @@ fn found_and_tried(
         (from, done) = (0.5 * from + 0.45, found.best.len());
         keep *= 4;
     }
+}
+
+/// The places that were chosen; all that can move where none was.
+fn in_question(proof: &Proof, chosen: &[usize]) -> Vec<usize> {
+    if chosen.is_empty() { unit::movable(proof) } else { chosen.to_vec() }
 }
 
 fn puzzle_of<'p, 'a>(proof: &'p Proof<'a>, chosen: &[usize]) -> Result<Puzzle<'p, 'a>, PlacementFault> {

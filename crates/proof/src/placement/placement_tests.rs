@@ -91,6 +91,60 @@ fn the_broken_demo_craft_is_mended_by_the_first_placement_and_a_screw_at_hand() 
 }
 
 #[test]
+fn the_broken_demo_craft_is_whole_but_for_what_nobody_can_compute() {
+    let craft = demo("brambling");
+    let found = asked_for(&craft, &[], 1);
+    let first = &found.best[0];
+    let mended = &first.mended;
+    let steps: Vec<&str> = first.swaps.iter().chain(&mended.mends).map(|mend| mend.step.as_str()).collect();
+    assert_eq!(
+        steps,
+        ["Put M2×6 button at s-rr", "Swap the two serial wires at fc: fc/VT goes to vtx/RX, fc/VR to vtx/TX"]
+    );
+    // Whether the level rises can only be seen.
+    let left: Vec<(&str, Verdict)> = mended.left.iter().map(|left| (left.rule, left.verdict)).collect();
+    assert_eq!(left, [("wire.standby_needs_serial", Verdict::Tight)]);
+    let words: Vec<&str> = mended.leads.iter().map(|lead| lead.words.as_str()).collect();
+    assert!(
+        words[0].contains("order the stock length of 120 mm, with its contacts on opposite faces"),
+        "{words:?}"
+    );
+    let all = [&first.swaps, &mended.mends].into_iter().flatten().flat_map(|mend| &mend.edits);
+    let edits: Vec<Edit> = first.edits.iter().chain(all).cloned().collect();
+    assert_eq!(left_over(&craft, &edits), [craft::PartId::new("m2x7").unwrap()]);
+    let step = Edit::Together { what: first.reason.clone(), edits };
+    let proved = prove(&judged::made(&craft, &[step]).unwrap());
+    assert_eq!(Counts::of(&proved.findings), mended.counts);
+    assert_eq!(mended.counts.broken, 0);
+}
+
+#[test]
+fn holes_that_no_pattern_takes_are_to_blame_and_no_clearance() {
+    let sheet = include_str!("../../../../demo/brambling.toml");
+    let (head, tail) = sheet.split_at(sheet.find("[[part.vtx.pattern]]").unwrap());
+    let craft =
+        read_sheet(&format!("{head}{}", tail.replacen("pitch = \"20 mm", "pitch = \"25.5 mm", 1))).craft;
+    let found = asked_for(&craft, &[], 1);
+    let [one] = found.unmatched.as_slice() else { panic!("{:?}", found.unmatched) };
+    assert_eq!(
+        (one.place.as_str(), one.holes.as_str(), one.seat_holes.as_str()),
+        ("vtx", "25.5 × 25.5", "20 × 20")
+    );
+    let conflict = found.conflict.unwrap();
+    assert!(
+        conflict.why.starts_with("The holes of Tansy medium air unit (vtx) are 25.5 × 25.5"),
+        "{conflict:?}"
+    );
+    assert!(conflict.other.starts_with("rear 20 of Brambling frame"), "{conflict:?}");
+    // Holes that some pattern takes are no matter of this, whatever else is broken.
+    assert_eq!(unmatched(&demo("brambling")), []);
+    // A size that is missing is unknown, and blames nobody.
+    let mut unknown = craft.clone();
+    set(&mut unknown, "vtx.pattern[0].pitch", "");
+    assert_eq!(unmatched(&unknown), []);
+}
+
+#[test]
 fn a_tight_stack_is_given_more_height() {
     check(
         &asked_for(&demo("fieldfare"), &[], 3),

@@ -1,4 +1,4 @@
-//! Single parts at hand that mend what a rule names: a screw of another length.
+//! Single exact changes that mend what a rule names: here a screw of another length that is at hand.
 
 use super::judged::made;
 use crate::rules::rule_of;
@@ -8,14 +8,14 @@ use craft::{Craft, Edit, PlaceId};
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-/// A part of the craft that mends a finding if it takes the place of another.
+/// One exact change that mends a finding: a part of the craft that takes the place of another, two wires exchanged.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Swap {
     /// The edits that make it.
     pub edits: Vec<Edit>,
     /// What to do.
     pub step: String,
-    /// The finding it mends, in its own words.
+    /// What it mends, in words.
     pub mends: String,
 }
 
@@ -56,7 +56,7 @@ fn swap(craft: &Craft, finding: &Finding, outlines: &Arc<OutlineStore>) -> Optio
             text: Some(part.id.to_string()),
         };
         let edits: Vec<Edit> = places.iter().map(set).collect();
-        let verdict = verdict_with(&made(craft, &edits)?, &places, outlines);
+        let verdict = verdict_with(SCREW_RULE, craft, &edits, &places, outlines)?;
         (verdict > finding.verdict).then_some((verdict, edits, part))
     });
     let (_, edits, part) = tried.max_by(|a, b| a.0.cmp(&b.0).then(std::cmp::Ordering::Greater))?;
@@ -66,11 +66,17 @@ fn swap(craft: &Craft, finding: &Finding, outlines: &Arc<OutlineStore>) -> Optio
     Some(Swap { edits, step, mends: finding.message.clone() })
 }
 
-/// The worst that the rule says of these places.
-fn verdict_with(craft: &Craft, places: &[&PlaceId], outlines: &Arc<OutlineStore>) -> Verdict {
-    let proof = Proof::with_outlines(craft, Arc::clone(outlines));
-    let Some(rule) = rule_of(SCREW_RULE) else { return Verdict::Unknown };
-    let findings = (rule.run)(&proof).findings;
+/// The worst that a rule says of these places after edits; `None` if one of them is refused.
+pub(crate) fn verdict_with(
+    rule: &str,
+    craft: &Craft,
+    edits: &[Edit],
+    places: &[&PlaceId],
+    outlines: &Arc<OutlineStore>,
+) -> Option<Verdict> {
+    let craft = made(craft, edits)?;
+    let proof = Proof::with_outlines(&craft, Arc::clone(outlines));
+    let findings = (rule_of(rule)?.run)(&proof).findings;
     let mine = findings.iter().filter(|finding| finding.places.iter().any(|place| places.contains(&place)));
-    mine.map(|finding| finding.verdict).min().unwrap_or(Verdict::Unknown)
+    Some(mine.map(|finding| finding.verdict).min().unwrap_or(Verdict::Unknown))
 }

@@ -116,6 +116,7 @@ mod wire_supply_order;
 mod wire_supply_source;
 
 pub(crate) use fit_blade_sweep::SOFT;
+pub(crate) use fit_harness_length::order as to_order;
 pub(crate) use fit_pair_clearance::SINKS;
 pub(crate) use safe_first_power::first_amps;
 pub(crate) use view_horizon_at_speed::{horizon_place, looking_up};

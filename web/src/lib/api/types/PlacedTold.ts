@@ -2,9 +2,11 @@
 import type { BoundTold } from "./BoundTold";
 import type { ConflictTold } from "./ConflictTold";
 import type { CraftTold } from "./CraftTold";
+import type { MendedTold } from "./MendedTold";
 import type { PlacementTold } from "./PlacementTold";
 import type { StandingTold } from "./StandingTold";
 import type { SwapTold } from "./SwapTold";
+import type { UnmatchedTold } from "./UnmatchedTold";
 
 /**
  * What `place --json` prints.
@@ -45,4 +47,12 @@ conflict: ConflictTold | null,
 /**
  * Single parts at hand that mend what a rule names.
  */
-swaps: Array<SwapTold>, };
+swaps: Array<SwapTold>, 
+/**
+ * What is left to do where everything stays and these parts are put in.
+ */
+mended: MendedTold, 
+/**
+ * Boards whose holes no pattern of the craft takes.
+ */
+unmatched: Array<UnmatchedTold>, };

@@ -15,4 +15,8 @@ number: number | null,
 /**
  * Whether screws are put right as well, where a part of the craft serves.
  */
-swap: boolean, };
+swap: boolean, 
+/**
+ * Whether everything is put right that one exact change mends, screws too.
+ */
+mend: boolean, };
