@@ -19,9 +19,10 @@ use std::time::Instant;
 const ROUNDS: usize = 9;
 
 fn main() -> Result<(), Box<dyn Error>> {
-    let out = std::env::args().nth(1).ok_or("usage: time_supply OUT.json")?;
+    let out = std::env::args().nth(1).ok_or("usage: time_supply OUT.json [CRAFT]")?;
     let mut timings = Vec::new();
-    for craft in demo()? {
+    let only = std::env::args().nth(2);
+    for craft in demo()?.into_iter().filter(|craft| only.as_ref().is_none_or(|name| &craft.name == name)) {
         let ten = Edit::SetCraft { key: "planned_flight".to_owned(), text: Some("10 min".to_owned()) };
         let craft = apply(&craft, &ten)?;
         // Each round another charge, so that nothing of the round before can be kept.

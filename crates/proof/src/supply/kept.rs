@@ -90,7 +90,8 @@ impl Supply {
 
     /// The changes that keep the video up, tried, cheapest first.
     pub fn mends(&self) -> &[Tried] {
-        self.mends.get_or_init(|| self.chain().map(|chain| tried(&chain, &self.model)).unwrap_or_default())
+        let find = || Some(tried(&self.chain().ok()?, &self.model, self.ready()?));
+        self.mends.get_or_init(|| find().unwrap_or_default())
     }
 
     /// How long the pack lasts until the planned charge is left, in s, with its doubt.

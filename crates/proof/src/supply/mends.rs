@@ -5,7 +5,7 @@
 //! share of flight time or thrust it takes; a part costs as much as [`A_PART`] of the flight, which is our weighing, not a law.
 
 use super::custom::GOOD_CONNECTOR;
-use super::worst::{Chain, Moment};
+use super::worst::{Chain, Moment, Ready};
 use super::{Resistance, SupplyModel};
 use crate::numbers::rounded;
 use crate::supply_limits::STAYS_UP;
@@ -56,11 +56,11 @@ impl Tried {
 }
 
 /// All changes that were tried, those that mend first, cheapest first.
-pub(crate) fn tried(chain: &Chain, model: &SupplyModel) -> Vec<Tried> {
+pub(super) fn tried(chain: &Chain, model: &SupplyModel, ready: &Ready) -> Vec<Tried> {
     let (slots, at, moment) = (&model.slots, model.slots.values(), chain.moment());
     let wanted = STAYS_UP.tight * 1e-2;
-    let chance = |values: &[f64], moment: &Moment| {
-        chain.ready(slots, values).map_or(0.0, |ready| chain.stays_up(&ready, slots, values, moment))
+    let chance = |values: &[f64]| {
+        chain.ready(slots, values).map_or(0.0, |ready| chain.stays_up(&ready, slots, values, &moment))
     };
     let mut found = Vec::new();
     let mut push = |change: String, stays_up: f64, words: String, weight: f64| {
@@ -73,12 +73,12 @@ pub(crate) fn tried(chain: &Chain, model: &SupplyModel) -> Vec<Tried> {
         let kind = if chain.pack.series == 1 { "blade contacts" } else { "round contacts" };
         push(
             format!("Fit a plug with {kind}, {} mΩ instead of {}", rounded(good, 1), rounded(old, 1)),
-            chance(&values, &moment),
+            chance(&values),
             "two plugs and some soldering".to_owned(),
             A_PART,
         );
     }
-    if let Some(charge) = chain.charge_for(slots, at, &moment, wanted) {
+    if let Some(charge) = chain.charge_for(ready, slots, &moment, wanted) {
         let span = (chain.plan.start.get() - moment.charge).max(1.0);
         let lost = 100.0 * (charge - moment.charge) / span;
         push(
@@ -90,7 +90,7 @@ pub(crate) fn tried(chain: &Chain, model: &SupplyModel) -> Vec<Tried> {
     }
     if chain.drive.stand.len() >= 2
         && let Some(throttle) =
-            chain.throttle_for(slots, at, &moment, wanted).filter(|t| *t >= LEAST_THROTTLE)
+            chain.throttle_for(ready, slots, &moment, wanted).filter(|t| *t >= LEAST_THROTTLE)
     {
         let share = chain.drive.thrust_share(throttle) / chain.drive.thrust_share(moment.throttle);
         let lost = 100.0 * (1.0 - share);
@@ -103,8 +103,9 @@ pub(crate) fn tried(chain: &Chain, model: &SupplyModel) -> Vec<Tried> {
     }
     if moment.pack_at < POCKET {
         let warm = Moment { pack_at: POCKET, ..moment };
-        let up = chance(at, &warm);
-        if up > chance(at, &moment) + 0.05 {
+        let up = |moment: &Moment| chain.stays_up(ready, slots, at, moment);
+        let (as_it_is, up) = (up(&moment), up(&warm));
+        if up > as_it_is + 0.05 {
             push(
                 format!("Keep the pack warm until take-off: {POCKET} instead of {}", moment.pack_at),
                 up,
@@ -122,7 +123,7 @@ pub(crate) fn tried(chain: &Chain, model: &SupplyModel) -> Vec<Tried> {
                 rounded(0.6 * now, 1),
                 rounded(now, 1)
             ),
-            chance(&less, &moment),
+            chance(&less),
             "a pack".to_owned(),
             2.0 * A_PART,
         );

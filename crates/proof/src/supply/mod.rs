@@ -17,6 +17,7 @@ mod mends;
 mod net;
 mod pack;
 mod plan;
+mod reads;
 mod ripple;
 mod slots;
 mod stand_table;

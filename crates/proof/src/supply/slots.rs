@@ -4,12 +4,14 @@
 //! of a bent result than a tiny step; its distribution comes from trials, every fact drawn from its doubt. Slots know their facts by
 //! path, not by number in one ledger, so that what was found may be kept from one proof to the next.
 
+use super::reads::{Reads, look, noted};
 use crate::Proof;
 use craft::Reading;
 use quantity::{
     Doubt, FactLedger, LedgerEntry, Linear, Measure, Shape, USUAL_SEED, propagate_distributions,
     standard_uncertainty,
 };
+use std::cell::Cell;
 
 /// The place of one number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -94,26 +96,39 @@ impl Slots {
     }
     /// The same at other numbers: what a change would make of it.
     pub(crate) fn sloped_at(&self, at: &[f64], of: impl Fn(&[f64]) -> Option<f64>) -> Option<Sloped> {
-        let of = |values: &[f64]| of(values).filter(|value| value.is_finite());
-        let value = of(at)?;
+        self.sloped_together(at, |values| Some([of(values)?])).map(|[found]| found)
+    }
+    /// Several results that are worked out together; none if one of them is no number.
+    pub(crate) fn sloped_together<const N: usize>(
+        &self,
+        at: &[f64],
+        of: impl Fn(&[f64]) -> Option<[f64; N]>,
+    ) -> Option<[Sloped; N]> {
+        let of = |values: &[f64]| of(values).filter(|found| found.iter().all(|value| value.is_finite()));
+        let (found, reads) = noted(|| of(at));
+        let mut all = found?.map(|value| Sloped { value, slopes: Vec::new() });
         let mut moved = at.to_vec();
-        let mut slopes = Vec::new();
         for (k, uncertainty) in self.uncertainty.iter().enumerate().filter(|(_, u)| **u > 0.0) {
+            if !reads.has(k) {
+                continue;
+            }
             let step = STEP * uncertainty;
             let mut off = |by: f64| {
                 moved[k] = at[k] + by;
                 let found = of(&moved);
                 moved[k] = at[k];
-                found.map(|found| (found - value) / by)
+                found.map(|found| (by, found))
             };
             // At the edge of what can be, the other side must do.
-            if let Some(slope) = off(step).or_else(|| off(-step))
-                && slope != 0.0
-            {
-                slopes.push((k, slope));
+            let Some((by, found)) = off(step).or_else(|| off(-step)) else { continue };
+            for (sloped, found) in all.iter_mut().zip(found) {
+                let slope = (found - sloped.value) / by;
+                if slope != 0.0 {
+                    sloped.slopes.push((k, slope));
+                }
             }
         }
-        Some(Sloped { value, slopes })
+        Some(all)
     }
 
     /// The standard uncertainty of a result, its facts taken as independent.
@@ -122,7 +137,7 @@ impl Slots {
     }
     /// A result in first order at other numbers than those it was found at.
     pub(crate) fn estimate(sloped: &Sloped, found_at: &[f64], values: &[f64]) -> f64 {
-        let more = sloped.slopes.iter().map(|(k, slope)| slope * (values[*k] - found_at[*k]));
+        let more = sloped.slopes.iter().map(|(k, slope)| slope * (Slot(*k).at(values) - found_at[*k]));
         sloped.value + more.sum::<f64>()
     }
 
@@ -150,22 +165,51 @@ impl Slots {
 
     /// Which share of so many trials leaves a result at nought or more. A trial without a number counts as lost.
     pub(crate) fn share_held(&self, at: &[f64], trials: usize, of: impl Fn(&[f64]) -> Option<f64>) -> f64 {
-        let (ledger, slots) = self.ledger(at);
-        let result = |drawn: &[f64]| {
-            let mut values = at.to_vec();
-            for (k, value) in slots.iter().zip(drawn) {
-                values[*k] = *value;
+        // Every fact draws from a stream of its own: what is left out stirs no other.
+        let (_, mut reads) = noted(|| of(at));
+        loop {
+            let (ledger, slots) = self.ledger(at, &reads);
+            let result = |drawn: &[f64]| {
+                let mut values = at.to_vec();
+                for (k, value) in slots.iter().zip(drawn) {
+                    values[*k] = *value;
+                }
+                of(&values).filter(|value| value.is_finite()).unwrap_or(-1.0)
+            };
+            let (found, seen) = noted(|| propagate_distributions(result, &ledger, trials, USUAL_SEED));
+            // A trial may go another way and look at a number that was not drawn: then it is drawn, and all trials are made again.
+            if (0..at.len()).all(|k| reads.has(k) || !seen.has(k)) {
+                return found.map_or(0.0, |trials| trials.share_at_least(0.0));
             }
-            of(&values).filter(|value| value.is_finite()).unwrap_or(-1.0)
-        };
-        let trials = propagate_distributions(result, &ledger, trials, USUAL_SEED);
-        trials.map_or(0.0, |trials| trials.share_at_least(0.0))
+            reads.join(&seen);
+        }
     }
 
-    /// The slots in doubt as a ledger of their own; a sum of many facts counts as one that is bell-shaped.
-    fn ledger(&self, at: &[f64]) -> (FactLedger, Vec<usize>) {
+    /// Whether a share of so many trials leaves a result at nought or more; trials end as soon as too many are lost.
+    pub(crate) fn holds(
+        &self,
+        at: &[f64],
+        trials: usize,
+        share: f64,
+        of: impl Fn(&[f64]) -> Option<f64>,
+    ) -> bool {
+        let lost = Cell::new(0);
+        let counted = |values: &[f64]| {
+            if ((trials - lost.get().min(trials)) as f64 / trials as f64) < share {
+                return Some(-1.0);
+            }
+            let found = of(values).filter(|value| *value >= 0.0);
+            lost.set(lost.get() + usize::from(found.is_none()));
+            found
+        };
+        self.share_held(at, trials, counted) >= share
+    }
+
+    /// The slots in doubt that are looked at, as a ledger of their own; a sum of many facts counts as one that is bell-shaped.
+    fn ledger(&self, at: &[f64], reads: &Reads) -> (FactLedger, Vec<usize>) {
         let (mut ledger, mut slots) = (FactLedger::default(), Vec::new());
-        for (k, leans) in self.leans.iter().enumerate().filter(|(k, _)| self.uncertainty[*k] > 0.0) {
+        let drawn = |k: &usize| self.uncertainty[*k] > 0.0 && reads.has(*k);
+        for (k, leans) in self.leans.iter().enumerate().filter(|(k, _)| drawn(k)) {
             let entry = match leans {
                 Leans::Nothing => continue,
                 Leans::Fact(entry) => LedgerEntry { value: at[k], ..entry.clone() },
@@ -195,6 +239,7 @@ fn leaning(proof: &Proof, entry: &LedgerEntry) -> Linear {
 impl Slot {
     /// Its number among some.
     pub(crate) fn at(self, values: &[f64]) -> f64 {
+        look(self.0);
         values.get(self.0).copied().unwrap_or(f64::NAN)
     }
 }

@@ -150,8 +150,7 @@ impl Chain<'_> {
     /// Made ready at some numbers.
     pub(crate) fn ready(&self, slots: &Slots, at: &[f64]) -> Option<Ready> {
         let full = self.pack.full().ok()?.get();
-        let one = |k: usize| slots.sloped_at(at, move |values| Some(self.least_bus(values, full)?[k]));
-        let rails = one(0).zip(one(1)).map(|(least, watts)| [least, watts]);
+        let rails = slots.sloped_together(at, |values| self.least_bus(values, full));
         let carries = slots.sloped_at(at, |values| self.carries(values, full));
         let mean = slots.sloped_at(at, |values| self.plan.mean_power(self.drive, values).ok())?;
         Some(Ready { found_at: at.to_vec(), rails, carries, mean, full })
@@ -234,15 +233,18 @@ impl Chain<'_> {
         Some(bus)
     }
 
+    /// What is in hand of whatever decides whether the video stays up: fed, and carried by its rails.
+    fn up(&self, ready: &Ready, values: &[f64], moment: &Moment) -> Option<f64> {
+        match ready.left(values) {
+            // What is not carried need not be worked through the pack.
+            Some(left) if left < 0.0 => Some(left),
+            _ => self.margin(ready, values, moment),
+        }
+    }
+
     /// Which share of trials leaves the video up: fed, and carried by its rails, in the same trial.
     pub(crate) fn stays_up(&self, ready: &Ready, slots: &Slots, at: &[f64], moment: &Moment) -> f64 {
-        slots.share_held(at, TRIALS, |values| {
-            match ready.left(values) {
-                // What is not carried need not be worked through the pack.
-                Some(left) if left < 0.0 => Some(left),
-                _ => self.margin(ready, values, moment),
-            }
-        })
+        slots.share_held(at, TRIALS, |values| self.up(ready, values, moment))
     }
 
     /// The worst moment with its doubt, at some numbers.
@@ -299,22 +301,29 @@ impl Chain<'_> {
     /// The highest throttle in whole per cent at which the video stays up with this chance; none if no throttle of use does.
     pub(crate) fn throttle_for(
         &self,
+        ready: &Ready,
         slots: &Slots,
-        at: &[f64],
         moment: &Moment,
         chance: f64,
     ) -> Option<f64> {
-        let ready = self.ready(slots, at)?;
-        let holds =
-            |throttle: f64| self.stays_up(&ready, slots, at, &Moment { throttle, ..*moment }) >= chance;
+        let holds = |throttle: f64| self.holds(ready, slots, &Moment { throttle, ..*moment }, chance);
         whole_between(moment.throttle, 40.0, holds)
     }
 
     /// The least charge in whole per cent at which the video stays up with this chance; none if not even nearly full.
-    pub(crate) fn charge_for(&self, slots: &Slots, at: &[f64], moment: &Moment, chance: f64) -> Option<f64> {
-        let ready = self.ready(slots, at)?;
-        let holds = |charge: f64| self.stays_up(&ready, slots, at, &Moment { charge, ..*moment }) >= chance;
+    pub(crate) fn charge_for(
+        &self,
+        ready: &Ready,
+        slots: &Slots,
+        moment: &Moment,
+        chance: f64,
+    ) -> Option<f64> {
+        let holds = |charge: f64| self.holds(ready, slots, &Moment { charge, ..*moment }, chance);
         whole_between(moment.charge, 95.0, holds)
+    }
+
+    fn holds(&self, ready: &Ready, slots: &Slots, moment: &Moment, chance: f64) -> bool {
+        slots.holds(slots.values(), TRIALS, chance, |values| self.up(ready, values, moment))
     }
 }
 
