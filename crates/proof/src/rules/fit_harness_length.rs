@@ -4,7 +4,7 @@ use crate::limits::LEAD_SLACK;
 use crate::numbers::mm;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::subject::{End, Lead, LeadWay, Unlaid, end, fold_place};
+use crate::subject::{End, Fold, FoldPlace, Lead, LeadWay, Unlaid, end, fold_place};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
 use craft::schema::{place as place_schema, shape::plug};
@@ -158,13 +158,36 @@ fn judge(proof: &Proof, lead: &Lead, way: &LeadWay, answer: &mut Answer) -> Opti
     }
     finding = finding.mend(order(proof, lead, way));
     if own.suits == Slack::MustFold {
-        let spare = mm(slack);
-        finding = finding.mend(match fold_place(proof, lead, way) {
-            Some(place) => format!("Or fold the {spare} {place}."),
-            None => format!("There is no place to fold {spare}: a shorter lead is the only mend."),
-        });
+        finding = finding.mend(fold(proof, lead, way, own));
     }
     Some(finding)
+}
+
+/// Where what is over can be folded.
+fn fold(proof: &Proof, lead: &Lead, way: &LeadWay, own: &StockFit) -> String {
+    let [_, most] = way.slack_wanted(lead.kind);
+    let over = own.slack.value - most;
+    let told = |fold: &Fold| {
+        let [long, across, wide] = fold.size.map(f64::ceil);
+        let folds = if fold.folds == 1 { "one fold".to_owned() } else { format!("{} folds", fold.folds) };
+        format!(
+            "in {folds} of about {long:.0} × {across:.0} × {wide:.0} mm, {:.0} mm along it from {}, beside {}",
+            fold.along, fold.from, fold.beside
+        )
+    };
+    match fold_place(proof, lead, way, over) {
+        FoldPlace::Whole(fold) => format!("Or lay {over:.0} mm of it {}.", told(&fold)),
+        FoldPlace::Part(fold) => {
+            let enough = (own.length.get() - (over - fold.spare)).floor();
+            let (found, at) = (fold.spare, told(&fold));
+            format!(
+                "There is no place for {over:.0} mm in folds, only for about {found:.0} mm: a lead of {enough:.0} mm would go {at}."
+            )
+        }
+        FoldPlace::Nowhere => {
+            format!("There is no place for {over:.0} mm in folds: a shorter lead is the only mend.")
+        }
+    }
 }
 
 /// What both plugs take of a lead, in words.
@@ -298,10 +321,28 @@ mod tests {
                 tight · flat harness · 76.61 mm · 100 %
                   The shortest way is 36.4 mm and its plugs take 7 mm: with 120 mm the slack is 76.6 mm, which must be folded
                   > It wants 49 to 56 mm: order the stock length of 60 mm, with its contacts on opposite faces; its slack is then 16.6 mm.
-                  > Or fold the 76.6 mm 26 mm from plug harness of nano camera, beside components on flight controller.
+                  > There is no place for 65 mm in folds, only for about 48 mm: a lead of 103 mm would go in one fold of about 20 × 22 × 2 mm, 22 mm along it from plug harness of nano camera, beside components on flight controller.
                 sound · pigtail · 23.168 mm · 100 %
                   The shortest way is 32.8 mm and its plugs take 4 mm: with 60 mm the slack is 23.2 mm, more than it needs
             "#]],
+        );
+    }
+
+    #[test]
+    fn more_to_fold_takes_more_room_and_at_last_finds_none() {
+        let told = |length: &str| {
+            let all = led_told(&HARNESS_LENGTH, |craft| set(craft, "flat.length", length));
+            all.lines().find(|line| line.contains("in folds") || line.contains("Or lay")).map(str::to_owned)
+        };
+        expect![[r#"
+              > Or lay 35 mm of it in one fold of about 13 × 22 × 2 mm, 26 mm along it from plug harness of nano camera, beside components on flight controller.
+              > There is no place for 65 mm in folds, only for about 48 mm: a lead of 103 mm would go in one fold of about 20 × 22 × 2 mm, 22 mm along it from plug harness of nano camera, beside components on flight controller.
+              > There is no place for 195 mm in folds, only for about 49 mm: a lead of 104 mm would go in one fold of about 20 × 22 × 2 mm, 22 mm along it from plug harness of nano camera, beside components on flight controller.
+              > There is no place for 345 mm in folds, only for about 43 mm: a lead of 98 mm would go in one fold of about 18 × 22 × 2 mm, 22 mm along it from plug harness of nano camera, beside components on flight controller."#]]
+        .assert_eq(
+            &["90 mm", "120 mm", "250 mm", "400 mm"]
+                .map(|length| told(length).unwrap_or_default())
+                .join("\n"),
         );
     }
 

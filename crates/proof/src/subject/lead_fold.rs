@@ -1,43 +1,203 @@
-//! Where the spare length of a lead can be folded: the place along its route with most air round it.
+//! Where the spare length of a lead can be folded, and how much room the folds take.
 //!
-//! A fold is two half turns side by side. It lies flat along what is beside it, so half the lead's least bend radius
-//! of air all round does, and as much more as its role asks from blades, hot faces and antennas.
+//! A fold lays the lead back and forth: two half turns at its least bend radius r, with two passes of length a between them. `n`
+//! folds take up `2n·(a + π·r)` of its length and fill a box of `a + 2r + t` along the lead, `4n·r + t` across and its width w, with t
+//! its thickness. A wave shallower than a half turn stays within the same box. The box hangs on the way by one of its sides, turned round
+//! the way as it suits, and keeps from everything what a lead of its kind must keep.
+//!
+//! Left out: folds laid round a corner, and loops wound round a post.
 
 use super::{Lead, LeadWay};
 use crate::Proof;
-use crate::inputs::CraftSolid;
-use fit::{Pose, Shape, Solid, distance_between, required_clearance};
-use quantity::Millimetres;
+use crate::inputs::{CraftSolid, read_linear};
+use craft::schema::camera;
+use fit::{
+    BodyPoint, BodyVector, LeadKind, PartVector, Pose, Shape, Solid, SolidIndex, distance_between,
+    required_clearance,
+};
+use quantity::{Degrees, Millimetres};
+use std::f64::consts::PI;
 
-/// Every how many points of a route, about a millimetre apart, a fold is tried.
+/// Every how many points of a route, about a millimetre apart, folds are tried.
 const EVERY: usize = 4;
-/// A place, as a solid.
-const PLACE: Millimetres = Millimetres::new(0.02);
+/// At how many places, the roomiest first.
+const PLACES: usize = 24;
+/// How many folds are tried at most.
+const FOLDS: u32 = 6;
+/// Into how many parts a turn round the lead is divided.
+const TURNS: u32 = 8;
+/// How long a bundle may be at most, in mm: a longer one is no fold any more.
+const LONGEST: f64 = 60.0;
+/// Shares of the spare that are tried where the whole finds no room.
+const SHARES: [f64; 4] = [0.75, 0.5, 0.25, 0.125];
 
-/// Where spare length can be folded, in words; `None` where the whole route is too close to things.
-pub(crate) fn fold_place(proof: &Proof, lead: &Lead, way: &LeadWay) -> Option<String> {
-    let role = lead.role();
-    let shape = Shape::cuboid(PLACE, PLACE, PLACE).ok()?;
-    let solids = &proof.inputs().solids;
-    let roomiest = way.route.points.iter().step_by(EVERY).filter_map(|at| {
-        let place = Solid { shape: shape.clone(), pose: Pose::at(*at), ..solids.first()?.solid.clone() };
-        let room = |s: &CraftSolid| {
-            let needs = required_clearance(role, s.solid.role)?.distance.get();
-            Some(distance_between(&place, &s.solid).ok()?.distance.get() - needs)
-        };
-        let spare = solids.iter().filter_map(|s| Some((room(s)?, s)));
-        let spare: Vec<(f64, &CraftSolid)> = spare.collect();
-        let room = spare.iter().map(|(room, _)| *room).fold(f64::INFINITY, f64::min);
-        // What one can tie it to, not what it must keep from.
-        let held = spare.into_iter().filter(|(_, s)| !s.ghost);
-        let (_, nearest) = held.min_by(|a, b| a.0.total_cmp(&b.0))?;
-        Some((room, *at, nearest))
-    });
-    let (room, at, nearest) = roomiest.max_by(|a, b| a.0.total_cmp(&b.0))?;
-    if room < way.least_bend.get() / 2.0 {
-        return None;
+/// Spare length laid in folds, and where.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Fold {
+    /// How much of the lead is folded, in mm.
+    pub spare: f64,
+    /// How many folds.
+    pub folds: u32,
+    /// What they fill: along the lead, across it, and as wide as it is, in mm.
+    pub size: [f64; 3],
+    /// How far along its way from its first end, in mm.
+    pub along: f64,
+    /// What its first end is called.
+    pub from: String,
+    /// What it lies beside.
+    pub beside: String,
+}
+
+/// Where the spare length finds room.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum FoldPlace {
+    /// All of it.
+    Whole(Fold),
+    /// So much of it and no more.
+    Part(Fold),
+    /// None that is worth a fold.
+    Nowhere,
+}
+
+/// A place along the way with what is near it.
+struct Place<'a> {
+    at: BodyPoint,
+    ahead: BodyVector,
+    along: f64,
+    /// The solids with what they need and how far they are, nearest first.
+    near: Vec<(f64, f64, &'a CraftSolid)>,
+}
+
+/// Where `spare` mm of a lead can be folded.
+pub(crate) fn fold_place(proof: &Proof, lead: &Lead, way: &LeadWay, spare: f64) -> FoldPlace {
+    let places = places(proof, lead, way);
+    let section = section(proof, lead, way);
+    let whole = folded(lead, way, &places, section, spare);
+    if let Some(fold) = whole {
+        return FoldPlace::Whole(fold);
     }
-    let from = lead.tips[0].as_ref()?;
-    let away = at.distance_to(from.at()).get();
-    Some(format!("{away:.0} mm from {}, beside {}", from.called, nearest.solid.name))
+    let part = SHARES.iter().find_map(|share| folded(lead, way, &places, section, share * spare));
+    part.map_or(FoldPlace::Nowhere, FoldPlace::Part)
+}
+
+/// Thickness and width of a lead, in mm; one whose width nobody said is as wide as thick.
+fn section(proof: &Proof, lead: &Lead, way: &LeadWay) -> [f64; 2] {
+    let thickness = 2.0 * way.asked.half_thickness.value;
+    let wide = |number: usize| {
+        let placed = proof.placed_number(number)?;
+        Some(read_linear(proof, &placed.part.item(), &camera::BUNDLE_WIDTH).ok()?.value)
+    };
+    let width = match lead.kind {
+        LeadKind::CameraHarness => lead.leads().filter_map(wide).fold(thickness, f64::max),
+        LeadKind::Coax => thickness,
+    };
+    [thickness, width]
+}
+
+/// What so many folds fill; `None` where that is too long for a fold.
+fn size(spare: f64, folds: u32, bend: f64, [thickness, width]: [f64; 2]) -> Option<[f64; 3]> {
+    let pass = (spare / f64::from(2 * folds) - PI * bend).max(0.0);
+    let long = pass + 2.0 * bend + thickness;
+    (long <= LONGEST).then_some([long, f64::from(4 * folds) * bend + thickness, width])
+}
+
+/// The fewest folds that find room, at the roomiest place.
+fn folded(lead: &Lead, way: &LeadWay, places: &[Place], section: [f64; 2], spare: f64) -> Option<Fold> {
+    let from = &lead.tips[0].as_ref()?.called;
+    (1..=FOLDS).find_map(|folds| {
+        let size = size(spare, folds, way.least_bend.get(), section)?;
+        let [long, across, wide] = size.map(Millimetres::new);
+        let shape = Shape::cuboid(long, across, wide).ok()?;
+        let place = places.iter().find(|place| fits(place, &shape, size, section[0]))?;
+        // What one can tie it to, not what it must keep from.
+        let beside = place.near.iter().find(|(_, _, solid)| !solid.ghost)?.2;
+        let (from, beside) = (from.clone(), beside.solid.name.clone());
+        Some(Fold { spare, folds, size, along: place.along, from, beside })
+    })
+}
+
+fn fits(place: &Place, shape: &Shape, size: [f64; 3], thickness: f64) -> bool {
+    let reach = size.iter().map(|side| side * side).sum::<f64>().sqrt();
+    let near: Vec<_> = place.near.iter().filter(|(_, needs, s)| apart(place.at, s) < reach + needs).collect();
+    let level = along(place.at, place.ahead);
+    (0..TURNS).any(|turn| {
+        let angle = Degrees::new(f64::from(turn) * 360.0 / f64::from(TURNS));
+        let pose = level.turned_further(place.at, place.ahead, angle);
+        // The way itself is the first pass.
+        let pose = pose.shifted(pose.vector(PartVector::Y) * ((size[1] - thickness) / 2.0));
+        near.iter().all(|(_, needs, s)| {
+            let bundle = Solid { shape: shape.clone(), pose, ..s.solid.clone() };
+            distance_between(&bundle, &s.solid).is_ok_and(|gap| gap.distance.get() >= *needs)
+        })
+    })
+}
+
+/// A pose whose first axis looks along the way.
+fn along(at: BodyPoint, ahead: BodyVector) -> Pose {
+    let across = BodyVector::X.cross(ahead);
+    let angle = Degrees::new(BodyVector::X.dot(ahead).clamp(-1.0, 1.0).acos().to_degrees());
+    match across.direction() {
+        Some(axis) => Pose::turned_about(at, axis, angle),
+        None => Pose::at(at),
+    }
+}
+
+fn apart(at: BodyPoint, solid: &CraftSolid) -> f64 {
+    solid.solid.nearest_to(at).0.get()
+}
+
+/// Places along the way, the roomiest first.
+fn places<'a>(proof: &'a Proof, lead: &Lead, way: &LeadWay) -> Vec<Place<'a>> {
+    let solids: Vec<(f64, &CraftSolid)> = proof
+        .inputs()
+        .solids
+        .iter()
+        .enumerate()
+        .filter_map(|(number, solid)| {
+            let index = SolidIndex(number as u32);
+            let needs = required_clearance(lead.role(), solid.solid.role)?.distance.get();
+            // A disc behind the wall of its duct is kept from by the wall.
+            let needs = if way.asked.behind.contains(&index) { 0.0 } else { needs };
+            (!way.asked.passing.contains(&index)).then_some((needs, solid))
+        })
+        .collect();
+    let points = &way.route.points;
+    let mut walked = 0.0;
+    let mut places: Vec<(f64, Place)> = Vec::new();
+    for (number, pair) in points.windows(2).enumerate() {
+        let (at, step) = (pair[0], pair[1] - pair[0]);
+        if number % EVERY == 0
+            && let Some(ahead) = step.direction()
+        {
+            let mut near: Vec<(f64, f64, &CraftSolid)> =
+                solids.iter().map(|(needs, s)| (apart(at, s) - needs, *needs, *s)).collect();
+            near.sort_by(|a, b| a.0.total_cmp(&b.0));
+            let room = near.first().map_or(f64::INFINITY, |first| first.0);
+            places.push((room, Place { at, ahead, along: walked, near }));
+        }
+        walked += step.length().get();
+    }
+    places.sort_by(|a, b| b.0.total_cmp(&a.0));
+    places.into_iter().take(PLACES).map(|(_, place)| place).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn folds_take_up_the_spare_and_grow_with_it() {
+        for spare in [20.0, 40.0, 80.0, 160.0, 320.0] {
+            for folds in 1..=FOLDS {
+                let Some([long, across, _]) = size(spare, folds, 5.0, [1.2, 8.0]) else { continue };
+                let pass = long - 2.0 * 5.0 - 1.2;
+                let taken = f64::from(2 * folds) * (pass + PI * 5.0);
+                assert!(taken >= spare - 1e-9, "{folds} folds of {spare} mm take up {taken}");
+                assert!((across - (f64::from(folds) * 20.0 + 1.2)).abs() < 1e-9);
+                let more = size(spare + 10.0, folds, 5.0, [1.2, 8.0]);
+                assert!(more.is_none_or(|more| more[0] >= long), "more spare fills no less");
+            }
+        }
+        assert_eq!(size(400.0, 1, 5.0, [1.2, 8.0]), None, "one pass of 180 mm is no fold");
+    }
 }

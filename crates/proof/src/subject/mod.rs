@@ -50,7 +50,7 @@ pub(crate) use joined::{JoinedLeads, firsts_of_rows, joined_leads};
 pub use lead::{Lead, LeadTip, LeadWay, Unlaid};
 pub(crate) use lead::{leads, questions};
 pub(crate) use lead_blades::{BladeNear, blades_near, duct_between, tie_at};
-pub(crate) use lead_fold::fold_place;
+pub(crate) use lead_fold::{Fold, FoldPlace, fold_place};
 pub(crate) use leaning::{by_custom, leaning, said_or_custom};
 pub(crate) use level_flight::air_density;
 pub use level_flight::{LevelFlight, level_flight};
