@@ -88,7 +88,9 @@ pub use role::{
 pub use route::{AskedRoute, Bend, LeadEnd, Lean, NoRoute, Route, RouteQuestion, shortest_route};
 pub use route_gap::{RouteGap, route_gap};
 pub use route_known::{KnownRoute, route_again, route_kept};
-pub use route_twist::{FREE_BEND, TWIST_MOST, TWIST_OVER, TWIST_SOURCE, Twist, sharpest_twist};
+pub use route_twist::{
+    FREE_BEND, TWIST_MOST, TWIST_OVER, TWIST_OVER_LEAST, TWIST_SOURCE, Twist, sharpest_twist,
+};
 pub use scene::{Extent, Scene, SolidFault};
 pub use screw::{
     CLEARANCE_HOLE_SOURCE, CLEARANCE_HOLES, ClearanceHole, ENGAGEMENT_SOURCE, ENGAGEMENTS, EngagementRow,

@@ -27,7 +27,7 @@ const PIECE: f64 = 0.6;
 /// What turns by less is no bend, in radians.
 const LEAST_TURN: f64 = 0.2;
 /// Two bends nearer than this count as so far apart: a bundle's own width blurs them.
-const APART_LEAST: f64 = 3.0;
+pub const TWIST_OVER_LEAST: Millimetres = Millimetres::new(3.0);
 
 /// Where a flat bundle is twisted most.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -61,7 +61,7 @@ pub fn sharpest_twist(points: &[BodyPoint], wide: [Option<BodyVector>; 2]) -> Op
         let turn = (pair[1].angle - pair[0].angle).rem_euclid(std::f64::consts::PI);
         Twist {
             angle: Degrees::new(turn.min(std::f64::consts::PI - turn).to_degrees()),
-            over: Millimetres::new((pair[1].along - pair[0].along).max(APART_LEAST)),
+            over: Millimetres::new((pair[1].along - pair[0].along).max(TWIST_OVER_LEAST.get())),
             from: Millimetres::new(pair[0].along),
         }
     });

@@ -51,6 +51,27 @@ export default {
     const back = await benchOf(url, broken);
     assert.deepEqual([back.places, back.parts, back.counts], [before.places, before.parts, before.counts]);
 
+    // A plate whose outline crosses itself: nothing is called sound, and the plate is named.
+    const crossed = '58,-12; -50,16; 48,16; 58,12; -56,13; -56,-13; -50,-16; 48,-16';
+    const frame = before.parts.find((part) => part.kind === 'frame');
+    const top = frame.tables.plate.findIndex((row) => JSON.stringify(row).includes('top plate'));
+    const edit = { do: 'set_row', part: frame.id, table: 'plate', row: top, key: 'outline', text: crossed };
+    const told = await fetch(`${url}/api/craft/${broken}/edit`, {
+      method: 'POST',
+      headers: { 'content-type': 'application/json' },
+      body: JSON.stringify({ edit }),
+    });
+    assert.ok(told.ok, await told.clone().text());
+    await openBench(page, url, broken, '?pane=placement');
+    await pane(page).getByRole('button', { name: 'Find the best placement' }).click();
+    await pane(page).getByText('Top plate of Brambling frame: it has no body').waitFor();
+    await pane(page).scrollIntoViewIfNeeded();
+    await shot('plate-without-body');
+    await openBench(page, url, broken, '?pane=tilt');
+    await page.getByText('top plate of Brambling frame may stop it').last().waitFor();
+    await page.locator('#pane-tilt').scrollIntoViewIfNeeded();
+    await shot('tilt-unsure');
+
     // Holes that no pattern takes: they are named, and the adapter is a click.
     const sheet = await (await fetch(`${url}/api/craft/whinchat/sheet`)).text();
     const racer = await fetch(`${url}/api/import`, { method: 'POST', body: withoutAdapter(sheet) });

@@ -61,7 +61,9 @@ export default {
     const after = await benchOf(url, broken);
     assert.equal(after.verdict, 'sound');
     assert.match(after.undo, /a quarter left; Put M2×6/);
-    await pane(page).getByRole('link', { name: /template at 1 : 1/ }).waitFor();
+    await pane(page)
+      .getByRole('link', { name: /template at 1 : 1/ })
+      .waitFor();
     await shot('placement-taken');
     await pane(page).getByRole('button', { name: 'Undo', exact: true }).click();
     await pane(page).getByText('As it stands').waitFor();

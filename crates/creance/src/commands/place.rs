@@ -79,8 +79,9 @@ With --json it prints one object:
   {\"craft\": {\"id\", \"name\", \"class\"}, \"searched\", \"movable\", \"widened\", \"now\", \"best\": [{\"reason\", \"steps\", \"why\", \"notes\",
    \"edits\", \"changes\", \"is_better\", \"then\", \"swaps\", \"then_swapped\": {\"verdict\", \"counts\"}, \"mended\"}, …],
    \"bound\", \"conflict\", \"swaps\", \"mended\", \"unmatched\"}
-  now, then     {\"margin_mm\", \"margin_words\", \"between\", \"verdict\", \"certainty\", \"counts\"}; verdict and certainty are those of the dry
-                fit of what was searched, counts are of all findings; a margin of 2 mm stands for that and more
+  now, then     {\"margin_mm\", \"margin_words\", \"between\", \"verdict\", \"certainty\", \"counts\", \"lacks\"}; verdict and certainty are those of the
+                dry fit of what was searched, counts are of all findings; a margin of 2 mm stands for that and more; lacks
+                are plates the frame is without, for which what is not broken is unknown
   edits         what makes the placement, in order; with --adapter of the craft with the adapter in place
   swaps         {\"step\", \"mends\", \"edits\"}: parts at hand that put screws right, of a placement or of the craft now
   then_swapped  the craft as a whole with the placement and its swaps

@@ -28,6 +28,7 @@ pub fn text(craft: &Craft, found: &Placements, subject: &str) -> String {
         format!("{}: {} placed\n", craft.name, searched.join(", "))
     });
     out.add(&format!("now: {}", stands(&found.now)), "  ");
+    found.now.lacks.iter().for_each(|lack| out.add(&format!("? {lack}"), "  "));
     if found.best.is_empty() && !searched.is_empty() {
         out.add("\nNo other placement is better than the craft as it stands.", "");
     }

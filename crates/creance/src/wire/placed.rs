@@ -169,6 +169,8 @@ pub struct StandingTold {
     pub certainty: Option<f64>,
     /// All findings by verdict.
     pub counts: Counts,
+    /// Plates the frame is without: what they would be too near to nobody can say.
+    pub lacks: Vec<String>,
 }
 
 /// One placement.
@@ -365,6 +367,7 @@ impl From<&Standing> for StandingTold {
             verdict: standing.verdict.into(),
             certainty: standing.certainty.map(|certainty| certainty.get()),
             counts: (&standing.counts).into(),
+            lacks: standing.lacks.clone(),
         }
     }
 }

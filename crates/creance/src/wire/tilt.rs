@@ -1,8 +1,8 @@
 //! How far cameras can be tilted, as a page draws it.
 
 use crate::judged::Judged;
-use proof::TiltSlot;
 use proof::limits::{TILT_LEAST, TILT_MOST};
+use proof::{TiltSlot, Verdict};
 use quantity::{FactLedger, standard_uncertainty};
 use serde::Serialize;
 use ts_rs::TS;
@@ -18,6 +18,8 @@ pub struct TiltView {
     pub wanted_degrees: f64,
     /// The tilts looked at, least and greatest.
     pub looked_degrees: [f64; 2],
+    /// Why what is free is not free for sure, such as a plate without a body; empty where it is.
+    pub unsure: String,
     /// The mount it hangs in, then the others of the craft.
     pub slots: Vec<TiltSlotView>,
 }
@@ -62,11 +64,17 @@ pub fn tilts(judged: &Judged) -> Vec<TiltView> {
     let Judged { craft, proved, .. } = judged;
     let of = |tilt: &proof::CameraTilt| {
         let place = &craft.places[tilt.place];
+        let unknown = proved.findings.iter().find(|finding| {
+            finding.rule == "fit.tilt_range"
+                && finding.verdict == Verdict::Unknown
+                && finding.places.contains(&place.id)
+        });
         let slots = std::iter::once(&tilt.here).chain(&tilt.others);
         TiltView {
             place: place.id.to_string(),
             name: craft.part(&place.part).map_or(String::new(), |part| part.name.clone()),
             wanted_degrees: tilt.wanted.value,
+            unsure: unknown.map_or(String::new(), |finding| finding.message.clone()),
             looked_degrees: [TILT_LEAST.get(), TILT_MOST.get()],
             slots: slots
                 .enumerate()

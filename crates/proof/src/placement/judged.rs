@@ -12,10 +12,12 @@ use super::body::{Pair, micrometres};
 use super::mended::{Mended, mended};
 use super::puzzle::Puzzle;
 use super::search::{Choices, Found, Margin};
+use super::told::capital;
 use super::{Placement, edits, swap, told};
 use crate::engine::prove_tried;
 use crate::numbers::listed;
-use crate::{Finding, OutlineStore, Proved, Verdict};
+use crate::subject::{WantingPlate, wanting_plates};
+use crate::{Finding, OutlineStore, Proof, Proved, Verdict};
 use craft::{Craft, Edit, PlaceId, apply};
 use quantity::{Millimetres, Probability};
 use std::cmp::Reverse;
@@ -48,6 +50,9 @@ pub struct Standing {
     pub certainty: Option<Probability>,
     /// All findings by verdict.
     pub counts: Counts,
+    /// Plates the frame is without, each with why and what to do: what they would be too near to nobody can say, and what is
+    /// not broken without them is *unknown*.
+    pub lacks: Vec<String>,
 }
 
 /// A margin this short stays short though edits are written with hundredths of a millimetre.
@@ -67,6 +72,7 @@ pub(crate) struct Now {
     pair: Option<Pair>,
     certainty: Option<Probability>,
     counts: Counts,
+    lacks: Vec<String>,
 }
 
 /// A candidate with what the rules say of it.
@@ -114,7 +120,8 @@ impl Tried {
 
 impl Now {
     pub fn standing(&self) -> Standing {
-        standing((self.margin, self.pair.as_ref()), self.verdict, self.certainty, self.counts)
+        let lacks = self.lacks.clone();
+        standing((self.margin, self.pair.as_ref()), self.verdict, self.certainty, self.counts, lacks)
     }
 }
 
@@ -123,9 +130,11 @@ fn standing(
     verdict: Verdict,
     certainty: Option<Probability>,
     counts: Counts,
+    lacks: Vec<String>,
 ) -> Standing {
     let margin = Some(Millimetres::new(f64::from(margin) / 1000.0));
-    Standing { margin, between: pair.map(|pair| pair.names.clone()), verdict, certainty, counts }
+    let between = pair.map(|pair| pair.names.clone());
+    Standing { margin, between, verdict, certainty, counts, lacks }
 }
 
 impl Standing {
@@ -167,6 +176,7 @@ impl Judge<'_, '_, '_> {
             pair: tightest.and_then(|tightest| tightest.pair),
             certainty,
             counts: Counts::of(&self.proved.findings),
+            lacks: lacks(self.puzzle.proof),
         }
     }
 
@@ -225,7 +235,7 @@ impl Judge<'_, '_, '_> {
             reason: format!("{}: {why}", told::capital(&listed(&steps))),
             why,
             notes: told::notes(self.puzzle, found),
-            then: standing(then, verdict, certainty, counts),
+            then: standing(then, verdict, certainty, counts, now.lacks.clone()),
             swaps: Vec::new(),
             then_swapped: counts,
             mended: Mended::default(),
@@ -257,25 +267,40 @@ impl Judge<'_, '_, '_> {
             .flat_map(|mover| mover.unit.places())
             .map(|number| &self.puzzle.proof.craft.places[number].id)
             .collect();
-        of_places(findings, &places)
+        of_places(self.puzzle.proof, findings, &places)
     }
 }
 
 /// The worst verdict of the dry fit on these places, and the least certainty.
-fn of_places(findings: &[Finding], places: &[&PlaceId]) -> (Verdict, Option<Probability>) {
+fn of_places(proof: &Proof, findings: &[Finding], places: &[&PlaceId]) -> (Verdict, Option<Probability>) {
     let mine = |finding: &&Finding| {
         finding.rule.starts_with("fit.") && finding.places.iter().any(|place| places.contains(&place))
     };
     let verdict = findings.iter().filter(mine).map(|finding| finding.verdict).min();
     let certainty = findings.iter().filter(mine).filter_map(|finding| finding.certainty);
     let least = certainty.min_by(|a, b| a.get().total_cmp(&b.get()));
-    (verdict.unwrap_or(Verdict::Unknown), least)
+    let verdict = verdict.unwrap_or(Verdict::Unknown);
+    (if lacks(proof).is_empty() { verdict } else { verdict.min(Verdict::Unknown) }, least)
+}
+
+/// What the frame is without, in words.
+fn lacks(proof: &Proof) -> Vec<String> {
+    let told = |one: WantingPlate| {
+        format!(
+            "{}: {}. What it would be too near to nobody can say. {}",
+            capital(&one.what),
+            one.why,
+            one.mend
+        )
+    };
+    wanting_plates(proof).into_iter().map(told).collect()
 }
 
 /// How the units of these places stand, where none of them can stand otherwise.
-pub(crate) fn as_it_stands(findings: &[Finding], places: &[&PlaceId]) -> Standing {
-    let (verdict, certainty) = of_places(findings, places);
-    Standing { margin: None, between: None, verdict, certainty, counts: Counts::of(findings) }
+pub(crate) fn as_it_stands(proof: &Proof, findings: &[Finding], places: &[&PlaceId]) -> Standing {
+    let (verdict, certainty) = of_places(proof, findings, places);
+    let (counts, lacks) = (Counts::of(findings), lacks(proof));
+    Standing { margin: None, between: None, verdict, certainty, counts, lacks }
 }
 
 /// The craft after edits; `None` if one of them is refused.

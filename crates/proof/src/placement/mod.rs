@@ -343,7 +343,7 @@ fn without_a_choice(
         searched: Vec::new(),
         movable: ids(&unit::movable(proof)),
         widened: false,
-        now: judged::as_it_stands(&proved.findings, &places),
+        now: judged::as_it_stands(proof, &proved.findings, &places),
         best: Vec::new(),
         bound: SearchBound::nothing_to_choose(ids(chosen)),
         conflict: conflict.or_else(|| conflict::as_it_stands(proof, &proved.findings, &places)),

@@ -144,6 +144,52 @@ fn holes_that_no_pattern_takes_are_to_blame_and_no_clearance() {
     assert_eq!(unmatched(&unknown), []);
 }
 
+/// The broken demo craft with the outline of one plate exchanged, or the plate left out.
+fn with_plate(name: &str, outline: Option<&str>) -> Craft {
+    let sheet = include_str!("../../../../demo/brambling.toml");
+    let blocks = sheet.split("\n[[").filter_map(|block| {
+        if !block.contains(&format!("name = \"{name}\"")) {
+            return Some(block.to_owned());
+        }
+        let line = |line: &str| match outline {
+            Some(outline) if line.starts_with("outline") => format!("outline = {outline}"),
+            _ => line.to_owned(),
+        };
+        outline.map(|_| block.lines().map(line).collect::<Vec<_>>().join("\n") + "\n")
+    });
+    read_sheet(&blocks.collect::<Vec<_>>().join("\n[[")).craft
+}
+
+#[test]
+fn without_a_plate_nothing_is_called_sound_and_the_plate_is_named() {
+    let crossing = "[[58, -12], [-50, 16], [48, 16], [58, 12], [-56, 13], [-56, -13], [-50, -16], [48, -16]]";
+    for (craft, told) in [
+        (
+            with_plate("top plate", Some(crossing)),
+            "Top plate of Brambling frame: it has no body: outer edge: edge 1 crosses",
+        ),
+        (
+            with_plate("top plate", None),
+            "Top plate of Brambling frame: its standoffs carry none that is entered.",
+        ),
+        (
+            with_plate("left cage plate", None),
+            "Second cage plate of Brambling frame: the camera mount has one on one side",
+        ),
+    ] {
+        let found = asked_for(&craft, &[], 1);
+        let first = &found.best[0];
+        assert_eq!((found.now.verdict, first.then.verdict), (Verdict::Broken, Verdict::Unknown), "{told}");
+        assert!(
+            first.then.lacks[0].starts_with(told) && found.now.lacks == first.then.lacks,
+            "{:?}",
+            found.now.lacks
+        );
+        assert!(first.mended.left.iter().any(|left| left.verdict == Verdict::Unknown), "{told}");
+    }
+    assert!(asked_for(&demo("brambling"), &[], 1).now.lacks.is_empty());
+}
+
 #[test]
 fn a_tight_stack_is_given_more_height() {
     check(

@@ -7,8 +7,8 @@ use crate::subject::{Lead, LeadTip, LeadWay};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
 use fit::{
-    Bend, BodyVector, LeadKind, PartVector, Shape, TWIST_MOST, TWIST_OVER, TWIST_SOURCE, Twist,
-    sharpest_twist,
+    Bend, BodyVector, LeadKind, PartVector, Shape, TWIST_MOST, TWIST_OVER, TWIST_OVER_LEAST, TWIST_SOURCE,
+    Twist, sharpest_twist,
 };
 use quantity::{Figure, FigureId, Linear, Unit};
 
@@ -22,7 +22,7 @@ rule! {
     /// ## Sound when
     /// On the shortest way round everything no bend is sharper than the lead may take: 5 mm for a harness unless its
     /// maker says otherwise, five diameters for coax. Sharper is tight, under six tenths of it broken. A harness is flat and
-    /// bends about its wide side only: where two bends, or a bend and a plug, ask it to turn about itself by more than 90°
+    /// bends about its wide side only: where two bends, or a bend and a plug, ask it to twist by more than 90°
     /// in 30 mm, the finding says where its slack is to be left.
     ///
     /// ## Rests on
@@ -83,19 +83,30 @@ impl Twisted {
         let twist = sharpest_twist(&way.route.points, wide)?;
         let plug = lead.tips[0].as_ref().map_or("its end", |tip| tip.called.as_str());
         let id = format!("fit.harness_twist[{}]", proof.craft.places[lead.place].id);
-        Some(Self { id, twist, place: format!("{} after {plug}", mm(twist.from.get())) })
+        let from = twist.from.get();
+        let place =
+            if from < 0.5 { format!("right at {plug}") } else { format!("{} after {plug}", mm(from)) };
+        Some(Self { id, twist, place })
     }
 
     fn figure(&self, proof: &Proof) -> Figure {
         let rate = self.twist.rate().get();
         Lines::of(proof)
-            .given("it turns about itself by", self.twist.angle.get(), Unit::Degrees, self.place.clone())
-            .given("over", self.twist.over.get(), Unit::Millimetres, "between the middles of two bends")
+            .given("it twists by", self.twist.angle.get(), Unit::Degrees, self.place.clone())
+            .given(
+                "over",
+                self.twist.over.get(),
+                Unit::Millimetres,
+                format!(
+                    "between the middles of two bends; nearer ones count as {} apart, for a bundle is that wide",
+                    mm(TWIST_OVER_LEAST.get())
+                ),
+            )
             .figure(
                 self.id.clone(),
                 "sharpest twist of a flat bundle on the shortest way, in 30 mm",
                 (&Linear::exact(rate), Unit::Degrees),
-                "angle between the axes of two bends, the first carried along without twist, at most 90° / their distance · 30 mm",
+                "angle between the axes of two bends, at most 90° since it lies alike either way up / how far they are apart · 30 mm",
                 TWIST_SOURCE,
             )
     }
@@ -103,10 +114,14 @@ impl Twisted {
     /// A finding of its bends, with the twist told. It passes no verdict: a lead is longer than the shortest way, and where its
     /// slack is left it turns as gently as it likes.
     fn told_with(&self, mut finding: Finding) -> Finding {
+        let over = match self.twist.over.get() <= TWIST_OVER_LEAST.get() {
+            true => format!("at one spot, within {}", mm(TWIST_OVER_LEAST.get())),
+            false => format!("within {}", mm(self.twist.over.get())),
+        };
         finding.message += &format!(
-            "; pulled tight it would turn about itself by {}° within {}, {}, and takes {}° in {}: leave its slack there",
+            "; it is flat, and pulled tight it would twist by {}° {over}, {}, where {}° in {} is the most: leave its slack \
+             there, so that it twists gently",
             rounded(self.twist.angle.get(), 0),
-            mm(self.twist.over.get()),
             self.place,
             rounded(TWIST_MOST.get(), 0),
             mm(TWIST_OVER.get())

@@ -88,25 +88,36 @@ fn a_receiver_against_a_screw_head_is_moved_the_plain_way() {
 }
 
 #[test]
-fn a_camera_that_tilts_into_its_cage_floor_is_told_to_tilt_otherwise() {
-    check(
-        |craft| {
+fn a_camera_that_tilts_into_its_cage_floor_is_told_of_a_tilt_only_where_one_is_free() {
+    let over = |z: &'static str| {
+        move |craft: &mut Craft| {
             let floor = [
                 ("name", "floor"),
                 ("role", "cage"),
                 ("material", "carbon"),
                 ("thickness", "2 mm, measured"),
-                ("z", "2.6 mm, measured"),
+                ("z", z),
                 ("outline", "41,-6; 62,-6; 62,6; 41,6"),
             ];
             row(craft, "frame", "plate", &floor);
             set(craft, "place cam.pitch", "20°");
-        },
+        }
+    };
+    check(
+        over("2.6 mm, measured"),
         expect![[r#"
-            broken · plate floor of bay frame and nano camera · -2.214 mm · 0 %
-              plate floor of bay frame and nano camera overlap by 1.9 mm: a camera that rubs cannot tilt
-              > Tilt nano camera otherwise, take a smaller one, or a mount that gives 2.3 mm more.
-        "#]],
+        broken · plate floor of bay frame and nano camera · -2.214 mm · 0 %
+          plate floor of bay frame and nano camera overlap by 1.9 mm: a camera that rubs cannot tilt
+          > Take one smaller than nano camera, or a mount that gives 2.3 mm more: no tilt near the one that is set is clear.
+    "#]],
+    );
+    check(
+        over("1.8 mm, measured"),
+        expect![[r#"
+        broken · plate floor of bay frame and nano camera · -1.414 mm · 0 %
+          plate floor of bay frame and nano camera overlap by 1.1 mm: a camera that rubs cannot tilt
+          > Tilt nano camera to 3.5°: there all of it is clear. Or take a smaller one, or a mount that gives 1.5 mm more.
+    "#]],
     );
 }
 
@@ -324,7 +335,7 @@ fn a_camera_wants_room_behind_it_and_not_beside_it() {
     expect![[r#"
         broken · standoff extra of bay frame and bend of the harness at plug harness of nano camera · -2 mm · 0 %
           standoff extra of bay frame and bend of the harness at plug harness of nano camera overlap by 2 mm: the harness leaves at the back of the camera and must bend
-          > Tilt nano camera otherwise, take a smaller one, or a mount that gives 2 mm more.
+          > Take one smaller than nano camera, or a mount that gives 2 mm more: no tilt near the one that is set is clear.
         sound · standoff extra of bay frame and board of flight controller · 1 mm · 100 %
           standoff extra of bay frame and board of flight controller are 1 mm apart; they must not meet
     "#]].assert_eq(&told("35 mm, measured", "0 mm, measured"));

@@ -5,7 +5,7 @@ use crate::names::called;
 use crate::numbers::{mm, rounded};
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::subject::{TiltSlot, Turned};
+use crate::subject::{TiltSlot, Turned, WantingPlate, wanting_plates};
 use crate::working::Lines;
 use crate::{Answer, CameraTilt, Finding, Placed, Proof, Verdict};
 use craft::schema::{PartKind, camera};
@@ -23,7 +23,8 @@ rule! {
     /// ## Sound when
     /// The set tilt lies in a free range with 3° and more to the nearest stop, surely enough. Nearer it is tight,
     /// outside it is broken. A tilt is free where body, lens, plug and all that is seated on the camera keep the air
-    /// they need from everything that stands still. Beside it stands how the camera would do in the other mounts of the craft.
+    /// they need from everything that stands still. Where a plate of the frame has no body or is not entered, it may stop the
+    /// camera: what is free without it is unknown. Beside it stands how the camera would do in the other mounts of the craft.
     ///
     /// ## Rests on
     /// The sizes of camera and lens, where the side screws are, the mount, cage, plates and boards round it, each with
@@ -39,11 +40,14 @@ const MOVE_MOST: f64 = 8.0;
 
 fn run(proof: &Proof) -> Answer {
     let mut answer = Answer::default();
-    let tilts = proof.camera_tilts();
+    let (tilts, wanting) = (proof.camera_tilts(), wanting_plates(proof));
     for camera in proof.places_of(PartKind::Camera) {
         let Some(number) = proof.number_of(&camera.place.id) else { continue };
         let finding = match tilts.iter().find(|tilt| tilt.place == number) {
-            Some(tilt) => compared(judge(proof, camera, tilt, &mut answer), tilt),
+            Some(tilt) => {
+                let finding = judge(proof, camera, tilt, &mut answer);
+                compared(as_far_as_known(finding, tilt, &wanting, &mut answer), tilt)
+            }
             // Stands nowhere: that is told of its seat.
             None if proof.inputs().seat(number).is_none() => continue,
             None => lacking(camera, called(proof, camera)),
@@ -148,7 +152,7 @@ fn judge(proof: &Proof, placed: Placed, tilt: &CameraTilt, answer: &mut Answer) 
         let measure = format!("Measure the {} first: it decides.", advice.label);
         finding = finding.mend(measure);
     }
-    if let Some(within) = nearest_ample(&tilt.here.free, tilt.wanted.value) {
+    if let Some(within) = tilt.nearest_ample() {
         finding = finding.mend(format!("Set it to {}.", degrees(within)));
     }
     finding = hung_elsewhere(finding, tilt);
@@ -158,6 +162,35 @@ fn judge(proof: &Proof, placed: Placed, tilt: &CameraTilt, answer: &mut Answer) 
         }
         None => finding.mend("Turn the harness plug, or take what stops it away."),
     }
+}
+
+/// What is free without a plate of the frame is not free for sure: that plate may stop it. Then no room is told.
+fn as_far_as_known(
+    finding: Finding,
+    tilt: &CameraTilt,
+    wanting: &[WantingPlate],
+    answer: &mut Answer,
+) -> Finding {
+    let holder = holder_of(tilt);
+    let Some(plate) = wanting.iter().find(|plate| Some(plate.place.as_str()) == holder) else {
+        return finding;
+    };
+    if finding.verdict == Verdict::Broken {
+        return finding;
+    }
+    answer.figures.retain(|figure| finding.figure.as_ref() != Some(&figure.id));
+    let message = format!(
+        "Nobody can say yet: {} may stop it, and {}; without it the camera is free from {}",
+        plate.what,
+        plate.why,
+        ranges(&tilt.here.free)
+    );
+    Finding::new(TILT_RANGE.id, Verdict::Unknown, finding.subject, message).mend(plate.mend.clone())
+}
+
+/// The place of what the camera hangs in.
+fn holder_of(tilt: &CameraTilt) -> Option<&str> {
+    tilt.here.seat.split('/').next()
 }
 
 /// How many other mounts are told of in a finding; page and figure have them all.
@@ -174,19 +207,6 @@ fn compared(mut finding: Finding, tilt: &CameraTilt) -> Finding {
         finding.message.push_str(&format!("; in {} it would be free {free}", slot.called));
     }
     finding
-}
-
-/// The tilt nearest to the wanted one that has ample room to both stops.
-fn nearest_ample(free: &[FreeTilt], wanted: f64) -> Option<f64> {
-    let ample = TILT_TO_STOP.tight;
-    let inside = free.iter().filter_map(|free| {
-        let low = free.low.angle.value + if free.low.stop.is_some() { ample } else { 0.0 };
-        let high = free.high.angle.value - if free.high.stop.is_some() { ample } else { 0.0 };
-        // Rounded inward to half a degree, which is what a protractor shows.
-        let (low, high) = ((low * 2.0).ceil() / 2.0, (high * 2.0).floor() / 2.0);
-        (low <= high).then(|| wanted.clamp(low, high))
-    });
-    inside.min_by(|a, b| (a - wanted).abs().total_cmp(&(b - wanted).abs()))
 }
 
 /// Another mount in which the set tilt has ample room.
@@ -231,6 +251,7 @@ fn moved(proof: &Proof, camera: Placed) -> Option<(f64, &'static str)> {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::TILT_RANGE;
     use crate::testing::set;
@@ -263,7 +284,6 @@ mod tests {
             expect![[r#"
                 tight · nano camera in nose of bay frame · 1.496 ° · 99 %
                   Set to -14° and free from -16° to -12.5° and 79.6° to 90°; 1.5° before components on flight controller stops it
-                  > Set it to 83°.
                   > Move the camera 6 mm forward, or turn the harness plug.
             "#]],
         );
@@ -275,10 +295,46 @@ mod tests {
             expect![[r#"
                 broken · nano camera in nose of bay frame · -39.569 ° · 0 %
                   Wanted 40°, but it stops at 79.6° against plate bottom of bay frame
-                  > Set it to 83°.
                   > Move the camera 4 mm forward, or turn the harness plug.
             "#]],
         );
+    }
+
+    #[test]
+    fn a_plate_without_a_body_or_left_out_makes_free_unknown_and_leaves_broken_broken() {
+        let crossed = |craft: &mut Craft| {
+            let frame = craft.parts.iter_mut().find(|part| part.id.as_str() == "frame").unwrap();
+            let row = frame.tables.get_mut("plate").unwrap().iter_mut();
+            let top =
+                row.into_iter().find(|row| row.0.get("role") == Some(&craft::Value::Text("top".into())));
+            top.unwrap().0.remove("thickness");
+        };
+        check(
+            crossed,
+            expect![[r#"
+            unknown · nano camera in nose of bay frame
+              Nobody can say yet: plate top of bay frame may stop it, and it has no body: thickness of plate "top" of "bay frame" is not known; without it the camera is free from -30° to 90°
+              > Measure or look up the thickness of plate "top" of "bay frame".
+        "#]],
+        );
+        check(
+            |craft| {
+                let frame = craft.parts.iter_mut().find(|part| part.id.as_str() == "frame").unwrap();
+                let plates = frame.tables.get_mut("plate").unwrap();
+                plates.retain(|row| row.0.get("role") != Some(&craft::Value::Text("top".into())));
+            },
+            expect![[r#"
+                unknown · nano camera in nose of bay frame
+                  Nobody can say yet: top plate of bay frame may stop it, and its standoffs carry none that is entered; without it the camera is free from -30° to 90°
+                  > Enter the top plate of bay frame: where it lies, its outline and how thick it is.
+            "#]],
+        );
+        let broken = bay_told(&TILT_RANGE, |craft| {
+            crossed(craft);
+            set(craft, "cam.body_depth", "26 mm, measured");
+            set(craft, "place cam.pitch", "40°");
+        });
+        assert!(broken.starts_with("broken · nano camera"), "{broken}");
     }
 
     #[test]

@@ -8,7 +8,7 @@
 //! Left out: what the harness does meanwhile; `fit.harness_length` keeps slack for it.
 
 use crate::inputs::Contacts;
-use crate::limits::{TILT_LEAST, TILT_MOST};
+use crate::limits::{TILT_LEAST, TILT_MOST, TILT_TO_STOP};
 use crate::rules::rule_of;
 use crate::{Placed, Proof};
 use craft::schema::{PartKind, frame::camera_mount, place as place_schema};
@@ -33,6 +33,25 @@ pub struct CameraTilt {
     pub others: Vec<TiltSlot>,
     /// What turns.
     pub turns: WhatTurns,
+}
+
+/// A tilt farther off than this is another way to fly, and no mend, in degrees.
+const OTHER_TILT_MOST: f64 = 30.0;
+
+impl CameraTilt {
+    /// The tilt nearest to the wanted one that has ample room to both stops, where one is near.
+    pub(crate) fn nearest_ample(&self) -> Option<f64> {
+        let (ample, wanted) = (TILT_TO_STOP.tight, self.wanted.value);
+        let inside = self.here.free.iter().filter_map(|free| {
+            let low = free.low.angle.value + if free.low.stop.is_some() { ample } else { 0.0 };
+            let high = free.high.angle.value - if free.high.stop.is_some() { ample } else { 0.0 };
+            // Rounded inward to half a degree, which is what a protractor shows.
+            let (low, high) = ((low * 2.0).ceil() / 2.0, (high * 2.0).floor() / 2.0);
+            (low <= high).then(|| wanted.clamp(low, high))
+        });
+        let near = inside.filter(|tilt| (tilt - wanted).abs() <= OTHER_TILT_MOST);
+        near.min_by(|a, b| (a - wanted).abs().total_cmp(&(b - wanted).abs()))
+    }
 }
 
 /// What turns when a camera is tilted where it hangs, and about which axis.

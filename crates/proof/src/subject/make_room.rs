@@ -7,7 +7,7 @@
 
 use crate::inputs::CraftSolid;
 use crate::names::called;
-use crate::numbers::mm;
+use crate::numbers::{mm, rounded};
 use crate::{Placed, Proof};
 use craft::Anchor;
 use craft::schema::{PartKind, frame, shape};
@@ -73,12 +73,36 @@ pub(crate) fn make_room(
             format!("Take spacers that hold {name} {by} further {way}.")
         }
         (Freedom::OnPosts, way) => format!("Seat {name} on another hole pattern, at least {by} {way}."),
-        (Freedom::Tilting, _) => {
-            format!("Tilt {name} otherwise, take a smaller one, or a mount that gives {by} more.")
-        }
+        (Freedom::Tilting, _) => tilting(proof, mover.placed, &by),
         (Freedom::Held, way) => format!("Lean {name} away, or hold it {by} further {way}."),
         (Freedom::Screw, _) => format!("Take flat or smaller heads for {name}: {by} are wanting."),
         (Freedom::Fixed, _) => format!("{name} cannot be moved here: take a smaller one, by {by}."),
+    }
+}
+
+/// What to do about a camera in its mount, or a lens on it: another tilt only where one is free.
+fn tilting(proof: &Proof, placed: Placed, by: &str) -> String {
+    let name = called(proof, placed);
+    let camera = match placed.part.kind {
+        PartKind::Lens => proof.part_under(placed.place, PartKind::Camera),
+        _ => Some(placed),
+    };
+    let number = camera.and_then(|camera| proof.number_of(&camera.place.id));
+    // What is only tried is asked for no mends.
+    let tilts = if proof.is_trial() { &[] } else { proof.camera_tilts() };
+    let tilt = tilts.iter().find(|tilt| Some(tilt.place) == number);
+    let other =
+        tilt.and_then(|tilt| tilt.nearest_ample().filter(|other| (other - tilt.wanted.value).abs() > 0.25));
+    match (other, camera) {
+        (Some(other), Some(camera)) => format!(
+            "Tilt {} to {}°: there all of it is clear. Or take a smaller one, or a mount that gives {by} more.",
+            called(proof, camera),
+            rounded(other, 1)
+        ),
+        _ if tilt.is_some() => format!(
+            "Take one smaller than {name}, or a mount that gives {by} more: no tilt near the one that is set is clear."
+        ),
+        _ => format!("Take one smaller than {name}, or a mount that gives {by} more."),
     }
 }
 

@@ -33,6 +33,7 @@ mod screw_column;
 mod sight;
 mod thrust_curve;
 mod unbuilt;
+mod wanting_plates;
 
 pub(crate) use aerial::{Aerial, aerials, by_unit};
 pub(crate) use all_up_mass::{all_up_mass, stays_on_the_ground};
@@ -70,3 +71,4 @@ pub(crate) use screw_column::{Into, Layers};
 pub(crate) use sight::{Sight, each_sight};
 pub(crate) use thrust_curve::{Curve, full_thrust, thrust_curve};
 pub(crate) use unbuilt::unbuilt;
+pub(crate) use wanting_plates::{WantingPlate, wanting_plates};

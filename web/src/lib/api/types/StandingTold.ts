@@ -29,4 +29,8 @@ certainty: number | null,
 /**
  * All findings by verdict.
  */
-counts: Counts, };
+counts: Counts, 
+/**
+ * Plates the frame is without: what they would be too near to nobody can say.
+ */
+lacks: Array<string>, };

@@ -22,6 +22,10 @@ wanted_degrees: number,
  */
 looked_degrees: [number, number], 
 /**
+ * Why what is free is not free for sure, such as a plate without a body; empty where it is.
+ */
+unsure: string, 
+/**
  * The mount it hangs in, then the others of the craft.
  */
 slots: Array<TiltSlotView>, };
