@@ -6,6 +6,7 @@
 
 use crate::PowerFault;
 use quantity::{Grade, Percent, Source, Volts};
+use std::sync::{Arc, LazyLock};
 
 /// Where the typical curve comes from.
 pub const CURVE_SOURCE: Source = Source {
@@ -39,14 +40,17 @@ const HIGHEST: Volts = Volts::new(5.0);
 /// Voltage at rest by charge.
 #[derive(Clone, Debug, PartialEq)]
 pub struct OpenCircuit {
-    /// Charge as a share, volts, slope in volts for the whole charge.
-    knots: Vec<[f64; 3]>,
+    /// Charge as a share, volts, slope in volts for the whole charge. Packs are made by the thousand from one curve: they share it.
+    knots: Arc<[[f64; 3]]>,
 }
 
 impl OpenCircuit {
     /// The curve of a common pouch cell of 4.20 V.
     pub fn pouch() -> Self {
-        Self { knots: slopes(&POUCH.map(|[percent, volts]| [percent * 1e-2, volts])) }
+        static DRAWN: LazyLock<OpenCircuit> = LazyLock::new(|| OpenCircuit {
+            knots: slopes(&POUCH.map(|[percent, volts]| [percent * 1e-2, volts])).into(),
+        });
+        DRAWN.clone()
     }
 
     /// Through points of charge and voltage, from 0 to 100 %.
@@ -83,7 +87,7 @@ impl OpenCircuit {
                 });
             }
         }
-        Ok(Self { knots: slopes(&knots) })
+        Ok(Self { knots: slopes(&knots).into() })
     }
 
     /// The voltage at a charge.

@@ -16,6 +16,7 @@ mod fault;
 mod fit;
 mod flight;
 mod heat;
+mod load;
 mod measures;
 mod pack;
 mod propulsion;
@@ -47,11 +48,12 @@ pub use heat::{
     Attitude, Body, COOLING_SOURCE, Face, MOVING_AIR_SOURCE, STILL_AIR_SOURCE, Surroundings, Unit, Warmth,
     cylinder, flat_plate, heat_of, level_plate, upright_plate,
 };
+pub use load::{Demand, Load};
 pub use measures::*;
 pub use pack::{Draw, Fold, Pack, PackState, Standing, Warming};
 pub use propulsion::{LevelFlight, MERIT_SOURCE, Propulsion, StandPoint, weight};
 pub use ripple::{Capacitor, Chopping, FILTER_SOURCE, Filter};
-pub use supply::{Demand, Load, LoadReport, LowestPin, NetReport, PACK, Rail, RailReport, SupplyNet};
+pub use supply::{LoadReport, LowestPin, NetReport, PACK, Rail, RailReport, SupplyNet};
 pub use touch::{Contact, Skin, TOUCH_SOURCE, longest_contact, touch_limit};
 pub use typical::{Build, TYPICAL_SOURCE, TYPICAL_SPREAD, typical_resistance};
 pub use wire::{

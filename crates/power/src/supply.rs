@@ -6,7 +6,7 @@
 //! lead stands where V² − V·U + R·P = 0, and falls over where that has no root. A rail that went off stays off, as it would.
 
 use crate::converter::{RailState, Taken};
-use crate::{Converter, Flight, LegReport, PowerFault, Rails, Usage};
+use crate::{Converter, Flight, LegReport, Load, PowerFault, Rails, Usage};
 use quantity::{Amperes, Celsius, Milliohms, Percent, Volts, Watts};
 
 /// The word for the pack as a feed.
@@ -23,42 +23,6 @@ pub struct Rail {
     pub lead: Milliohms,
     /// What makes its voltage; none where it is only a branch.
     pub converter: Option<Converter>,
-}
-
-/// How much a load takes.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Demand {
-    /// The same power at any voltage: whatever has a converter of its own.
-    Power {
-        /// Usually.
-        typical: Watts,
-        /// At most, for a moment.
-        peak: Watts,
-        /// At its lowest level, before arming; none if it has no such level.
-        waiting: Option<Watts>,
-    },
-    /// The same current at any voltage.
-    Current {
-        /// Usually.
-        typical: Amperes,
-        /// At most, for a moment.
-        peak: Amperes,
-    },
-}
-
-/// A load on a rail.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Load {
-    /// Its name.
-    pub name: String,
-    /// The rail it hangs on, or [`PACK`].
-    pub on: String,
-    /// Resistance of the way to it, out and back.
-    pub lead: Milliohms,
-    /// What it takes.
-    pub demand: Demand,
-    /// The least and the greatest voltage at its pins.
-    pub needs: [Volts; 2],
 }
 
 /// A net that holds together.
@@ -186,19 +150,21 @@ impl SupplyNet {
 
     /// The net at a bus voltage.
     pub fn at(&self, bus: Volts, usage: Usage) -> NetReport {
-        let bus = if bus.get() > 0.0 && bus.get() < 1e4 { bus.get() } else { 0.0 };
-        let mut work = Work {
-            volts: self
-                .rails
-                .iter()
-                .map(|rail| rail.converter.as_ref().map_or(bus, |c| c.output().get()))
-                .collect(),
-            amperes: vec![0.0; self.rails.len()],
-            taken: vec![Taken::Power(0.0); self.rails.len()],
-            state: vec![RailState::Holds; self.rails.len()],
-            pins: vec![[0.0, 0.0]; self.loads.len()],
-            inputs: vec![[0.0, 0.0]; self.rails.len()],
+        let bus = told(bus);
+        self.report(&self.settled(bus, usage), bus)
+    }
+
+    /// Voltages and currents that agree.
+    fn settled(&self, bus: f64, usage: Usage) -> Work {
+        let rail = |rail: &Rail| RailWork {
+            volts: rail.converter.as_ref().map_or(bus, |converter| converter.output().get()),
+            amperes: 0.0,
+            taken: Taken::Power(0.0),
+            state: RailState::Holds,
+            input: [0.0, 0.0],
         };
+        let mut work =
+            Work { rails: self.rails.iter().map(rail).collect(), pins: vec![[0.0, 0.0]; self.loads.len()] };
         for _ in 0..100 {
             self.gather(&mut work, bus, usage);
             if self.hand_out(&mut work, bus) < 1e-9 {
@@ -206,35 +172,37 @@ impl SupplyNet {
             }
         }
         self.gather(&mut work, bus, usage);
-        self.report(&work, bus)
+        work
     }
 
     /// Currents from the loads inward.
     fn gather(&self, work: &mut Work, bus: f64, usage: Usage) {
-        work.amperes.fill(0.0);
+        work.rails.iter_mut().for_each(|rail| rail.amperes = 0.0);
         for (k, load) in self.loads.iter().enumerate() {
-            let volts = self.load_feeds[k].map_or(bus, |rail| work.volts[rail]);
+            let volts = self.load_feeds[k].map_or(bus, |rail| work.rails[rail].volts);
             // What finds no point to stand at takes nothing any more: it is dark.
             work.pins[k] =
                 load.demand.taken(usage).behind(volts, load.lead.get() * 1e-3).unwrap_or([0.0, 0.0]);
             if let Some(rail) = self.load_feeds[k] {
-                work.amperes[rail] += work.pins[k][1];
+                work.rails[rail].amperes += work.pins[k][1];
             }
         }
         for &k in self.order.iter().rev() {
-            let (out, volts) = (work.amperes[k], work.volts[k]);
-            work.taken[k] = match &self.rails[k].converter {
-                _ if work.state[k] == RailState::Off => Taken::Power(0.0),
+            let (out, volts) = (work.rails[k].amperes, work.rails[k].volts);
+            work.rails[k].taken = match &self.rails[k].converter {
+                _ if work.rails[k].state == RailState::Off => Taken::Power(0.0),
                 Some(converter) => converter.takes(volts, out),
                 None => Taken::Current(out),
             };
-            let feeds = self.rail_feeds[k].map_or(bus, |from| work.volts[from]);
-            match work.taken[k].behind(feeds, self.rails[k].lead.get() * 1e-3) {
-                Some(input) => work.inputs[k] = input,
-                None => (work.inputs[k], work.state[k]) = ([0.0, 0.0], RailState::Off),
+            let feeds = self.rail_feeds[k].map_or(bus, |from| work.rails[from].volts);
+            let rail = &mut work.rails[k];
+            match rail.taken.behind(feeds, self.rails[k].lead.get() * 1e-3) {
+                Some(input) => rail.input = input,
+                None => (rail.input, rail.state) = ([0.0, 0.0], RailState::Off),
             }
+            let amperes = rail.input[1];
             if let Some(from) = self.rail_feeds[k] {
-                work.amperes[from] += work.inputs[k][1];
+                work.rails[from].amperes += amperes;
             }
         }
     }
@@ -243,44 +211,44 @@ impl SupplyNet {
     fn hand_out(&self, work: &mut Work, bus: f64) -> f64 {
         let mut change = 0.0f64;
         for &k in &self.order {
-            let feeds = self.rail_feeds[k].map_or(bus, |from| work.volts[from]);
+            let feeds = self.rail_feeds[k].map_or(bus, |from| work.rails[from].volts);
+            let rail = &mut work.rails[k];
             let input =
-                work.taken[k].behind(feeds, self.rails[k].lead.get() * 1e-3).map_or(0.0, |[volts, _]| volts);
+                rail.taken.behind(feeds, self.rails[k].lead.get() * 1e-3).map_or(0.0, |[volts, _]| volts);
             let (volts, state) = match &self.rails[k].converter {
-                _ if work.state[k] == RailState::Off => (0.0, RailState::Off),
+                _ if rail.state == RailState::Off => (0.0, RailState::Off),
                 Some(converter) => {
                     let limit = converter.limit_at(self.temperature).get();
-                    let found = converter.at(input, work.amperes[k], limit);
+                    let found = converter.at(input, rail.amperes, limit);
                     (found.volts, found.state)
                 }
                 None if input > 0.0 => (input, RailState::Holds),
                 None => (0.0, RailState::Off),
             };
-            change = change.max((volts - work.volts[k]).abs());
-            if state != work.state[k] && state == RailState::Off {
+            change = change.max((volts - rail.volts).abs());
+            if state != rail.state && state == RailState::Off {
                 change = change.max(1.0);
             }
-            (work.volts[k], work.state[k]) = (volts, state);
+            (rail.volts, rail.state) = (volts, state);
         }
         change
     }
 
     fn report(&self, work: &Work, bus: f64) -> NetReport {
-        let rail = |k: usize| {
-            let converter = self.rails[k].converter.as_ref();
-            let [input, in_amperes] = work.inputs[k];
-            let heat =
-                if converter.is_some() { input * in_amperes - work.volts[k] * work.amperes[k] } else { 0.0 };
+        let rail = |(rail, work): (&Rail, &RailWork)| {
+            let converter = rail.converter.as_ref();
+            let [input, in_amperes] = work.input;
+            let heat = if converter.is_some() { input * in_amperes - work.volts * work.amperes } else { 0.0 };
             RailReport {
-                volts: Volts::new(work.volts[k]),
-                amperes: Amperes::new(work.amperes[k]),
+                volts: Volts::new(work.volts),
+                amperes: Amperes::new(work.amperes),
                 limit: converter.map(|converter| converter.limit_at(self.temperature)),
                 heat: Watts::new(heat.max(0.0)),
-                state: work.state[k],
+                state: work.state,
             }
         };
         let carried = |feed: Option<usize>| {
-            feed.is_none_or(|rail| matches!(work.state[rail], RailState::Holds | RailState::DropsOut))
+            feed.is_none_or(|rail| matches!(work.rails[rail].state, RailState::Holds | RailState::DropsOut))
         };
         let load = |k: usize| {
             let [volts, amperes] = work.pins[k];
@@ -288,18 +256,23 @@ impl SupplyNet {
             let held = least.get() <= volts && volts <= most.get() && carried(self.load_feeds[k]);
             LoadReport { volts: Volts::new(volts), amperes: Amperes::new(amperes), held }
         };
+        NetReport {
+            rails: self.rails.iter().zip(&work.rails).map(rail).collect(),
+            loads: (0..self.loads.len()).map(load).collect(),
+            amperes: Amperes::new(self.from_bus(work, bus)),
+        }
+    }
+
+    /// What the net takes from the bus, A.
+    fn from_bus(&self, work: &Work, bus: f64) -> f64 {
         let on_bus = |feeds: &[Option<usize>], amperes: &dyn Fn(usize) -> f64| {
             feeds.iter().enumerate().filter(|(_, feed)| feed.is_none()).map(|(k, _)| amperes(k)).sum::<f64>()
         };
-        let amperes = if bus > 0.0 {
-            on_bus(&self.rail_feeds, &|k| work.inputs[k][1]) + on_bus(&self.load_feeds, &|k| work.pins[k][1])
+        if bus > 0.0 {
+            on_bus(&self.rail_feeds, &|k| work.rails[k].input[1])
+                + on_bus(&self.load_feeds, &|k| work.pins[k][1])
         } else {
             0.0
-        };
-        NetReport {
-            rails: (0..self.rails.len()).map(rail).collect(),
-            loads: (0..self.loads.len()).map(load).collect(),
-            amperes: Amperes::new(amperes),
         }
     }
 
@@ -353,64 +326,31 @@ impl SupplyNet {
 
 impl Rails for SupplyNet {
     fn power(&self, bus: Volts, usage: Usage) -> Watts {
-        Watts::new(bus.get() * self.at(bus, usage).amperes.get())
+        // As asked thousands of times over a flight: without a report of each rail.
+        let volts = told(bus);
+        Watts::new(bus.get() * self.from_bus(&self.settled(volts, usage), volts))
     }
 }
 
 /// What is found on the way.
 struct Work {
-    volts: Vec<f64>,
-    amperes: Vec<f64>,
-    taken: Vec<Taken>,
-    state: Vec<RailState>,
+    rails: Vec<RailWork>,
+    /// Volts and amperes at the pins of each load.
     pins: Vec<[f64; 2]>,
-    inputs: Vec<[f64; 2]>,
 }
 
-impl Demand {
-    fn taken(self, usage: Usage) -> Taken {
-        match (self, usage) {
-            (Demand::Power { waiting: Some(watts), .. }, Usage::Waiting) => Taken::Power(watts.get()),
-            (Demand::Power { peak, .. }, Usage::Peak) => Taken::Power(peak.get()),
-            (Demand::Power { typical, .. }, _) => Taken::Power(typical.get()),
-            (Demand::Current { peak, .. }, Usage::Peak) => Taken::Current(peak.get()),
-            (Demand::Current { typical, .. }, _) => Taken::Current(typical.get()),
-        }
-    }
+/// A rail on the way.
+struct RailWork {
+    volts: f64,
+    amperes: f64,
+    taken: Taken,
+    state: RailState,
+    input: [f64; 2],
 }
 
-impl Load {
-    fn checked(&self) -> Result<(), PowerFault> {
-        let name = &self.name;
-        let mend = "a load takes: state what it takes at its pins";
-        let order = "the peak is not below the typical";
-        match self.demand {
-            Demand::Power { typical, peak, waiting } => {
-                let [none, most] = [0.0, 10_000.0].map(Watts::new);
-                PowerFault::within(format!("typical power of {name}"), typical, none, most, mend)?;
-                PowerFault::within(format!("peak power of {name}"), peak, typical, most, order)?;
-                if let Some(waiting) = waiting {
-                    PowerFault::within(format!("waiting power of {name}"), waiting, none, peak, mend)?;
-                }
-            }
-            Demand::Current { typical, peak } => {
-                let [none, most] = [0.0, 1_000.0].map(Amperes::new);
-                PowerFault::within(format!("typical current of {name}"), typical, none, most, mend)?;
-                PowerFault::within(format!("peak current of {name}"), peak, typical, most, order)?;
-            }
-        }
-        let [least, most] = self.needs;
-        let [none, high] = [0.0, 100.0].map(Volts::new);
-        PowerFault::within(format!("greatest voltage of {name}"), most, none, high, "see its data sheet")?;
-        PowerFault::within(
-            format!("least voltage of {name}"),
-            least,
-            none,
-            most,
-            "it lies below the greatest",
-        )?;
-        Ok(())
-    }
+/// Volts of a bus; nought for what no bus has.
+fn told(bus: Volts) -> f64 {
+    if bus.get() > 0.0 && bus.get() < 1e4 { bus.get() } else { 0.0 }
 }
 
 /// Rails, each after what feeds it; or the circle in which they feed each other.

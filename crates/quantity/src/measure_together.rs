@@ -154,10 +154,21 @@ impl Readings {
                 }
             }
         }
-        let holds = |m: usize| {
-            let held = |k: &usize| known.iter().zip(&open).all(|(known, open)| known[m] + open[*k] >= 0.0);
-            (0..TRIALS).filter(held).count() as f64 / TRIALS as f64
+        if let [open] = open.as_mut_slice() {
+            open.sort_by(f64::total_cmp);
+        }
+        let holds = |m: usize| match (known.as_slice(), open.as_slice()) {
+            // In order, what holds begins somewhere and goes on to the end.
+            ([known], [open]) => TRIALS - open.partition_point(|open| known[m] + open < 0.0),
+            _ => {
+                let mut held = [true; TRIALS];
+                for (known, open) in known.iter().zip(&open) {
+                    held.iter_mut().zip(open).for_each(|(held, open)| *held &= known[m] + open >= 0.0);
+                }
+                held.iter().filter(|held| **held).count()
+            }
         };
+        let holds = |m: usize| holds(m) as f64 / TRIALS as f64;
         let certainty = |p: f64| p.max(1.0 - p);
         let chances: Vec<f64> = (0..READINGS).map(holds).collect();
         let mean = |of: &dyn Fn(f64) -> f64| chances.iter().map(|p| of(*p)).sum::<f64>() / READINGS as f64;

@@ -20,6 +20,7 @@ use quantity::{
     Amperes, Basis, Celsius, Doubt, DoubtKind, Measure, Metres, MilliampereHours, Milliohms, Percent, Ratio,
     Seconds, Volts,
 };
+use std::sync::LazyLock;
 
 /// Wires warm up under their current.
 const WIRES_AT: Celsius = Celsius::new(40.0);
@@ -173,22 +174,13 @@ impl PackFacts {
 
     /// The voltage of a resting cell by charge.
     pub fn curve(&self) -> Result<OpenCircuit, PowerFault> {
-        let points = |rows: &[[f64; 2]]| -> Vec<(Percent, Volts)> {
-            rows.iter().map(|[charge, volts]| (Percent::new(*charge), Volts::new(*volts))).collect()
-        };
+        static HIGH_VOLTAGE: LazyLock<Result<OpenCircuit, PowerFault>> = LazyLock::new(high_voltage);
+        static ION: LazyLock<Result<OpenCircuit, PowerFault>> =
+            LazyLock::new(|| OpenCircuit::new(&points(&LITHIUM_ION)));
         match self.chemistry {
             Chemistry::Polymer => Ok(OpenCircuit::pouch()),
-            Chemistry::HighVoltage => {
-                let pouch = OpenCircuit::pouch();
-                let at = |charge: f64| {
-                    let volts = pouch.at(Percent::new(charge)).get() + HIGH_VOLTAGE_MORE * charge * 1e-2;
-                    [charge, volts]
-                };
-                let charges =
-                    [0.0, 2.0, 5.0, 10.0, 15.0, 20.0, 30.0, 40.0, 50.0, 60.0, 70.0, 80.0, 90.0, 95.0, 100.0];
-                OpenCircuit::new(&points(&charges.map(at)))
-            }
-            Chemistry::Ion => OpenCircuit::new(&points(&LITHIUM_ION)),
+            Chemistry::HighVoltage => HIGH_VOLTAGE.clone(),
+            Chemistry::Ion => ION.clone(),
         }
     }
 
@@ -269,6 +261,21 @@ pub(super) fn supply_wires(proof: &Proof, placed: Placed, slots: &mut Slots) -> 
         gauge,
         length: slots.fact(&length),
     })
+}
+
+fn points(rows: &[[f64; 2]]) -> Vec<(Percent, Volts)> {
+    rows.iter().map(|[charge, volts]| (Percent::new(*charge), Volts::new(*volts))).collect()
+}
+
+/// The pouch cell's curve with what a cell of high voltage has more.
+fn high_voltage() -> Result<OpenCircuit, PowerFault> {
+    let pouch = OpenCircuit::pouch();
+    let at = |charge: f64| {
+        let volts = pouch.at(Percent::new(charge)).get() + HIGH_VOLTAGE_MORE * charge * 1e-2;
+        [charge, volts]
+    };
+    let charges = [0.0, 2.0, 5.0, 10.0, 15.0, 20.0, 30.0, 40.0, 50.0, 60.0, 70.0, 80.0, 90.0, 95.0, 100.0];
+    OpenCircuit::new(&points(&charges.map(at)))
 }
 
 fn chemistry(word: &str) -> Chemistry {
