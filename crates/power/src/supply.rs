@@ -259,12 +259,12 @@ impl SupplyNet {
         NetReport {
             rails: self.rails.iter().zip(&work.rails).map(rail).collect(),
             loads: (0..self.loads.len()).map(load).collect(),
-            amperes: Amperes::new(self.from_bus(work, bus)),
+            amperes: Amperes::new(self.taken_at_bus(work, bus)),
         }
     }
 
     /// What the net takes from the bus, A.
-    fn from_bus(&self, work: &Work, bus: f64) -> f64 {
+    fn taken_at_bus(&self, work: &Work, bus: f64) -> f64 {
         let on_bus = |feeds: &[Option<usize>], amperes: &dyn Fn(usize) -> f64| {
             feeds.iter().enumerate().filter(|(_, feed)| feed.is_none()).map(|(k, _)| amperes(k)).sum::<f64>()
         };
@@ -328,7 +328,7 @@ impl Rails for SupplyNet {
     fn power(&self, bus: Volts, usage: Usage) -> Watts {
         // As asked thousands of times over a flight: without a report of each rail.
         let volts = told(bus);
-        Watts::new(bus.get() * self.from_bus(&self.settled(volts, usage), volts))
+        Watts::new(bus.get() * self.taken_at_bus(&self.settled(volts, usage), volts))
     }
 }
 

@@ -188,6 +188,13 @@ pub(crate) fn gauge(craft: &mut Craft, to: &str, gauge: Option<&str>) {
     };
 }
 
+/// Says how long the wire that ends at a pad is cut.
+pub(crate) fn cut(craft: &mut Craft, to: &str, length: &str) {
+    let wire = wires(craft).iter_mut().find(|row| end(row, "to") == to).unwrap();
+    let length = quantity::read_fact(length, quantity::Unit::Millimetres).unwrap();
+    wire.0.insert("length".to_owned(), Value::Fact(length));
+}
+
 /// Sets a port to a function and a rate, or takes its setting away.
 pub(crate) fn port_set(craft: &mut Craft, port: &str, function: Option<&str>, rate: Option<&str>) {
     craft.tables.entry("port_set".to_owned()).or_default().retain(|row| end(row, "port") != port);

@@ -1,6 +1,6 @@
 //! Does ground run beside every signal?
 
-use crate::numbers::listed;
+use crate::numbers::{listed, mm};
 use crate::rule::rule;
 use crate::wiring::WiringModel;
 use crate::{Answer, Finding, Proof, Verdict};
@@ -17,7 +17,7 @@ rule! {
     ///
     /// ## Sound when
     /// Any two parts that are joined by a signal are joined by a ground wire as well. Ground that comes round by a third part
-    /// is tight, none at all is broken.
+    /// is tight where more than 60 mm of wire lie on the way or nobody knows how much; none at all is broken.
     ///
     /// ## Rests on
     /// The ground pads on the sheets of the parts and the wires of the craft. Common practice.
@@ -26,6 +26,9 @@ rule! {
     /// Add a ground wire beside the signals, of their gauge, from part to part.
     COMMON_GROUND = "wire.common_ground", run
 }
+
+/// So long a way of ground makes a loop that does no harm, mm.
+const LOOP: f64 = 60.0;
 
 fn run(proof: &Proof) -> Answer {
     let Some(model) = proof.wiring().filter(|model| model.is_wired()) else { return Answer::default() };
@@ -54,20 +57,29 @@ fn judge(model: &WiringModel, a: usize, b: usize) -> Finding {
     let subject = format!("{} and {}", one.called, other.called);
     let found = |verdict, message: String| Finding::new(COMMON_GROUND.id, verdict, subject.clone(), message);
     let mend = format!("Add a ground wire beside the signals from {} to {}.", one.place, other.place);
-    let finding = match ground_path(&model.nets, a, b) {
+    let finding = match &ground_path(&model.nets, a, b) {
         GroundPath::Direct => found(Verdict::Sound, "Ground runs beside the signals".to_owned()),
         GroundPath::Round(by) => {
+            let way = model.ground_way(a, by, b);
             let by: Vec<&str> = by.iter().map(|unit| model.units[*unit].called.as_str()).collect();
-            let message =
-                format!("Ground between them comes only round by {}: the loop catches noise", listed(&by));
-            found(Verdict::Tight, message).mend(mend)
+            let round = format!("Ground between them comes only round by {}", listed(&by));
+            match way {
+                Some(way) if way <= LOOP => {
+                    found(Verdict::Sound, format!("{round}, by {} of wire: a small loop", mm(way)))
+                }
+                Some(way) => {
+                    let message = format!("{round}, by {} of wire: the loop catches noise", mm(way));
+                    found(Verdict::Tight, message).mend(mend)
+                }
+                None => found(Verdict::Tight, format!("{round}: the loop catches noise")).mend(mend),
+            }
         }
         GroundPath::Missing => {
             let message = "Signals run between them and no ground: it may work on the bench by way of a shield, and resets in flight";
             found(Verdict::Broken, message.to_owned()).mend(mend)
         }
         GroundPath::Unsaid(unit) => {
-            let unit = &model.units[unit];
+            let unit = &model.units[*unit];
             let missing = Missing {
                 path: quantity::FactPath(format!("{}.pin", unit.place)),
                 label: format!("ground pad of {}", unit.called),
@@ -81,7 +93,7 @@ fn judge(model: &WiringModel, a: usize, b: usize) -> Finding {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::testing_wiring::{check, ground_by_receiver, is_sound, unwire};
+    use crate::testing_wiring::{check, cut, ground_by_receiver, is_sound, unwire};
     use expect_test::expect;
 
     #[test]
@@ -108,10 +120,23 @@ mod tests {
             &COMMON_GROUND,
             ground_by_receiver,
             expect![[r#"
-            tight · Lanner small air unit and flight controller
-              Ground between them comes only round by control receiver: the loop catches noise
-              > Add a ground wire beside the signals from vtx to fc.
-        "#]],
+                tight · Lanner small air unit and flight controller
+                  Ground between them comes only round by control receiver, by 80 mm of wire: the loop catches noise
+                  > Add a ground wire beside the signals from vtx to fc.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn a_short_way_round_is_sound() {
+        check(
+            &COMMON_GROUND,
+            |craft| {
+                ground_by_receiver(craft);
+                cut(craft, "rx/G", "25 mm");
+                cut(craft, "vtx/G", "25 mm");
+            },
+            expect![[r#""#]],
         );
     }
 }

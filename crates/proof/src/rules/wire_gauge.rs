@@ -4,14 +4,15 @@ use crate::limits::WIRE_LOAD;
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::supply::{rail_figure, supply_wire};
+use crate::supply::{after_punch, copper, rail_figure, steady_current, still, supply_wire};
 use crate::wiring::{WireRow, WiringModel};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
 use craft::schema::{PartKind, air, camera, craft as craft_schema};
 use craft::{Missing, Part, PlaceId, Reading};
-use power::{Air, COPPER_HEAT_SOURCE, INSULATION_SOURCE, Lay, SHED_SOURCE, Surroundings, WIRE_LIMIT, Wire};
-use quantity::{Amperes, Celsius, FigureId, Linear, Measure, Metres, MetresPerSecond, Seconds, Unit, Volts};
+use power::{COPPER_HEAT_SOURCE, INSULATION_SOURCE, SHED_SOURCE, WIRE_LIMIT};
+use quantity::{Amperes, Celsius, FigureId, Linear, Measure, Seconds, Unit, Volts};
+use std::collections::BTreeMap;
 use wiring::Role;
 
 rule! {
@@ -25,6 +26,8 @@ rule! {
     /// The current of what hangs on it is at most 70 % of the one that warms the wire to 105 °C for good, bare, level, in still
     /// air as hot as it is flown in (40 °C unless said). Beyond that current it is broken. The pack's lead and the wires from it count by the root
     /// mean square of the current over the planned flight; and a punch on top, all its heat kept in the copper, may not take them over 105 °C either.
+    /// What flows in by a supply wire flows back by ground: where the ground wires between two parts have less copper than the supply wires, they are
+    /// judged too, by all that they bring back.
     ///
     /// ## Rests on
     /// The draw of what is fed, at the lowest voltage it is fed with; the whole flight, motors and rails, for the main leads; for a board all
@@ -48,33 +51,91 @@ struct Judged {
     key: String,
     gauge: Result<u32, Missing>,
     places: Vec<PlaceId>,
+    /// Whether it is a way back.
+    back: bool,
 }
 
 /// What flows in it: for good, and for a moment beside that.
+#[derive(Clone)]
 struct Flows {
     steady: Linear,
     punch: Option<(Amperes, Seconds)>,
+}
+
+/// A supply wire that was judged: what comes back on the ground wires beside it.
+struct Fed {
+    /// The pad that is fed.
+    pad: usize,
+    /// mm².
+    copper: f64,
+    flows: Flows,
 }
 
 fn run(proof: &Proof) -> Answer {
     let mut answer = Answer::default();
     pack_lead(proof, &mut answer);
     let Some(model) = proof.wiring().filter(|model| model.is_wired()) else { return answer };
+    // By the parts that feed and are fed.
+    let mut fed: BTreeMap<[usize; 2], Vec<Fed>> = BTreeMap::new();
     for wire in &model.wires {
         for [a, b] in wire.joins.iter().copied() {
-            of_join(proof, model, wire, [a, b], &mut answer);
+            if let Some((units, found)) = of_join(proof, model, wire, [a, b], &mut answer) {
+                fed.entry(units).or_default().push(found);
+            }
         }
+    }
+    for (units, fed) in &fed {
+        way_back(proof, model, *units, fed, &mut answer);
     }
     answer
 }
 
-/// One wire, or one pin of a ready-made lead.
-fn of_join(proof: &Proof, model: &WiringModel, wire: &WireRow, [a, b]: [usize; 2], answer: &mut Answer) {
-    let Some(fed) = [a, b].into_iter().find(|pad| model.pads[*pad].role == Some(Role::SupplyIn)) else {
+/// The ground wires between two parts, where they have less copper than what feeds the one from the other.
+fn way_back(proof: &Proof, model: &WiringModel, [from, to]: [usize; 2], fed: &[Fed], answer: &mut Answer) {
+    let Some(first) = fed.first() else { return };
+    let wires: Vec<_> = model.ground_wires(from, to);
+    let gauges = wires.iter().map(|ground| gauge_of(proof, model, ground.wire, first.pad));
+    let gauges: Vec<u32> = gauges.filter_map(Result::ok).collect();
+    let each: Vec<f64> = gauges.iter().filter_map(|gauge| copper(*gauge)).collect();
+    let there: f64 = fed.iter().map(|fed| fed.copper).sum();
+    let back: f64 = each.iter().sum();
+    // What has a wire of no known gauge is told of the supply wire; as much copper is as cool as the way there.
+    if each.len() != wires.len() || each.is_empty() || back > 0.99 * there {
         return;
-    };
+    }
+    for ((ground, gauge), copper) in wires.iter().zip(gauges).zip(each) {
+        let share = copper / back;
+        let parts: Vec<(f64, &Linear)> = fed.iter().map(|fed| (share, &fed.flows.steady)).collect();
+        let value = share * fed.iter().map(|fed| fed.flows.steady.value).sum::<f64>();
+        let punch =
+            fed.iter().filter_map(|fed| fed.flows.punch).max_by(|a, b| a.0.get().total_cmp(&b.0.get()));
+        let flows = Flows {
+            steady: Linear::chained(value, &parts),
+            punch: punch.map(|(most, held)| (most * share, held)),
+        };
+        let [a, b] = ground.pads.map(|pad| model.pad_name(pad));
+        let judged = Judged {
+            subject: format!("ground from {a} to {b}"),
+            key: format!("{} {a} back", ground.wire.row + 1),
+            gauge: Ok(gauge),
+            places: [from, to].map(|unit| model.units[unit].place.clone()).to_vec(),
+            back: true,
+        };
+        judge(proof, &judged, &flows, answer);
+    }
+}
+
+/// One wire, or one pin of a ready-made lead.
+fn of_join(
+    proof: &Proof,
+    model: &WiringModel,
+    wire: &WireRow,
+    [a, b]: [usize; 2],
+    answer: &mut Answer,
+) -> Option<([usize; 2], Fed)> {
+    let fed = [a, b].into_iter().find(|pad| model.pads[*pad].role == Some(Role::SupplyIn))?;
     let unit = &model.units[model.pads[fed].unit];
-    let (Some(part), Some(volts)) = (proof.part_of(unit.number), volts_at(model, fed)) else { return };
+    let (part, volts) = (proof.part_of(unit.number)?, volts_at(model, fed)?);
     let places = [a, b].map(|pad| model.units[model.pads[pad].unit].place.clone()).to_vec();
     let judged = Judged {
         subject: match wire.lead {
@@ -87,14 +148,21 @@ fn of_join(proof: &Proof, model: &WiringModel, wire: &WireRow, [a, b]: [usize; 2
         },
         gauge: gauge_of(proof, model, wire, fed),
         places,
+        back: false,
     };
     match current(proof, model, (part, fed), volts) {
-        Ok(flows) => judge(proof, &judged, &flows, answer),
+        Ok(flows) => {
+            judge(proof, &judged, &flows, answer);
+            let from = if fed == a { b } else { a };
+            let units = [from, fed].map(|pad| model.pads[pad].unit);
+            Some((units, Fed { pad: fed, copper: copper(*judged.gauge.as_ref().ok()?)?, flows }))
+        }
         Err(Some(missing)) => {
             let finding = Finding::unknown(WIRE_STAYS_COOL.id, judged.subject, vec![missing]);
             answer.findings.push(finding.at([unit.place.clone()]));
+            None
         }
-        Err(None) => {}
+        Err(None) => None,
     }
 }
 
@@ -108,6 +176,7 @@ fn pack_lead(proof: &Proof, answer: &mut Answer) {
         key: "pack".to_owned(),
         gauge: Ok(lead.gauge),
         places: vec![pack.place.clone()],
+        back: false,
     };
     judge(proof, &judged, &flows, answer);
 }
@@ -191,33 +260,6 @@ fn handed_on(model: &WiringModel, unit: usize) -> Vec<PlaceId> {
     fed.map(|pad| model.units[model.pads[pad].unit].place.clone()).collect()
 }
 
-/// Still air as hot as it is flown in.
-fn still(air: Celsius) -> Option<Surroundings> {
-    let air = Air::at(Metres::new(0.0), air).ok()?;
-    Some(Surroundings { air, speed: MetresPerSecond::new(0.0) })
-}
-
-fn stranded(gauge: u32) -> Option<Wire> {
-    Wire::gauge(i32::try_from(gauge).ok()?, Lay::Stranded).ok()
-}
-
-/// The current that warms a stranded wire to its limit for good.
-fn steady_current(gauge: u32, about: Surroundings) -> Option<f64> {
-    Some(stranded(gauge)?.steady_current(WIRE_LIMIT, about)?.get())
-}
-
-/// Its temperature after a punch that comes on top of what flows for good; none where it runs away.
-fn after_punch(
-    gauge: u32,
-    steady: f64,
-    (peak, held): (Amperes, Seconds),
-    about: Surroundings,
-) -> Option<f64> {
-    let wire = stranded(gauge)?;
-    let warm = wire.steady_temperature(Amperes::new(steady), about).ok()??;
-    Some(wire.warmed(warm, peak, held).ok()?.get())
-}
-
 fn judge(proof: &Proof, wire: &Judged, flows: &Flows, answer: &mut Answer) {
     let gauge = match &wire.gauge {
         Ok(gauge) => *gauge,
@@ -259,7 +301,14 @@ fn judge(proof: &Proof, wire: &Judged, flows: &Flows, answer: &mut Answer) {
     }
     let sound = judged.verdict == Verdict::Sound;
     if !sound {
-        message.push_str(": it heats and drops voltage");
+        message.push_str(if wire.back {
+            ": it heats, and what is nought at its two ends drifts apart"
+        } else {
+            ": it heats and drops voltage"
+        });
+    }
+    if wire.back {
+        message.push_str("; less copper comes back than goes there");
     }
     let better = (4..gauge).rev().find(|other| {
         let cool =
@@ -300,63 +349,5 @@ fn judge(proof: &Proof, wire: &Judged, flows: &Flows, answer: &mut Answer) {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::testing_wiring::{check, gauge, is_sound, set};
-    use expect_test::expect;
-
-    #[test]
-    fn wires_thick_enough_are_sound() {
-        is_sound(&WIRE_STAYS_COOL);
-    }
-
-    #[test]
-    fn a_hair_thin_wire_for_the_video_is_broken() {
-        for (thin, expected) in [
-            (
-                "38",
-                expect![[r#"
-                    broken · wire from fc/9V to vtx/VCC · -45.839 % · 0 %
-                      It carries 1.56 A of the 1.1 A that gauge 38 carries for good: it heats and drops voltage
-                      > Use gauge 32 for 1.56 A.
-                "#]],
-            ),
-            (
-                "34",
-                expect![[r#"
-                    tight · wire from fc/9V to vtx/VCC · 13.218 % · 100 %
-                      It carries 1.56 A of the 1.8 A that gauge 34 carries for good: it heats and drops voltage
-                      > Use gauge 32 for 1.56 A.
-                "#]],
-            ),
-        ] {
-            check(
-                &WIRE_STAYS_COOL,
-                |craft| {
-                    set(craft, "vtx.level[0].draw", "14 W, data sheet");
-                    gauge(craft, "vtx/VCC", Some(thin));
-                },
-                expected,
-            );
-        }
-    }
-
-    #[test]
-    fn a_wire_of_no_known_gauge_is_unknown() {
-        check(
-            &WIRE_STAYS_COOL,
-            |craft| gauge(craft, "vtx/VCC", None),
-            expect![[r#"
-            unknown · wire from fc/9V to vtx/VCC
-              Nobody can say yet: the gauge of the wire from fc/9V to vtx/VCC is not known
-              > Measure or look up the gauge of the wire from fc/9V to vtx/VCC.
-        "#]],
-        );
-    }
-
-    #[test]
-    fn thinner_wires_carry_less() {
-        let most: Vec<f64> = (10..=36).filter_map(|g| steady_current(g, still(HOT_AIR)?)).collect();
-        assert!(most.len() == 27 && most.is_sorted_by(|a, b| a > b), "{most:?}");
-    }
-}
+#[path = "wire_gauge_tests.rs"]
+mod tests;

@@ -23,6 +23,7 @@ mod slots;
 mod stand_table;
 mod told;
 mod warm;
+mod wire_heat;
 mod wired;
 mod worst;
 
@@ -39,6 +40,7 @@ pub use slots::{Sloped, Slot, Slots};
 pub use stand_table::{StandFault, StandReading, read_stand, stand_on_sheet};
 pub(crate) use told::{minutes, of_unit, rail_figure, volts};
 pub use warm::{Does, FOR_EVER, HeatFacts, LevelFacts, Where};
+pub(crate) use wire_heat::{after_punch, copper, steady_current, still};
 pub(crate) use wired::{Disagreement, disagreement, feeder, supply_wire, wire_to_move};
 pub use worst::{Chain, Moment, Worst, warm_board};
 

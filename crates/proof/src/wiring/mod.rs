@@ -5,12 +5,14 @@
 //! of its part. Everything here is owned, so that it can be drawn after the proof. Left out: what the board joins inside,
 //! save its ground.
 
+mod ground_ways;
 mod links;
 mod lists;
 mod near;
 mod read;
 mod span;
 
+pub use ground_ways::GroundWire;
 pub use links::{SerialLink, Touch};
 pub use lists::{PowerStep, SolderRow, power_up_steps, settings_list, solder_csv, wires_concerned};
 pub use near::{Near, near_phases};
