@@ -32,7 +32,7 @@ pub fn check_facts(craft: &Craft, proved: &Proved, history: Option<&History>) ->
     let level = proved
         .link
         .as_ref()
-        .and_then(|link| link.plan.level.as_ref().map_or(None, |level| Some(level.out.to_string())));
+        .and_then(|link| link.plan.set.as_ref().map_or(None, |level| Some(level.out.to_string())));
     let level_when_new = history.and_then(|history| {
         let readings = drift(&history.entries, craft.id.as_str(), Reading::LevelAt5m).map(|drift| drift.new);
         let mine = |entry: &&care::Entry| entry.craft.as_deref() == Some(craft.id.as_str());

@@ -25,7 +25,7 @@ export default {
   async run({ page, url, shot }) {
     const broken = (await fleetOf(url)).craft.find((one) => one.name === 'Brambling').id;
     const before = await benchOf(url, broken);
-    assert.equal(before.counts.broken, 5);
+    assert.equal(before.counts.broken, 7);
     await openBench(page, url, broken, '?pane=placement');
     await pane(page).getByRole('button', { name: 'Find the best placement' }).click();
     const best = pane(page).getByRole('article', { name: 'Placement 1' });

@@ -276,6 +276,12 @@ fn unplanned(model: &LinkModel) -> Vec<String> {
     if plan.level.is_err() {
         lines.push(format!("no level is set: shown at {}, the least", planned.level.out));
     }
+    if let (Some(held), Ok(level)) = (&plan.held_low, &plan.level) {
+        lines.push(format!(
+            "{} is set, but {}: shown at {}, where it stays",
+            held.set.out, held.why, level.out
+        ));
+    }
     if plan.cruise_tilt.is_err() {
         lines.push("how far the nose is down in cruise is not planned: shown level".to_owned());
     }

@@ -26,6 +26,11 @@ pub fn budget(shown: &LinkShown) -> Result<(Chart, Vec<Figure>), LinkFault> {
     Ok((chart, figures))
 }
 
+/// What is to be said first of a level that the unit cannot be at.
+fn asked_of(shown: &LinkShown) -> Option<String> {
+    shown.asked.unreached(shown.model)
+}
+
 fn chart(shown: &LinkShown, account: &Account, doubt: f64) -> Chart {
     let at = &account.at;
     let margin = at.margin.get();
@@ -42,6 +47,10 @@ fn chart(shown: &LinkShown, account: &Account, doubt: f64) -> Chart {
         picture_word(at.picture),
         held_words(at.held),
     );
+    let message = match asked_of(shown) {
+        Some(words) => format!("{words} {message}"),
+        None => message,
+    };
     let caption = Caption::new(format!("{}: link budget", shown.craft), message)
         .noting("Filled bars take, open bars help. Under a bar: how far that term may be off. Hatched: what arrives, with all doubt (phases, states and what is published of walls, leaves and ground at their ends, twice the standard uncertainty of the facts).")
         .noting(MODEL_NOTE)

@@ -45,6 +45,18 @@ impl LinkAsked {
         Attitude::cruising(self.heading, self.nose_down).banked(self.bank)
     }
 
+    /// Why the unit cannot be at that level, as a sentence; `None` where it can.
+    pub fn unreached(&self, model: &LinkModel) -> Option<String> {
+        let held = model.plan.held_low.as_ref()?;
+        let least = model.levels.first()?;
+        (self.level.at_socket > least.at_socket).then(|| {
+            format!(
+                "As it is wired the unit cannot be set to {}: {}, and so it stays at {}.",
+                self.level.out, held.why, least.out
+            )
+        })
+    }
+
     /// Where it is.
     pub fn place(&self) -> Result<Place, RadioFault> {
         Link::on_line(self.distance, self.height)

@@ -17,9 +17,9 @@ const HALVINGS: u32 = 10;
 /// The link behind what stands about.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Behind {
-    /// Where least is in hand.
+    /// Where least is in hand as the mean over half a metre: of that half metre the centimetre at which just so much is in hand.
     pub at: Metres,
-    /// How much, as the local mean over half a metre.
+    /// What is in hand at that very place.
     pub margin: Db,
     /// Where nothing is in hand, from near to far.
     pub breaks: Vec<[Metres; 2]>,
@@ -34,19 +34,18 @@ impl Link {
         open
     }
 
-    /// Behind what stands about, on the way to a distance; `None` where nothing stands in the way.
+    /// Behind what stands about, on stretches of the way; `None` where there are none.
     pub(crate) fn behind(
         &self,
-        distance: Metres,
+        stretches: &[[f64; 2]],
         height: Metres,
         attitude: Attitude,
         level: Dbm,
     ) -> Result<Option<Behind>, RadioFault> {
-        let stretches = self.stretches_behind(distance, height, attitude, level)?;
         let mut way = Way::new(self, height, attitude, level);
         let mut least: Option<Looked> = None;
         let mut breaks: Vec<[Metres; 2]> = Vec::new();
-        for [from, to] in stretches {
+        for &[from, to] in stretches {
             let first = way.look(from)?;
             let mut least_here = way.mean(first)?;
             let mut looked = vec![first];
@@ -74,11 +73,13 @@ impl Link {
             breaks.extend(broken(&looked));
         }
         breaks.retain(|[from, to]| *to - *from >= LASTING);
-        Ok(least.map(|least| Behind { at: Metres::new(least.d), margin: least.depth.actual, breaks }))
+        let Some(least) = least else { return Ok(None) };
+        let told = way.stands_for(least)?;
+        Ok(Some(Behind { at: Metres::new(told.d), margin: told.depth.actual, breaks }))
     }
 
     /// Stretches of the way on which something takes more than a decibel of the straight ray.
-    fn stretches_behind(
+    pub(crate) fn stretches_behind(
         &self,
         distance: Metres,
         height: Metres,

@@ -11,7 +11,7 @@ use crate::working::Lines;
 use quantity::{Db, Dbi, Degrees, FactLedger, Figure, Linear, Metres, Millimetres, Source, Unit};
 use radio::{
     Antenna, BEAM_SOURCE, Beam, COAX_SOURCE, Coax, FeedPart, Hand, MATERIAL_SOURCE, Material,
-    POLARISATION_SOURCE, Place, Polarisation, RadioFault, Slab, Turn, WOODLAND_SOURCE, Wall, Wood, carrying,
+    POLARISATION_SOURCE, Place, Polarisation, RadioFault, Slab, Turn, WOODLAND_SOURCE, Wall, Wood,
 };
 use std::f64::consts::LN_10;
 
@@ -223,27 +223,34 @@ fn with_wall(link: &Link, at: Metres) -> Result<Link, RadioFault> {
 }
 
 /// The same link with a better antenna at either end: on the craft a circular one of the station's hand where it flies a linear one; at the station
-/// a patch along the flying line in place of the antenna that carries the link as asked. What they are, in words.
-fn better_pair(link: &Link, asked: &LinkAsked) -> Result<(String, Link), RadioFault> {
-    let margins = link.margins(asked.place()?, asked.attitude(), asked.level.at_socket)?;
-    let which = carrying(&margins).unwrap_or(0);
+/// a patch along the flying line in place of that antenna where it gives most as asked. What they are, in words.
+pub(crate) fn better_pair(link: &Link, asked: &LinkAsked) -> Result<(String, Link), RadioFault> {
     let mut better = link.clone();
-    let station = better.grounds.get(which).and_then(|ground| ground.hand);
+    let station = better.grounds.iter().find_map(|ground| ground.hand);
     let hand = better.senders.iter().find_map(|sender| sender.hand).or(station).unwrap_or(Hand::Right);
     let mut on_craft = "";
     for sender in better.senders.iter_mut().filter(|sender| sender.hand.is_none()) {
         sender.put_antenna(Antenna::circular_omni(hand, OMNI, AXIAL)?, Some(hand));
         on_craft = "a circular omni on the craft and ";
     }
-    if let Some(ground) = better.grounds.get_mut(which) {
-        let beam = Beam::new(PATCH.0, PATCH.1, Some(PATCH.2))?;
-        let polarisation = Polarisation::elliptical(hand, AXIAL, Degrees::new(90.0))?;
+    let beam = Beam::new(PATCH.0, PATCH.1, Some(PATCH.2))?;
+    let polarisation = Polarisation::elliptical(hand, AXIAL, Degrees::new(90.0))?;
+    let mut best: Option<(Db, String, Link)> = None;
+    for which in 0..link.grounds.len() {
+        let mut with = better.clone();
+        let ground = &mut with.grounds[which];
         ground.put_antenna(Antenna::aimed(beam, polarisation), Some(hand));
         (ground.on_mast, ground.turn) = (false, Turn::NONE);
+        let margin = with.margin(asked.place()?, asked.attitude(), asked.level.at_socket)?;
+        if best.as_ref().is_none_or(|(known, ..)| margin > *known) {
+            best = Some((margin, link.grounds[which].element.clone(), with));
+        }
     }
-    let what = format!(
-        "a better pair of antennas, {on_craft}a patch of {} along the flying line in place of what carries the link",
-        PATCH.0
-    );
+    let (instead, better) = match best {
+        Some((_, element, with)) => (format!(" in place of the {element}"), with),
+        None => (String::new(), better),
+    };
+    let what =
+        format!("a better pair of antennas, {on_craft}a patch of {} along the flying line{instead}", PATCH.0);
     Ok((what, better))
 }

@@ -170,7 +170,7 @@ impl LinkModel {
             Some(Err(missing)) => Err(Lack::missing(missing)),
             None => Err(Lack::default()),
         };
-        let plan = FlightPlan::of(proof, &levels);
+        let plan = FlightPlan::of(proof, &unit.place.id, &levels);
 
         let mut lack = about_lacks;
         let whole_craft = |key: &str, what: &str| Missing {

@@ -3,9 +3,19 @@
 use super::Lack;
 use super::model::RadioLevel;
 use crate::Proof;
-use craft::Missing;
+use crate::rules::held_low as held_low_by;
 use craft::schema::craft as plan;
+use craft::{Missing, PlaceId};
 use quantity::{Degrees, Metres, Milliwatts};
+
+/// What keeps a unit at its lowest level.
+#[derive(Clone, Debug, PartialEq)]
+pub struct HeldLow {
+    /// The level that is set.
+    pub set: RadioLevel,
+    /// Why it is not reached.
+    pub why: &'static str,
+}
 
 /// What is planned. Whatever is not on the sheet says so.
 #[derive(Clone, Debug, PartialEq)]
@@ -18,8 +28,12 @@ pub struct FlightPlan {
     pub cruise_tilt: Result<Degrees, Missing>,
     /// How far it banks in turns.
     pub bank: Result<Degrees, Missing>,
-    /// The level that is set.
+    /// The level it flies at: that which is set, or the lowest where something holds it there.
     pub level: Result<RadioLevel, Lack>,
+    /// The level that is set.
+    pub set: Result<RadioLevel, Lack>,
+    /// What holds it at its lowest level, where a higher one is set.
+    pub held_low: Option<HeldLow>,
     /// What the pilot stated as the limit on radiated power.
     pub radiated_limit: Result<Milliwatts, Missing>,
     /// Whether it stays at standby until armed.
@@ -29,9 +43,9 @@ pub struct FlightPlan {
 }
 
 impl FlightPlan {
-    pub(super) fn of(proof: &Proof, levels: &[RadioLevel]) -> Self {
+    pub(super) fn of(proof: &Proof, unit: &PlaceId, levels: &[RadioLevel]) -> Self {
         let item = proof.craft.item();
-        let level = match item.read(&plan::LEVEL) {
+        let set = match item.read(&plan::LEVEL) {
             Err(missing) => Err(Lack::missing(missing)),
             Ok(set) => {
                 let near =
@@ -48,12 +62,22 @@ impl FlightPlan {
                 })
             }
         };
+        let least = levels.first();
+        let held_low = set.as_ref().ok().zip(least).filter(|(set, least)| least.at_socket < set.at_socket);
+        let held_low =
+            held_low.and_then(|(set, _)| Some(HeldLow { set: set.clone(), why: held_low_by(proof, unit)? }));
+        let level = match (&held_low, least) {
+            (Some(_), Some(least)) => Ok(least.clone()),
+            _ => set.clone(),
+        };
         Self {
             fly_to: item.read(&plan::FLY_TO).map(|reading| reading.value),
             height: item.read(&plan::FLY_HEIGHT).map(|reading| reading.value),
             cruise_tilt: item.read(&plan::CRUISE_TILT).map(|reading| reading.value),
             bank: item.read(&plan::BANK).map(|reading| reading.value),
             level,
+            set,
+            held_low,
             radiated_limit: item.read(&plan::RADIATED_LIMIT).map(|reading| reading.value),
             standby: item.flag(&plan::STANDBY),
             people_at: item.read(&plan::PEOPLE_AT).map(|reading| reading.value),

@@ -53,7 +53,15 @@ fn every_demo_craft_has_a_link_and_its_quick_margin_is_the_full_one() {
 fn behind_the_barn_the_picture_breaks_and_before_it_holds() {
     let link = linked(&demo(2));
     let before = link.at(line(40.0, 5.0), heading(0.0), LEVEL).unwrap();
-    let worst = link.behind(Metres::new(110.0), Metres::new(3.0), heading(180.0), LEVEL).unwrap().unwrap();
+    let worst = link
+        .behind(
+            &link.stretches_behind(Metres::new(110.0), Metres::new(3.0), heading(180.0), LEVEL).unwrap(),
+            Metres::new(3.0),
+            heading(180.0),
+            LEVEL,
+        )
+        .unwrap()
+        .unwrap();
     let behind = link.at(line(worst.at.get(), 3.0), heading(180.0), LEVEL).unwrap();
     assert!(before.margin > Db::new(20.0) && worst.margin < Db::new(6.0), "{} {worst:?}", before.margin);
     let walls = |at: &LinkAt| {
@@ -156,7 +164,7 @@ fn walls_leaves_and_ground_are_in_doubt_in_the_budget_and_in_the_certainty() {
     let proof = Proof::new(&craft);
     let model = proof.link().unwrap();
     let (link, level) = (model.link().unwrap(), model.plan.level.clone().unwrap());
-    let behind = line(68.0, 3.0);
+    let behind = line(90.0, 3.0);
     let at = link.at(behind, heading(0.0), level.at_socket).unwrap();
     let term =
         |part: Part| *at.carrying().unwrap().budget.terms.iter().find(|term| term.part == part).unwrap();

@@ -144,6 +144,23 @@ impl<'l> Way<'l> {
         Ok(Looked { d: low.d, depth: Depth { actual: Db::new(10.0 * mean.log10()), ..low.depth } })
     }
 
+    /// Of the half metre about a low place that centimetre at which the margin is nearest to its local mean: a place that can be gone back
+    /// to and told in whole centimetres.
+    pub fn stands_for(&mut self, mean: Looked) -> Result<Looked, RadioFault> {
+        let (middle, reach) = ((100.0 * mean.d).round(), (100.0 * LOCAL.min(0.5 * mean.d)).floor());
+        let off = |looked: &Looked| (looked.depth.actual - mean.depth.actual).get().abs();
+        let mut best = self.look(middle / 100.0)?;
+        for away in 1..=reach as u32 {
+            for side in [-1.0, 1.0] {
+                let looked = self.look((middle + side * f64::from(away)) / 100.0)?;
+                if off(&looked) < off(&best) {
+                    best = looked;
+                }
+            }
+        }
+        Ok(best)
+    }
+
     /// Where a way that is high enough at one place and not at the next comes down to a margin.
     pub fn meets(&mut self, from: Looked, to: Looked, wanted: Db) -> Result<f64, RadioFault> {
         let (mut high, mut low) = (from, to);

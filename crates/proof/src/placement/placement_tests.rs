@@ -300,7 +300,7 @@ fn what_can_stand_in_one_way_only_is_told_as_that_and_what_is_in_its_way_is_name
     check(
         &found,
         expect![[r#"
-            [] now: NaN mm, tight, 5 broken in all
+            [] now: NaN mm, tight, 7 broken in all
             Nothing was searched: cam can stand in one way only, since no other seat in this craft takes it
             Put M2×6 button at s-rr
         "#]],
@@ -314,11 +314,11 @@ fn what_can_stand_in_one_way_only_is_told_as_that_and_what_is_in_its_way_is_name
     check(
         &found,
         expect![[r#"
-        [] now: NaN mm, broken, 15 broken in all
-        Nothing was searched: cam can stand in one way only, since no other seat in this craft takes it
-        Put M2×6 button at s-rr
-        Tansy nano camera (cam) and Brambling frame (frame) cannot both be had as they are: Tansy nano camera stands inside left cage plate of Brambling frame, 12.6 mm deep: one of them is in the wrong place
-    "#]],
+            [] now: NaN mm, broken, 17 broken in all
+            Nothing was searched: cam can stand in one way only, since no other seat in this craft takes it
+            Put M2×6 button at s-rr
+            Tansy nano camera (cam) and Brambling frame (frame) cannot both be had as they are: Tansy nano camera stands inside left cage plate of Brambling frame, 12.6 mm deep: one of them is in the wrong place
+        "#]],
     );
 }
 

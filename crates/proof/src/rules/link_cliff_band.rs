@@ -69,7 +69,7 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
             format!("No warning at {far}: the worst moment in a hundred lacks {}; {edge}", db(-worst))
         }
         _ => format!("Little warning at {far}: the worst moment in a hundred leaves {}; {edge}", db(worst)),
-    };
+    } + &plan.held_words();
     let id = "link.margin_in_99";
     let figure = Lines::of(proof)
         .given("in hand in the worst tenth", plan.in_ten.get(), Unit::Db, "link.margin_at_plan")

@@ -85,7 +85,7 @@ fn figure(proof: &Proof, model: &LinkModel, found: &Radiating) -> Figure {
         let label = format!("published: {}", limit.words);
         lines = lines.given(&label, limit.eirp.power().get(), Unit::Milliwatts, origin);
     }
-    let at = model.plan.level.as_ref().map_or(String::new(), |level| format!(" at {}", level.out));
+    let at = model.plan.set.as_ref().map_or(String::new(), |level| format!(" at {}", level.out));
     lines.facts(&result).figure(
         ID,
         format!("radiated{at}, as if it went all ways (e.i.r.p.; check your local rules)"),

@@ -62,6 +62,8 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
     let wanted = plan.wanted(link).map_err(wrong)?;
     let found = enough(model, wanted.level);
     let figure = figure(proof, (link, plan), &wanted, found.map(|(_, level)| level));
+    // What is set is not what it flies at: other rules say so, and this one has nothing to advise.
+    let found = found.filter(|_| plan.held_low.is_none());
     let Some((least, level)) = found else {
         return Ok(Answer { findings: Vec::new(), figures: vec![figure] });
     };

@@ -64,7 +64,7 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
             short if short < 0.0 => format!("{} and more", db(-short)),
             more => format!("{} or less in hand", db(more)),
         }
-    );
+    ) + &plan.held_words();
     let id = "link.margin_at_plan";
     let mut lines = Lines::of(proof);
     let at = link.at(plan.there().map_err(crate::subject::wrong)?, plan.decides(), plan.level.at_socket);
@@ -139,8 +139,8 @@ pub(super) fn mends(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPl
     if proof.is_trial() {
         return Vec::new();
     }
-    let mut told = Vec::new();
     let now = plan.in_ten.get();
+    let mut told: Vec<String> = plan.let_go(now, MARGIN_AT_PLAN.tight).into_iter().collect();
     let mut put = |words: String, after: Option<f64>| {
         if let Some(after) = after.filter(|after| *after > now + 1.0) {
             let enough = if after >= MARGIN_AT_PLAN.tight { ", enough" } else { "" };
@@ -180,8 +180,8 @@ pub(super) fn mends(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPl
             all_one.map(|plan| plan.in_ten.get()),
         );
     }
-    let higher = model.levels.iter().filter(|level| level.at_socket > plan.level.at_socket);
-    let step = higher
+    let step = plan
+        .higher(model)
         .filter(|level| within_limit(model, level))
         .find(|level| now + (level.at_socket - plan.level.at_socket).get() >= MARGIN_AT_PLAN.tight);
     if let Some(step) = step {

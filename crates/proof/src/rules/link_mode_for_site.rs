@@ -120,7 +120,7 @@ fn judge(
         "as stated, or noise floor of the width + figure + ratio over noise",
         MODE_SOURCE,
     );
-    let mut finding = judged.finding(MODE_SUITS.id, "video mode", message);
+    let mut finding = judged.finding(MODE_SUITS.id, "video mode", message + &plan.held_words());
     finding.verdict = verdict;
     if verdict == Verdict::Sound {
         // What little is in hand is told of the farthest planned point.

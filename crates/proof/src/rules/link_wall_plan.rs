@@ -1,14 +1,19 @@
 //! Does the picture hold behind what stands in the way?
 
 use crate::limits::WALL_PLAN;
-use crate::link::{Attitude, Behind, Lack, Link, LinkAt, LinkModel, LinkObstacle, spread_lines};
-use crate::numbers::rounded;
+use crate::link::{
+    Attitude, Behind, Lack, Link, LinkAsked, LinkAt, LinkModel, LinkObstacle, better_pair, held_words,
+    spread_lines,
+};
+use crate::numbers::{listed, rounded};
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::subject::{LinkPlan, OUT_AND_HOME, db, lacking, metres, nose, stationed, within_limit, wrong};
+use crate::subject::{
+    LinkPlan, OUT_AND_HOME, db, lacking, metres, nose, reaches, stationed, within_limit, wrong,
+};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
-use quantity::{Db, FigureId, Linear, Metres, Unit};
+use quantity::{Db, Degrees, FigureId, Linear, Metres, Unit};
 use radio::{EDGE_SOURCE, Part, RadioFault};
 
 rule! {
@@ -20,16 +25,18 @@ rule! {
     ///
     /// ## Sound when
     /// Along the flying line, at the planned height, 6 dB or more are in hand wherever an obstacle takes a decibel or more of the straight
-    /// ray, flying away and coming home, fades not counted. Less is tight, under 0 dB broken.
+    /// ray: flying away, coming home, and turning away or home to either side as far banked as planned; fades not counted. Less is tight,
+    /// under 0 dB broken.
     ///
     /// ## Rests on
     /// What is entered of each obstacle, the station's antennas, and the rest of the link, with its doubt. What passes
     /// through and what goes over and round are both computed and add up as waves; leaves by their depth. Looked at as closely as
-    /// the lobes of the ground lie: sixteen places to each, and the least between them, as the mean over half a metre. ITU-R P.526 and P.2040.
+    /// the lobes of the ground lie: sixteen places to each, and the least between them, as the mean over half a metre; told is the centimetre in it where just so
+    /// much is in hand, which `creance draw CRAFT budget` shows term by term. ITU-R P.526 and P.2040.
     ///
     /// ## Mend
     /// Stand where the line is clear: the place that is named was computed, the flight unchanged. Or fly over it, not behind; or set
-    /// the level, within the limit you stated, that holds there.
+    /// the level, within the limit you stated, that holds there; or take better antennas, told in decibels there and metres of range.
     SEEN_BEHIND_WALLS = "link.wall_plan", run
 }
 
@@ -47,12 +54,37 @@ fn run(proof: &Proof) -> Answer {
     Answer { findings: answer.findings.into_iter().map(at).collect(), ..answer }
 }
 
-/// Out or home, whichever leaves less behind what stands about; `None` where nothing stands in the way.
+/// Out, home, and turning between them to either side.
+fn attitudes(plan: &LinkPlan) -> Vec<Attitude> {
+    let straight = OUT_AND_HOME.map(|heading| Attitude::cruising(heading, plan.tilt));
+    let across = [90.0, 270.0].into_iter().flat_map(|heading| {
+        let turning = |bank| Attitude::cruising(Degrees::new(heading), plan.tilt).banked(bank);
+        plan.bank.filter(|bank| bank.get() > 0.0).map(|bank| [turning(bank), turning(-bank)])
+    });
+    straight.into_iter().chain(across.flatten()).collect()
+}
+
+/// How it is turned, in words.
+fn turned(attitude: Attitude) -> String {
+    let bank = attitude.bank.get();
+    if bank == 0.0 {
+        return nose(attitude.heading);
+    }
+    // Across the line the craft leans into its turn: its top away from the station where it turns away.
+    let away = (attitude.heading.get() < 180.0) == (bank > 0.0);
+    let (whither, side) = (if away { "away" } else { "home" }, if bank > 0.0 { "right" } else { "left" });
+    format!("turning {whither} to the {side}, banked {}", Degrees::new(bank.abs()))
+}
+
+/// The attitude that leaves least behind what stands about; `None` where nothing stands in the way.
 fn worst(link: &Link, plan: &LinkPlan, height: Metres) -> Result<Option<(Attitude, Behind)>, RadioFault> {
     let mut worst: Option<(Attitude, Behind)> = None;
-    for heading in OUT_AND_HOME {
-        let flown = Attitude::cruising(heading, plan.tilt);
-        if let Some(behind) = link.behind(plan.fly_to, height, flown, plan.level.at_socket)?
+    let level = plan.level.at_socket;
+    // Which stretches lie behind something hardly hangs on how the craft is turned.
+    let away = Attitude::cruising(OUT_AND_HOME[0], plan.tilt);
+    let stretches = link.stretches_behind(plan.fly_to, height, away, level)?;
+    for flown in attitudes(plan) {
+        if let Some(behind) = link.behind(&stretches, height, flown, level)?
             && worst.as_ref().is_none_or(|(_, known)| behind.margin < known.margin)
         {
             worst = Some((flown, behind));
@@ -81,55 +113,73 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
     let judged = standing(proof, &margin, &WALL_PLAN);
     let (verdict, value) = (judged.verdict, margin.value);
     let name = crossed(model, link, behind.at).map_or("what stands about", |o| o.name.as_str());
-    let (where_, takes) = (format!("{} out, {}", metres(behind.at), nose(flown.heading)), takes(&at));
+    let (where_, takes) = (format!("{} m out, {}", behind.at.get(), turned(flown)), takes(link, &at));
     let message = match verdict {
         Verdict::Sound => format!("Behind {name}, {where_}, {} are in hand at worst: {takes}", db(value)),
         Verdict::Broken => format!(
-            "Behind {name} the picture breaks{}: {} too little {where_}, for {takes}",
+            "Behind {name} the picture breaks{}: {} too little {where_}, where it holds {} of the time, for {takes}",
             gone(&behind.breaks),
-            db(-value)
+            db(-value),
+            held_words(at.held)
         ),
         _ => format!("Behind {name}, {where_}, only {} are in hand: {takes}", db(value)),
-    };
+    } + &plan.held_words();
     let id = "link.margin_behind";
     let mut lines = Lines::of(proof)
         .given("distance", behind.at.get(), Unit::Metres, "where least is in hand, between samples too")
         .given("in hand there with nothing in the way", open.get(), Unit::Db, "same place and attitude");
     if let Some(pair) = at.carrying() {
         for term in pair.budget.terms.iter().filter(|term| term.change.get() != 0.0) {
-            lines = lines.given(term.part.words(), term.change.get(), Unit::Db, nose(flown.heading));
+            lines = lines.given(term.part.words(), term.change.get(), Unit::Db, turned(flown));
+        }
+        let others = at.margin - pair.budget.margin();
+        if others.get().abs() > 1e-9 {
+            lines = lines.given("the other antennas add", others.get(), Unit::Db, "their powers add");
         }
         lines = spread_lines(lines, &pair.budget);
     }
-    lines = lines
-        .given("in hand at that very place", at.margin.get(), Unit::Db, "sum of the above, all inputs")
-        .given("mean over half a metre there", behind.margin.get(), Unit::Db, "what is shorter is fading");
+    lines = lines.given(
+        "in hand at that very place",
+        at.margin.get(),
+        Unit::Db,
+        "level and terms above, less what is needed; the half metre about it has as much as a mean",
+    );
     let figure = lines.facts(&margin).figure(
         id,
         "in hand at the worst place behind an obstacle",
         (&margin, Unit::Db),
-        "least margin, out and home, where obstacles take more than 1 dB of the straight ray; sixteen places to a lobe of the ground",
+        "least margin, out, home and turning, where obstacles take more than 1 dB of the straight ray; sixteen places to a lobe of the ground",
         EDGE_SOURCE,
     );
     let mut finding = judged.finding(SEEN_BEHIND_WALLS.id, "obstacles", message);
     if verdict != Verdict::Sound && !proof.is_trial() {
+        finding.mends.extend(plan.let_go(value, WALL_PLAN.tight));
         finding.mends.extend(elsewhere(model, (link, plan), value));
         finding.mends.extend(over((link, plan)));
         finding.mends.extend(level(model, plan, value));
+        finding.mends.extend(better_antennas(link, plan, (flown, &behind)));
+        finding.mends.push(look(plan, flown, &behind));
     }
     finding.figure = Some(FigureId(id.into()));
     Ok(Answer { findings: vec![finding], figures: vec![figure] })
 }
 
-/// What takes most there: what stands in the way, and the ground where it takes as well.
-fn takes(at: &LinkAt) -> String {
+/// What takes most there: what stands in the way, the ground where it takes as well, and the craft's own antenna and body where they do.
+fn takes(link: &Link, at: &LinkAt) -> String {
     let of = |part: Part| {
         let terms = at.carrying().into_iter().flat_map(|pair| &pair.budget.terms);
         -terms.filter(|term| term.part == part).map(|term| term.change.get()).sum::<f64>()
     };
     let (way, ground) = (of(Part::Walls) + of(Part::Leaves), of(Part::Ground));
-    let way = format!("it takes {}", db(way.min(99.0)));
-    if ground >= 1.0 { format!("{way} and the ground {}", db(ground)) } else { way }
+    let best = at.carrying().and_then(|pair| link.senders.get(pair.sender));
+    let best = best.map_or(0.0, |sender| sender.antenna.greatest_gain().get());
+    let own = best + of(Part::SenderGain) + of(Part::SenderShadow);
+    let mut parts = vec![format!("it takes {}", db(way.min(99.0)))];
+    parts.extend((ground >= 1.0).then(|| format!("the ground {}", db(ground))));
+    parts.extend(
+        (own >= 0.5).then(|| format!("the craft's antenna, leaning as it does, and its body {}", db(own))),
+    );
+    listed(&parts)
 }
 
 /// Where nothing is in hand.
@@ -221,12 +271,51 @@ fn over((link, plan): (&Link, &LinkPlan)) -> Option<String> {
 
 /// The lowest level, within the limit that is stated, that leaves enough there.
 fn level(model: &LinkModel, plan: &LinkPlan, now: f64) -> Option<String> {
-    let higher = model.levels.iter().filter(|level| level.at_socket > plan.level.at_socket);
     let more = |level: &crate::link::RadioLevel| level.at_socket - plan.level.at_socket;
-    let found = higher
+    let found = plan
+        .higher(model)
         .filter(|level| within_limit(model, level))
         .find(|level| Db::new(now) + more(level) >= Db::new(WALL_PLAN.tight))?;
     Some(format!("Or set {}: {} more, enough.", found.out, db(more(found).get())))
+}
+
+/// What a better pair of antennas would bring there, and to the range.
+fn better_antennas(link: &Link, plan: &LinkPlan, (flown, behind): (Attitude, &Behind)) -> Option<String> {
+    let asked = LinkAsked {
+        distance: behind.at,
+        height: plan.height,
+        heading: flown.heading,
+        nose_down: plan.tilt,
+        bank: flown.bank,
+        level: plan.level.clone(),
+    };
+    let (what, better) = better_pair(link, &asked).ok()?;
+    let (_, least) = worst(&better, plan, plan.height).ok()??;
+    let more = (least.margin - behind.margin).get();
+    let [now, then] = [link, &better].map(|link| plan.range(link).ok());
+    let (now, then) = (now?, then?);
+    let enough = if least.margin.get() >= WALL_PLAN.tight { ", enough" } else { "" };
+    let further = then.distance() > now.distance();
+    (more >= 0.5 && further).then(|| {
+        format!(
+            "Or take {what}: {} better there{enough}; nose away it then holds {}, where it now holds {}.",
+            db(more),
+            reaches(then),
+            reaches(now)
+        )
+    })
+}
+
+/// How to see that place term by term.
+fn look(plan: &LinkPlan, flown: Attitude, behind: &Behind) -> String {
+    let mut asked = format!("--distance {} --height {}", behind.at.get(), plan.height.get());
+    if flown.heading.get() != 0.0 {
+        asked.push_str(&format!(" --heading {}", flown.heading.get()));
+    }
+    if flown.bank.get() != 0.0 {
+        asked.push_str(&format!(" --bank={}", flown.bank.get()));
+    }
+    format!("See every term of it: `creance draw CRAFT budget {asked} --out budget.svg`.")
 }
 
 #[cfg(test)]
@@ -257,10 +346,11 @@ mod tests {
                 set(craft, "field.obstacle[0].width", "20 m");
             },
             expect![[r#"
-                broken · obstacles · -31.797 dB · 0 %
-                  Behind shed the picture breaks for 68 m in all between 47 m and 120 m: 31.8 dB too little 53 m out, nose away, for it takes 68 dB
+                broken · obstacles · -32.86 dB · 0 %
+                  Behind shed the picture breaks for 68 m in all between 48 m and 120 m: 32.9 dB too little 53.51 m out, turning home to the left, banked 30°, where it holds under 0.1 % of the time, for it takes 66.3 dB and the craft's antenna, leaning as it does, and its body 1.2 dB
                   > Stand 10 m further ahead: 3 dB better there.
                   > Or fly 8 m high there: then 6 dB and more are in hand.
+                  > See every term of it: `creance draw CRAFT budget --distance 53.51 --height 3 --heading 90 --bank=-30 --out budget.svg`.
             "#]],
         );
     }

@@ -121,6 +121,7 @@ pub(crate) use fit_pair_clearance::SINKS;
 pub(crate) use safe_first_power::first_amps;
 pub(crate) use view_horizon_at_speed::{horizon_place, looking_up};
 pub(crate) use view_latency_speed::{SLOWEST, dodge_lines, no_faster};
+pub(crate) use wire_standby_needs_serial::held_low;
 
 /// The rules that ask how leads lie. No other does: they run while leads are laid.
 pub(crate) const ASK_LEADS: &[&str] = &[

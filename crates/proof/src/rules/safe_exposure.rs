@@ -92,7 +92,7 @@ fn judge(proof: &Proof, model: &LinkModel, people: Metres, found: &Radiating) ->
     let message = match verdict {
         Verdict::Sound => format!(
             "At {} people keep {} away, {} times the distance of the reference level",
-            model.plan.level.as_ref().map_or(milliwatts(eirp), |level| level.out.to_string()),
+            model.plan.set.as_ref().map_or(milliwatts(eirp), |level| level.out.to_string()),
             metres_or_cm(people),
             rounded(ratio.value, if ratio.value < 10.0 { 1 } else { 0 })
         ),

@@ -2,7 +2,9 @@
 
 use super::wire_port_setting::is_set;
 use crate::rule::rule;
+use crate::wiring::{SerialLink, WiringModel};
 use crate::{Answer, Finding, Proof, Verdict};
+use craft::PlaceId;
 use craft::schema::{PartKind, craft as craft_schema, place};
 
 rule! {
@@ -38,16 +40,7 @@ fn run(proof: &Proof) -> Answer {
             Finding::new(LEVEL_RISES.id, verdict, unit.called.clone(), message).at([unit.place.clone()])
         };
         let mend_off = "Or switch standby off, and then mind the others in the pits.";
-        let why = if link.is_crossed() {
-            Some("its serial wires are crossed")
-        } else if !link.is_told() {
-            Some("no send line of the flight controller reaches it")
-        } else if is_set(model, &link) == Some(false) {
-            Some("the port it is on is not set to it")
-        } else {
-            None
-        };
-        if let Some(why) = why {
+        if let Some(why) = untold(model, &link) {
             let message = format!("It will stay at its lowest level forever: standby is on, and {why}");
             return found(Verdict::Broken, message).mend("Mend the serial link.").mend(mend_off);
         }
@@ -62,6 +55,31 @@ fn run(proof: &Proof) -> Answer {
         }
     });
     Answer { findings: findings.collect(), figures: Vec::new() }
+}
+
+/// Why a unit is never told that the motors are armed; `None` where nothing speaks against it.
+fn untold(model: &WiringModel, link: &SerialLink) -> Option<&'static str> {
+    if link.is_crossed() {
+        Some("its serial wires are crossed")
+    } else if !link.is_told() {
+        Some("no send line of the flight controller reaches it")
+    } else if is_set(model, link) == Some(false) {
+        Some("the port it is on is not set to it")
+    } else {
+        None
+    }
+}
+
+/// Why the unit at a place stays at its lowest level whatever is set; `None` where nothing holds it there.
+pub(crate) fn held_low(proof: &Proof, unit: &PlaceId) -> Option<&'static str> {
+    let model = proof.wiring().filter(|model| model.is_wired())?;
+    if proof.craft.item().flag(&craft_schema::STANDBY) != Ok(true) {
+        return None;
+    }
+    let ports = model.peripheral_ports().into_iter();
+    let own = ports.filter(|port| model.unit_of_port(*port).place == *unit);
+    let mut links = own.map(|port| model.link(port));
+    links.find_map(|link| untold(model, &link))
 }
 
 #[cfg(test)]

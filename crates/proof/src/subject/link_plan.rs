@@ -8,7 +8,7 @@
 //!
 //! Doubt is first order: the slopes of the margin on the deciding heading hold for x too, which moves with it decibel for decibel.
 
-use crate::link::{Attitude, Farthest, Lack, Link, LinkModel, RadioLevel};
+use crate::link::{Attitude, Farthest, HeldLow, Lack, Link, LinkModel, RadioLevel};
 use crate::{Finding, Proof, Verdict};
 use craft::Craft;
 use quantity::{Db, Dbm, Degrees, FactIndex, Linear, Metres, Probability};
@@ -24,12 +24,12 @@ const HALVINGS: u32 = 16;
 pub(crate) const OUT_AND_HOME: [Degrees; 2] = [Degrees::new(0.0), Degrees::new(180.0)];
 
 /// Where the nose points, in words.
-pub(crate) fn nose(heading: Degrees) -> String {
-    match heading.get() {
-        0.0 => "nose away".to_owned(),
-        180.0 => "nose home".to_owned(),
-        h if h < 180.0 => format!("nose {} to the left", Degrees::new(h)),
-        h => format!("nose {} to the right", Degrees::new(360.0 - h)),
+pub fn nose(heading: Degrees) -> String {
+    match heading.get().rem_euclid(360.0) {
+        turned if !(0.5..359.5).contains(&turned) => "nose away".to_owned(),
+        turned if (turned - 180.0).abs() < 0.5 => "nose home".to_owned(),
+        turned if turned < 180.0 => format!("nose {} to the left", Degrees::new(turned)),
+        turned => format!("nose {} to the right", Degrees::new(360.0 - turned)),
     }
 }
 
@@ -42,8 +42,12 @@ pub(crate) struct LinkPlan {
     pub height: Metres,
     /// How far the nose is down.
     pub tilt: Degrees,
-    /// The level that is set.
+    /// How far it banks in turns, where that is planned.
+    pub bank: Option<Degrees>,
+    /// The level it flies at.
     pub level: RadioLevel,
+    /// What holds it at that level, where a higher one is set.
+    pub held_low: Option<HeldLow>,
     /// The mean margin on each heading.
     pub headings: Vec<(Degrees, Db)>,
     /// The margin that 90 % of all headings and fades together leave at least.
@@ -72,7 +76,8 @@ impl LinkPlan {
         else {
             return Err(lack);
         };
-        Self::at(link, (fly_to, height, tilt), level).map_err(wrong)
+        let planned = Self::at(link, (fly_to, height, tilt), level).map_err(wrong)?;
+        Ok(Self { held_low: plan.held_low.clone(), bank: plan.bank.as_ref().ok().copied(), ..planned })
     }
 
     /// Worked out where everything is known.
@@ -92,7 +97,42 @@ impl LinkPlan {
         let [in_ten, in_hundred] =
             [0.1, 0.01].map(|share| Db::new(worst_share(&margins, link.fading, share)));
         let held = Probability::new(1.0 - lost(&margins, link.fading, 0.0));
-        Ok(Self { fly_to, height, tilt, level, headings, in_ten, in_hundred, held })
+        Ok(Self {
+            fly_to,
+            height,
+            tilt,
+            bank: None,
+            level,
+            held_low: None,
+            headings,
+            in_ten,
+            in_hundred,
+            held,
+        })
+    }
+
+    /// Said beside every margin at a level to which something holds the unit; empty where it flies at the level that is set.
+    pub fn held_words(&self) -> String {
+        let Some(HeldLow { set, why }) = &self.held_low else { return String::new() };
+        format!(
+            "; that is at {}: {} is set, but {why}, and so it stays at its lowest",
+            self.level.out, set.out
+        )
+    }
+
+    /// What the level that is set would bring, were it not held low; with so much in hand now, and so much wanted.
+    pub fn let_go(&self, now: f64, wanted: f64) -> Option<String> {
+        let HeldLow { set, .. } = self.held_low.as_ref()?;
+        let more = (set.at_socket - self.level.at_socket).get();
+        let enough = if now + more >= wanted { ", enough" } else { "" };
+        Some(format!("Mend the serial link first: at {}, as set, {} more{enough}.", set.out, db(more)))
+    }
+
+    /// The levels over that at which it flies; none where it is held low, for none can be set.
+    pub fn higher<'m>(&self, model: &'m LinkModel) -> impl Iterator<Item = &'m RadioLevel> {
+        let own = self.level.at_socket;
+        let levels = if self.held_low.is_some() { &[][..] } else { &model.levels[..] };
+        levels.iter().filter(move |level| level.at_socket > own)
     }
 
     /// The attitude on the heading with the least margin.

@@ -22,7 +22,7 @@ pub(crate) struct Radiating {
 pub(crate) fn radiating(model: &LinkModel) -> Result<Radiating, Lack> {
     let mut lack = Lack::default();
     model.senders.iter().filter_map(|sender| sender.built.as_ref().err()).for_each(|other| lack.add(other));
-    let level = model.plan.level.as_ref().map_err(|other| lack.add(other)).ok();
+    let level = model.plan.set.as_ref().map_err(|other| lack.add(other)).ok();
     let built = model.senders.iter().filter_map(|sender| sender.built.as_ref().ok());
     let strongest = built.max_by(|a, b| over(a).total_cmp(&over(b)));
     match (level, strongest) {
