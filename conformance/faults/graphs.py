@@ -4,7 +4,7 @@
     graphs.py --check    computes the rows afresh and ends with status 1 if those in the files differ
 
 Random networks are written as a text of fault knowledge, which our reader reads; here the conditional tables are worked out from the
-same numbers by their definitions (noisy-OR, noisy-MAX, "gone only if every acting cause is mended") and handed to pgmpy as a Bayesian
+same numbers by their definitions (noisy-OR, noisy-MAX, "gone if every acting cause is mended, else by a fluke") and handed to pgmpy as a Bayesian
 network with full tables, solved by its variable elimination. For the whole knowledge base full tables are too large: a noisy-OR of
 many causes is handed over as a chain of small ones. Orders of repair are the best of all orders, tried one by one.
 """
@@ -117,10 +117,17 @@ def noisy_max(leaks, tables):
     return chances
 
 
+def beyond(gone, fluke):
+    """The chance that a cure mends a cause, from that of the complaint being gone when that cause alone acts."""
+    return (gone - fluke) / (1.0 - fluke) if gone > fluke else 0.0
+
+
 def cure(other, mended, brings):
     def chances(on):
         acting = [cause for cause in on if cause in brings]
-        gone = math.prod(mended.get(cause, other) for cause in acting) if acting else other
+        # By a fluke, or since every acting cause was mended; what the cure is not for stays.
+        all_mended = math.prod(beyond(mended.get(cause, 0.0), other) for cause in acting) if acting else 0.0
+        gone = other + (1.0 - other) * all_mended
         return [gone, 1.0 - gone]
     return chances
 
@@ -238,13 +245,13 @@ def whole_net(base, about, facts, seen, tried):
         if test["reads"] == "cure":
             # Gone needs all: a chain for "some cause acts" and one for "some acting cause was not mended".
             bring = [c for c in on if brings(c, about) > 0]
-            mended = {c: shown[0]["given"].get(c, shown[0]["other"]) for c in bring}
+            other = shown[0]["other"]
+            mended = {c: beyond(shown[0]["given"].get(c, 0.0), other) for c in bring}
             acts = net.chain_or(f"{name}_acts", [(c, 1.0) for c in bring], 0.0)
             left = net.chain_or(f"{name}_left", [(c, 1.0 - mended[c]) for c in bring], 0.0)
-            other = shown[0]["other"]
 
             def chances(onset, acts=acts, left=left, other=other):
-                gone = (0.0 if left in onset else 1.0) if acts in onset else other
+                gone = 1.0 if acts in onset and left not in onset else other
                 return [gone, 1.0 - gone]
             net.table(name, [acts, left], chances)
             net.said(name, [1.0 if n == at else 0.0 for n in range(2)])

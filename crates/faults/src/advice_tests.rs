@@ -292,3 +292,35 @@ fn sequence_cost(base: &Base, sets: &[Vec<usize>], belief: &[f64]) -> f64 {
     }
     best
 }
+
+#[test]
+fn what_mends_nothing_of_the_complaint_is_never_advised_and_at_last_the_craft_is_handed_over() {
+    let (base, _) = Base::embedded();
+    let facts = Facts::usual(&base);
+    let priors = priors(&base, &facts, &Counts::default());
+    for id in ["range_short", "no_picture", "soft_picture"] {
+        let mut evidence = Evidence { complaint: base.sign(id), seen: Vec::new() };
+        let mut handed = false;
+        for taken in 0..70 {
+            let advice = advise(&base, &facts, &priors, &evidence, &Means::default(), Depth::default());
+            let advice = advice.unwrap_or_else(|fault| panic!("{id} after {taken}: {fault}"));
+            let mends = advice.steps.iter().filter_map(|step| match step.step {
+                Step::Mend(repair) => Some((repair, step.chances[0])),
+                _ => None,
+            });
+            for (repair, gone) in mends {
+                assert!(
+                    gone > base.fluke + 0.004,
+                    "{} after {taken} is no repair of {id}",
+                    base.repairs[repair].id
+                );
+            }
+            handed = advice.hand_over || advice.steps.is_empty();
+            let Some(first) = advice.steps.first().filter(|_| !handed) else { break };
+            // The answer that helps least each time: the last outcome, which is "same" or "stays".
+            let outcome = first.step.outcomes(&base).len() - 1;
+            evidence.seen.push(as_observation(first.step, outcome));
+        }
+        assert!(handed, "{id} ends in handing over");
+    }
+}

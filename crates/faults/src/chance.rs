@@ -3,9 +3,10 @@
 //! The same model as `network.rs`, written down the straight way: the steps to come are weighed with it, and the sweep is tested against it.
 
 use crate::base::{Base, Reads};
+use crate::cures::{mended_by, mended_by_repair};
 use crate::evidence::{Evidence, Observation};
 use crate::facts::Priors;
-use crate::network::{Shown, mended_by, mended_by_repair};
+use crate::network::Shown;
 
 /// The chance of each outcome of a test if exactly `acting` act; `also` is how likely each other cause acts, aside.
 pub(crate) fn outcomes(
@@ -37,6 +38,7 @@ pub(crate) fn repaired(base: &Base, repair: usize, complaint: Option<usize>, act
     gone(base, complaint, &mended_by_repair(base, repair), base.fluke, acting)
 }
 
+/// The chance that the complaint is gone after a cure that mends each cause by its chance, and by a fluke of `other`.
 pub(crate) fn gone(
     base: &Base,
     complaint: Option<usize>,
@@ -52,7 +54,7 @@ pub(crate) fn gone(
             all *= mended[*cause];
         }
     }
-    if any { all } else { other }
+    if any { other + (1.0 - other) * all } else { other }
 }
 
 /// Noisy-MAX: the chance of each outcome, the last taking the rest.

@@ -5,11 +5,15 @@
 use crate::advice::{Means, Step};
 use crate::base::{Base, Hindrance, Reads};
 use crate::chance::{self, Spread};
+use crate::cures::{mended_by, mended_by_repair};
 use crate::evidence::Evidence;
 use crate::explain::Explanations;
 use crate::facts::Facts;
-use crate::network::{Shown, mended_by, mended_by_repair};
+use crate::network::Shown;
 use crate::posterior::Posterior;
+
+/// A repair that ends the complaint less often than this, beyond a fluke, is no advice.
+const GAIN_LEAST: f64 = 0.005;
 
 /// A step as it is weighed: the likelihood of each outcome under each explanation.
 pub(crate) struct Choice {
@@ -84,13 +88,17 @@ pub(crate) fn choices(
         });
     }
     for (place, repair) in base.repairs.iter().enumerate() {
-        let touches = repair.mends.iter().any(|cause| posterior.chances[*cause] > 0.001);
-        if !touches || evidence.repaired().contains(&place) {
+        if evidence.repaired().contains(&place) {
             continue;
         }
         let mended = mended_by_repair(base, place);
         let likelihoods =
             under(&|set| both(chance::gone(base, evidence.complaint, &mended, base.fluke, set)));
+        // What mends nothing that brings the complaint is no repair of it, however few minutes it takes.
+        let gone: f64 = likelihoods[0].iter().zip(&explained.list).map(|(gone, one)| gone * one.chance).sum();
+        if gone - base.fluke < GAIN_LEAST {
+            continue;
+        }
         let cost = rate * repair.minutes + base.minutes_per_part * repair.parts;
         options.push(Choice {
             step: Step::Mend(place),

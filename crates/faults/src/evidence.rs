@@ -124,6 +124,15 @@ impl Evidence {
         matches!(one, Observation::Sign { sign, .. } if Some(*sign) == self.complaint)
     }
 
+    /// Whether a sign was last said not to be seen, for certain.
+    pub(crate) fn denies(&self, sign: usize) -> bool {
+        let last = self.seen.iter().rev().find_map(|one| match one {
+            Observation::Sign { sign: at, said } if *at == sign => Some(*said),
+            _ => None,
+        });
+        last == Some(Said::No)
+    }
+
     /// Whether a sign was looked for, or is the complaint.
     pub fn looked_for(&self, sign: usize) -> bool {
         self.complaint == Some(sign)

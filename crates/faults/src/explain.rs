@@ -52,6 +52,7 @@ pub(crate) fn explain(network: &Network, log_linked: f64, depth: Depth) -> Expla
     for link in network.groups.iter().flat_map(|group| &group.bits).flat_map(|bit| &bit.links) {
         concerned[link.0] = true;
     }
+    (0..count).for_each(|cause| concerned[cause] |= network.cures.concern(cause));
     let members: Vec<usize> = (0..count).filter(|cause| concerned[*cause]).collect();
     let scale = Scale::of(network, &members);
     let mut all: Vec<(Vec<usize>, f64)> = vec![(Vec::new(), scale.weigh(&[]))];
@@ -158,6 +159,6 @@ impl<'n> Scale<'n> {
                 }
             };
         }
-        weight
+        weight * self.network.cures.weigh(set)
     }
 }

@@ -9,6 +9,7 @@ mod base;
 mod chance;
 mod choice;
 mod counts;
+mod cures;
 mod evidence;
 mod explain;
 mod facts;

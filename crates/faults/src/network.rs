@@ -2,11 +2,12 @@
 //!
 //! Every observation becomes factors of two sorts. What says that a cause did *not* show itself is a plain product over the causes: each
 //! cause that acts keeps a share of its weight. What says that something *was* shown is a bit that any acting cause may set, each by its
-//! own chance, and a weight for the bit set and not set; the leak lies in the weight of the bit not set. Three-way tests take two bits,
-//! and cures of one sign share a group: one bit for "some cause of the sign acts", one more for each cure that left the sign as it was.
+//! own chance, and a weight for the bit set and not set; the leak lies in the weight of the bit not set. Three-way tests take two bits.
+//! Cures are kept apart (`cures.rs`): however many were made in vain, few states of them can be reached.
 //! All of these are sums and products of numbers that are not negative, so nothing is lost by subtraction.
 
 use crate::base::{Base, Reads, Test};
+use crate::cures::{Cure, Cures, mended_by, mended_by_repair};
 use crate::evidence::{Evidence, Observation};
 use crate::facts::Priors;
 
@@ -34,6 +35,8 @@ pub(crate) struct Network {
     pub shared: f64,
     /// The bits.
     pub groups: Vec<Group>,
+    /// What cures say of the complaint.
+    pub cures: Cures,
 }
 
 /// How each cause answers an observation by a noisy-OR or noisy-MAX of two or three outcomes.
@@ -62,39 +65,17 @@ impl Shown {
     }
 }
 
-/// What a cure does to each cause of a sign: the chance that it is mended.
-pub(crate) fn mended_by(base: &Base, listed: &[(usize, f64)], other: f64) -> Vec<f64> {
-    let mut mended = vec![other; base.causes.len()];
-    for (cause, chance) in listed {
-        mended[*cause] = *chance;
-    }
-    mended
-}
-
-/// The chance that a repair mends each cause.
-pub(crate) fn mended_by_repair(base: &Base, repair: usize) -> Vec<f64> {
-    let repair = &base.repairs[repair];
-    let listed: Vec<(usize, f64)> = repair.mends.iter().map(|cause| (*cause, repair.works)).collect();
-    mended_by(base, &listed, base.fluke)
-}
-
-struct Cure {
-    mended: Vec<f64>,
-    other: f64,
-    gone: f64,
-    stays: f64,
-}
-
 impl Network {
     pub(crate) fn of(base: &Base, priors: &Priors, evidence: &Evidence) -> Self {
         let count = base.causes.len();
-        let mut network =
-            Self { prior: priors.chances.clone(), kept: vec![1.0; count], shared: 1.0, groups: Vec::new() };
-        let mut cures: Vec<(Option<usize>, Vec<Cure>)> = Vec::new();
-        let mut cure = |sign: Option<usize>, cure: Cure| match cures.iter_mut().find(|(at, _)| *at == sign) {
-            Some((_, list)) => list.push(cure),
-            None => cures.push((sign, vec![cure])),
+        let mut network = Self {
+            prior: priors.chances.clone(),
+            kept: vec![1.0; count],
+            shared: 1.0,
+            groups: Vec::new(),
+            cures: Cures::default(),
         };
+        let mut cures = Vec::new();
         if let Some(sign) = evidence.complaint {
             network.shown(&Shown::of_sign(base, sign, true), &[1.0, 0.0]);
         }
@@ -116,23 +97,20 @@ impl Network {
                         Reads::Cure => {
                             let first = &test.shown[0];
                             let mended = mended_by(base, &first.given, first.other);
-                            cure(
-                                evidence.complaint,
-                                Cure { mended, other: first.other, gone: said[0], stays: said[1] },
-                            );
+                            cures.push(Cure { mended, fluke: first.other, gone: said[0], stays: said[1] });
                         }
                     }
                 }
                 Observation::Repair { repair, gone } => {
                     let mended = mended_by_repair(base, repair);
                     let (gone, stays) = if gone { (1.0, 0.0) } else { (0.0, 1.0) };
-                    cure(evidence.complaint, Cure { mended, other: base.fluke, gone, stays });
+                    cures.push(Cure { mended, fluke: base.fluke, gone, stays });
                 }
             }
         }
-        for (sign, list) in cures {
-            network.cures(base, sign, &list);
-        }
+        let brings = |cause: &usize| evidence.complaint.is_none_or(|sign| base.link(*cause, sign) > 0.0);
+        let concerned: Vec<usize> = (0..count).filter(|cause| network.on(*cause)).filter(brings).collect();
+        network.cures = Cures::of(&concerned, count, &cures);
         network
     }
 
@@ -198,50 +176,5 @@ impl Network {
         } else {
             self.groups.push(Group { bits: vec![Bit { links }], weights: weights.to_vec() });
         }
-    }
-
-    /// Takes in every cure of one sign: gone only if all acting causes of it were mended; if none acts, by the way of `other`.
-    fn cures(&mut self, base: &Base, sign: Option<usize>, list: &[Cure]) {
-        let concerned: Vec<usize> = (0..self.prior.len())
-            .filter(|cause| self.on(*cause) && sign.is_none_or(|sign| base.link(*cause, sign) > 0.0))
-            .collect();
-        let mut bits = vec![Bit { links: concerned.iter().map(|cause| (*cause, 1.0)).collect() }];
-        let mut open = Vec::new();
-        for cure in list {
-            if cure.stays == 0.0 {
-                for cause in &concerned {
-                    self.kept[*cause] *= cure.mended[*cause];
-                }
-                self.shared *= cure.gone;
-            } else {
-                let links = concerned.iter().map(|cause| (*cause, 1.0 - cure.mended[*cause])).collect();
-                bits.push(Bit { links });
-                open.push(cure);
-            }
-        }
-        let none: f64 = list
-            .iter()
-            .map(|cure| {
-                let said = cure.other * cure.gone + (1.0 - cure.other) * cure.stays;
-                // What is gone for certain was taken out of the shared factor above.
-                if cure.stays == 0.0 { cure.other } else { said }
-            })
-            .product();
-        if concerned.is_empty() {
-            self.shared *= none;
-            return;
-        }
-        let weights = (0..1_usize << bits.len())
-            .map(|state| {
-                if state & 1 == 0 {
-                    return none;
-                }
-                let weigh = |(place, cure): (usize, &&Cure)| {
-                    if state >> (place + 1) & 1 == 1 { cure.stays } else { cure.gone }
-                };
-                open.iter().enumerate().map(weigh).product()
-            })
-            .collect();
-        self.groups.push(Group { bits, weights });
     }
 }

@@ -101,6 +101,16 @@ fn clash(base: &Base, evidence: &Evidence) -> Option<EvidenceFault> {
     halves.extend(
         evidence.counting().iter().filter_map(|(_, one)| one.half().map(|half| (half, one.words(base)))),
     );
+    let denied = evidence.complaint.filter(|sign| evidence.denies(*sign));
+    if let Some(sign) = denied {
+        let words = |said| Observation::Sign { sign, said }.words(base);
+        return Some(EvidenceFault::Clash {
+            both: [words(Said::Yes), words(Said::No)],
+            note:
+                "the one is what the search is about; if it is gone, say after which step, or end the search"
+                    .to_owned(),
+        });
+    }
     for clash in &base.clashes {
         let find = |half: &Half| halves.iter().find(|(at, _)| at == half).map(|(_, words)| words.clone());
         if let (Some(one), Some(two)) = (find(&clash.both[0]), find(&clash.both[1])) {

@@ -251,3 +251,57 @@ fn what_no_cause_can_bring_about_is_named_with_the_fewest_that_clash() {
     let perhaps = posterior(&base, &priors, &seen([Said::Yes, Said::Perhaps(0.3), Said::Yes]));
     assert!(perhaps.is_ok_and(|perhaps| perhaps.chances[0] > 0.999));
 }
+
+#[test]
+fn every_repair_and_every_swap_in_vain_is_still_summed_exactly() {
+    let (base, _) = Base::embedded();
+    let priors = priors(&base, &Facts::usual(&base), &Counts::default());
+    for complaint in 0..base.signs.len() {
+        let mut evidence = Evidence { complaint: Some(complaint), seen: Vec::new() };
+        for repair in 0..base.repairs.len() {
+            evidence.seen.push(Observation::Repair { repair, gone: false });
+        }
+        for (test, _) in base.tests.iter().enumerate().filter(|(_, test)| test.reads == Reads::Cure) {
+            evidence.seen.push(Observation::Test { test, outcome: 1, sure: 1.0 });
+        }
+        for sign in (0..base.signs.len()).filter(|sign| *sign != complaint).step_by(3) {
+            evidence.seen.push(Observation::Sign { sign, said: Said::Perhaps(0.6) });
+        }
+        let told = posterior(&base, &priors, &evidence);
+        let told = told.unwrap_or_else(|fault| panic!("{}: {fault}", base.signs[complaint].id));
+        assert!(evidence.seen.len() >= 60 && told.chances.iter().all(|one| (0.0..=1.0).contains(one)));
+        let network = crate::network::Network::of(&base, &priors, &evidence);
+        assert!(network.cures.states() < 4096, "{} states", network.cures.states());
+    }
+}
+
+#[test]
+fn many_cures_of_either_end_agree_with_enumeration() {
+    for seed in 0..24 {
+        let (base, priors, mut evidence) = case(900 + seed, 9, 3, 4, 0.5);
+        let mut numbers = numbers(seed);
+        evidence.complaint = Some(0);
+        evidence.seen.retain(|one| !matches!(one, Observation::Repair { .. }));
+        for repair in 0..base.repairs.len() {
+            evidence.seen.push(Observation::Repair { repair, gone: numbers() < 0.1 });
+        }
+        let Ok(told) = posterior(&base, &priors, &evidence) else { continue };
+        let enumerated = by_enumeration(&base, &priors, &evidence).unwrap_or_default();
+        for (ours, theirs) in told.chances.iter().zip(&enumerated) {
+            assert!((ours - theirs).abs() < 1e-12, "seed {seed}: {ours} {theirs}");
+        }
+    }
+}
+
+#[test]
+fn denying_what_the_search_is_about_is_a_clash_that_is_named() {
+    let (base, _) = Base::embedded();
+    let priors = priors(&base, &Facts::usual(&base), &Counts::default());
+    let sign = base.sign("no_picture").unwrap_or_default();
+    let mut evidence =
+        Evidence { complaint: Some(sign), seen: vec![Observation::Sign { sign, said: Said::No }] };
+    let told = posterior(&base, &priors, &evidence).err().map(|fault| fault.to_string()).unwrap_or_default();
+    assert!(told.starts_with("\"no_picture: seen\" and \"no_picture: not seen\" cannot both hold"), "{told}");
+    evidence.seen.push(Observation::Sign { sign, said: Said::Yes });
+    assert!(posterior(&base, &priors, &evidence).is_ok());
+}

@@ -9,10 +9,11 @@ use crate::advice::{Means, Step, advise, as_observation};
 use crate::base::{Base, Reads};
 use crate::chance;
 use crate::counts::Counts;
+use crate::cures::{mended_by, mended_by_repair};
 use crate::evidence::Evidence;
 use crate::explain::Depth;
 use crate::facts::{Facts, Priors, priors};
-use crate::network::{Shown, mended_by, mended_by_repair};
+use crate::network::Shown;
 use crate::posterior::posterior;
 
 /// A way of mending.
@@ -146,10 +147,10 @@ impl Bench {
                     Reads::Cure => {
                         let mended = mended_by(truth, &test.shown[0].given, shown.other[0]);
                         let relevant = acting.iter().filter(|cause| truth.link(**cause, complaint) > 0.0);
-                        let all = relevant
-                            .map(|cause| dice.roll() < mended[*cause])
-                            .fold(true, |all, one| all & one);
-                        usize::from(!all)
+                        let rolls: Vec<bool> = relevant.map(|cause| dice.roll() < mended[*cause]).collect();
+                        let mended = !rolls.is_empty() && rolls.iter().all(|mended| *mended);
+                        let fluke = dice.roll() < shown.other[0];
+                        usize::from(!(mended || fluke))
                     }
                 }
             });

@@ -1,12 +1,13 @@
 //! The chance of every cause after the evidence, exactly.
 //!
 //! Variable elimination in the form of a sweep forward and back over the causes, one at a time. Between two causes the table holds, for
-//! each setting of the bits that are *open* (some cause of theirs has been met and some has not), the weight of all that has been met; a
+//! each setting of the bits that are *open* (some cause of theirs has been met and some has not) and each state of the cures, the weight of all that has been met; a
 //! group of bits is weighed and summed out as soon as its last cause is past. The work is Σ 2^open, not 2^causes and not 2^observations: what
 //! was *not* seen costs nothing, and signs far apart are never open together. Every number is a sum of products of numbers that are not
 //! negative, so the result is good to about 1e-14 of itself; the alternating sum over sets of positive findings (Heckerman 1989) is not.
 //! The order of the causes is chosen greedily: next comes the group that can be closed with the fewest bits open.
 
+use crate::cures::Cures;
 use crate::network::Network;
 
 /// The most entries all tables may have together (128 MB).
@@ -51,6 +52,9 @@ pub(crate) fn sweep(network: &Network) -> Result<Swept, Entangled> {
     for link in network.groups.iter().flat_map(|group| &group.bits).flat_map(|bit| &bit.links) {
         linked[link.0] = true;
     }
+    let cures = &network.cures;
+    let states = cures.states();
+    (0..count).for_each(|cause| linked[cause] |= cures.concern(cause));
     for cause in 0..count {
         if !linked[cause] {
             let (acts, not) = (network.prior[cause] * network.kept[cause], 1.0 - network.prior[cause]);
@@ -60,19 +64,21 @@ pub(crate) fn sweep(network: &Network) -> Result<Swept, Entangled> {
     }
     let steps = plan(network)?;
     let mut log_linked = 0.0;
-    let mut table = vec![1.0];
+    let mut table = vec![0.0; states];
+    table[0] = 1.0;
     let mut kept: Vec<Vec<f64>> = Vec::with_capacity(steps.len());
     for step in &steps {
-        table.resize(1 << step.opened, 0.0);
+        table.resize(states << step.opened, 0.0);
         kept.push(table.clone());
         let (acts, not) = weights(network, step);
         let mut fired = table.clone();
-        fire(&mut fired, &step.links);
+        fire(&mut fired, &step.links, states);
+        cures.lead(&mut fired, step.cause);
         for (entry, fired) in table.iter_mut().zip(&fired) {
             *entry = not * *entry + acts * fired;
         }
         for (group, places) in &step.closes {
-            table = close(&table, places, &network.groups[*group].weights);
+            table = close(&table, places, &network.groups[*group].weights, states);
         }
         let most = table.iter().copied().fold(0.0, f64::max);
         log_linked += most.ln();
@@ -81,26 +87,28 @@ pub(crate) fn sweep(network: &Network) -> Result<Swept, Entangled> {
         }
         table.iter_mut().for_each(|entry| *entry /= most);
     }
-    log_linked += table.iter().sum::<f64>().ln();
+    let end = cures.end();
+    log_linked += table.iter().zip(&end).map(|(entry, said)| entry * said).sum::<f64>().ln();
     log_evidence += log_linked;
     if log_evidence == f64::NEG_INFINITY {
         return Ok(Swept { log_evidence, log_linked, chances });
     }
-    let mut back = vec![1.0; table.len()];
+    let mut back = end;
     for (step, before) in steps.iter().zip(&kept).rev() {
         for (group, places) in step.closes.iter().rev() {
-            back = reopen(&back, places, &network.groups[*group].weights);
+            back = reopen(&back, places, &network.groups[*group].weights, states);
         }
         let (acts, not) = weights(network, step);
         let mut fired = back.clone();
-        unfire(&mut fired, &step.links);
+        unfire(&mut fired, &step.links, states);
+        cures.lead_back(&mut fired, step.cause);
         let sum = |table: &[f64]| before.iter().zip(table).map(|(a, b)| a * b).sum::<f64>();
         let (yes, no) = (acts * sum(&fired), not * sum(&back));
         chances[step.cause] = if yes > 0.0 { yes / (yes + no) } else { 0.0 };
         for (entry, fired) in back.iter_mut().zip(&fired) {
             *entry = not * *entry + acts * fired;
         }
-        back.truncate(1 << step.before);
+        back.truncate(states << step.before);
         let most = back.iter().copied().fold(0.0, f64::max);
         if most > 0.0 {
             back.iter_mut().for_each(|entry| *entry /= most);
@@ -115,9 +123,9 @@ fn weights(network: &Network, step: &Step) -> (f64, f64) {
 }
 
 /// Lets an acting cause set its bits.
-fn fire(table: &mut [f64], links: &[(usize, f64)]) {
+fn fire(table: &mut [f64], links: &[(usize, f64)], states: usize) {
     for (place, chance) in links {
-        let bit = 1 << place;
+        let bit = states << place;
         for block in table.chunks_exact_mut(2 * bit) {
             let (clear, set) = block.split_at_mut(bit);
             for (clear, set) in clear.iter_mut().zip(set) {
@@ -129,9 +137,9 @@ fn fire(table: &mut [f64], links: &[(usize, f64)]) {
 }
 
 /// The same seen from behind.
-fn unfire(table: &mut [f64], links: &[(usize, f64)]) {
+fn unfire(table: &mut [f64], links: &[(usize, f64)], states: usize) {
     for (place, chance) in links.iter().rev() {
-        let bit = 1 << place;
+        let bit = states << place;
         for block in table.chunks_exact_mut(2 * bit) {
             let (clear, set) = block.split_at_mut(bit);
             for (clear, set) in clear.iter_mut().zip(set) {
@@ -151,20 +159,22 @@ fn parted(state: usize, places: &[usize]) -> (usize, usize) {
     (rest, own)
 }
 
-fn close(table: &[f64], places: &[usize], weights: &[f64]) -> Vec<f64> {
+fn close(table: &[f64], places: &[usize], weights: &[f64], states: usize) -> Vec<f64> {
     let mut closed = vec![0.0; table.len() >> places.len()];
-    for (state, entry) in table.iter().enumerate() {
+    for (state, entries) in table.chunks_exact(states).enumerate() {
         let (rest, own) = parted(state, places);
-        closed[rest] += entry * weights[own];
+        for (closed, entry) in closed[rest * states..][..states].iter_mut().zip(entries) {
+            *closed += entry * weights[own];
+        }
     }
     closed
 }
 
-fn reopen(closed: &[f64], places: &[usize], weights: &[f64]) -> Vec<f64> {
-    (0..closed.len() << places.len())
-        .map(|state| {
+fn reopen(closed: &[f64], places: &[usize], weights: &[f64], states: usize) -> Vec<f64> {
+    (0..(closed.len() / states) << places.len())
+        .flat_map(|state| {
             let (rest, own) = parted(state, places);
-            closed[rest] * weights[own]
+            closed[rest * states..][..states].iter().map(move |entry| entry * weights[own])
         })
         .collect()
 }
@@ -190,7 +200,15 @@ fn plan(network: &Network) -> Result<Vec<Step>, Entangled> {
     // The open bits: (group, bit of the group), by place in the table.
     let mut open: Vec<(usize, usize)> = Vec::new();
     let mut steps = Vec::new();
+    let states = network.cures.states();
+    if states > Cures::STATES_MOST {
+        return Err(Entangled { open: states });
+    }
     let mut entries = 0_usize;
+    // Causes that nothing but cures speak of open no bit.
+    for cause in (0..met.len()).filter(|cause| touches[*cause].is_empty() && network.cures.concern(*cause)) {
+        steps.push(Step { cause, before: 0, opened: 0, links: Vec::new(), closes: Vec::new() });
+    }
     loop {
         let is_open = |group: usize, open: &[(usize, usize)]| open.iter().any(|(at, _)| *at == group);
         let cost = |group: &usize| {
@@ -228,7 +246,10 @@ fn plan(network: &Network) -> Result<Vec<Step>, Entangled> {
             }
             let opened = open.len();
             entries = entries.saturating_add(
-                1_usize.checked_shl(u32::try_from(opened).unwrap_or(u32::MAX)).unwrap_or(usize::MAX),
+                1_usize
+                    .checked_shl(u32::try_from(opened).unwrap_or(u32::MAX))
+                    .unwrap_or(usize::MAX)
+                    .saturating_mul(states),
             );
             if opened >= 40 || entries > ENTRIES_MOST {
                 return Err(Entangled { open: opened });

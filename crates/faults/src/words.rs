@@ -81,6 +81,8 @@ pub fn percent_words(chance: f64) -> String {
     match (100.0 * chance).round() {
         whole if whole <= 0.0 && chance > 0.0 => "under 1 %".to_owned(),
         whole if whole >= 100.0 && chance < 1.0 => "over 99 %".to_owned(),
+        // The sum of no chances is a negative nought.
+        whole if whole <= 0.0 => "0 %".to_owned(),
         whole => format!("{whole:.0} %"),
     }
 }
@@ -205,7 +207,7 @@ mod tests {
 
     #[test]
     fn only_what_is_certain_reads_0_or_100() {
-        let told = [0.0, 0.001, 0.126, 0.996, 1.0].map(percent_words);
-        assert_eq!(told, ["0 %", "under 1 %", "13 %", "over 99 %", "100 %"]);
+        let told = [-0.0, 0.0, 0.001, 0.126, 0.996, 1.0].map(percent_words);
+        assert_eq!(told, ["0 %", "0 %", "under 1 %", "13 %", "over 99 %", "100 %"]);
     }
 }

@@ -153,7 +153,25 @@ fn session(base: &Base, about: &str, args: &MendArgs) -> Result<Session, Refusal
         session.answer(base, Answer::Repair { id: id.clone(), gone: false }, "")?;
     }
     session.at_the_field = args.field;
+    said_once(base, &session)?;
     Ok(session)
+}
+
+/// On a command line nothing is said later than the rest: two answers to one question are a slip.
+fn said_once(base: &Base, session: &Session) -> Result<(), Refusal> {
+    let said: Vec<_> =
+        session.entries.iter().filter_map(|entry| entry.answer.observation(base).ok()).collect();
+    let twice = said.iter().enumerate().find_map(|(at, one)| {
+        let other = said[at + 1..].iter().find(|other| one.same_question(other))?;
+        Some((one.words(base), other.words(base)))
+    });
+    match twice {
+        None => Ok(()),
+        Some((one, other)) => {
+            Err(misread(format!("\"{one}\" and \"{other}\" are two answers to one question"))
+                .hint("Say the one that holds, or --perhaps."))
+        }
+    }
 }
 
 fn misread(words: String) -> Refusal {

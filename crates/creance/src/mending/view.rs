@@ -323,6 +323,10 @@ fn done(base: &Base, session: &Session) -> Vec<MendDone> {
             }
             Answer::Repair { id, gone } => (id, if *gone { "gone" } else { "stays" }.to_owned()),
         };
+        let outcome = match replaced(base, session, place) {
+            true => format!("{outcome}; answered anew below"),
+            false => outcome,
+        };
         MendDone {
             number: place as u32 + 1,
             at: entry.at.clone(),
@@ -332,6 +336,15 @@ fn done(base: &Base, session: &Session) -> Vec<MendDone> {
         }
     };
     session.entries.iter().enumerate().map(entry).collect()
+}
+
+/// Whether a later answer to the same question, not taken back, took the place of this one.
+fn replaced(base: &Base, session: &Session, place: usize) -> bool {
+    let entry = &session.entries[place];
+    let (Ok(one), None) = (entry.answer.observation(base), &entry.taken_back) else { return false };
+    session.entries[place + 1..].iter().any(|later| {
+        later.taken_back.is_none() && later.answer.observation(base).is_ok_and(|two| one.same_question(&two))
+    })
 }
 
 fn facts_view(base: &Base, facts: &Facts, known: &Known, session: &Session) -> Vec<MendFact> {
