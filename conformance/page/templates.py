@@ -104,6 +104,10 @@ def measures():
             yield f"{of}: diagonal {n + 1} of the square of holes", pitch * 2**0.5, diagonal
     with tempfile.TemporaryDirectory() as folder:
         ink = filled_in(drawn(folder, "frame/top plate"))
+    # The holes of the two standoffs, which no row lists: 28 mm apart on the sheet of the craft, M3, hence 3.4 mm by ISO 273.
+    standoffs = list(holes(ink, 3.4))
+    assert len(standoffs) == 2, f"two standoff holes are expected, found {len(standoffs)}"
+    yield "top plate: standoff holes apart", 28.0, float(np.hypot(*np.subtract(*standoffs)))
     # The plate is the largest body of ink that is neither bar nor rule.
     plate = max((b for b in bodies(ink[int(22 / MM) : int(270 / MM), int(20 / MM) :])), key=lambda b: (b[2] - b[0]) * (b[3] - b[1]))
     yield "top plate: across", 36.0, plate[2] - plate[0] - OUTLINE

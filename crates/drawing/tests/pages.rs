@@ -95,12 +95,66 @@ fn a_screw_says_size_torque_and_thread_lock() {
 #[test]
 fn a_board_that_meets_no_hole_gets_its_holes_drawn_to_be_drilled() {
     let (craft, proved) = pipit();
-    let sheet = &template(&craft, &proved, None).unwrap()[0].svg;
+    let sheet: String = template(&craft, &proved, None).unwrap().into_iter().map(|page| page.svg).collect();
     assert_eq!(sheet.matches("drill for video board").count(), 4);
     // Clearance hole for M2, medium series of ISO 273.
     assert!(sheet.contains(">2.40</text>") && sheet.contains(CHECK_LINE));
     // 25.5 about the middle of the rear pattern at -28: -28 + 12.75 and -28 - 12.75.
     assert!(sheet.contains(">-15.25</text>") && sheet.contains(">-40.75</text>"), "{sheet}");
+}
+
+fn whole_template(sheet: &str) -> String {
+    let (craft, proved) = read(sheet);
+    template(&craft, &proved, None).unwrap().into_iter().map(|page| page.svg).collect()
+}
+
+#[test]
+fn every_plate_of_the_frame_is_drawn_with_the_holes_of_what_is_screwed_to_it() {
+    let told = whole_template(PIPIT);
+    for plate in ["bottom plate", "top plate", "left cage plate", "right cage plate"] {
+        assert!(told.contains(&format!(">{plate} of Pipit frame (frame)</text>")), "{plate}");
+    }
+    // Each standoff is screwed to bottom and top plate; clearance hole for M3, medium series of ISO 273.
+    assert_eq!(told.matches("left standoff, M3").count(), 2, "{told}");
+    assert_eq!(told.matches("right standoff, M3").count(), 2);
+    assert_eq!(told.matches(">3.40</text>").count(), 4);
+    // The camera does not say its side screw: its middle is marked, its diameter is not made up.
+    assert_eq!(told.matches(">nose camera mount, axis</text>").count(), 2);
+    assert!(told.contains(">?</text>") && told.contains("The diameter of hole 1 is not known"), "{told}");
+}
+
+#[test]
+fn what_is_wanted_and_cannot_be_drawn_is_told_on_the_page() {
+    let told = whole_template(PIPIT);
+    assert!(told.contains("Not drawn on this template"));
+    assert!(told.contains("front left motor: no plate lies under it, so its 12 mm circle is not drawn."));
+    let short = whole_template(&PIPIT.replace(
+        "hole = \"2.2 mm, measured\"\nscrew = \"M2\"\n\n[[part.frame.pattern]]",
+        "screw = \"M2\"\n\n[[part.frame.pattern]]",
+    ));
+    assert!(short.contains("stack 20 pattern in bottom plate: the diameter of its holes is not entered"));
+}
+
+#[test]
+fn a_motor_has_its_circle_in_the_plate_under_it_measured_from_its_middle() {
+    let arm = "[[part.frame.plate]]\nname = \"left arm\"\nrole = \"arm\"\nmaterial = \"carbon\"\nthickness = \"3 mm, measured\"\n\
+               z = \"-3 mm, measured\"\noutline = [[65, 50], [65, 70], [45, 70], [45, 50]]\n\n[[part.frame.hole]]";
+    let told = whole_template(&PIPIT.replacen("[[part.frame.hole]]", arm, 1));
+    assert_eq!(told.matches(">front left motor</text>").count(), 4, "{told}");
+    assert!(told.contains("measured from the middle of front left motor"));
+    assert!(told.contains("No hole is entered that holds it"));
+    // Four on a circle of 12 mm, in the corners of the square arm: 6 mm times the cosine of 45 degrees.
+    assert!(told.contains(">4.24</text>") && told.contains(">-4.24</text>"));
+}
+
+#[test]
+fn a_plate_too_large_for_paper_does_not_take_the_others_along() {
+    let huge = PIPIT.replace(
+        "[[60, -18], [60, 18], [-60, 18], [-60, -18]]",
+        "[[900, -900], [900, 900], [-900, 900], [-900, -900]]",
+    );
+    let told = whole_template(&huge);
+    assert!(told.contains("at most 12") && told.contains("top plate of Pipit frame"));
 }
 
 #[test]

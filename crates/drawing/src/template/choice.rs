@@ -1,13 +1,15 @@
 //! Which plates and patterns a template shows: those asked for, or what the next work at the bench needs.
 //!
-//! Without a choice: every plate that is to be drilled anew, every adapter, every pattern something is seated on. `PLACE`
-//! means all plates and patterns of the part there, `PLACE/NAME` one of them.
+//! Without a choice: every plate of frame and adapters, every other that is to be drilled anew, every pattern something is
+//! seated on that is in none of these, and in words what is wanted and cannot be drawn. `PLACE` means all plates and patterns of the part there, `PLACE/NAME` one of them.
 
+use super::known::Known;
 use super::pending::{Pending, add, add_base, concerns};
 use super::stencil::{Stencil, of_pattern, of_plate, plate_of};
-use craft::schema::{PartKind, shape};
+use crate::level_plates::plate_row;
+use craft::schema::{PartKind, frame, shape};
 use craft::{Anchor, Craft, PlaceId};
-use proof::{CraftSolid, Proof, Proved};
+use proof::{CraftSolid, Proof, Proved, Unbuilt};
 use quantity::near_name;
 use std::collections::HashSet;
 use thiserror::Error;
@@ -97,56 +99,124 @@ pub(crate) fn stencils(
 ) -> Result<Vec<Stencil>, TemplateFault> {
     let proof = Proof::new(craft);
     let pending = Pending::of(&proof, craft, proved);
+    let known = Known::of(&proof, proved);
     match of {
-        Some(of) => chosen(&proof, proved, &pending, of),
-        None => usual(&proof, proved, &pending),
+        Some(of) => chosen(&proof, proved, &known, &pending, of),
+        None => usual(&proof, proved, &known, &pending),
     }
 }
 
-fn stencil(proof: &Proof, pending: &Pending, solid: &CraftSolid) -> Option<Stencil> {
+/// What stands at an arm or a cage plate without the holes that hold it.
+const HELD: &str = "No hole is entered that holds it to the frame: take those from the plate it is screwed to, or enter them.";
+
+fn stencil(
+    proof: &Proof,
+    known: &Known,
+    pending: &Pending,
+    number: usize,
+    solid: &CraftSolid,
+) -> Option<Stencil> {
     let (row, prism) = plate_of(proof, solid)?;
     let part = proof.part_of(solid.place)?;
     let place = proof.craft.places.get(solid.place)?.id.as_str();
     let mut made = of_plate(part, place, prism, row.as_ref());
     let name = row.as_ref().and_then(|row| row.name());
+    let listed = made.bores.len();
+    known.add(number, &mut made);
+    let holds = row.as_ref().and_then(|row| row.text(&frame::plate::ROLE).ok());
+    let own = made
+        .bores
+        .iter()
+        .skip(listed)
+        .all(|bore| bore.what.contains("motor") || bore.what.contains(", axis"));
+    if made.bores.is_empty() {
+        made.warnings.push("No holes are entered for it.".to_owned());
+    } else if listed == 0 && own && holds.is_some_and(|role| ["arm", "cage"].contains(&role)) {
+        made.warnings.push(HELD.to_owned());
+    }
     for board in pending.boards.iter().filter(|board| concerns(proof, board, solid, name)) {
         add(proof, board, solid, &mut made);
     }
     for print in &pending.prints {
         add_base(proof, print, solid, prism, &mut made);
     }
+    let open = made.bores.iter().enumerate().filter(|(_, bore)| bore.diameter.is_none());
+    let open: Vec<String> = open.map(|(n, _)| (n + 1).to_string()).collect();
+    if !open.is_empty() {
+        let holes = if open.len() == 1 { "hole" } else { "holes" };
+        made.warnings.push(format!(
+            "The diameter of {holes} {} is not known, since no screw is entered: only the middle is marked.",
+            open.join(", ")
+        ));
+    }
     Some(made)
 }
 
-fn usual(proof: &Proof, proved: &Proved, pending: &Pending) -> Result<Vec<Stencil>, TemplateFault> {
+fn usual(
+    proof: &Proof,
+    proved: &Proved,
+    known: &Known,
+    pending: &Pending,
+) -> Result<Vec<Stencil>, TemplateFault> {
     let mut made: Vec<Stencil> = Vec::new();
-    for solid in &proved.solids {
-        let adapter = proof.part_of(solid.place).is_some_and(|part| part.kind == PartKind::Adapter);
-        if let Some(stencil) = stencil(proof, pending, solid)
-            && (adapter || stencil.bores.iter().any(|bore| bore.new))
+    let mut drawn: HashSet<(usize, String)> = HashSet::new();
+    for (number, solid) in proved.solids.iter().enumerate() {
+        let kinds = [PartKind::Frame, PartKind::Adapter];
+        let plate = proof.part_of(solid.place).is_some_and(|part| kinds.contains(&part.kind));
+        if let Some(stencil) = stencil(proof, known, pending, number, solid)
+            && (plate || stencil.bores.iter().any(|bore| bore.new))
         {
+            let row = plate_row(proof.craft, solid);
+            drawn.extend(row.and_then(|row| Some((solid.place, row.name()?.to_owned()))));
             made.push(stencil);
         }
     }
+    let is_drawn = |under: &PlaceId, plate: Option<&str>| {
+        let key = proof.number_of(under).zip(plate.map(str::to_owned));
+        key.is_some_and(|key| drawn.contains(&key))
+    };
     let mut seen: HashSet<(&PlaceId, &str)> = HashSet::new();
     for place in &proof.craft.places {
         let Some(Anchor::Feature(under, feature)) = &place.on else { continue };
         let Some(holder) = proof.placed_at(under) else { continue };
         if let Some(row) = holder.part.row_named(&shape::pattern::TABLE, feature)
             && seen.insert((under, feature))
+            && !is_drawn(under, row.text(&shape::pattern::PLATE).ok())
         {
             made.extend(of_pattern(holder.part, under.as_str(), &row));
         }
     }
+    made.extend(not_drawn(proof, known, None));
     if made.is_empty() {
         return Err(TemplateFault::Nothing { craft: proof.craft.name.clone() });
     }
     Ok(made)
 }
 
+/// What is wanted and cannot be drawn, of one place or of all: plates that are not built, holes nobody placed.
+fn not_drawn(proof: &Proof, known: &Known, of: Option<usize>) -> Option<Stencil> {
+    let here = |place: usize| of.is_none_or(|of| of == place);
+    let drilled = |place: usize| {
+        let kinds = [PartKind::Frame, PartKind::Adapter];
+        here(place) && proof.part_of(place).is_some_and(|part| kinds.contains(&part.kind))
+    };
+    let unbuilt = proof.inputs().unbuilt.iter().filter(|unbuilt| drilled(unbuilt.place));
+    let unbuilt = unbuilt.map(|unbuilt| format!("{}: {}.", unbuilt.what, lacks(unbuilt)));
+    let open = known.open.iter().filter(|(place, _)| here(*place)).map(|(_, words)| format!("{words}."));
+    let words: Vec<String> = unbuilt.chain(open).collect();
+    (!words.is_empty()).then(|| Stencil::of_words("Not drawn on this template".to_owned(), words))
+}
+
+/// Why something is not built.
+fn lacks(unbuilt: &Unbuilt) -> String {
+    let lacks: Vec<&str> = unbuilt.missing.iter().map(|missing| missing.label.as_str()).collect();
+    unbuilt.wrong.clone().unwrap_or_else(|| format!("nobody said {}", lacks.join(", ")))
+}
+
 fn chosen(
     proof: &Proof,
     proved: &Proved,
+    known: &Known,
     pending: &Pending,
     of: &str,
 ) -> Result<Vec<Stencil>, TemplateFault> {
@@ -169,12 +239,12 @@ fn chosen(
     })?;
     let mut has: Vec<String> = Vec::new();
     let mut made: Vec<Stencil> = Vec::new();
-    for solid in proved.solids.iter().filter(|solid| solid.place == number) {
+    for (n, solid) in proved.solids.iter().enumerate().filter(|(_, solid)| solid.place == number) {
         let Some((row, _)) = plate_of(proof, solid) else { continue };
         let called = row.as_ref().and_then(|row| row.name());
         has.extend(called.map(str::to_owned));
         if name.is_none() || name == called {
-            made.extend(stencil(proof, pending, solid));
+            made.extend(stencil(proof, known, pending, n, solid));
         }
     }
     for row in part.rows(&shape::pattern::TABLE) {
@@ -184,12 +254,14 @@ fn chosen(
         }
     }
     if !made.is_empty() {
+        if name.is_none() {
+            made.extend(not_drawn(proof, known, Some(number)));
+        }
         return Ok(made);
     }
     let is_it = |what: &str| name.is_none_or(|name| what.contains(name));
     if let Some(unbuilt) = proof.inputs().unbuilt.iter().find(|u| u.place == number && is_it(&u.what)) {
-        let lacks: Vec<&str> = unbuilt.missing.iter().map(|missing| missing.label.as_str()).collect();
-        let why = unbuilt.wrong.clone().unwrap_or_else(|| format!("nobody said {}", lacks.join(", ")));
+        let why = lacks(unbuilt);
         return Err(TemplateFault::Unbuilt { what: unbuilt.what.clone(), why });
     }
     let (part, place) = (part.name.clone(), place.to_owned());

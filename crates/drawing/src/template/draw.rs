@@ -39,8 +39,12 @@ impl Laid {
 /// The bounds of all that is drawn of a stencil, holes with their crosses.
 pub(crate) fn bounds(stencil: &Stencil) -> Bounds {
     let mut points: Vec<PaperPoint> = stencil.outer.iter().map(|p| stencil.spot(*p)).collect();
+    if !stencil.is_words() {
+        let [u, v] = stencil.datum.at;
+        points.extend([[u, v], [u + 6.0, v], [u, v + 6.0]].map(|p| stencil.spot(p)));
+    }
     for bore in &stencil.bores {
-        let reach = bore.diameter / 2.0 + CROSS;
+        let reach = bore.radius() + CROSS;
         for end in std::iter::once(bore.at).chain(bore.to) {
             let [u, v] = stencil.spot(end);
             points.extend([[u - reach, v - reach], [u + reach, v + reach]]);
@@ -67,10 +71,14 @@ pub(crate) fn shape(out: &mut String, stencil: &Stencil, laid: &Laid) {
     }
 }
 
-/// The origin of the outline's coordinates, with its axes.
+/// What positions are measured from, with the axes they are measured along.
 fn origin(out: &mut String, stencil: &Stencil, laid: &Laid) {
-    let from = laid.paper(stencil.spot([0.0, 0.0]));
-    for (axis, end) in stencil.axes.into_iter().zip([[6.0, 0.0], [0.0, 6.0]]) {
+    if stencil.is_words() {
+        return;
+    }
+    let [u, v] = stencil.datum.at;
+    let from = laid.paper(stencil.spot(stencil.datum.at));
+    for (axis, end) in stencil.axes.into_iter().zip([[u + 6.0, v], [u, v + 6.0]]) {
         let to = laid.paper(stencil.spot(end));
         line(out, from, to, HAIRLINE, 0.15);
         text(out, [to[0] + 0.6, to[1] - 0.4], Lettering::plain(2.6).ink(HAIRLINE), axis);
@@ -79,8 +87,10 @@ fn origin(out: &mut String, stencil: &Stencil, laid: &Laid) {
 
 fn hole(out: &mut String, stencil: &Stencil, laid: &Laid, bore: &Bore, label: usize) {
     let ink = if bore.new { RUST } else { INK };
-    let radius = bore.diameter / 2.0;
+    let radius = bore.radius();
     match bore.to {
+        // Nobody said how wide: its middle alone is marked.
+        None if bore.diameter.is_none() => {}
         None => {
             let [x, y] = laid.paper(stencil.spot(bore.at)).map(number);
             let r = number(radius);
@@ -91,7 +101,7 @@ fn hole(out: &mut String, stencil: &Stencil, laid: &Laid, bore: &Bore, label: us
         }
         Some(to) => {
             let at = |p: [f64; 2]| PlanePoint::new(p[0], p[1]);
-            let slot = Hole::Slot { from: at(bore.at), to: at(to), width: Millimetres::new(bore.diameter) };
+            let slot = Hole::Slot { from: at(bore.at), to: at(to), width: Millimetres::new(2.0 * radius) };
             let ring: Vec<PaperPoint> =
                 slot.corners().iter().map(|p| laid.paper(stencil.spot([p.x, p.y]))).collect();
             let d = path(&[ring]);
@@ -114,7 +124,7 @@ fn hole(out: &mut String, stencil: &Stencil, laid: &Laid, bore: &Bore, label: us
 fn label_place(stencil: &Stencil, laid: &Laid, number: usize, letters: Lettering) -> (PaperPoint, Lettering) {
     let bore = &stencil.bores[number];
     let from = laid.paper(stencil.spot(bore.at));
-    let off = bore.diameter / 2.0 * std::f64::consts::FRAC_1_SQRT_2 + 0.6;
+    let off = bore.radius() * std::f64::consts::FRAC_1_SQRT_2 + 0.6;
     let corner =
         |[sx, sy]: [f64; 2]| [from[0] + sx * (off + LABEL / 2.0), from[1] + sy * (off + LABEL / 2.0)];
     let air = |side: &[f64; 2]| {
@@ -122,7 +132,7 @@ fn label_place(stencil: &Stencil, laid: &Laid, number: usize, letters: Lettering
         let others = stencil.bores.iter().enumerate().filter(|(n, _)| *n != number);
         let rims = others.flat_map(|(_, other)| {
             let ends = [Some(other.at), other.to].into_iter().flatten();
-            ends.map(move |end| (laid.paper(stencil.spot(end)), other.diameter / 2.0))
+            ends.map(move |end| (laid.paper(stencil.spot(end)), other.radius()))
         });
         let lines = std::iter::once(&stencil.outer).chain(&stencil.windows).flat_map(|ring| {
             let next = ring.iter().cycle().skip(1);
@@ -153,14 +163,16 @@ pub(crate) fn table(out: &mut String, stencil: &Stencil, first: usize, count: us
     }
     text(out, [x + 41.0, y + 7.4], small.ink(HAIRLINE), "what");
     line(out, [x, y + 8.3], [x + TABLE_WIDTH, y + 8.3], HAIRLINE, 0.15);
+    let from = |at: [f64; 2], k: usize| fine(at[k] - stencil.datum.at[k]);
     for (n, bore) in stencil.bores.iter().enumerate().skip(first).take(count) {
         let y = y + TABLE_HEAD + ROW * (n - first) as f64 + 2.7;
         let letters = if bore.new { small.bold().ink(RUST) } else { small };
-        let cells = [(n + 1).to_string(), fine(bore.at[0]), fine(bore.at[1]), fine(bore.diameter)];
+        let wide = bore.diameter.map_or("?".to_owned(), fine);
+        let cells = [(n + 1).to_string(), from(bore.at, 0), from(bore.at, 1), wide];
         for (end, words) in ends.into_iter().zip(cells) {
             text(out, [end, y], letters.ending(), &words);
         }
-        let slot = bore.to.map_or(String::new(), |to| format!("slot to {}, {}; ", fine(to[0]), fine(to[1])));
+        let slot = bore.to.map_or(String::new(), |to| format!("slot to {}, {}; ", from(to, 0), from(to, 1)));
         let words = on_one_line(&format!("{slot}{}", bore.what), TABLE_WIDTH - 41.0, small.size);
         text(out, [x + 41.0, y], letters, &words);
     }

@@ -43,7 +43,13 @@ enum Block {
 ///
 /// `of` is `PLACE` or `PLACE/NAME`; without it, what the next work at the bench needs.
 pub fn template(craft: &Craft, proved: &Proved, of: Option<&str>) -> Result<Vec<Page>, TemplateFault> {
-    let stencils = stencils(craft, proved, of)?;
+    let mut stencils = stencils(craft, proved, of)?;
+    for stencil in &mut stencils {
+        // One plate too large for paper does not take the others along.
+        if let (None, Err(fault)) = (of, blocks(0, stencil)) {
+            *stencil = Stencil::of_words(stencil.title.clone(), vec![format!("Not drawn: {fault}.")]);
+        }
+    }
     let mut sheets: Vec<Vec<(Block, [f64; 2])>> = Vec::new();
     let mut shelf = Shelf::default();
     for (number, stencil) in stencils.iter().enumerate() {
@@ -99,12 +105,33 @@ impl Shelf {
     }
 }
 
-fn words_height(stencil: &Stencil) -> f64 {
-    TITLE + NOTE * (1 + warning_rows(stencil).len()) as f64
+fn words_height(stencil: &Stencil, quarter: bool) -> f64 {
+    let width = words_width(stencil, quarter);
+    let notes = note_rows(stencil, quarter, "").len() + warning_rows(stencil, width).len();
+    TITLE + NOTE * notes as f64
 }
 
-fn warning_rows(stencil: &Stencil) -> Vec<String> {
-    stencil.warnings.iter().flat_map(|warning| wrapped(warning, FREE.width - 4.0, 2.9, 3)).collect()
+/// How wide its words may run: no further than its drawing where its table may stand beside it.
+fn words_width(stencil: &Stencil, quarter: bool) -> f64 {
+    let beside = FREE.width - TABLE_WIDTH - GAP;
+    let [width, _] = drawn_size(stencil, quarter);
+    if !stencil.is_words() && width + 2.0 * PAD <= beside { beside } else { FREE.width }
+}
+
+fn note_rows(stencil: &Stencil, quarter: bool, more: &str) -> Vec<String> {
+    if stencil.is_words() {
+        return Vec::new();
+    }
+    let turned = if quarter { "; turned a quarter on the sheet" } else { "" };
+    let note = format!(
+        "{}; measured from {}, marked {} and {}{turned}{more}",
+        stencil.note, stencil.datum.what, stencil.axes[0], stencil.axes[1]
+    );
+    wrapped(&note, words_width(stencil, quarter) - 2.0, 2.9, 3)
+}
+
+fn warning_rows(stencil: &Stencil, width: f64) -> Vec<String> {
+    stencil.warnings.iter().flat_map(|warning| wrapped(warning, width - 4.0, 2.9, 5)).collect()
 }
 
 fn drawn_size(stencil: &Stencil, quarter: bool) -> [f64; 2] {
@@ -113,8 +140,10 @@ fn drawn_size(stencil: &Stencil, quarter: bool) -> [f64; 2] {
 }
 
 fn blocks(number: usize, stencil: &Stencil) -> Result<Vec<Block>, TemplateFault> {
-    let room = [FREE.width - 2.0 * PAD, FREE.height - 2.0 * PAD - words_height(stencil)];
+    let room =
+        |quarter: bool| [FREE.width - 2.0 * PAD, FREE.height - 2.0 * PAD - words_height(stencil, quarter)];
     let fits = |quarter: bool| {
+        let room = room(quarter);
         let size = drawn_size(stencil, quarter);
         size[0] <= room[0] && size[1] <= room[1]
     };
@@ -123,7 +152,7 @@ fn blocks(number: usize, stencil: &Stencil) -> Result<Vec<Block>, TemplateFault>
         blocks.push(Block::Whole { stencil: number, quarter });
     } else {
         let grid = |quarter: bool| {
-            let size = drawn_size(stencil, quarter);
+            let (size, room) = (drawn_size(stencil, quarter), room(quarter));
             let count = |k: usize| ((size[k] - OVERLAP) / (room[k] - OVERLAP)).ceil().max(1.0);
             [count(0), count(1)]
         };
@@ -152,9 +181,9 @@ fn size(block: &Block, stencil: &Stencil) -> [f64; 2] {
     match block {
         Block::Whole { quarter, .. } => {
             let [width, height] = drawn_size(stencil, *quarter);
-            // A title is not cut for a small drawing, unless its table stands beside it.
-            let least = if width < FREE.width - TABLE_WIDTH - GAP { 86.0 } else { width };
-            [(width + 2.0 * PAD).max(least), height + 2.0 * PAD + words_height(stencil)]
+            // Words are not cut for a small drawing, unless its table stands beside it.
+            let least = words_width(stencil, *quarter);
+            [(width + 2.0 * PAD).max(least), height + 2.0 * PAD + words_height(stencil, *quarter)]
         }
         Block::Tile { .. } => [FREE.width, FREE.height],
         Block::Table { count, .. } => [TABLE_WIDTH, TABLE_HEAD + ROW * *count as f64],
@@ -187,8 +216,7 @@ fn draw(out: &mut String, block: &Block, stencils: &[Stencil], at: [f64; 2]) {
     match block {
         Block::Whole { stencil, quarter } => {
             let stencil = &stencils[*stencil];
-            let turned = if *quarter { "; turned a quarter on the sheet" } else { "" };
-            let top = words(out, stencil, turned, at);
+            let top = words(out, stencil, *quarter, "", at);
             let [width, height] = drawn_size(stencil, *quarter);
             let middle = [at[0] + PAD + width / 2.0, top + PAD + height / 2.0];
             shape(out, stencil, &Laid { middle: bounds(stencil).middle(), at: middle, quarter: *quarter });
@@ -201,18 +229,22 @@ fn draw(out: &mut String, block: &Block, stencils: &[Stencil], at: [f64; 2]) {
 }
 
 /// Title, note and warnings; the height at which the drawing may begin.
-fn words(out: &mut String, stencil: &Stencil, more: &str, at: [f64; 2]) -> f64 {
+fn words(out: &mut String, stencil: &Stencil, quarter: bool, more: &str, at: [f64; 2]) -> f64 {
     let [x, mut y] = at;
     y += 3.6;
-    let title = on_one_line(&stencil.title, FREE.width, 3.6);
+    let width = words_width(stencil, quarter);
+    let title = on_one_line(&stencil.title, width, 3.6);
     text(out, [x, y], Lettering::plain(3.6).bold(), &title);
-    y += TITLE - 0.6;
-    text(out, [x, y], Lettering::plain(2.9), &format!("{}{more}", stencil.note));
-    for row in warning_rows(stencil) {
+    y += TITLE - 0.6 - NOTE;
+    for row in note_rows(stencil, quarter, more) {
+        y += NOTE;
+        text(out, [x, y], Lettering::plain(2.9), &row);
+    }
+    for row in warning_rows(stencil, width) {
         y += NOTE;
         text(out, [x, y], Lettering::plain(2.9).bold().ink(RUST), &row);
     }
-    at[1] + words_height(stencil)
+    at[1] + words_height(stencil, quarter)
 }
 
 fn tile(
@@ -224,12 +256,12 @@ fn tile(
     at: [f64; 2],
 ) {
     let more = format!("; tile {} of {} across, {} of {} down", column + 1, grid[0], row + 1, grid[1]);
-    let top = words(out, stencil, &more, at);
+    let top = words(out, stencil, quarter, &more, at);
     let room = Area {
         left: at[0] + PAD,
         top: top + PAD,
         width: FREE.width - 2.0 * PAD,
-        height: FREE.height - 2.0 * PAD - words_height(stencil),
+        height: FREE.height - 2.0 * PAD - words_height(stencil, quarter),
     };
     let size = drawn_size(stencil, quarter);
     // The whole, laid so that this tile's share of it falls into the room.

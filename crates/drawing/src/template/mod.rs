@@ -3,6 +3,7 @@
 mod bars;
 mod choice;
 mod draw;
+mod known;
 mod layout;
 mod pending;
 mod stencil;

@@ -6,7 +6,7 @@
 //! new holes leave of the plate is said: a web narrower than [`WEB_MIN`] breaks out. A print's holes are as wide as the print's
 //! own; where the plate has a hole there already, nothing is to be drilled.
 
-use super::stencil::{Bore, Stencil};
+use super::stencil::{Bore, Stencil, edge_distance, from_way};
 use crate::print::BASE;
 use craft::schema::{PartKind, shape};
 use craft::{Anchor, Craft};
@@ -100,16 +100,15 @@ pub(crate) fn add_base(
         let at = into_plate.point(seat.pose.point(PartPoint::new(u, v, 0.0)));
         let spot = [at.x(), at.y()];
         let off = at.z().abs().min((at.z() - prism.thickness().get()).abs());
-        let there = stencil
-            .bores
-            .iter()
-            .take(before)
-            .any(|bore| bore.diameter > diameter - SAME_HOLE && apart_from(bore, spot) < SAME_HOLE);
+        let there = stencil.bores.iter().take(before).any(|bore| {
+            bore.diameter.is_some_and(|there| there > diameter - SAME_HOLE)
+                && apart_from(bore, spot) < SAME_HOLE
+        });
         if off > ON_PLATE || edge_distance(spot, &stencil.outer) <= 0.0 || there {
             continue;
         }
         let what = format!("drill for {name}{screw}");
-        stencil.bores.push(Bore { at: spot, to: None, diameter, what, new: true });
+        stencil.bores.push(Bore { at: spot, to: None, diameter: Some(diameter), what, new: true });
     }
     warn(stencil, before);
 }
@@ -117,7 +116,7 @@ pub(crate) fn add_base(
 /// How far a place lies from the middle of a hole, or of a slot's way.
 fn apart_from(bore: &Bore, spot: [f64; 2]) -> f64 {
     let to = bore.to.unwrap_or(bore.at);
-    to_edge(bore.at, to, spot)
+    from_way(bore.at, to, spot)
 }
 
 /// Whether a board is to be drilled for in this plate of the place below.
@@ -147,7 +146,7 @@ pub(crate) fn add(proof: &Proof, wanted: &Wanted, solid: &CraftSolid, stencil: &
             stencil.bores.push(Bore {
                 at: [at.x(), at.y()],
                 to: None,
-                diameter: diameter.get(),
+                diameter: Some(diameter.get()),
                 what: format!(
                     "drill for {}{}",
                     part.name,
@@ -164,17 +163,18 @@ fn warn(stencil: &mut Stencil, first_new: usize) {
     let apart = |a: [f64; 2], b: [f64; 2]| (a[0] - b[0]).hypot(a[1] - b[1]);
     let mut warnings = Vec::new();
     for (n, bore) in stencil.bores.iter().enumerate().skip(first_new) {
-        let to_edge = edge_distance(bore.at, &stencil.outer) - bore.diameter / 2.0;
+        let to_edge = edge_distance(bore.at, &stencil.outer) - bore.radius();
         let edges = (!stencil.outer.is_empty()).then_some((to_edge, "the edge".to_owned()));
         let others = stencil.bores.iter().enumerate().filter(|(m, _)| *m != n).flat_map(|(m, other)| {
             let ends = [Some(other.at), other.to].into_iter().flatten();
             ends.map(move |end| {
-                (apart(bore.at, end) - (bore.diameter + other.diameter) / 2.0, format!("hole {}", m + 1))
+                (apart(bore.at, end) - bore.radius() - other.radius(), format!("hole {}", m + 1))
             })
         });
-        let windows = stencil.windows.iter().map(|window| {
-            (edge_distance(bore.at, window).abs() - bore.diameter / 2.0, "a window".to_owned())
-        });
+        let windows = stencil
+            .windows
+            .iter()
+            .map(|window| (edge_distance(bore.at, window).abs() - bore.radius(), "a window".to_owned()));
         let least = edges.into_iter().chain(others).chain(windows).min_by(|a, b| a.0.total_cmp(&b.0));
         if let Some((web, what)) = least.filter(|(web, _)| *web < WEB_MIN) {
             let left = if web <= 0.0 { "runs into".to_owned() } else { format!("leaves {web:.1} mm to") };
@@ -185,36 +185,4 @@ fn warn(stencil: &mut Stencil, first_new: usize) {
         }
     }
     stencil.warnings.extend(warnings);
-}
-
-/// How far a point lies from the line from one point to another.
-fn to_edge(a: [f64; 2], b: [f64; 2], p: [f64; 2]) -> f64 {
-    let (d, e) = ([b[0] - a[0], b[1] - a[1]], [p[0] - a[0], p[1] - a[1]]);
-    let along = ((d[0] * e[0] + d[1] * e[1]) / (d[0] * d[0] + d[1] * d[1]).max(1e-12)).clamp(0.0, 1.0);
-    (e[0] - along * d[0]).hypot(e[1] - along * d[1])
-}
-
-/// How far inside a ring a point lies; negative outside.
-fn edge_distance(p: [f64; 2], ring: &[[f64; 2]]) -> f64 {
-    let mut least = f64::INFINITY;
-    let mut inside = false;
-    for (a, b) in ring.iter().zip(ring.iter().cycle().skip(1)) {
-        least = least.min(to_edge(*a, *b, p));
-        if (a[1] > p[1]) != (b[1] > p[1]) && p[0] < a[0] + (p[1] - a[1]) * (b[0] - a[0]) / (b[1] - a[1]) {
-            inside = !inside;
-        }
-    }
-    if inside { least } else { -least }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_edge_is_as_far_as_it_is_and_negative_outside() {
-        let square = [[0.0, 0.0], [10.0, 0.0], [10.0, 10.0], [0.0, 10.0]];
-        assert!((edge_distance([2.0, 5.0], &square) - 2.0).abs() < 1e-12);
-        assert!((edge_distance([-3.0, -4.0], &square) + 5.0).abs() < 1e-12);
-    }
 }

@@ -30,11 +30,35 @@ pub(crate) struct Bore {
     pub at: [f64; 2],
     /// The middle of the other end of a slot.
     pub to: Option<[f64; 2]>,
-    pub diameter: f64,
+    /// In mm; `None` where nobody said it.
+    pub diameter: Option<f64>,
     /// What it is for.
     pub what: String,
     /// Whether it is not there yet.
     pub new: bool,
+}
+
+impl Bore {
+    /// Half its width; nought where nobody said it, so that its middle alone is marked.
+    pub fn radius(&self) -> f64 {
+        self.diameter.unwrap_or(0.0) / 2.0
+    }
+}
+
+/// What positions on a stencil are measured from.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Datum {
+    /// In the outline's own coordinates.
+    pub at: [f64; 2],
+    /// What lies there, in words.
+    pub what: String,
+}
+
+impl Datum {
+    /// Where the outline is drawn from.
+    fn origin() -> Self {
+        Self { at: [0.0; 2], what: "the origin of its outline".to_owned() }
+    }
 }
 
 /// One plate or pattern, to be drawn true to size.
@@ -50,6 +74,8 @@ pub(crate) struct Stencil {
     /// Windows.
     pub windows: Vec<Vec<[f64; 2]>>,
     pub bores: Vec<Bore>,
+    /// What positions are measured from.
+    pub datum: Datum,
     /// What to mind before drilling.
     pub warnings: Vec<String>,
 }
@@ -60,6 +86,43 @@ impl Stencil {
         match self.lie {
             Lie::Level => [-at[1], at[0]],
             Lie::Upright => at,
+        }
+    }
+
+    /// A stencil of words alone: what is not drawn and why.
+    pub fn of_words(title: String, warnings: Vec<String>) -> Self {
+        Self {
+            title,
+            note: String::new(),
+            lie: Lie::Level,
+            axes: ["x", "y"],
+            outer: Vec::new(),
+            windows: Vec::new(),
+            bores: Vec::new(),
+            datum: Datum::origin(),
+            warnings,
+        }
+    }
+
+    /// Whether there is nothing to draw of it.
+    pub fn is_words(&self) -> bool {
+        self.outer.is_empty() && self.bores.is_empty()
+    }
+
+    /// Moves the datum onto the plate if the origin of its outline lies off it: to a middle that is given, else to the
+    /// first hole, since nobody can lay a rule to a point in the air.
+    pub fn measure_from(&mut self, middle: Option<Datum>) {
+        let within = |k: usize| {
+            let low = self.outer.iter().map(|p| p[k]).fold(f64::INFINITY, f64::min);
+            let high = self.outer.iter().map(|p| p[k]).fold(f64::NEG_INFINITY, f64::max);
+            low <= 0.0 && high >= 0.0
+        };
+        if self.outer.is_empty() || (within(0) && within(1)) {
+            return;
+        }
+        let first = || self.bores.first().map(|bore| Datum { at: bore.at, what: "hole 1".to_owned() });
+        if let Some(datum) = middle.or_else(first) {
+            self.datum = datum;
         }
     }
 }
@@ -84,12 +147,18 @@ pub(crate) fn of_plate(part: &Part, place: &str, prism: &Prism, row: Option<&Ite
         match hole {
             Hole::Round { centre, diameter } => {
                 let at = [centre.x, centre.y];
-                bores.push(Bore { at, to: None, diameter: diameter.get(), what: named(at), new: false });
+                bores.push(Bore {
+                    at,
+                    to: None,
+                    diameter: Some(diameter.get()),
+                    what: named(at),
+                    new: false,
+                });
             }
             Hole::Slot { from, to, width } => {
                 let at = [from.x, from.y];
                 let to = Some([to.x, to.y]);
-                bores.push(Bore { at, to, diameter: width.get(), what: named(at), new: false });
+                bores.push(Bore { at, to, diameter: Some(width.get()), what: named(at), new: false });
             }
             Hole::Polygon(points) => windows.push(points.iter().map(|p| [p.x, p.y]).collect()),
         }
@@ -108,15 +177,8 @@ pub(crate) fn of_plate(part: &Part, place: &str, prism: &Prism, row: Option<&Ite
         outer: outline.outer().iter().map(|p| [p.x, p.y]).collect(),
         windows,
         bores,
-        warnings: blanks(prism),
-    }
-}
-
-/// What an outline leaves open.
-fn blanks(prism: &Prism) -> Vec<String> {
-    match prism.outline().holes() {
-        [] => vec!["No holes are entered for it.".to_owned()],
-        _ => Vec::new(),
+        datum: Datum::origin(),
+        warnings: Vec::new(),
     }
 }
 
@@ -160,7 +222,7 @@ pub(crate) fn of_pattern(part: &Part, place: &str, row: &Item) -> Option<Stencil
     let diameter = row.read(&shape::pattern::HOLE).ok()?.value.get();
     let holes = pattern_holes(row)?;
     let what = pattern_words(row);
-    let bore = |at: [f64; 2]| Bore { at, to: None, diameter, what: what.clone(), new: false };
+    let bore = |at: [f64; 2]| Bore { at, to: None, diameter: Some(diameter), what: what.clone(), new: false };
     Some(Stencil {
         title: format!("Pattern {} of {} ({place})", row.name().unwrap_or("without a name"), part.name),
         note: "about its own middle; seen from above, nose up the sheet".to_owned(),
@@ -169,6 +231,7 @@ pub(crate) fn of_pattern(part: &Part, place: &str, row: &Item) -> Option<Stencil
         outer: Vec::new(),
         windows: Vec::new(),
         bores: holes.into_iter().map(bore).collect(),
+        datum: Datum { at: [0.0; 2], what: "its middle".to_owned() },
         warnings: Vec::new(),
     })
 }
@@ -182,4 +245,36 @@ pub(crate) fn plate_of<'a>(
     let row = plate_row(proof.craft, solid);
     let whole = solid.piece == proof::Piece::Whole;
     (row.is_some() || whole).then_some((row, prism))
+}
+
+/// How far a point lies from the line from one point to another.
+pub(crate) fn from_way(a: [f64; 2], b: [f64; 2], p: [f64; 2]) -> f64 {
+    let (d, e) = ([b[0] - a[0], b[1] - a[1]], [p[0] - a[0], p[1] - a[1]]);
+    let along = ((d[0] * e[0] + d[1] * e[1]) / (d[0] * d[0] + d[1] * d[1]).max(1e-12)).clamp(0.0, 1.0);
+    (e[0] - along * d[0]).hypot(e[1] - along * d[1])
+}
+
+/// How far inside a ring a point lies; negative outside.
+pub(crate) fn edge_distance(p: [f64; 2], ring: &[[f64; 2]]) -> f64 {
+    let mut least = f64::INFINITY;
+    let mut inside = false;
+    for (a, b) in ring.iter().zip(ring.iter().cycle().skip(1)) {
+        least = least.min(from_way(*a, *b, p));
+        if (a[1] > p[1]) != (b[1] > p[1]) && p[0] < a[0] + (p[1] - a[1]) * (b[0] - a[0]) / (b[1] - a[1]) {
+            inside = !inside;
+        }
+    }
+    if inside { least } else { -least }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_edge_is_as_far_as_it_is_and_negative_outside() {
+        let square = [[0.0, 0.0], [10.0, 0.0], [10.0, 10.0], [0.0, 10.0]];
+        assert!((edge_distance([2.0, 5.0], &square) - 2.0).abs() < 1e-12);
+        assert!((edge_distance([-3.0, -4.0], &square) + 5.0).abs() < 1e-12);
+    }
 }

@@ -1,0 +1,402 @@
+//! Holes that the sheet knows without listing them: those of motors, standoffs and camera mounts, in every plate they go
+//! through.
+//!
+//! They are found from where the thing stands on its frame, carried into the plane of each plate that lies there: a screw
+//! into a standoff or a motor passes every plate that lies against its end, one under the other. Their width is the
+//! clearance hole of the screw, medium series of ISO 273. A hole whose width nobody said is marked by its middle alone; one
+//! whose place nobody said, or that meets no plate, is told in words. Nothing is left out in silence.
+//!
+//! How many screws a motor has is read from the screws set at its mount; left out, they are four, as is common practice. Where
+//! on their circle they lie is free, since a motor may be turned on its mount: they are drawn where they leave the arm
+//! the widest web.
+
+use super::stencil::{Bore, Datum, Stencil, edge_distance, from_way};
+use craft::schema::{Field, PartKind, camera, drive, fixing, frame, place, shape};
+use craft::{Anchor, Item, Part, Place};
+use fit::{Hole, PartPoint, Prism, Shape, Thread, clearance_hole};
+use proof::{Proof, Proved};
+use quantity::Millimetres;
+
+/// How far a plate may lie off what is screwed to it and still be the one it is screwed to, in mm: doubt of two sizes.
+const AGAINST: f64 = 0.4;
+/// How far a cheek may stand off where the camera mount says its inner face is, in mm.
+const CHEEK_OFF: f64 = 1.0;
+/// How far a hole that is listed may lie off one that is known from the thing it is for, and still be it, in mm.
+const SAME: f64 = 0.3;
+/// Screws of a motor where nobody said how many. Common practice.
+const MOTOR_SCREWS: u32 = 4;
+
+/// A part at a place.
+struct Holder<'a> {
+    number: usize,
+    place: &'a Place,
+    part: &'a Part,
+}
+
+/// A hole through one plate.
+struct Through {
+    /// The number of the plate among the solids.
+    plate: usize,
+    bore: Bore,
+}
+
+/// What is known of holes beside those that are listed.
+#[derive(Default)]
+pub(crate) struct Known {
+    through: Vec<Through>,
+    /// What stands at a plate's drawing, and what a plate is measured from.
+    notes: Vec<(usize, String)>,
+    middles: Vec<(usize, Datum)>,
+    /// By place: what is wanted and cannot be drawn.
+    pub open: Vec<(usize, String)>,
+}
+
+impl Known {
+    pub fn of(proof: &Proof, proved: &Proved) -> Self {
+        let mut known = Self::default();
+        for (at, placed) in proof.craft.places.iter().enumerate() {
+            let Some(part) = proof.part_of(at) else { continue };
+            let holder = Holder { number: at, place: placed, part };
+            let Some(seat) = proof.inputs().seat(at) else { continue };
+            let plates = || {
+                proved.solids.iter().enumerate().filter_map(|(number, solid)| {
+                    let Shape::Prism(prism) = &solid.solid.shape else { return None };
+                    let row = crate::level_plates::plate_row(proof.craft, solid)?;
+                    let stands = row.text(&frame::plate::STANDS).is_ok_and(|stands| stands != "flat");
+                    let into = solid.solid.pose.inverse() * seat.pose;
+                    (solid.place == at).then_some(Plate { number, prism, stands, into })
+                })
+            };
+            let plates: Vec<Plate> = plates().collect();
+            known.listed(&holder);
+            known.standoffs(&holder, &plates);
+            known.motors(proof, &holder, &plates);
+            known.cameras(proof, &holder, &plates);
+        }
+        known
+    }
+
+    /// Adds what goes through one plate to its stencil.
+    pub fn add(&self, plate: usize, stencil: &mut Stencil) {
+        for through in self.through.iter().filter(|through| through.plate == plate) {
+            let bore = &through.bore;
+            let near = |there: &&mut Bore| from_way(there.at, there.to.unwrap_or(there.at), bore.at) < SAME;
+            match stencil.bores.iter_mut().find(near) {
+                Some(there) if there.what == "hole" => there.what.clone_from(&bore.what),
+                Some(there) => there.what = format!("{}; {}", there.what, bore.what),
+                None => stencil.bores.push(bore.clone()),
+            }
+        }
+        stencil
+            .warnings
+            .extend(self.notes.iter().filter(|(n, _)| *n == plate).map(|(_, words)| words.clone()));
+        stencil.measure_from(self.middles.iter().find(|(n, _)| *n == plate).map(|(_, datum)| datum.clone()));
+    }
+
+    fn open(&mut self, holder: &Holder, words: String) {
+        self.open.push((holder.number, words));
+    }
+
+    /// Rows of holes and patterns that say too little to be cut.
+    fn listed(&mut self, holder: &Holder) {
+        for (number, row) in holder.part.rows(&frame::hole::TABLE).enumerate() {
+            let fields = [&frame::hole::U, &frame::hole::V, &frame::hole::DIAMETER];
+            if fields.iter().any(|field| length(&row, field).is_none()) {
+                let plate = row.text(&frame::hole::PLATE).unwrap_or("a plate that is not named");
+                let name = called(&row, "hole", number);
+                self.open(
+                    holder,
+                    format!(
+                        "{name} in {plate}: its place or its diameter is not entered, so it is not drawn"
+                    ),
+                );
+            }
+        }
+        for (number, row) in holder.part.rows(&shape::pattern::TABLE).enumerate() {
+            let Ok(plate) = row.text(&shape::pattern::PLATE) else { continue };
+            let name = called(&row, "pattern", number);
+            if length(&row, &shape::pattern::HOLE).is_none() {
+                self.open(
+                    holder,
+                    format!(
+                        "{name} in {plate}: the diameter of its holes is not entered, so they are not drawn"
+                    ),
+                );
+            } else if proof::pattern_holes(&row).is_none() {
+                self.open(
+                    holder,
+                    format!("{name} in {plate}: its pitch is not entered, so its holes are not drawn"),
+                );
+            }
+        }
+    }
+
+    fn standoffs(&mut self, holder: &Holder, plates: &[Plate]) {
+        for (number, row) in holder.part.rows(&frame::standoff::TABLE).enumerate() {
+            let name = called(&row, "standoff", number);
+            let Some([x, y, z]) = spot(&row) else {
+                self.open(holder, format!("{name}: nobody said where it stands, so its holes are not drawn"));
+                continue;
+            };
+            let thread = row.text(&frame::standoff::THREAD).ok();
+            let height = length(&row, &shape::HEIGHT);
+            let foot = stacked(plates, [x, y], z, -1.0);
+            let head = height.map_or(Vec::new(), |height| stacked(plates, [x, y], z + height, 1.0));
+            if foot.is_empty() && head.is_empty() {
+                self.open(holder, format!("{name}: no plate lies against either of its ends"));
+            }
+            if height.is_none() {
+                self.open(
+                    holder,
+                    format!("{name}: its height is not entered, so its upper hole is not drawn"),
+                );
+            }
+            for plate in foot.into_iter().chain(head) {
+                let what = with_screw(&name, thread);
+                self.push(plate, [x, y, z], width(thread), what);
+            }
+        }
+    }
+
+    fn motors(&mut self, proof: &Proof, holder: &Holder, plates: &[Plate]) {
+        for (number, row) in holder.part.rows(&frame::motor_mount::TABLE).enumerate() {
+            let name = called(&row, "motor", number);
+            let Some([x, y, z]) = spot(&row) else {
+                self.open(holder, format!("{name}: nobody said where it sits, so its holes are not drawn"));
+                continue;
+            };
+            let anchor = Anchor::Feature(holder.place.id.clone(), row.name().unwrap_or_default().to_owned());
+            let motor = proof.seated_on(&anchor).find(|placed| placed.part.kind == PartKind::Motor);
+            let of_motor = |field| motor.as_ref().and_then(|motor| length(&motor.part.item(), field));
+            let circle = length(&row, &frame::motor_mount::BOLT_CIRCLE).or(of_motor(&drive::BOLT_CIRCLE));
+            let way = if row.text(&frame::motor_mount::FACES) == Ok("down") { 1.0 } else { -1.0 };
+            let below = stacked(plates, [x, y], z, way);
+            let Some(circle) = circle else {
+                self.open(
+                    holder,
+                    format!(
+                        "{name}: neither mount nor motor says its bolt circle, so its holes are not drawn"
+                    ),
+                );
+                continue;
+            };
+            if below.is_empty() {
+                self.open(
+                    holder,
+                    format!("{name}: no plate lies under it, so its {circle} mm circle is not drawn"),
+                );
+                continue;
+            }
+            let entered = screws_at(proof, &anchor);
+            let count = entered.unwrap_or(MOTOR_SCREWS);
+            let thread = motor.as_ref().and_then(|motor| motor.part.item().text(&drive::SCREW).ok());
+            let turn = freest(below.iter().copied(), [x, y, z], circle / 2.0, count);
+            for plate in below {
+                let middle = Datum { at: plate.at([x, y, z]), what: format!("the middle of {name}") };
+                let on_circle = plate.on_circle(middle.at, circle / 2.0);
+                self.middles.push((plate.number, middle));
+                if on_circle.len() > 1 {
+                    for at in on_circle {
+                        let what = with_screw(&name, thread);
+                        let bore = Bore { at, to: None, diameter: width(thread), what, new: false };
+                        self.through.push(Through { plate: plate.number, bore });
+                    }
+                    continue;
+                }
+                for n in 0..count {
+                    let angle = turn + f64::from(n) * std::f64::consts::TAU / f64::from(count);
+                    let at = [x + circle / 2.0 * angle.cos(), y + circle / 2.0 * angle.sin(), z];
+                    let what = with_screw(&name, thread);
+                    self.push(plate, at, width(thread), what);
+                }
+                let how_many = match entered {
+                    Some(count) => format!("{count} screws are set at it"),
+                    None => "how many screws it takes is not entered, 4 are drawn".to_owned(),
+                };
+                self.notes.push((
+                    plate.number,
+                    format!(
+                        "{}: {circle} mm circle; {how_many}. The turn is free, drawn for the widest web. No hole for the shaft's end is entered: lay the motor on first.",
+                        capital(&name),
+                    ),
+                ));
+            }
+        }
+    }
+
+    fn cameras(&mut self, proof: &Proof, holder: &Holder, plates: &[Plate]) {
+        for (number, row) in holder.part.rows(&frame::camera_mount::TABLE).enumerate() {
+            let name = called(&row, "camera mount", number);
+            let (Some([x, y, z]), Some(clear)) =
+                (spot(&row), length(&row, &frame::camera_mount::CLEAR_WIDTH))
+            else {
+                self.open(
+                    holder,
+                    format!("{name}: its place or its clear width is not entered, so the holes of its axis are not drawn"),
+                );
+                continue;
+            };
+            let anchor = Anchor::Feature(holder.place.id.clone(), row.name().unwrap_or_default().to_owned());
+            let camera = proof.seated_on(&anchor).find(|placed| placed.part.kind == PartKind::Camera);
+            let thread = camera
+                .as_ref()
+                .and_then(|camera| camera.part.item().text(&camera::SIDE_SCREW).ok())
+                .or_else(|| screw_at(proof, &anchor));
+            let cheek = length(&row, &frame::camera_mount::CHEEK).unwrap_or(0.0);
+            for (side, sign) in [("left", 1.0), ("right", -1.0)] {
+                let at = [x, y + sign * (clear + cheek) / 2.0, z];
+                let meets = |plate: &&Plate| {
+                    let beside = plate.height(at);
+                    let reach = CHEEK_OFF + cheek / 2.0;
+                    plate.stands
+                        && beside > -reach
+                        && beside < plate.prism.thickness().get() + reach
+                        && plate.holds(at)
+                };
+                let met: Vec<&Plate> = plates.iter().filter(meets).collect();
+                if met.is_empty() {
+                    self.open(
+                        holder,
+                        format!("{name}: no upright plate stands where its {side} screw passes"),
+                    );
+                }
+                for plate in met {
+                    let what = with_screw(&format!("{name}, axis"), thread);
+                    self.push(plate, at, width(thread), what);
+                }
+            }
+        }
+    }
+
+    fn push(&mut self, plate: &Plate, at: [f64; 3], diameter: Option<f64>, what: String) {
+        let bore = Bore { at: plate.at(at), to: None, diameter, what, new: false };
+        self.through.push(Through { plate: plate.number, bore });
+    }
+}
+
+/// A plate of the part whose holes are sought.
+struct Plate<'a> {
+    number: usize,
+    prism: &'a Prism,
+    stands: bool,
+    /// From the part's frame into the plate's own.
+    into: fit::InPart,
+}
+
+impl Plate<'_> {
+    fn at(&self, [x, y, z]: [f64; 3]) -> [f64; 2] {
+        let at = self.into.point(PartPoint::new(x, y, z));
+        [at.x(), at.y()]
+    }
+
+    /// How far a place lies over the face the thickness grows from.
+    fn height(&self, [x, y, z]: [f64; 3]) -> f64 {
+        self.into.point(PartPoint::new(x, y, z)).z()
+    }
+
+    /// Middles of the round holes that are listed on a circle.
+    fn on_circle(&self, [u, v]: [f64; 2], radius: f64) -> Vec<[f64; 2]> {
+        let round = |hole: &Hole| match hole {
+            Hole::Round { centre, .. } => Some([centre.x, centre.y]),
+            _ => None,
+        };
+        let on = |at: &[f64; 2]| ((at[0] - u).hypot(at[1] - v) - radius).abs() < SAME;
+        self.prism.outline().holes().iter().filter_map(round).filter(on).collect()
+    }
+
+    /// Whether a place lies within its outline.
+    fn holds(&self, at: [f64; 3]) -> bool {
+        self.edge(at) > 0.0
+    }
+
+    /// How far inside its outer edge a place lies.
+    fn edge(&self, at: [f64; 3]) -> f64 {
+        let ring: Vec<[f64; 2]> = self.prism.outline().outer().iter().map(|p| [p.x, p.y]).collect();
+        edge_distance(self.at(at), &ring)
+    }
+}
+
+/// The level plates that lie one against the other from a height on, upward (1) or downward (-1), at a place.
+fn stacked<'p, 'a>(plates: &'p [Plate<'a>], [x, y]: [f64; 2], from: f64, way: f64) -> Vec<&'p Plate<'a>> {
+    let mut found: Vec<&Plate> = Vec::new();
+    let mut face = from;
+    loop {
+        let next = plates.iter().filter(|plate| !plate.stands && plate.holds([x, y, face])).find(|plate| {
+            let foot = face - plate.height([x, y, face]);
+            let near = if way < 0.0 { foot + plate.prism.thickness().get() } else { foot };
+            (near - face).abs() < AGAINST && found.iter().all(|there| there.number != plate.number)
+        });
+        let Some(plate) = next else { return found };
+        face += way * plate.prism.thickness().get();
+        found.push(plate);
+    }
+}
+
+/// The turn of a circle of screws that leaves the widest web to the edges, in radians; of equals, the one nearest the
+/// eighth of a turn, which is square to the craft's axes.
+fn freest<'p, 'a: 'p>(
+    plates: impl Iterator<Item = &'p Plate<'a>> + Clone,
+    [x, y, z]: [f64; 3],
+    radius: f64,
+    count: u32,
+) -> f64 {
+    let step = std::f64::consts::TAU / f64::from(count.max(1));
+    let turns = (0..90).map(|n| step * f64::from(n) / 90.0);
+    let web = |turn: f64| {
+        let holes = (0..count).map(move |n| turn + f64::from(n) * step);
+        let edges = holes.flat_map(|angle| {
+            plates
+                .clone()
+                .map(move |plate| plate.edge([x + radius * angle.cos(), y + radius * angle.sin(), z]))
+        });
+        let least = edges.fold(f64::INFINITY, f64::min);
+        ((least * 100.0).round() as i64, -((turn - step / 2.0).abs() * 1e6) as i64)
+    };
+    turns.max_by_key(|turn| web(*turn)).unwrap_or(0.0)
+}
+
+/// How many screws are set on a feature; `None` where none is.
+fn screws_at(proof: &Proof, anchor: &Anchor) -> Option<u32> {
+    let screws = proof.seated_on(anchor).filter(|placed| placed.part.kind == PartKind::Screw);
+    let count = screws.map(|placed| placed.place.item().count(&place::COUNT).unwrap_or(1)).sum();
+    (count > 1).then_some(count)
+}
+
+/// The thread of a screw set on a feature.
+fn screw_at<'a>(proof: &'a Proof, anchor: &Anchor) -> Option<&'a str> {
+    let screw = proof.seated_on(anchor).find(|placed| placed.part.kind == PartKind::Screw)?;
+    screw.part.item().text(&fixing::THREAD).ok()
+}
+
+/// The clearance hole of a thread, medium series.
+fn width(thread: Option<&str>) -> Option<f64> {
+    Some(clearance_hole(&Thread::named(thread?)?)?.medium.get())
+}
+
+fn length(row: &Item, field: &Field<Millimetres>) -> Option<f64> {
+    row.read(field).ok().map(|reading| reading.value.get())
+}
+
+/// Where a row stands in its part's frame; coordinates left out are 0.
+fn spot(row: &Item) -> Option<[f64; 3]> {
+    let [x, y, z] = [&shape::X, &shape::Y, &shape::Z].map(|field| length(row, field));
+    Some([x?, y?, z?])
+}
+
+/// What a row is called: `front left motor`, `motor 2`.
+fn called(row: &Item, one: &str, number: usize) -> String {
+    match row.name() {
+        Some(name) if name.to_lowercase().contains(one) => name.to_owned(),
+        Some(name) => format!("{name} {one}"),
+        None => format!("{one} {}", number + 1),
+    }
+}
+
+fn with_screw(name: &str, thread: Option<&str>) -> String {
+    thread.map_or(name.to_owned(), |thread| format!("{name}, {thread}"))
+}
+
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
+}
