@@ -9,6 +9,9 @@ use craft::PartId;
 use proof::link::{hand_word, pattern_on_sheet, read_pattern};
 use std::path::PathBuf;
 
+/// Under this share of the power radiated a word is said. Common practice: a sound antenna of this size radiates half and more.
+const SENSIBLE: f64 = 0.3;
+
 /// Which table, and of which antenna.
 #[derive(Args)]
 pub struct PatternArgs {
@@ -40,6 +43,12 @@ pub fn pattern(args: &PatternArgs) -> Result<Outcome, Refusal> {
         pattern.directivity().get(),
         100.0 * pattern.efficiency(),
     ));
+    if pattern.efficiency() < SENSIBLE {
+        note(&format!(
+            "Only {:.0} % of the power goes anywhere: a sound antenna radiates half of it or more. Gains over their own peak look like that: add the gain of the peak in dBi to every row.",
+            100.0 * pattern.efficiency()
+        ));
+    }
     say(&pattern_on_sheet(&rows, &format!("part.{part}.cut"), args.antenna.as_deref()))?;
     Ok(Outcome::NothingBroken)
 }

@@ -56,13 +56,17 @@ pub fn ranges(shown: &LinkShown) -> Result<Ranges, LinkFault> {
         }
     }
     powers.extend(levels.last().map(|last| (last.out.get(), last.at_socket.get())));
-    let searched = searched(shown, &powers, doubt)?;
+    // The band is that of the figures: the same share of the range at every power.
+    let share = told.iter().filter(|(range, _)| range.distance().get() > 0.0);
+    let share = share.map(|(range, figure)| figure.uncertainty.unwrap_or(0.0) / range.distance().get());
+    let share = share.fold(0.0, f64::max);
+    let searched = searched(shown, &powers, share)?;
     let mut at = Vec::new();
     for (level, (range, figure)) in levels.iter().zip(told) {
         let near = |(power, ..): &&(f64, [f64; 3], f64)| (power - level.out.get()).abs() < 1e-9 * power;
-        let Some((_, [low, _, high], clean)) = searched.iter().find(near) else { continue };
-        let holds = range.distance().get();
-        let holds = [low.min(holds), holds, high.max(holds)];
+        let Some((.., clean)) = searched.iter().find(near) else { continue };
+        let (holds, doubt) = (range.distance().get(), 2.0 * figure.uncertainty.unwrap_or(0.0));
+        let holds = [(holds - doubt).max(0.0), holds, holds + doubt];
         at.push(RangeAt { level: level.clone(), holds, clean: clean.min(holds[1]), figure });
     }
     let between = match &at[..] {
@@ -77,14 +81,14 @@ pub fn ranges(shown: &LinkShown) -> Result<Ranges, LinkFault> {
 fn searched(
     shown: &LinkShown,
     powers: &[(f64, f64)],
-    doubt: f64,
+    share: f64,
 ) -> Result<Vec<(f64, [f64; 3], f64)>, LinkFault> {
     let asked = shown.asked;
     let clean = shown.link.threshold.cliff.clean_from().get();
-    let offsets = [-2.0 * doubt, 0.0, 2.0 * doubt, -clean];
+    let offsets = [0.0, -clean];
     let mut wanted: Vec<(usize, f64)> = Vec::new();
     for (n, (_, level)) in powers.iter().enumerate() {
-        wanted.extend(offsets.iter().enumerate().map(|(m, offset)| (4 * n + m, level + offset)));
+        wanted.extend(offsets.iter().enumerate().map(|(m, offset)| (2 * n + m, level + offset)));
     }
     wanted.sort_by(|a, b| a.1.total_cmp(&b.1));
     let levels: Vec<Dbm> = wanted.iter().map(|(_, level)| Dbm::new(*level)).collect();
@@ -95,8 +99,9 @@ fn searched(
         far[*n] = range.distance().get();
     }
     let each = powers.iter().enumerate().map(|(n, (power, _))| {
-        let at = |m: usize| far[4 * n + m];
-        (*power, [at(0), at(1), at(2)], at(3))
+        let (usual, clean) = (far[2 * n], far[2 * n + 1]);
+        let ends = [1.0 - 2.0 * share, 1.0, 1.0 + 2.0 * share];
+        (*power, ends.map(|end| usual * end.max(0.0)), clean)
     });
     Ok(each.collect())
 }

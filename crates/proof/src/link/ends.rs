@@ -1,6 +1,6 @@
 //! The antennas of both ends of a link, read from the craft and from its station.
 
-use super::model::LinkAntenna;
+use super::model::{LinkAntenna, LinkObstacle};
 use super::radiator::{FeedFact, Mounted, RadiatorFacts, direction, ground_feed, joint_state};
 use super::reading::Reader;
 use super::shadow::Shadows;
@@ -38,6 +38,72 @@ pub(super) fn in_each_other(antennas: &[LinkAntenna], carrier: Carrier, mend: &s
         }
     }
     words
+}
+
+/// Rows of a measured pattern at the station that nothing reads, each with its mend.
+pub(super) fn unread_rows(station: Placed) -> Vec<String> {
+    let antennas: Vec<Item> = station.part.rows(&station::antenna::TABLE).collect();
+    let names: Vec<&str> = antennas.iter().filter_map(Item::name).collect();
+    let mut words = Vec::new();
+    for (n, cut) in station.part.rows(&station::cut::TABLE).enumerate() {
+        let row = format!("pattern row {} of {:?}", n + 1, station.part.name);
+        let Ok(of) = cut.text(&station::cut::ANTENNA) else {
+            words.push(format!("{row} names no antenna; name one of {}", crate::numbers::listed(&names)));
+            continue;
+        };
+        let own = antennas.iter().find(|antenna| antenna.name().is_some_and(|name| same_words(of, name)));
+        match own.map(|antenna| antenna.text(&air::ELEMENT)) {
+            None => words.push(format!(
+                "{row} names antenna {of:?}, which is not there; name one of {}, or take the row out",
+                crate::numbers::listed(&names)
+            )),
+            Some(Ok(element)) if element != "measured" => words.push(format!(
+                "{row} is not read, for the element of {of:?} is {element}; set it to measured, or take its rows out"
+            )),
+            Some(_) => {}
+        }
+    }
+    words
+}
+
+/// The antennas of the station that stand in a wall, or under the roof of a building, each with its mend.
+pub(super) fn walled_in(grounds: &[LinkAntenna], obstacles: &[LinkObstacle]) -> Vec<String> {
+    let mut words = Vec::new();
+    for antenna in grounds {
+        let Ok([x, y, z]) = antenna.built.as_ref().map(|built| built.place) else { continue };
+        for obstacle in obstacles.iter().filter(|obstacle| obstacle.form != "trees") {
+            let ring = &obstacle.outline;
+            let sides = || (0..ring.len()).map(|n| (ring[n], ring[(n + 1) % ring.len()]));
+            let near = sides().any(|(from, to)| off_side([x, y], from, to) < IN_WALL);
+            let within = sides().filter(|(from, to)| passes([x, y], *from, *to)).count() % 2 == 1;
+            if z < obstacle.height.get() && (near || within) {
+                let where_ = if near { "in a wall of" } else { "inside" };
+                words.push(format!(
+                    "{} stands {where_} {}, and nobody could say what arrives there; say where each stands, ahead and aside",
+                    antenna.called, obstacle.name
+                ));
+            }
+        }
+    }
+    words
+}
+
+/// Nearer to a wall than this an antenna stands in it, in metres.
+const IN_WALL: f64 = 0.05;
+
+/// How far a point lies off a stretch.
+fn off_side(at: [f64; 2], from: [f64; 2], to: [f64; 2]) -> f64 {
+    let along = [to[0] - from[0], to[1] - from[1]];
+    let out = [at[0] - from[0], at[1] - from[1]];
+    let long = (along[0].powi(2) + along[1].powi(2)).max(f64::MIN_POSITIVE);
+    let share = ((out[0] * along[0] + out[1] * along[1]) / long).clamp(0.0, 1.0);
+    (out[0] - share * along[0]).hypot(out[1] - share * along[1])
+}
+
+/// Whether a ray from a point, straight ahead, passes a stretch.
+fn passes(at: [f64; 2], from: [f64; 2], to: [f64; 2]) -> bool {
+    (from[1] > at[1]) != (to[1] > at[1])
+        && at[0] < from[0] + (at[1] - from[1]) / (to[1] - from[1]) * (to[0] - from[0])
 }
 
 /// The antennas that the transmitter's coax leads to.

@@ -1,7 +1,7 @@
 //! The model of a link, read from a craft.
 
 use super::Lack;
-use super::ends::{grounds, in_each_other, senders};
+use super::ends::{grounds, in_each_other, senders, unread_rows, walled_in};
 use super::needs::{levels, threshold};
 use super::plan::FlightPlan;
 use super::radiator::{Mounted, carrier};
@@ -202,6 +202,8 @@ impl LinkModel {
             antennas.iter().map(|antenna| antenna.built.as_ref().ok().cloned()).collect()
         };
         let obstacles = about.as_ref().map_or_else(Vec::new, |(_, obstacles)| obstacles.clone());
+        lack.wrong.extend(walled_in(&grounds, &obstacles));
+        lack.wrong.extend(station.map(unread_rows).into_iter().flatten());
         let station_item = station.map(|station| station.part.item());
         let whole = (|| {
             Some(Link {

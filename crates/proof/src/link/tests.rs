@@ -159,6 +159,35 @@ fn antennas_in_one_point_or_in_each_other_are_told_apart_first() {
 }
 
 #[test]
+fn an_antenna_in_a_wall_or_under_a_roof_is_told_and_so_is_a_pattern_that_nothing_reads() {
+    let station = |craft: &Craft| {
+        craft.parts.iter().find(|part| part.tables.contains_key("obstacle")).unwrap().id.clone()
+    };
+    let mut craft = demo(2);
+    let id = station(&craft);
+    for (key, text) in [("ahead", "0 m"), ("aside", "9.5 m")] {
+        set(&mut craft, &format!("{id}.obstacle[0].{key}"), text);
+    }
+    let wrong = lacks(&craft).wrong;
+    assert_eq!(
+        wrong[0],
+        "upright omni stands inside barn, and nobody could say what arrives there; say where each stands, ahead and aside"
+    );
+    set(&mut craft, &format!("{id}.obstacle[0].form"), "wall");
+    let wrong = lacks(&craft).wrong;
+    assert!(wrong[0].starts_with("upright omni stands in a wall of barn"), "{wrong:?}");
+    let mut craft = demo(2);
+    let id = station(&craft);
+    let cut = [("antenna", "uprigt omni"), ("off", "0°"), ("gain", "1 dBi, measured")];
+    crate::testing::row(&mut craft, id.as_str(), "cut", &cut);
+    let cut = [("antenna", "upright omni"), ("off", "0°"), ("gain", "1 dBi, measured")];
+    crate::testing::row(&mut craft, id.as_str(), "cut", &cut);
+    let wrong = lacks(&craft).wrong;
+    assert!(wrong[0].contains("row 1 of") && wrong[0].contains("name one of upright omni"), "{wrong:?}");
+    assert!(wrong[1].contains("row 2 of") && wrong[1].contains("set it to measured"), "{wrong:?}");
+}
+
+#[test]
 fn walls_leaves_and_ground_are_in_doubt_in_the_budget_and_in_the_certainty() {
     let craft = demo(2);
     let proof = Proof::new(&craft);

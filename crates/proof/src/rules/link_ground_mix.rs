@@ -130,7 +130,8 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
     let mut finding = judged.finding(COURSE_IS_LOOKED_AT.id, "course", message);
     if verdict != Verdict::Sound {
         finding.mends.extend(turn(proof, model, link, up, to - from));
-        finding = finding.mend("Or add an upright omni of the same hand: it looks all round.");
+        let or = if finding.mends.is_empty() { "Add" } else { "Or add" };
+        finding = finding.mend(format!("{or} an upright omni of the same hand: it looks all round."));
     }
     finding.figure = Some(FigureId(id.into()));
     Ok(Answer { findings: vec![finding], figures: vec![figure] })

@@ -58,6 +58,8 @@ fn wide(link: &Link, asked: &LinkAsked) -> Result<Vec<Wide>, RadioFault> {
             None => wide.push(Wide { part, fact, share }),
         }
     }
+    // Past what stands in the way a range jumps: that is told as far again, for a doubt to either side can be no more than the range.
+    wide.iter_mut().for_each(|wide| wide.share = wide.share.min(1.0));
     wide.retain(|wide| wide.share > 1e-6);
     Ok(wide)
 }
