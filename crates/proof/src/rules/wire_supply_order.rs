@@ -121,10 +121,13 @@ fn of_net(model: &WiringModel, fault: NetFault, of_lead: &dyn Fn(usize) -> bool)
             [supply, signal],
             format!("Pad {} puts {} on {}: the port is dead", name(supply), most(supply), name(signal)),
         ),
-        NetFault::SupplyOnGround { supply, ground } => (
-            [supply, ground],
-            format!("Pad {} is on ground at {}: reversed or shorted", name(supply), name(ground)),
-        ),
+        NetFault::SupplyOnGround { supply, ground } => {
+            let [supply, ground] = bridge(model, supply).unwrap_or([supply, ground]);
+            (
+                [supply, ground],
+                format!("Pad {} is on ground at {}: reversed or shorted", name(supply), name(ground)),
+            )
+        }
         NetFault::SuppliesMeet { a, b } => {
             ([a, b], format!("Pads {} and {} feed each other: one of them burns", name(a), name(b)))
         }
@@ -137,6 +140,20 @@ fn of_net(model: &WiringModel, fault: NetFault, of_lead: &dyn Fn(usize) -> bool)
     let subject = format!("{} and {}", name(pads[0]), name(pads[1]));
     let finding = Finding::new(SUPPLY_ORDER.id, Verdict::Broken, subject, message).at(places);
     Some(finding.mend(format!("Take {} off {} before any power.", name(pads[1]), name(pads[0]))))
+}
+
+/// The wire that brings supply and ground together in the net of a pad, if a single one does: that one comes off,
+/// not another of the same net. Supply first.
+fn bridge(model: &WiringModel, pad: usize) -> Option<[usize; 2]> {
+    let net = model.nets.net_of(pad);
+    let role = |pad: usize| model.pads[pad].role;
+    let of_supply = |pad: usize| role(pad).is_some_and(Role::is_supply);
+    let joins = model.wires.iter().flat_map(|wire| &wire.joins);
+    joins.filter(|[a, _]| model.nets.net_of(*a) == net).find_map(|&[a, b]| match (role(a), role(b)) {
+        (Some(Role::Ground), _) if of_supply(b) => Some([b, a]),
+        (_, Some(Role::Ground)) if of_supply(a) => Some([a, b]),
+        _ => None,
+    })
 }
 
 /// What a part gets at each of its supply pads.
@@ -207,7 +224,7 @@ fn of_unit(model: &WiringModel, unit: usize) -> Option<Finding> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::testing_wiring::{check, is_sound, lead, rewire, set};
+    use crate::testing_wiring::{check, is_sound, join, lead, rewire, set};
     use expect_test::expect;
 
     #[test]
@@ -234,6 +251,19 @@ mod tests {
                   Pad fc/9V is on ground at vtx/G: reversed or shorted
                   > Take vtx/G off fc/9V before any power.
             "#]],
+        );
+    }
+
+    #[test]
+    fn of_a_short_the_wire_that_makes_it_is_named_and_not_one_that_was_right() {
+        check(
+            &SUPPLY_ORDER,
+            |craft| join(craft, "vtx/G", "vtx/VCC"),
+            expect![[r#"
+            broken · vtx/VCC and vtx/G
+              Pad vtx/VCC is on ground at vtx/G: reversed or shorted
+              > Take vtx/G off vtx/VCC before any power.
+        "#]],
         );
     }
 

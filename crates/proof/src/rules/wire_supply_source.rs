@@ -55,6 +55,15 @@ fn is_fed(model: &WiringModel, pad: usize) -> bool {
     model.pads[pad].role == Some(Role::SupplyIn) && model.source_of(pad).is_some()
 }
 
+/// The pad of the same part that gives a supply to one it should be fed at.
+fn own_source(model: &WiringModel, fed: usize) -> Option<usize> {
+    let net = &model.nets.nets()[model.nets.net_of(fed)?];
+    let own = |pad: &usize| {
+        model.pads[*pad].role == Some(Role::SupplyOut) && model.pads[*pad].unit == model.pads[fed].unit
+    };
+    net.pads.iter().copied().find(own)
+}
+
 /// A part that is wired and has a pad for its supply, none of which any wire feeds.
 fn unfed(model: &WiringModel, unit: usize) -> Option<Finding> {
     let it = &model.units[unit];
@@ -71,16 +80,27 @@ fn unfed(model: &WiringModel, unit: usize) -> Option<Finding> {
     }
     let names: Vec<String> = inputs.iter().map(|pad| model.pad_name(*pad)).collect();
     let joined = inputs.iter().any(|pad| model.nets.net_of(*pad).is_some());
-    let message = match joined {
-        true => format!("The wire at {} leads to no pad that gives a supply", listed(&names)),
-        false => format!("No wire brings it a supply at {}", listed(&names)),
+    let itself = inputs.iter().find_map(|pad| Some((*pad, own_source(model, *pad)?)));
+    let message = match (itself, joined) {
+        (Some((pad, own)), _) => format!(
+            "Its own {} feeds it at {}: a rail that feeds itself never starts",
+            model.pad_name(own),
+            model.pad_name(pad)
+        ),
+        (None, true) => format!("The wire at {} leads to no pad that gives a supply", listed(&names)),
+        (None, false) => format!("No wire brings it a supply at {}", listed(&names)),
     };
     let mut finding = Finding::new(FED_AS_SAID.id, Verdict::Broken, it.called.clone(), message);
     finding = finding.at([it.place.clone()]);
-    let suits = inputs.iter().find_map(|pad| Some((*pad, feeder(model, *pad, None)?)));
-    Some(finding.mend(match suits {
-        Some((pad, source)) => format!("Join {} to {}.", model.pad_name(pad), model.pad_name(source)),
-        None => format!("Join {} to a pad that gives what it needs.", listed(&names)),
+    let mut wanting = itself.iter().map(|(pad, _)| pad).chain(&inputs);
+    let suits = wanting.find_map(|pad| Some((*pad, feeder(model, *pad, None)?)));
+    Some(finding.mend(match (suits, itself) {
+        (Some((pad, source)), Some((fed, own))) if fed == pad => {
+            let [pad, own, source] = [pad, own, source].map(|pad| model.pad_name(pad));
+            format!("Take the wire of {pad} from {own} to {source}.")
+        }
+        (Some((pad, source)), _) => format!("Join {} to {}.", model.pad_name(pad), model.pad_name(source)),
+        (None, _) => format!("Join {} to a pad that gives what it needs.", listed(&names)),
     }))
 }
 
@@ -119,7 +139,8 @@ fn told(model: &WiringModel, unit: usize, differs: &Disagreement) -> Finding {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::testing_wiring::{check, is_sound, set, unwire};
+    use crate::testing::row;
+    use crate::testing_wiring::{check, is_sound, join, set, unwire};
     use expect_test::expect;
 
     #[test]
@@ -152,6 +173,23 @@ mod tests {
                 broken · supply wire of Lanner small air unit
                   Its place says gauge 30 for its supply, and its wire at vtx/VCC is of gauge 26: the figures follow the wire
                   > Enter the gauge once: at the wire, and clear it at place vtx.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn a_board_fed_from_its_own_rail_is_told_so() {
+        check(
+            &FED_AS_SAID,
+            |craft| {
+                row(craft, "rx", "pin", &[("name", "OUT"), ("role", "supply out")]);
+                unwire(craft, "rx/5V");
+                join(craft, "rx/OUT", "rx/5V");
+            },
+            expect![[r#"
+                broken · control receiver
+                  Its own rx/OUT feeds it at rx/5V: a rail that feeds itself never starts
+                  > Take the wire of rx/5V from rx/OUT to fc/5V.
             "#]],
         );
     }
