@@ -166,3 +166,17 @@ fn a_number_below_nought_is_refused_by_what_it_may_be() {
         desk.run(&["draw", "brambling.toml", picture, wish, "-3", "--out", "x.svg"]).ends(2).says(words);
     }
 }
+
+#[test]
+fn a_supply_that_cannot_be_is_told_with_what_is_wrong_and_not_as_lacking() {
+    let desk = Desk::new();
+    let demo = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/redpoll.toml");
+    let sheet = std::fs::read_to_string(demo).unwrap();
+    let long = sheet.replace("punch = \"1.5 s\"", "punch = \"30 s\"");
+    assert_ne!(long, sheet);
+    desk.put("long.toml", long);
+    let told = desk.run(&["draw", "long.toml", "supply", "--out", "x.svg"]).ends(2);
+    told.says(
+        "the supply of \"Redpoll\" cannot be drawn: the phases of the flight take more than all of its time",
+    );
+}

@@ -104,7 +104,7 @@ pub fn punch_by_charge(shown: &SupplyShown) -> Result<Chart, SupplyFault> {
     let samples =
         punches.iter().map(|at| Sample::doubted(at.charge, at.margin[1], at.margin[0], at.margin[2]));
     let mut chart = CurveChart::new(caption, across, hand).with("bus in hand at a punch", samples.collect());
-    chart.limits.push(Limit { lies: Across::Level, at: 0.0, words: "picture fails".to_owned() });
+    chart.limits.push(Limit { lies: Across::Level, at: 0.0, words: "below, the picture fails".to_owned() });
     chart.limits.push(Limit { lies: Across::Upright, at: land, words: format!("landing at {land:.0} %") });
     Ok(chart.into())
 }

@@ -39,6 +39,14 @@ pub enum SupplyFault {
         /// What, in words.
         lacks: String,
     },
+    /// Facts that cannot be.
+    #[error("the supply of {craft:?} cannot be drawn: {wrong}")]
+    Wrong {
+        /// The craft.
+        craft: String,
+        /// What is wrong and its mend, in words.
+        wrong: String,
+    },
     /// A chart that cannot be drawn.
     #[error(transparent)]
     Chart(#[from] ChartFault),
@@ -61,6 +69,10 @@ impl<'a> SupplyShown<'a> {
     }
 
     pub(crate) fn lacks(&self, lack: &proof::link::Lack) -> SupplyFault {
-        SupplyFault::Lacks { craft: self.craft.to_owned(), lacks: lack_words(lack).join("; ") }
+        let craft = self.craft.to_owned();
+        match lack.missing.is_empty() {
+            true => SupplyFault::Wrong { craft, wrong: lack_words(lack).join("; ") },
+            false => SupplyFault::Lacks { craft, lacks: lack_words(lack).join("; ") },
+        }
     }
 }
