@@ -75,14 +75,17 @@ fn supply() -> AnswerDoc {
         "Supply over a flight",
         "Whether the picture stays up at the worst moment, a punch with the charge you land with in the cold, how surely, and at which charge it would \
          fail; which change mends that cheapest; what each rail carries of what it gives; how deep the bus sags over a flight, how long the pack \
-         lasts and how surely, and what ten grams cost in seconds. On the bench under Supply, by `creance check`, `creance figures --only feed.` and \
+         lasts and how surely, and what ten grams cost in seconds. A picture that goes black for some seconds at full throttle and comes back is mostly this: \
+         the cells sag below what the video needs and it starts anew; on a craft of one cell it is the usual cause. On the bench under Supply, by `creance check`, `creance figures --only feed.` and \
          `creance draw CRAFT supply`. Readings of your own thrust stand take the place of disc theory: `creance stand TABLE --part PART`.",
         "A cell is its curve of voltage by charge, a resistance by charge and temperature, a term that bends with the current, and slow voltages; it is \
          held against an electrochemical reference. A flight runs in steps as long as a millivolt allows. Chances count trials in which every \
          fact is drawn from its doubt, the limit of a rail among them. What a wire brings counts before what a place says of its feed. Braking back into the \
          pack and the wires of single motors are left out.",
         &[
-            "The resistance of pack and plug decides most, and a data sheet seldom tells it: measure both, warm and cold.",
+            "The resistance of pack and plug decides most, and a data sheet seldom tells it: measure both, warm and cold. Two steady loads and \
+             their voltages at the pack's own lead are enough: the difference in volts over the difference in amperes.",
+            "Read a finding from its mends: each says how sure the picture then is and what it costs, the cheapest first. One that helps and is not enough says so.",
             "A pack lands with charge left. Charge it attended, in a fire-proof place, at the rate and temperature its maker states.",
             "After rewiring: blades off, meter first, then a current-limited supply. Local rules and licensed practice go before this.",
         ],
@@ -94,7 +97,8 @@ fn heat() -> AnswerDoc {
         "Heat of the transmitter",
         "How warm it gets on the bench, waiting on the line, hovering and in cruise, at each of its levels; how many minutes until its limit, and whether \
          the time planned on the bench fits into them; the air it needs; whether the level you reckon with holds when it is hot; when it may be taken in \
-         the hand. On the bench under Supply, by `creance figures --only heat.` and `creance draw CRAFT heat`.",
+         the hand. Nearly all that it takes from the pack becomes heat: a lower level saves some of it, standby and moving air far more. On the bench \
+         under Supply, by `creance figures --only heat.` and `creance draw CRAFT heat`.",
         "All that is drawn and not radiated warms the board; from its faces it goes off by still or moving air, by published correlations held against a \
          library of heat transfer, and by radiation. Frame and boards take heat along: that share is custom, and the widest doubt of all. Hot \
          spots, and chips hotter than their board, are left out.",
@@ -116,6 +120,8 @@ fn wiring() -> AnswerDoc {
          cannot be had together: both are held against a constraint solver. The diagram says how often its lines cross, how many \
          crossings no tracks could spare, and, where all orders of parts and plugs could be asked, that there is none with fewer. Lengths are led square from pad to pad with slack: good for a first cut.",
         &[
+            "Begin at the pack and follow the supply, then the grounds, then each serial pair: send goes to receive and receive to send. A part that is wired \
+             and gets no supply or no ground of its own is told too.",
             "Pads in another order than the sheet says are the usual trap: look at the board in your hand, and meter before the first power-up.",
             "Blades off, meter first, a current-limited supply, antenna on: in this order, every time something was soldered.",
             "Where work on packs or radio is for licensed people by your local rules, those rules go before anything said here.",

@@ -8,6 +8,10 @@ pub const GLOSSARY: &[(&str, &str)] = &[
     ),
     ("all-up mass", "The mass of everything that leaves the ground, pack included."),
     (
+        "allotment of ports",
+        "Which peripheral gets which serial port of a controller. Where not all can have one, the fewest that cannot be had together are named.",
+    ),
+    (
         "balance point",
         "The centre of gravity. It wants to lie under the thrust centre, or some motors work harder than others.",
     ),
@@ -35,7 +39,15 @@ pub const GLOSSARY: &[(&str, &str)] = &[
         "What hangs straight on the pack: speed controllers and whatever is joined to them. Its voltage is the pack's, less plug and leads.",
     ),
     ("cage", "The plates that guard camera and lens in a crash."),
+    (
+        "capacitor",
+        "Beside the pack's solder joint it takes up what the chopping of the motors throws at the bus. Its series resistance decides more than its size.",
+    ),
     ("carbon", "Plate of carbon fibre in resin. It is light and stiff, and it conducts."),
+    (
+        "cell",
+        "One unit of a pack. Packs of several have them in series, and their voltages add. A cell runs from 4.2 V full (4.35 V of the high-voltage kind) to about 3.3 V under load.",
+    ),
     (
         "certainty",
         "How likely it is that what a rule asks for holds, given the doubt of all facts it rests on. Of a verdict: how likely the verdict is right.",
@@ -51,6 +63,14 @@ pub const GLOSSARY: &[(&str, &str)] = &[
     ),
     ("clearance", "The least distance between two solids. Less what such a pair needs, it is the margin."),
     (
+        "contact resistance",
+        "What a plug itself resists, both contacts together. Thin pins of one-cell packs have some 30 mΩ, more than the cell behind them.",
+    ),
+    (
+        "converter",
+        "What makes one voltage of another: it steps down, steps up or burns off what is over (linear). Each has a range of input, a greatest current and a share that it wastes.",
+    ),
+    (
         "counter",
         "How often, how long: matings, hours, cycles. It goes on by itself from the journal and is held against a rated life.",
     ),
@@ -59,6 +79,10 @@ pub const GLOSSARY: &[(&str, &str)] = &[
         "The invented lane of gates, trees and fence over which the pictures of lenses are compared. Its lines on the ground lie 5 m apart.",
     ),
     ("craft", "One build: parts in places, with what is said of how it is flown."),
+    (
+        "crossed pair",
+        "Serial wires that join send to send and receive to receive. Both talk and nobody listens: the transmitter stays at its lowest level and shows no overlay text.",
+    ),
     ("data sheet", "A basis: what the maker states. Less doubt than typical, more than measured."),
     (
         "digest",
@@ -119,6 +143,10 @@ pub const GLOSSARY: &[(&str, &str)] = &[
         "How far a source carries: published value, reference program, worked from the standard, common practice, memory.",
     ),
     (
+        "ground",
+        "The common return of every current and what each signal is measured against. Beside every signal and every supply wire runs one.",
+    ),
+    (
         "hand",
         "Left or right: which way blades turn, which way a circular wave turns, or which faces of a harness carry its contacts.",
     ),
@@ -158,6 +186,10 @@ pub const GLOSSARY: &[(&str, &str)] = &[
     (
         "net",
         "All pads that one piece of copper joins. In a net of signals one pad talks and the others listen.",
+    ),
+    (
+        "open-circuit voltage",
+        "What a cell shows after a long rest with nothing joined to it: it tells how much charge is left, a voltage in flight does not.",
     ),
     (
         "overlay text",
@@ -228,6 +260,10 @@ pub const GLOSSARY: &[(&str, &str)] = &[
         "slack",
         "What is left of a lead when it is plugged in and lies its shortest way. 5 to 12 mm are wanted; what is over can swing.",
     ),
+    (
+        "slow voltage",
+        "The part of a sag that builds up and fades over seconds: after a punch the pack comes back at once by most of it, then slowly by this.",
+    ),
     ("soft mount", "A rubber ring between board and screw. It squashes, and it lets the board move."),
     ("solid", "A box, a cylinder or an outline of even thickness: what a part is made of for the proof."),
     ("sound", "A verdict: it will do. At least 95 % likely to hold, and not inside a tight band."),
@@ -244,6 +280,10 @@ pub const GLOSSARY: &[(&str, &str)] = &[
         "How well an antenna takes what is sent to it: 1 is perfect, at 2 a ninth of the power comes back.",
     ),
     ("standoff", "A threaded post between two plates."),
+    (
+        "still air",
+        "A bench without fan or wind: a transmitter sheds its heat only by air that rises from it and by radiation.",
+    ),
     ("stop", "A doubling of light, or a halving. A lens of f/2 gives one stop more than one of f/2.8."),
     (
         "strain relief",
