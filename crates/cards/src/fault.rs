@@ -40,6 +40,10 @@ pub enum CardFault {
     LargeMaster { path: PathBuf, bytes: u64, most: u64 },
     #[error("image {path:?} is a folder; name a file")]
     FolderMaster { path: PathBuf },
+    #[error(
+        "the record {record:?} of a writing that was cut off cannot be carried out: {why}. It was put aside as {aside:?} and no image was touched; write the card again"
+    )]
+    BadRecord { record: PathBuf, aside: PathBuf, why: String },
     #[error("stopped as asked; the card is as it was")]
     Stopped,
     #[error("{path:?}: the machine would not {doing}: {source}")]

@@ -69,6 +69,10 @@ fn prepare(
 ) -> Result<Vec<NewFile>, CardFault> {
     let folder = target.parent().unwrap_or(card);
     fs::create_dir_all(folder).map_err(|source| told(card, folder, "make the folder", source))?;
+    // A new folder is a name in the one above it: without this the power could take it with all that is in it.
+    for above in folder.ancestors().take_while(|above| above.starts_with(card)) {
+        sync_folder(card, above)?;
+    }
     let mut files = Vec::new();
     for (name, text) in &load.keep {
         let mut steps = load.path.clone();

@@ -45,12 +45,28 @@ impl Record {
         }
         let mut text = String::new();
         let read = File::open(&path).and_then(|file| file.take(RECORD_BYTES_MAX).read_to_string(&mut text));
-        read.map_err(|source| told(card, &path, "read it", source))?;
-        serde_json::from_str(&text).map(Some).map_err(|error| CardFault::Disk {
-            path,
-            doing: "make sense of the record",
-            source: std::io::Error::other(error),
-        })
+        match read {
+            Err(source) if source.kind() == ErrorKind::InvalidData => {
+                return Err(Self::aside(card, "it is torn".to_owned()));
+            }
+            read => read.map_err(|source| told(card, &path, "read it", source))?,
+        };
+        serde_json::from_str(&text)
+            .map(Some)
+            .map_err(|error| Self::aside(card, format!("it makes no sense ({error})")))
+    }
+
+    /// Puts a record aside that cannot be carried out, so that it does not keep the card from being written for good.
+    pub fn aside(card: &Path, why: String) -> CardFault {
+        let record = card.join(RECORD);
+        let aside = record.with_extension("bad");
+        match fs::rename(&record, &aside).map_err(|source| told(card, &record, "put it aside", source)) {
+            Ok(()) => match sync_folder(card, card) {
+                Ok(()) => CardFault::BadRecord { record, aside, why },
+                Err(fault) => fault,
+            },
+            Err(fault) => fault,
+        }
     }
 
     /// Forces it onto the card under its temporary name.

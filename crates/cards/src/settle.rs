@@ -29,6 +29,7 @@ pub fn settle(card: &Path) -> Result<Settled, CardFault> {
     card_root(card)?;
     let settled = match Record::on(card)? {
         Some(record) => {
+            check(card, &record)?;
             carry_out(card, &record, &mut Unwatched)?;
             Settled::On
         }
@@ -37,6 +38,36 @@ pub fn settle(card: &Path) -> Result<Settled, CardFault> {
     match (clear(card, card, 0)?, settled) {
         (true, Settled::Nothing) => Ok(Settled::Back),
         (_, settled) => Ok(settled),
+    }
+}
+
+/// Looks whether a record that was found can be carried out, before anything is taken away for it.
+fn check(card: &Path, record: &Record) -> Result<(), CardFault> {
+    for file in &record.files {
+        let (path, name) = (on_card(card, &file.steps)?, file.steps.join("/"));
+        let half = half_of(&path);
+        let whole = if half.exists() { &half } else { &path };
+        if !whole.exists() {
+            return Err(Record::aside(card, format!("{name} that it lists is not there")));
+        }
+        let found = File::open(whole).and_then(summed);
+        if found.map_err(|source| told(card, whole, "read it back", source))?.0 == file.digest {
+            continue;
+        }
+        if whole == &half {
+            return Err(Record::aside(card, format!("{name} that it lists is not whole")));
+        }
+        return Err(put_broken_aside(card, &path));
+    }
+    Ok(())
+}
+
+/// A file that is not what its record says must not pass for an image.
+fn put_broken_aside(card: &Path, path: &Path) -> CardFault {
+    let done = fs::rename(path, half_of(path)).map_err(|source| told(card, path, "put it aside", source));
+    match done.and_then(|()| Record::finish(card)) {
+        Ok(()) => CardFault::Differs { path: path.to_owned(), byte: 0 },
+        Err(fault) => fault,
     }
 }
 
@@ -71,11 +102,7 @@ pub(crate) fn carry_out(card: &Path, record: &Record, watch: &mut dyn Watch) -> 
         let found =
             File::open(&path).and_then(summed).map_err(|source| told(card, &path, "read it back", source))?;
         if found.0 != file.digest {
-            // A record whose files are not what it says cannot be carried out: the broken file must not pass for an image.
-            let broken = half_of(&path);
-            fs::rename(&path, &broken).map_err(|source| told(card, &path, "put it aside", source))?;
-            Record::finish(card)?;
-            return Err(CardFault::Differs { path, byte: 0 });
+            return Err(put_broken_aside(card, &path));
         }
     }
     go(Deed::Finish, card)?;

@@ -318,3 +318,29 @@ fn names_that_lead_out_are_refused() {
         assert!(matches!(fault, CardFault::Name { .. }), "{name:?}: {fault}");
     }
 }
+
+/// A card with a record of these words on it is told of once, loses nothing, and can be written again.
+fn record_goes_aside(record: &str, words: &str) {
+    let field = field(60_000);
+    let (old, new) = (state(&field.card), written(&field));
+    fs::write(field.card.join("creance-record.json"), record).unwrap();
+    let fault = settle(&field.card).unwrap_err();
+    assert!(matches!(fault, CardFault::BadRecord { .. }) && fault.to_string().contains(words), "{fault}");
+    let mut now = state(&field.card);
+    assert_eq!(now.remove(Path::new("creance-record.bad")), Some(record.as_bytes().to_vec()));
+    assert_eq!(now, old, "nothing was taken away for it");
+    put(&field.card, &field.load, &mut Unwatched).unwrap();
+    let mut now = state(&field.card);
+    now.remove(Path::new("creance-record.bad"));
+    assert_eq!(now, new);
+}
+
+#[test]
+fn a_record_that_cannot_be_carried_out_goes_aside() {
+    record_goes_aside("{\"files\":[{\"ste", "makes no sense");
+    let digest = field(10).load.digest;
+    let lost = format!(
+        "{{\"files\":[{{\"steps\":[\"boot\",\"LOST.IMG\"],\"digest\":\"{digest}\"}}],\"gone\":[[\"boot\",\"LANNER_GND.IMG\"]]}}"
+    );
+    record_goes_aside(&lost, "boot/LOST.IMG that it lists is not there");
+}

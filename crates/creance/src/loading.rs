@@ -4,6 +4,7 @@
 //! [`Bench::to_write`] gives is written by whoever called, and [`Bench::card_written`] keeps what came of it.
 
 use crate::bench::{Bench, history_of, now};
+use crate::card_now::Held;
 use crate::refusal::{Cause, Refusal};
 use crate::wire::journal::{CraftName, KeptView};
 use crate::wire::load::{
@@ -166,7 +167,8 @@ impl Bench {
     pub fn take_recipe(&mut self, sent: &RecipeSent) -> Result<KeptView, Refusal> {
         let recipe = read_recipe(&sent.text).map_err(|faults| {
             let told: Vec<String> = faults.iter().map(ToString::to_string).collect();
-            Refusal::new(Cause::Unfit, format!("the recipe has {} faults: {}", told.len(), told.join("; ")))
+            let faults = if told.len() == 1 { "fault" } else { "faults" };
+            Refusal::new(Cause::Unfit, format!("the recipe has {} {faults}: {}", told.len(), told.join("; ")))
         })?;
         let what = format!("Take in the recipe for {}", recipe.kind);
         Ok(self.keep(&what, &[Keep::Recipe(recipe)])?.into())
@@ -253,7 +255,12 @@ impl Bench {
             cards: &cards,
             supply: &supply,
         };
-        Ok((plan(&asked), cards, supply))
+        let in_use = self.cards_in_use(&cards.seen)?;
+        let planned = match plan(&asked) {
+            Ok(plan) if in_use.is_empty() => Ok(plan),
+            other => Err(other.err().into_iter().flatten().chain(in_use).collect()),
+        };
+        Ok((planned, cards, supply))
     }
 
     fn batch(&self, id: &str) -> Result<Batch, Refusal> {
@@ -291,6 +298,7 @@ impl Bench {
         }
         let card = batch.cards.seen.get(step.card).map(|card| PathBuf::from(&card.path));
         let card = card.ok_or_else(|| Refusal::new(Cause::Clash, "the batch names no card"))?;
+        self.fit_to_write(id, &batch, step)?;
         let others =
             batch.plan.steps.iter().filter(|other| other.path != step.path).map(|other| other.path.clone());
         let load = Load {
@@ -319,15 +327,16 @@ impl Bench {
     /// Looks whether the card still carries what the next unit needs.
     pub fn look_again(&mut self, id: &str) -> Result<KeptView, Refusal> {
         let mut batch = self.batch(id)?;
-        let card = match batch.next() {
-            Next::Load(_, step) | Next::Write(_, step) | Next::Look(_, step) => step.card,
+        let step = match batch.next() {
+            Next::Load(_, step) | Next::Write(_, step) | Next::Look(_, step) => step.clone(),
             Next::Done => return Err(Refusal::new(Cause::Clash, format!("batch {id} is done"))),
         };
-        let path = batch.cards.seen.get(card).map(|seen| PathBuf::from(&seen.path)).unwrap_or_default();
+        let path = batch.cards.seen.get(step.card).map(|seen| PathBuf::from(&seen.path)).unwrap_or_default();
         settle(&path)?;
-        let was = batch.on_card.get(card).cloned().unwrap_or_default();
+        let was = batch.on_card.get(step.card).cloned().unwrap_or_default();
         let lies = read_back(&path, &was)?;
-        batch.gone = batch.missing(card, &lies).into_iter().map(str::to_owned).collect();
+        let stray = self.strays_beside(&path, &step)?;
+        batch.looked(step.card, &lies, stray);
         let what = format!("Look at the card of {}", batch.name);
         Ok(self.keep(&what, &[Keep::Batch(Some(id.to_owned()), batch)])?.into())
     }
@@ -337,6 +346,18 @@ impl Bench {
         let mut batch = self.batch(id)?;
         let number = sent.step as usize;
         let reads = filled(sent.version.as_deref()).map(version).transpose()?;
+        let held = match batch.next() {
+            Next::Load(turn, step) if turn == number => self.held(&batch, step)?,
+            _ => Held::AsWritten,
+        };
+        // A report of the wanted version is no proof when another image lay there: two images may share a version.
+        if let (Held::Other(found), Next::Load(_, step)) = (&held, batch.next())
+            && reads.as_ref() == Some(&step.to)
+        {
+            let words = format!("{found}: what went into {} is not known, and it is not entered", step.unit);
+            return Err(Refusal::new(Cause::Clash, words)
+                .hint("Look at the card, put it right, write it anew and load the unit once more."));
+        }
         if !batch.reported(number, reads.clone()) {
             let words = format!("it is not the turn of step {} of batch {id}", sent.step + 1);
             return Err(
@@ -356,6 +377,11 @@ impl Bench {
             }
             Some(reads) => format!("{} was given {} and reports {reads}", step.unit, step.to),
             None => format!("{} was given {} and did not come back", step.unit, step.to),
+        };
+        let words = match held {
+            Held::AsWritten => words,
+            Held::Unread(why) => format!("{words}; {why}, so its image is known from the writing alone"),
+            Held::Other(found) => format!("{words}; {found}"),
         };
         let mut entry = Entry::new(now().unix_seconds(), EntryKind::Loaded, words);
         entry.craft.clone_from(&unit.craft);

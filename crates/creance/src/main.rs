@@ -6,6 +6,7 @@
 
 mod at_hand;
 mod bench;
+mod card_now;
 mod commands;
 mod course_tried;
 mod demo;

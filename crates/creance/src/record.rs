@@ -53,12 +53,18 @@ pub fn moment_of(text: Option<&str>) -> Result<i64, Refusal> {
         16 => format!("{text}:00Z"),
         _ => text.to_owned(),
     };
-    Moment::read(&spelled).map(Moment::unix_seconds).ok_or_else(|| {
+    let at = Moment::read(&spelled).map(Moment::unix_seconds).ok_or_else(|| {
         Refusal::new(
             Cause::Misread,
-            format!("{text:?} is no moment; write it such as 2031-05-04 or 2031-05-04T09:30:00Z"),
+            format!("{text:?} is no moment; write it such as 2024-05-04 or 2024-05-04T09:30:00Z"),
         )
-    })
+    })?;
+    // A day is left for clocks and zones; further ahead it would hide what happens until then.
+    if at > now().unix_seconds() + 86_400 {
+        return Err(Refusal::new(Cause::Unfit, format!("{text:?} lies in the future"))
+            .hint("The journal holds what has happened; give the day it happened on."));
+    }
+    Ok(at)
 }
 
 /// A second as a date.
@@ -122,6 +128,7 @@ impl Bench {
         if let Some(craft) = &craft {
             self.known(craft)?;
         }
+        self.units_known(&sent.units)?;
         let entry = Entry {
             craft,
             parts: sent.parts,
@@ -139,6 +146,19 @@ impl Bench {
             None => format!("Enter in the journal: {}", kind.plain()),
         };
         Ok(self.keep(&what, &[Keep::Entry(sent.id, entry)])?.into())
+    }
+
+    /// Refuses labels that no unit bears.
+    fn units_known(&self, labels: &[String]) -> Result<(), Refusal> {
+        let units = self.kept::<firmware::Unit>()?;
+        let Some(odd) = labels.iter().find(|label| !units.iter().any(|unit| unit.id == label.trim())) else {
+            return Ok(());
+        };
+        let refusal = Refusal::new(Cause::NoSuch, format!("there is no unit {odd:?}"));
+        Err(match near_name(odd, units.iter().map(|unit| unit.id.as_str())) {
+            Some(near) => refusal.hint(format!("Did you mean {near:?}?")),
+            None => refusal.hint("Describe it under Load first, or leave it out."),
+        })
     }
 
     fn known(&self, craft: &str) -> Result<CraftId, Refusal> {

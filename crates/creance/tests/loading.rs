@@ -60,12 +60,87 @@ fn a_unit_is_loaded_from_the_command_line_and_the_journal_has_it() {
     let looked = run(&desk, &["load", "look", id]);
     assert_eq!(looked.status, 1, "what the installer took is told");
     assert!(looked.out.contains("Gone from the card: AIR.IMG"), "{}", looked.out);
+    assert!(looked.out.contains("Next: write the card for A1"), "{}", looked.out);
+    assert_eq!(run(&desk, &["load", "report", id, "4.2"]).status, 2, "nothing is known of what it was given");
+    assert_eq!(run(&desk, &["load", "write", id]).status, 0);
+    desk.put("card/AIR.IMG", b"something else");
+    let odd = run(&desk, &["load", "report", id, "4.2"]);
+    assert!(odd.status == 2 && odd.err.contains("the card holds another file as AIR.IMG"), "{}", odd.err);
+    let looked = run(&desk, &["load", "look", id]);
+    assert!(looked.out.contains("Changed on the card: AIR.IMG"), "{}", looked.out);
+    assert_eq!(run(&desk, &["load", "write", id]).status, 0);
     let done = run(&desk, &["load", "report", id, "4.2"]);
     assert_eq!(done.status, 0, "{}", done.err);
     let journal = run(&desk, &["journal", "--kinds", "loaded", "--json"]);
     let view: serde_json::Value = serde_json::from_str(&journal.out).unwrap();
     assert_eq!(view["total"], 1);
     assert!(view["entries"][0]["words"].as_str().unwrap().contains(&digest), "the digest is on record");
+}
+
+/// Begins a batch of one unit; gives how it ran and the id.
+fn begin(desk: &Desk, unit: &str, card: &str) -> (at_hand::Ran, String) {
+    let begun = run(desk, &["load", "plan", unit, "--card", card, "--yes", card, "--begin", "--json"]);
+    let batch: serde_json::Value = serde_json::from_str(&begun.out).unwrap_or_default();
+    let id = batch["id"].as_str().unwrap_or_default().to_owned();
+    (begun, id)
+}
+
+#[test]
+fn one_card_serves_one_batch_and_carries_one_image() {
+    let desk = Desk::new();
+    desk.put("air.toml", RECIPE);
+    std::fs::create_dir(desk.path("card")).unwrap();
+    std::fs::create_dir(desk.path("other")).unwrap();
+    assert_eq!(run(&desk, &["load", "recipe", "air.toml"]).status, 0);
+    for (seed, revision) in [(1_u8, "B"), (2, "C")] {
+        let (image, label) = (format!("{revision}.img"), format!("U{revision}"));
+        desk.put(&image, vec![seed; 9_000]);
+        let fits = format!("small air unit:{revision}");
+        assert_eq!(
+            run(&desk, &["load", "image", &image, "--image-version", "2.0", "--for", &fits]).status,
+            0
+        );
+        let unit =
+            ["load", "unit", &label, "--kind", "small air unit", "--revision", revision, "--reports", "1.0"];
+        assert_eq!(run(&desk, &unit).status, 0);
+    }
+    let view: serde_json::Value = serde_json::from_str(&run(&desk, &["load", "--json"]).out).unwrap();
+    let chosen = |revision: &str| {
+        let file = format!("{revision}.img");
+        let images = view["images"].as_array().unwrap();
+        let image = images.iter().find(|image| image["file"] == file.as_str()).unwrap();
+        format!("U{revision}={}", image["digest"].as_str().unwrap())
+    };
+    let (begun, first) = begin(&desk, &chosen("B"), "card");
+    assert_eq!(begun.status, 0, "{}{}", begun.out, begun.err);
+    let (second, _) = begin(&desk, &chosen("C"), "card");
+    assert_eq!(second.status, 1);
+    assert!(second.out.contains("is in use by batch"), "{}", second.out);
+
+    // Another card lies there now than was looked at for the plan.
+    desk.put("card/OLD_UNIT.IMG", b"old");
+    let swapped = run(&desk, &["load", "write", &first]);
+    assert!(swapped.status == 2 && swapped.err.contains("OLD_UNIT.IMG"), "{}", swapped.err);
+    assert!(!desk.path("card/AIR.IMG").exists(), "nothing was written");
+    std::fs::remove_file(desk.path("card/OLD_UNIT.IMG")).unwrap();
+    assert_eq!(run(&desk, &["load", "write", &first]).status, 0);
+    desk.put("card/OLD_UNIT.IMG", b"old");
+    let report = run(&desk, &["load", "report", &first, "2.0"]);
+    assert!(report.status == 2 && report.err.contains("beside AIR.IMG"), "{}", report.err);
+    let looked = run(&desk, &["load", "look", &first]);
+    assert!(looked.out.contains("Beside the image on the card: OLD_UNIT.IMG"), "{}", looked.out);
+
+    // Given up, its card is free.
+    std::fs::remove_file(desk.path("card/OLD_UNIT.IMG")).unwrap();
+    assert_eq!(run(&desk, &["load", "give-up", &first]).status, 0);
+    let (begun, second) = begin(&desk, &chosen("C"), "card");
+    assert_eq!(begun.status, 0, "{}{}", begun.out, begun.err);
+    assert_eq!(run(&desk, &["load", "write", &second]).status, 0);
+    std::fs::rename(desk.path("card"), desk.path("away")).unwrap();
+    assert_eq!(run(&desk, &["load", "report", &second, "2.0"]).status, 0);
+    let journal = run(&desk, &["journal", "--kinds", "loaded"]).out;
+    let journal = journal.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(journal.contains("the card was not there to be read back"), "{journal}");
 }
 
 #[test]
@@ -86,6 +161,9 @@ fn wrong_files_and_names_are_refused_with_the_mend() {
         (run(&desk, &["journal", "--enter", "flwon"]), "Did you mean \"flown\"?"),
         (run(&desk, &["journal", "--enter", "flown", "--minutes", "5"]), "only a craft is flown; say which"),
         (run(&desk, &["journal", "--enter", "tested", "--read", "level=five"]), "is no reading"),
+        (run(&desk, &["journal", "--enter", "tested", "--at", "9999-01-01"]), "lies in the future"),
+        (run(&desk, &["journal", "--enter", "tested", "--unit", "nope"]), "there is no unit \"nope\""),
+        (run(&desk, &["journal", "--enter", "tested", "--minutes", "-5"]), "-5 min must be above 0"),
     ] {
         assert_eq!(ran.status, 2, "{words}");
         assert!(ran.err.contains(words), "{words}: {}", ran.err);
@@ -106,7 +184,7 @@ fn the_journal_goes_out_as_a_table_and_as_a_page() {
             "--words",
             "=gate, twice",
             "--at",
-            "2031-05-04",
+            "2024-05-04",
         ][..],
         &[
             "journal",
@@ -119,7 +197,7 @@ fn the_journal_goes_out_as_a_table_and_as_a_page() {
             "--pack",
             "P1",
             "--at",
-            "2031-05-05",
+            "2024-05-05",
         ][..],
     ] {
         assert_eq!(run(&desk, words).status, 0, "{words:?}");

@@ -46,6 +46,12 @@ pub struct Batch {
     /// Files that the last look at a card missed and that were not put back yet.
     #[serde(default)]
     pub gone: Vec<String>,
+    /// Files of the last writing that hold something else now, as the last look found.
+    #[serde(default)]
+    pub changed: Vec<String>,
+    /// Files beside the image that the unit may take for its own, as the last look found.
+    #[serde(default)]
+    pub stray: Vec<String>,
 }
 
 /// What comes next.
@@ -66,7 +72,18 @@ impl Batch {
     pub fn new(name: &str, begun: i64, plan: Plan, cards: Cards, supply: Supply) -> Self {
         let states = vec![StepState::Waiting; plan.steps.len()];
         let on_card = vec![Vec::new(); cards.seen.len().max(1)];
-        Self { name: name.to_owned(), begun, plan, cards, supply, states, on_card, gone: Vec::new() }
+        Self {
+            name: name.to_owned(),
+            begun,
+            plan,
+            cards,
+            supply,
+            states,
+            on_card,
+            gone: Vec::new(),
+            changed: Vec::new(),
+            stray: Vec::new(),
+        }
     }
 
     /// What comes next.
@@ -99,6 +116,8 @@ impl Batch {
         }
         self.on_card[card] = lies;
         self.gone.clear();
+        self.changed.clear();
+        self.stray.clear();
         self.states[number] = StepState::Written;
         true
     }
@@ -122,10 +141,41 @@ impl Batch {
         true
     }
 
-    /// Files of the last writing that the card of a step no longer holds as they were written.
+    /// Files of the last writing that the card no longer holds.
     pub fn missing<'a>(&'a self, card: usize, lies: &[OnCard]) -> Vec<&'a str> {
+        self.unlike(card, |one| !lies.iter().any(|other| other.file == one.file))
+    }
+
+    /// Files of the last writing that hold something else now.
+    pub fn altered<'a>(&'a self, card: usize, lies: &[OnCard]) -> Vec<&'a str> {
+        self.unlike(card, |one| lies.iter().any(|other| other.file == one.file && other.digest != one.digest))
+    }
+
+    fn unlike(&self, card: usize, odd: impl Fn(&OnCard) -> bool) -> Vec<&str> {
         let was = self.on_card.get(card).map(Vec::as_slice).unwrap_or_default();
-        was.iter().filter(|one| !lies.contains(one)).map(|one| one.file.as_str()).collect()
+        was.iter().filter(|one| odd(one)).map(|one| one.file.as_str()).collect()
+    }
+
+    /// Keeps what a look at the card found. A card that is not as it was written is written anew before its unit gets it.
+    pub fn looked(&mut self, card: usize, lies: &[OnCard], stray: Vec<String>) {
+        let owned = |files: Vec<&str>| files.into_iter().map(str::to_owned).collect();
+        (self.gone, self.changed) = (owned(self.missing(card, lies)), owned(self.altered(card, lies)));
+        self.stray = stray;
+        if self.is_unlike_written()
+            && let Next::Load(number, _) = self.next()
+        {
+            self.states[number] = StepState::Waiting;
+        }
+    }
+
+    /// Whether the last look found a card that is not as it was written.
+    pub fn is_unlike_written(&self) -> bool {
+        !(self.gone.is_empty() && self.changed.is_empty() && self.stray.is_empty())
+    }
+
+    /// Whether a card of this batch waits in hand for its unit.
+    pub fn holds_card(&self) -> bool {
+        matches!(self.next(), Next::Load(..))
     }
 }
 
@@ -163,6 +213,29 @@ mod tests {
         };
         let plan = Plan { steps: vec![step("A1"), step("A2")], mind: Vec::new() };
         Batch::new("spring", 0, plan, Cards::default(), Supply::Bench)
+    }
+
+    #[test]
+    fn a_card_that_is_not_as_written_is_written_anew() {
+        let lies = |text: &[u8]| vec![OnCard { file: "AIR.IMG".into(), digest: digest_of(text) }];
+        for (now, stray) in [
+            (Vec::new(), Vec::new()),
+            (lies(b"other"), Vec::new()),
+            (lies(b"image"), vec!["OLD.IMG".to_owned()]),
+        ] {
+            let mut batch = batch();
+            assert!(batch.written(0, lies(b"image")));
+            batch.looked(0, &lies(b"image"), Vec::new());
+            assert!(batch.holds_card(), "as it was written");
+            batch.looked(0, &now, stray);
+            assert!(matches!(batch.next(), Next::Write(0, _)), "{now:?}");
+            assert!(!batch.reported(0, Some(Version::read("4.2").unwrap())), "{now:?}");
+            assert!(batch.written(0, lies(b"image")) && !batch.is_unlike_written());
+        }
+        let mut batch = batch();
+        batch.written(0, lies(b"image"));
+        assert_eq!(batch.altered(0, &lies(b"other")), ["AIR.IMG"]);
+        assert!(batch.missing(0, &lies(b"other")).is_empty(), "changed is not gone");
     }
 
     #[test]

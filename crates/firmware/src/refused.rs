@@ -74,6 +74,10 @@ pub enum Refused {
         "card {card:?} holds {stray:?} beside the wanted image: the unit may take the wrong one. Remove it"
     )]
     Stray { card: String, stray: String },
+    #[error(
+        "card {card:?} is in use by batch {batch} ({name:?}), which is not done: its image would be overwritten. Finish that batch, give it up, or take another card"
+    )]
+    CardInUse { card: String, batch: String, name: String },
     #[error("card {card:?}: {name:?} on it is a link that leads elsewhere; take another card")]
     Link { card: String, name: String },
     #[error(

@@ -31,11 +31,11 @@ pub struct JournalArgs {
     /// With --enter: what happened
     #[arg(long, value_name = "WORDS", requires = "enter")]
     words: Option<String>,
-    /// With --enter: when, such as 2031-05-04 or 2031-05-04T09:30:00Z; now when left out
+    /// With --enter: when, such as 2024-05-04 or 2024-05-04T09:30:00Z; now when left out
     #[arg(long, value_name = "WHEN", requires = "enter")]
     at: Option<String>,
     /// With --enter: minutes flown or spent
-    #[arg(long, value_name = "N", requires = "enter")]
+    #[arg(long, value_name = "N", requires = "enter", allow_negative_numbers = true)]
     minutes: Option<f64>,
     /// With --enter: a pack it was flown with; may be given again
     #[arg(long, value_name = "LABEL", requires = "enter")]
@@ -58,6 +58,12 @@ pub struct JournalArgs {
     /// With --enter: a part concerned, such as one that was replaced; may be given again
     #[arg(long, value_name = "PART", requires = "enter")]
     part: Vec<String>,
+    /// With --enter: a unit concerned, by its label; may be given again
+    #[arg(long, value_name = "LABEL", requires = "enter")]
+    unit: Vec<String>,
+    /// With --enter: a plug that was pulled and put back, as its counter is named; may be given again
+    #[arg(long, value_name = "PLUG", requires = "enter")]
+    plug: Vec<String>,
     /// Write what is found as a table for a spreadsheet
     #[arg(long, value_name = "FILE", conflicts_with = "enter")]
     csv: Option<PathBuf>,
@@ -109,7 +115,7 @@ pub fn journal(args: &JournalArgs) -> Result<Outcome, Refusal> {
     }
     if args.csv.is_none() && args.page.is_none() {
         let view = bench.journal_view(&asked)?;
-        say(&if args.json { as_json(&view) } else { text(&view) })?;
+        say(&if args.json { as_json(&view) } else { text(&view, &asked) })?;
     }
     Ok(Outcome::NothingBroken)
 }
@@ -136,9 +142,9 @@ fn enter(args: &JournalArgs, kind: &str) -> Result<Outcome, Refusal> {
         craft: craft.map(|id| id.to_string()),
         words: args.words.clone().unwrap_or_default(),
         parts: args.part.clone(),
-        units: Vec::new(),
+        units: args.unit.clone(),
         packs: args.pack.clone(),
-        plugged: Vec::new(),
+        plugged: args.plug.clone(),
         minutes: args.minutes,
         measured: args.read.iter().map(read).collect::<Result<_, Refusal>>()?,
         as_new: args.as_new,
@@ -149,7 +155,12 @@ fn enter(args: &JournalArgs, kind: &str) -> Result<Outcome, Refusal> {
     Ok(Outcome::NothingBroken)
 }
 
-fn text(view: &JournalView) -> String {
+fn text(view: &JournalView, asked: &JournalAsked) -> String {
+    if view.entries.is_empty()
+        && [&asked.craft, &asked.kinds, &asked.words].iter().any(|word| !word.is_empty())
+    {
+        return "Nothing was found. Take a word away, or ask for all craft and kinds.\n".to_owned();
+    }
     if view.entries.is_empty() {
         return "Nothing is entered yet. `creance journal --enter flown --craft NAME --minutes 5` enters a flight.\n".to_owned();
     }

@@ -144,6 +144,12 @@ enum What {
         #[arg(long, value_name = "CRAFT")]
         craft: Option<String>,
     },
+    /// Give a batch up before it is done: its cards are free for another
+    GiveUp {
+        /// The batch
+        #[arg(value_name = "BATCH")]
+        batch: String,
+    },
     /// Go on after a unit that reported something odd: left out, or tried --again
     GoOn {
         /// The batch
@@ -245,6 +251,12 @@ pub fn load(args: &LoadArgs) -> Result<Outcome, Refusal> {
             bench.card_written(batch, number, lies)?
         }
         What::Look { batch } => bench.look_again(batch)?,
+        What::GiveUp { batch } => {
+            let kept = bench.take_out(workshop::Drawer::Batch, batch)?;
+            let told = format!("batch {batch} is given up; its cards are free\n");
+            say(&if args.json { as_json(&kept) } else { told })?;
+            return Ok(Outcome::NothingBroken);
+        }
         What::Report { batch, version } => {
             let step = turn(&bench, batch)?;
             bench.reported(batch, &ReportSent { step, version: version.clone() })?

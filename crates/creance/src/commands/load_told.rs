@@ -69,7 +69,7 @@ pub fn planned(view: &PlanView) -> String {
 
 /// Whether something is gone from the card that a unit still needs.
 pub fn is_short(batch: &BatchView) -> bool {
-    batch.next != "done" && !batch.gone.is_empty()
+    batch.next != "done" && !(batch.gone.is_empty() && batch.changed.is_empty() && batch.stray.is_empty())
 }
 
 /// How far a batch is, and what comes next.
@@ -98,7 +98,13 @@ pub fn stands(batch: &BatchView) -> String {
     let gone = if !is_short(batch) {
         String::new()
     } else {
-        format!("Gone from the card: {}; write it again.\n", batch.gone.join(", "))
+        let told = [
+            ("Gone from the card", &batch.gone, "write it again"),
+            ("Changed on the card", &batch.changed, "write it again"),
+            ("Beside the image on the card", &batch.stray, "the unit may take the wrong one; remove it"),
+        ];
+        let told = told.iter().filter(|(_, files, _)| !files.is_empty());
+        told.map(|(what, files, mend)| format!("{what}: {}; {mend}.\n", files.join(", "))).collect()
     };
     let search = match batch.next {
         "look" => format!("To look for its fault: creance load search {}\n", batch.id),

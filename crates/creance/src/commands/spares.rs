@@ -18,7 +18,7 @@ pub struct SparesArgs {
     #[command(flatten)]
     subject: SubjectArgs,
     /// Flights planned
-    #[arg(long, value_name = "N", default_value_t = 30.0)]
+    #[arg(long, value_name = "N", default_value_t = 30.0, allow_negative_numbers = true)]
     flights: f64,
     /// How sure it shall be that each part suffices, in per cent
     #[arg(long, value_name = "PERCENT", default_value_t = 90.0)]

@@ -139,6 +139,10 @@ pub struct BatchView {
     pub turn: Option<u32>,
     /// Files that the last look missed.
     pub gone: Vec<String>,
+    /// Files that held something else at the last look.
+    pub changed: Vec<String>,
+    /// Files beside the image that a unit may take for its own.
+    pub stray: Vec<String>,
 }
 
 /// One unit's turn.
@@ -376,6 +380,8 @@ impl BatchView {
             next,
             turn,
             gone: batch.gone.clone(),
+            changed: batch.changed.clone(),
+            stray: batch.stray.clone(),
         }
     }
 }

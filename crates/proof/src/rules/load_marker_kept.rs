@@ -32,13 +32,18 @@ fn run(proof: &Proof) -> Answer {
             .filter(|state| matches!(state, StepState::Waiting | StepState::Written))
             .count();
         let subject = format!("card of {}", batch.name);
-        answer.findings.push(if batch.gone.is_empty() {
+        answer.findings.push(if !batch.is_unlike_written() {
             let words = "The card carries all that was written to it".to_owned();
             Finding::new(CARD_IS_WHOLE.id, Verdict::Sound, subject, words)
         } else {
             let units =
                 if wait == 1 { "1 unit still waits".to_owned() } else { format!("{wait} units still wait") };
-            let words = format!("The installer took {} away; {units}", batch.gone.join(", "));
+            let told =
+                [("gone", &batch.gone), ("changed", &batch.changed), ("not of this batch", &batch.stray)];
+            let told = told.iter().filter(|(_, files)| !files.is_empty());
+            let told: Vec<String> =
+                told.map(|(what, files)| format!("{what}: {}", files.join(", "))).collect();
+            let words = format!("On the card {}; {units}", told.join("; "));
             Finding::new(CARD_IS_WHOLE.id, Verdict::Broken, subject, words)
                 .mend("Write the card again from the master before the next unit.")
         });
@@ -63,7 +68,7 @@ mod tests {
             &CARD_IS_WHOLE,
             |history| history.batches[0].gone = vec!["LANNER_AIR.IMG".into()],
             expect![[r#"
-                broken · card of spring · The installer took LANNER_AIR.IMG away; 1 unit still waits
+                broken · card of spring · On the card gone: LANNER_AIR.IMG; 1 unit still waits
                   > Write the card again from the master before the next unit.
             "#]],
         );

@@ -40,4 +40,12 @@ turn: number | null,
 /**
  * Files that the last look missed.
  */
-gone: Array<string>, };
+gone: Array<string>, 
+/**
+ * Files that held something else at the last look.
+ */
+changed: Array<string>, 
+/**
+ * Files beside the image that a unit may take for its own.
+ */
+stray: Array<string>, };
