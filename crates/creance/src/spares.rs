@@ -4,7 +4,7 @@
 //! repairs of all craft of one class count together; those of the demo count for the demo alone.
 
 use crate::bench::Bench;
-use crate::mending::{base, fleet_of, fleet_of_class};
+use crate::mending::{base_of, fleet_of, fleet_of_class};
 use crate::refusal::{Cause, Refusal};
 use crate::wire::journal::CraftName;
 use crate::wire::spares::{SpareLine, SparesAsked, SparesRecord, SparesView};
@@ -151,8 +151,9 @@ impl Bench {
                 unknown: Vec::new(),
             });
         };
-        let record = OwnRecord::of(base(), self.shop(), fleet_of(&craft)?, demo)?;
-        Ok(SparesView { choices, ..told(base(), &craft, &record, (asked.flights, asked.sure))? })
+        let base = &base_of(self.shop())?;
+        let record = OwnRecord::of(base, self.shop(), fleet_of(&craft)?, demo)?;
+        Ok(SparesView { choices, ..told(base, &craft, &record, (asked.flights, asked.sure))? })
     }
 }
 
@@ -160,6 +161,7 @@ impl Bench {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
+    use crate::mending::base;
 
     #[test]
     fn flights_and_replaced_parts_are_counted_and_what_a_crash_broke_is_not_counted_twice() {

@@ -169,3 +169,28 @@ fn chance_of_damage(view: &Value) -> f64 {
     let causes = view["session"]["causes"].as_array().unwrap();
     causes.iter().find(|cause| cause["id"] == "harness_damaged").unwrap()["chance"].as_f64().unwrap()
 }
+
+const OWN: &str = "creance_faults = 1\n\n[cause.harness_frayed]\nis = \"shield of the harness frayed at the cage\"\nside = \"air\"\n\
+weight = 90.0\nneeds = []\nsigns = { no_picture = 0.9 }\nbasis = \"expert estimate\"\n";
+
+#[test]
+fn knowledge_of_ones_own_is_kept_in_the_workshop_until_it_is_taken_out() {
+    let desk = Desk::new();
+    desk.run(&["import", "tern.toml", "--workshop", "own.sqlite"]).ends(0);
+    std::fs::write(desk.path("own.toml"), OWN).unwrap();
+    std::fs::write(desk.path("bad.toml"), OWN.replace("no_picture", "no_such_sign")).unwrap();
+    let likeliest = || {
+        let words = ["mend", "tern", "--workshop", "own.sqlite", "--json", "--about", "no_picture"];
+        let view: Value = serde_json::from_str(&desk.run(&words).ends(0).out).unwrap();
+        let laid_over = view["learnt"]["laid_over"].as_str().unwrap().to_owned();
+        (view["session"]["causes"][0]["id"].as_str().unwrap().to_owned(), laid_over)
+    };
+    let lore = |more: &[&str]| desk.run(&[&["lore", "--workshop", "own.sqlite"], more].concat());
+    assert_eq!(likeliest().1, "");
+    lore(&["own.toml"]).ends(0);
+    assert_eq!(likeliest(), ("harness_frayed".to_owned(), "1 cause of your own".to_owned()));
+    lore(&["bad.toml"]).ends(2).says("no_such_sign");
+    assert!(lore(&[]).ends(0).out.contains("frayed at the cage"), "what was kept stays");
+    lore(&["--forget"]).ends(0);
+    assert_ne!(likeliest().0, "harness_frayed");
+}

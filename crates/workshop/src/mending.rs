@@ -71,6 +71,42 @@ impl Workshop {
     }
 }
 
+/// The longest text of fault knowledge of one's own, in bytes.
+const KNOWLEDGE_BYTES_MAX: usize = 1 << 18;
+/// The key under which it lies.
+const KNOWLEDGE: &str = "mend.knowledge";
+
+impl Workshop {
+    /// The fault knowledge of one's own, as text, if there is any.
+    pub fn knowledge(&self) -> Result<Option<String>, WorkshopFault> {
+        self.setting(KNOWLEDGE)
+    }
+
+    /// Keeps fault knowledge of one's own in the place of what there was; `None` takes it out. `what` says it in words.
+    pub fn keep_knowledge(
+        &mut self,
+        text: Option<&str>,
+        what: &str,
+        at: Moment,
+    ) -> Result<(), WorkshopFault> {
+        self.write(|conn| {
+            if text.is_some_and(|text| text.len() > KNOWLEDGE_BYTES_MAX) {
+                let what = format!("fault knowledge may have at most {KNOWLEDGE_BYTES_MAX} bytes; leave some of it out");
+                return Err(WorkshopFault::Unsound { what }.into());
+            }
+            match text {
+                Some(text) => conn.execute(
+                    "INSERT INTO setting (key, value) VALUES (?1, ?2) ON CONFLICT (key) DO UPDATE SET value = excluded.value",
+                    [KNOWLEDGE, text],
+                )?,
+                None => conn.execute("DELETE FROM setting WHERE key = ?1", [KNOWLEDGE])?,
+            };
+            journal::enter(conn, Entry::of_workshop(at, JournalKind::Noted, what.to_owned()), &Draft::default())?;
+            Ok(())
+        })
+    }
+}
+
 /// Whether a session has ended, and what that leaves in the journal.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Ended {

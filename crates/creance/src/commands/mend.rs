@@ -1,9 +1,9 @@
 //! `creance mend`: what is wrong with the picture, without a page.
 
 use super::Outcome;
-use super::subject::SubjectArgs;
+use super::subject::{SubjectArgs, text_of};
 use crate::judged::Proofs;
-use crate::mending::{base, counts_of, page, session_view};
+use crate::mending::{base, base_of, counts_of, laid_over, page, session_view};
 use crate::output::{folded, say};
 use crate::refusal::{Cause, Refusal};
 use crate::wire::mend::{MendSession, MendStep, MendView};
@@ -46,7 +46,7 @@ pub struct MendArgs {
     /// At the field, where minutes weigh double
     #[arg(long)]
     field: bool,
-    /// A text of fault knowledge laid over the program's own
+    /// A text of fault knowledge laid over the program's own for this once; `creance lore` keeps one
     #[arg(long, value_name = "FILE")]
     knowledge: Option<PathBuf>,
     /// Print JSON instead of text
@@ -71,8 +71,8 @@ Exit status: 0 something is advised, 1 what was seen cannot be together, 2 bad i
 
 /// Finds the fault.
 pub fn mend(args: &MendArgs) -> Result<Outcome, Refusal> {
-    let base = &knowledge(args.knowledge.as_deref())?;
     let subject = args.subject.find()?;
+    let base = &knowledge(args)?;
     let (craft, history) = (subject.craft, subject.history);
     let counts = match args.subject.from.open() {
         Ok(shop) => {
@@ -96,15 +96,13 @@ pub fn mend(args: &MendArgs) -> Result<Outcome, Refusal> {
     Ok(if clash { Outcome::SomethingBroken } else { Outcome::NothingBroken })
 }
 
-fn knowledge(path: Option<&std::path::Path>) -> Result<Base, Refusal> {
-    let Some(path) = path else { return Ok(base().clone()) };
-    let text = super::subject::text_of(path, "knowledge")?;
-    let (laid, faults) = base().with(&text);
-    if faults.is_empty() {
-        return Ok(laid);
+/// The knowledge of a file, else of the workshop, else the program's own.
+fn knowledge(args: &MendArgs) -> Result<Base, Refusal> {
+    match (&args.knowledge, args.subject.from.open()) {
+        (Some(path), _) => laid_over(&text_of(path, "knowledge")?, &path.display().to_string()),
+        (None, Ok(shop)) => base_of(&shop),
+        (None, Err(_)) => Ok(base().clone()),
     }
-    let told: Vec<String> = faults.iter().map(|fault| format!("  {fault}")).collect();
-    Err(Refusal::new(Cause::Unfit, format!("{} cannot be taken:\n{}", path.display(), told.join("\n"))))
 }
 
 fn session(base: &Base, about: &str, args: &MendArgs) -> Result<Session, Refusal> {

@@ -7,6 +7,7 @@ mod figures;
 mod journal;
 mod load;
 mod load_told;
+mod lore;
 mod mend;
 mod pattern;
 mod place;
@@ -71,6 +72,8 @@ enum Command {
     Journal(journal::JournalArgs),
     /// Find what is wrong with the picture of a craft: what it may be, what to try next and why
     Mend(mend::MendArgs),
+    /// Take fault knowledge of your own into the workshop, show it, or take it out
+    Lore(lore::LoreArgs),
     /// Say how many of each spare part to carry, for a stated confidence
     Spares(spares::SparesArgs),
     /// Take craft in from sheets; with a fault in one of them, none is taken in
@@ -158,6 +161,7 @@ fn done(line: Line) -> Result<Outcome, Refusal> {
         Command::Load(args) => load::load(&args),
         Command::Journal(args) => journal::journal(&args),
         Command::Mend(args) => mend::mend(&args),
+        Command::Lore(args) => lore::lore(&args),
         Command::Spares(args) => spares::spares(&args),
         Command::Import(args) => transfer::import(&args),
         Command::Export(args) => transfer::export(&args),

@@ -2,7 +2,7 @@
 
 use super::Outcome;
 use super::subject::SubjectArgs;
-use crate::mending::{base, fleet_of};
+use crate::mending::{base, base_of, fleet_of};
 use crate::output::say;
 use crate::refusal::{Cause, Refusal};
 use crate::spares::{OwnRecord, told};
@@ -48,17 +48,19 @@ Exit status: 0, or 2 for bad input or usage.";
 
 /// Says what to carry.
 pub fn spares(args: &SparesArgs) -> Result<Outcome, Refusal> {
-    let base = base();
     let craft = args.subject.find()?.craft;
     let fleet = fleet_of(&craft)?;
-    let mut record = match args.subject.from.open() {
+    let (base, mut record) = match args.subject.from.open() {
         Ok(shop) if !args.subject.is_sheet() => {
             let demo = shop.is_demo(&craft.id)?;
-            OwnRecord::of(base, &shop, fleet, demo)?
+            let base = base_of(&shop)?;
+            let record = OwnRecord::of(&base, &shop, fleet, demo)?;
+            (base, record)
         }
         // A sheet has no journal.
-        _ => OwnRecord::default(),
+        _ => (base().clone(), OwnRecord::default()),
     };
+    let base = &base;
     record.flights += args.flown;
     for word in &args.lost {
         let told = || {

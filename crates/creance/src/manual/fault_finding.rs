@@ -106,7 +106,7 @@ names is one, by the words of its name (`called` in a `[spare.ID]`); a verdict o
 there). All craft of one class count together. The page Spares and the command read the same figures.";
 
 const OWN: &str = "Knowledge is a text (TOML) that is read as strictly as a sheet: unknown keys and ids, chances that do not sum, tests that want one \
-another first in a circle are told with line and column. `creance mend --knowledge FILE` lays a text over the program's own: entries of the \
+another first in a circle are told with line and column. `creance lore FILE` keeps a text in the workshop, laid over the program's own (`creance mend --knowledge FILE` for once): entries of the \
 same id take its place, others are added. Every entry says `basis = \"expert estimate\"`, or `basis = \"sourced\"` with a source. A test \
 reads \"fault\" (its first outcomes show that something is wrong) or \"cure\" (the sign is gone after it); the last outcome takes the rest.";
 

@@ -27,6 +27,43 @@ pub fn base() -> &'static Base {
     BASE.get_or_init(|| Base::embedded().0)
 }
 
+/// The knowledge of a workshop: the program's, with the owner's own laid over it.
+pub fn base_of(shop: &Workshop) -> Result<Base, Refusal> {
+    match shop.knowledge()? {
+        None => Ok(base().clone()),
+        Some(text) => laid_over(&text, "the fault knowledge of this workshop").map_err(|refusal| {
+            refusal.hint("Take it in anew with `creance lore FILE`, or out with `creance lore --forget`.")
+        }),
+    }
+}
+
+/// What of a knowledge is not the program's, in words; empty for nothing.
+pub fn own_words(laid: &Base) -> String {
+    let own = base();
+    let fresh = [
+        ("cause", laid.causes.iter().filter(|one| !own.causes.contains(one)).count()),
+        ("sign", laid.signs.iter().filter(|one| !own.signs.contains(one)).count()),
+        ("test", laid.tests.iter().filter(|one| !own.tests.iter().any(|two| two.id == one.id)).count()),
+        ("repair", laid.repairs.iter().filter(|one| !own.repairs.iter().any(|two| two.id == one.id)).count()),
+    ];
+    let told: Vec<String> = fresh
+        .iter()
+        .filter(|(_, count)| *count > 0)
+        .map(|(word, count)| format!("{count} {word}{}", if *count == 1 { "" } else { "s" }))
+        .collect();
+    if told.is_empty() { String::new() } else { format!("{} of your own", told.join(", ")) }
+}
+
+/// The program's knowledge with a text laid over it, or all that is wrong with the text.
+pub fn laid_over(text: &str, called: &str) -> Result<Base, Refusal> {
+    let (laid, faults) = base().with(text);
+    if faults.is_empty() {
+        return Ok(laid);
+    }
+    let told: Vec<String> = faults.iter().map(|fault| format!("  {fault}")).collect();
+    Err(Refusal::new(Cause::Unfit, format!("{called} cannot be taken:\n{}", told.join("\n"))))
+}
+
 impl From<faults::SessionFault> for Refusal {
     fn from(fault: faults::SessionFault) -> Self {
         use faults::SessionFault::*;
@@ -71,7 +108,8 @@ impl Bench {
     pub fn mend(&mut self, id: &CraftId) -> Result<MendView, Refusal> {
         let judged = self.judged(id)?;
         let rows = self.shop().mendings(Some(id))?;
-        let counts = counts_of(base(), self.shop(), self.shop().is_demo(id)?)?;
+        let base = &base_of(self.shop())?;
+        let counts = counts_of(base, self.shop(), self.shop().is_demo(id)?)?;
         let history = self.history()?;
         let open = rows
             .iter()
@@ -79,17 +117,16 @@ impl Bench {
             .map(|row| Ok::<_, Refusal>((row.number, session_of(row)?)))
             .transpose()?;
         let past =
-            rows.iter().filter(|row| row.ended).map(|row| Ok(past(base(), row.number, &session_of(row)?)));
+            rows.iter().filter(|row| row.ended).map(|row| Ok(past(base, row.number, &session_of(row)?)));
         let past = past.collect::<Result<Vec<MendPast>, Refusal>>()?;
-        let session = open.map(|(number, session)| {
-            session_view(base(), number, &session, &judged, &counts, Some(&history))
-        });
-        Ok(page(base(), &judged.craft, session, past, &counts))
+        let session = open
+            .map(|(number, session)| session_view(base, number, &session, &judged, &counts, Some(&history)));
+        Ok(page(base, &judged.craft, session, past, &counts))
     }
 
     /// Says something in the session of a craft.
     pub fn mend_say(&mut self, id: &CraftId, said: MendSaid) -> Result<MendView, Refusal> {
-        let base = base();
+        let base = &base_of(self.shop())?;
         let stamp = now().to_string();
         let rows = self.shop().mendings(Some(id))?;
         if matches!(said, MendSaid::Forget {}) {
@@ -105,7 +142,7 @@ impl Bench {
                 return Err(Refusal::new(Cause::Clash, words)
                     .hint("End it first; what was answered stays on record."));
             }
-            (None, MendSaid::Begin { complaint }) => (None, self.begun(id, complaint, &stamp)?),
+            (None, MendSaid::Begin { complaint }) => (None, self.begun(base, id, complaint, &stamp)?),
             (Some(row), _) => (Some(row.number), session_of(row)?),
             (None, _) => {
                 let words = "no mending session of this craft is open";
@@ -113,16 +150,16 @@ impl Bench {
             }
         };
         let what = say(base, &mut session, said, &stamp)?;
-        self.keep_session(id, number, &session, what)?;
+        self.keep_session(base, id, number, &session, what)?;
         self.mend(id)
     }
 
     /// A new session, with what was at hand in the latest one of the fleet; the demo's and one's own do not mix.
-    fn begun(&self, id: &CraftId, complaint: &str, stamp: &str) -> Result<Session, Refusal> {
-        let mut session = Session::begin(base(), complaint, stamp)?;
+    fn begun(&self, base: &Base, id: &CraftId, complaint: &str, stamp: &str) -> Result<Session, Refusal> {
+        let mut session = Session::begin(base, complaint, stamp)?;
         let alike = alike(self.shop(), self.shop().is_demo(id)?)?;
         if let Some(row) = self.shop().mendings(None)?.iter().find(|row| alike(row)) {
-            session.carry(base(), &session_of(row)?);
+            session.carry(base, &session_of(row)?);
         }
         Ok(session)
     }
@@ -130,6 +167,7 @@ impl Bench {
     /// Keeps a session as it now stands; one that has ended leaves its repair in the journal, with the parts it used up.
     fn keep_session(
         &mut self,
+        base: &Base,
         id: &CraftId,
         number: Option<i64>,
         session: &Session,
@@ -142,8 +180,8 @@ impl Bench {
             let words = what.trim_start_matches("Mended: ");
             let mut entry = care::Entry::new(at.unix_seconds(), EntryKind::Repaired, words);
             entry.craft = Some(id.to_string());
-            let repair = verdict.repair.as_ref().and_then(|id| base().repair(id));
-            entry.parts = repair.map(|repair| base().parts_of_repair(repair)).unwrap_or_default();
+            let repair = verdict.repair.as_ref().and_then(|id| base.repair(id));
+            entry.parts = repair.map(|repair| base.parts_of_repair(repair)).unwrap_or_default();
             Ended::WithEntry(Box::new(entry))
         });
         self.shop_mut().keep_mending(number, id, &text, ended, what, at)?;

@@ -5,7 +5,7 @@
 //! and compared with its master before the unit had it; that is told in the words, not counted as a test: the card may have changed
 //! hands since.
 
-use super::base;
+use super::base_of;
 use crate::bench::{Bench, now};
 use crate::refusal::{Cause, Refusal};
 use craft::CraftId;
@@ -48,19 +48,20 @@ impl Bench {
             _ => None,
         };
         let complaint = if reported.is_some() { IGNORED } else { DEAD };
-        let mut session = self.begun(&id, complaint, &stamp)?;
-        session.say(base(), "recent_load", true)?;
+        let base = &base_of(self.shop())?;
+        let mut session = self.begun(base, &id, complaint, &stamp)?;
+        session.say(base, "recent_load", true)?;
         let what = match &reported {
             None => format!("Mending begun: unit {} was given {} and did not come back", step.unit, step.to),
             Some(reads) => {
                 for sign in [DEAD, "air_dark"] {
-                    session.answer(base(), Answer::Sign { id: sign.to_owned(), seen: 0.0 }, &stamp)?;
+                    session.answer(base, Answer::Sign { id: sign.to_owned(), seen: 0.0 }, &stamp)?;
                 }
                 format!("Mending begun: unit {} was given {} and reports {reads}", step.unit, step.to)
             }
         };
         session.about = what.trim_start_matches("Mending begun: ").to_owned();
-        self.keep_session(&id, None, &session, what)?;
+        self.keep_session(base, &id, None, &session, what)?;
         Ok(id)
     }
 }

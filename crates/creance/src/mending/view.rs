@@ -75,7 +75,13 @@ pub fn page(
             })
             .collect(),
         past,
-        learnt: MendLearnt { sessions: counts.visits, lore: own.lore, own: own.own, share: own.share() },
+        learnt: MendLearnt {
+            sessions: counts.visits,
+            lore: own.lore,
+            own: own.own,
+            share: own.share(),
+            laid_over: super::own_words(base),
+        },
         never: base.nevers.clone(),
     }
 }

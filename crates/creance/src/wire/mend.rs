@@ -46,6 +46,8 @@ pub struct MendLearnt {
     pub own: f64,
     /// The own part, from 0 to 1.
     pub share: f64,
+    /// Knowledge of the owner's own that is laid over the program's, in words; empty for none.
+    pub laid_over: String,
 }
 
 /// A session that ended.

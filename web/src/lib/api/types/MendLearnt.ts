@@ -19,4 +19,8 @@ own: number,
 /**
  * The own part, from 0 to 1.
  */
-share: number, };
+share: number, 
+/**
+ * Knowledge of the owner's own that is laid over the program's, in words; empty for none.
+ */
+laid_over: string, };
