@@ -106,40 +106,53 @@ impl ChainSystem {
         Some(())
     }
 
+    /// Cholesky's factor in place of the matrix, its diagonal as what divides by it. Each row takes its part off all rows below
+    /// at once: those sums do not wait for one another, which those that gather a row from all before it do.
     fn factor(&mut self) -> Option<()> {
-        for i in 0..self.rows.len() {
-            let (above, from_here) = self.rows.split_at_mut(i);
-            let row = &mut from_here[0];
-            for back in (1..=BAND.min(i)).rev() {
-                let upper = &above[i - back];
-                // Entries k of both rows count from their own diagonal: k left of j is k + back left of i.
-                let sum: f64 = row[back + 1..].iter().zip(&upper[1..]).map(|(a, b)| a * b).sum();
-                row[back] = (row[back] - sum) / upper[0];
-            }
-            let sum = row[0] - row[1..].iter().map(|a| a * a).sum::<f64>();
-            if sum <= 0.0 || sum.is_nan() {
+        let n = self.rows.len();
+        for i in 0..n {
+            let (done, below) = self.rows.split_at_mut(i + 1);
+            let pivot = &mut done[i][0];
+            if *pivot <= 0.0 || pivot.is_nan() {
                 return None;
             }
-            row[0] = sum.sqrt();
+            let inverse = 1.0 / pivot.sqrt();
+            *pivot = inverse;
+            let reach = BAND.min(n - 1 - i);
+            // The column below the diagonal, the last row first: the order in which rows keep their entries.
+            let mut column = [0.0; BAND];
+            for (on, row) in below[..reach].iter_mut().enumerate() {
+                row[on + 1] *= inverse;
+                column[BAND - 1 - on] = row[on + 1];
+            }
+            for (on, row) in below[..reach].iter_mut().enumerate() {
+                let by = row[on + 1];
+                for (entry, other) in row[..=on].iter_mut().zip(&column[BAND - 1 - on..]) {
+                    *entry -= by * other;
+                }
+            }
         }
         Some(())
     }
 
+    /// Solves by the factor, forward and back; each number found is at once taken off all that wait for it.
     fn back(&self, right: &mut [f64]) {
         let n = self.rows.len();
         for i in 0..n {
-            let mut sum = right[i];
-            for back in 1..=BAND.min(i) {
-                sum -= self.rows[i][back] * right[i - back];
+            let found = right[i] * self.rows[i][0];
+            right[i] = found;
+            let below = self.rows[i + 1..].iter().take(BAND).zip(&mut right[i + 1..]);
+            for (on, (row, waits)) in below.enumerate() {
+                *waits -= row[on + 1] * found;
             }
-            right[i] = sum / self.rows[i][0];
         }
         for i in (0..n).rev() {
-            let mut sum = right[i];
-            for on in 1..=BAND.min(n - 1 - i) {
-                sum -= self.rows[i + on][on] * right[i + on];
+            let row = &self.rows[i];
+            let found = right[i] * row[0];
+            right[i] = found;
+            for (entry, waits) in row[1..].iter().zip(right[..i].iter_mut().rev()) {
+                *waits -= entry * found;
             }
-            right[i] = sum / self.rows[i][0];
         }
     }
 }
