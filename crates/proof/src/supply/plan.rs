@@ -76,8 +76,9 @@ impl PlanFacts {
         let pack_at = item.read(&field::PACK_TEMPERATURE).map_or(coldest.value, |said| said.value);
         let [least, most] = power::CELL_SPAN;
         if pack_at < least || pack_at > most {
+            let mend = if pack_at < least { "keep it warm" } else { "let it cool before it is used" };
             return Err(Lack::wrong(format!(
-                "the pack at take-off, {pack_at}, must lie between {least} and {most}, where cells are known; keep it warm, and say how warm in pack_temperature"
+                "the pack at take-off, {pack_at}, must lie between {least} and {most}, where cells are known; {mend}, and say how warm it is in pack_temperature"
             )));
         }
         Ok(Self {
