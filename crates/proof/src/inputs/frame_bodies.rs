@@ -9,6 +9,7 @@ use super::Piece;
 use super::bodies::{Material, label, row_name};
 use super::builder::{Axis, Builder, Label, exact};
 use super::holes::pattern_holes;
+use super::meeting_holes::{self, NamedHole};
 use craft::schema::{Field, air, fixing, frame, shape};
 use craft::{Item, Part};
 use fit::{Hole, InPart, PartPoint, PartVector, PlanePoint, Role};
@@ -88,7 +89,9 @@ fn plate(b: &mut Builder, row: &Item<'_>, number: usize) {
         return b.lacks(name, facts.into_iter().filter_map(Result::err));
     };
     let holes = row.name().map(|name| holes_in(b.part, name)).unwrap_or_default();
-    let outline = b.proof.outline(plane(points), holes);
+    let cut = holes.iter().map(|named| named.hole.clone()).collect();
+    let outline = b.proof.outline(plane(points), cut);
+    let outline = outline.map_err(|fault| meeting_holes::told(plane(points), &holes, &name).unwrap_or(fault));
     let material = row.text(&frame::plate::MATERIAL);
     if let Err(missing) = &material {
         b.lacks(name.clone(), [missing.clone()]);
@@ -139,7 +142,7 @@ fn plane(points: &[[f64; 2]]) -> Vec<PlanePoint> {
 }
 
 /// Every hole in the plate of a name: rows, cut-outs, patterns.
-fn holes_in(part: &Part, plate: &str) -> Vec<Hole> {
+fn holes_in(part: &Part, plate: &str) -> Vec<NamedHole> {
     let mut holes = Vec::new();
     for row in part.rows(&frame::hole::TABLE).filter(|row| row.text(&frame::hole::PLATE) == Ok(plate)) {
         let read = |field: &Field<Millimetres>| row.read(field).map(|reading| reading.value.get());
@@ -150,18 +153,20 @@ fn holes_in(part: &Part, plate: &str) -> Vec<Hole> {
         };
         let centre = PlanePoint::new(u, v);
         let diameter = Millimetres::new(diameter);
-        holes.push(match (read(&frame::hole::TO_U), read(&frame::hole::TO_V)) {
+        let hole = match (read(&frame::hole::TO_U), read(&frame::hole::TO_V)) {
             (Err(_), Err(_)) => Hole::Round { centre, diameter },
             (to_u, to_v) => Hole::Slot {
                 from: centre,
                 to: PlanePoint::new(to_u.unwrap_or(u), to_v.unwrap_or(v)),
                 width: diameter,
             },
-        });
+        };
+        holes.push(NamedHole { name: row.name().unwrap_or("a hole without a name").to_owned(), hole });
     }
     for row in part.rows(&frame::cutout::TABLE).filter(|row| row.text(&frame::hole::PLATE) == Ok(plate)) {
         if let Ok(points) = row.points(&frame::plate::OUTLINE) {
-            holes.push(Hole::Polygon(plane(points)));
+            let name = row.name().unwrap_or("a cut-out").to_owned();
+            holes.push(NamedHole { name, hole: Hole::Polygon(plane(points)) });
         }
     }
     for row in part.rows(&shape::pattern::TABLE).filter(|row| row.text(&shape::pattern::PLATE) == Ok(plate)) {
@@ -171,10 +176,10 @@ fn holes_in(part: &Part, plate: &str) -> Vec<Hole> {
             continue;
         };
         for [u, v] in pattern_holes(&row).unwrap_or_default() {
-            holes.push(Hole::Round {
-                centre: PlanePoint::new(x + u, y + v),
-                diameter: Millimetres::new(diameter),
-            });
+            let centre = PlanePoint::new(x + u, y + v);
+            let hole = Hole::Round { centre, diameter: Millimetres::new(diameter) };
+            let name = row.name().unwrap_or("a pattern without a name").to_owned();
+            holes.push(NamedHole { name, hole });
         }
     }
     holes

@@ -17,6 +17,7 @@ mod glass;
 mod heads;
 mod holes;
 mod in_picture;
+mod meeting_holes;
 mod near;
 mod over_course;
 mod seats;
