@@ -92,6 +92,8 @@ or that must wait for another, are not advised, and the page says why. Asking en
 const TRIALS: &str = "Craft with faults were drawn from the knowledge itself, on plain days, after crashes, on new builds and after soldering, and each way \
 of mending worked on the very same craft. Minutes with parts count a set of blades as 6 minutes; ± is half of the 95 % interval. The second table \
 draws the truth with every weight, link and likelihood off by a factor of 2, up or down, while the advice believes the old numbers. \
+In minutes alone the advice is no quicker than repairs by \
+probability or by chance over cost, within the interval; what it saves is parts that were not broken, and it hands a few more craft over. \
 Trials with the program's own model of faults say what the method gains, not what your craft will do.";
 
 const LEARNING: &str = "Weights are a Dirichlet distribution that counts as 20 visits of lore; each verdict adds one to the cause it names. Chances of signs \

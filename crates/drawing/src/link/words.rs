@@ -28,13 +28,13 @@ pub fn asked_words(asked: &LinkAsked) -> String {
 }
 
 fn heading(asked: &LinkAsked) -> String {
-    let heading = asked.heading.get();
-    match heading.rem_euclid(360.0) {
+    match asked.heading.get().rem_euclid(360.0) {
         turned if !(0.5..359.5).contains(&turned) => "nose away".to_owned(),
         turned if (turned - 180.0).abs() < 0.5 => "nose to the pilot".to_owned(),
-        _ => {
-            let side = if heading > 0.0 { "left" } else { "right" };
-            format!("nose {:.0}° to the {side}", heading.abs())
+        turned => {
+            // The shorter way round.
+            let (off, side) = if turned > 180.0 { (360.0 - turned, "right") } else { (turned, "left") };
+            format!("nose {off:.0}° to the {side}")
         }
     }
 }

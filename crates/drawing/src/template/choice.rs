@@ -124,14 +124,10 @@ fn stencil(
     let listed = made.bores.len();
     known.add(number, &mut made);
     let holds = row.as_ref().and_then(|row| row.text(&frame::plate::ROLE).ok());
-    let own = made
-        .bores
-        .iter()
-        .skip(listed)
-        .all(|bore| bore.what.contains("motor") || bore.what.contains(", axis"));
     if made.bores.is_empty() {
         made.warnings.push("No holes are entered for it.".to_owned());
-    } else if listed == 0 && own && holds.is_some_and(|role| ["arm", "cage"].contains(&role)) {
+    } else if listed == 0 && !known.joins(number) && holds.is_some_and(|role| ["arm", "cage"].contains(&role))
+    {
         made.warnings.push(HELD.to_owned());
     }
     for board in pending.boards.iter().filter(|board| concerns(proof, board, solid, name)) {

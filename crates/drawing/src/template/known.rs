@@ -93,6 +93,14 @@ impl Known {
         stencil.measure_from(self.middles.iter().find(|(n, _)| *n == plate).map(|(_, datum)| datum.clone()));
     }
 
+    /// Whether a screw that goes through one plate goes through another too, and so holds the two together.
+    pub fn joins(&self, plate: usize) -> bool {
+        let own = self.through.iter().filter(|through| through.plate == plate);
+        own.into_iter().any(|one| {
+            self.through.iter().any(|other| other.plate != plate && other.bore.what == one.bore.what)
+        })
+    }
+
     fn open(&mut self, holder: &Holder, words: String) {
         self.open.push((holder.number, words));
     }
@@ -194,7 +202,8 @@ impl Known {
             for plate in below {
                 let middle = Datum { at: plate.at([x, y, z]), what: format!("the middle of {name}") };
                 let on_circle = plate.on_circle(middle.at, circle / 2.0);
-                self.middles.push((plate.number, middle));
+                self.middles.push((plate.number, middle.clone()));
+                let middle = middle.at;
                 if on_circle.len() > 1 {
                     for at in on_circle {
                         let what = with_screw(&name, thread);
@@ -213,10 +222,15 @@ impl Known {
                     Some(count) => format!("{count} screws are set at it"),
                     None => "how many screws it takes is not entered, 4 are drawn".to_owned(),
                 };
+                // The shaft's end stands out under many motors and wants a hole in the middle of the circle.
+                let shaft = match plate.on_circle(middle, 0.0).is_empty() {
+                    true => " No hole for the shaft's end is entered: lay the motor on first.",
+                    false => "",
+                };
                 self.notes.push((
                     plate.number,
                     format!(
-                        "{}: {circle} mm circle; {how_many}. The turn is free, drawn for the widest web. No hole for the shaft's end is entered: lay the motor on first.",
+                        "{}: {circle} mm circle; {how_many}. The turn is free, drawn for the widest web.{shaft}",
                         capital(&name),
                     ),
                 ));

@@ -35,6 +35,11 @@ const GAP: f64 = 7.0;
 const TOP: f64 = 26.0;
 /// The tallest a picture may be.
 const HEIGHT: f64 = 100.0;
+/// Down to where there is paper to draw on.
+const FOOT: f64 = 203.0;
+/// From one row of the table to the next, and from one line of words to the next.
+const ROW: f64 = 5.5;
+const LINE: f64 = 4.4;
 /// How much of the width the table takes.
 const TABLE: f64 = 184.0;
 
@@ -62,10 +67,14 @@ pub fn beside_picture(craft: &Craft, proved: &Proved, pair: [Beside; 2]) -> Page
     text(&mut out, [LEFT, 12.5], Lettering::plain(4.4).heading().bold(), "Over the course");
     text(&mut out, [LEFT, 18.0], Lettering::plain(3.4), &one.seen.words());
     let width = (WIDTH - GAP) / 2.0;
+    let told: Vec<String> = told.iter().flat_map(|words| wrapped(words, TABLE, 3.4, 3)).collect();
+    // What stands under the pictures has its room first: a picture in 4 : 3 is tall.
+    let under = 4.4 + 9.0 + ROW * lines.len() as f64 + 5.5 + LINE * told.len() as f64;
+    let height = (FOOT - TOP - under).min(HEIGHT);
     let mut foot: f64 = TOP;
     for (n, shown) in pair.into_iter().enumerate() {
         let left = LEFT + n as f64 * (width + GAP);
-        let area = fitted(shown.view, Area { left, top: TOP, width, height: HEIGHT });
+        let area = fitted(shown.view, Area { left, top: TOP, width, height });
         let area = Area { left, ..area };
         let heading = format!(
             "{}: {}, {} picture, tilted {}",
@@ -82,11 +91,9 @@ pub fn beside_picture(craft: &Craft, proved: &Proved, pair: [Beside; 2]) -> Page
     }
     let y = table(&mut out, &lines, foot + 9.0);
     let mut y = y + 2.5;
-    for words in told {
-        for row in wrapped(&words, TABLE, 3.4, 3) {
-            text(&mut out, [LEFT, y], Lettering::plain(3.4), &row);
-            y += 4.4;
-        }
+    for row in told {
+        text(&mut out, [LEFT, y], Lettering::plain(3.4), &row);
+        y += LINE;
     }
     title_block(&mut out, craft, &proved.findings, "two pictures", "Pictures not to scale", BLOCK);
     out.push_str("</svg>\n");
@@ -102,16 +109,22 @@ fn table(out: &mut String, lines: &[Compared], mut y: f64) -> f64 {
         text(out, [at, y], Lettering::plain(3.2).bold().ending(), head);
     }
     for compared in lines {
-        y += 1.6;
-        line(out, [LEFT, y], [LEFT + TABLE, y], HAIRLINE, 0.15);
-        y += 3.9;
+        line(out, [LEFT, y + 1.6], [LEFT + TABLE, y + 1.6], HAIRLINE, 0.15);
+        y += ROW;
         text(out, [LEFT, y], Lettering::plain(3.2), &compared.what);
         let told = |figure: &Option<Figure>| {
             figure.as_ref().map_or("dark there".to_owned(), |figure| amount(figure.quantity.value, compared))
         };
         let more = compared.more().map_or("–".to_owned(), |more| {
-            let sign = if more < 0.0 { "−" } else { "+" };
-            format!("{sign}{}", amount(more.abs(), compared))
+            let amount = amount(more.abs(), compared);
+            // What is nought as it is written has no sign.
+            let nought = !amount.contains(|digit: char| ('1'..='9').contains(&digit));
+            let sign = match (nought, more < 0.0) {
+                (true, _) => "",
+                (false, true) => "−",
+                (false, false) => "+",
+            };
+            format!("{sign}{amount}")
         });
         for (words, at) in [told(&compared.one), told(&compared.other), more].iter().zip(right) {
             text(out, [at, y], Lettering::plain(3.2).ending(), words);
@@ -124,9 +137,11 @@ fn table(out: &mut String, lines: &[Compared], mut y: f64) -> f64 {
 fn amount(value: f64, compared: &Compared) -> String {
     let unit = compared.unit().symbol();
     let figures = if value.abs() < 100.0 { (value * 10.0).round() / 10.0 } else { value.round() };
+    let sign = if figures < 0.0 { "−" } else { "" };
+    let figures = format!("{sign}{}", number(figures.abs()));
     match unit {
-        "°" => format!("{}°", number(figures)),
-        "" => number(figures),
-        unit => format!("{} {unit}", number(figures)),
+        "°" => format!("{figures}°"),
+        "" => figures,
+        unit => format!("{figures} {unit}"),
     }
 }

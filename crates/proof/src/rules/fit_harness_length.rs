@@ -332,7 +332,9 @@ mod tests {
     fn more_to_fold_takes_more_room_and_at_last_finds_none() {
         let told = |length: &str| {
             let all = led_told(&HARNESS_LENGTH, |craft| set(craft, "flat.length", length));
-            all.lines().find(|line| line.contains("in folds") || line.contains("Or lay")).map(str::to_owned)
+            all.lines()
+                .find(|line| line.contains("in folds") || line.contains("Or lay"))
+                .map(|line| line.trim().to_owned())
         };
         expect![[r#"
               > Or lay 35 mm of it in one fold of about 13 × 22 × 2 mm, 26 mm along it from plug harness of nano camera, beside components on flight controller.
