@@ -44,13 +44,20 @@ pub enum Held {
     Other(String),
 }
 
+/// Whether two paths are one card, or the one lies within the other.
+fn one_card(one: &Path, other: &Path) -> bool {
+    one.starts_with(other) || other.starts_with(one)
+}
+
 impl Bench {
     /// The open batches that one of these cards belongs to.
     pub fn cards_in_use(&self, cards: &[CardSeen]) -> Result<Vec<Refused>, Refusal> {
         let mut found = Vec::new();
         for kept in self.kept::<Batch>()?.iter().filter(|kept| !kept.demo && !kept.thing.is_done()) {
             let theirs: Vec<PathBuf> = kept.thing.cards.seen.iter().map(|card| real(&card.path)).collect();
-            for card in cards.iter().filter(|card| theirs.contains(&real(&card.path))) {
+            for card in
+                cards.iter().filter(|card| theirs.iter().any(|theirs| one_card(theirs, &real(&card.path))))
+            {
                 let (batch, name) = (kept.id.clone(), kept.thing.name.clone());
                 found.push(Refused::CardInUse { card: card.path.clone(), batch, name });
             }
@@ -69,7 +76,7 @@ impl Bench {
         for kept in self.kept::<Batch>()?.iter().filter(|kept| kept.id != id && kept.thing.holds_card()) {
             let Next::Load(_, waits) = kept.thing.next() else { continue };
             let theirs = kept.thing.cards.seen.get(waits.card).map(|seen| real(&seen.path));
-            if theirs.is_some_and(|theirs| theirs == real(&card)) {
+            if theirs.is_some_and(|theirs| one_card(&theirs, &real(&card))) {
                 let (batch, name) = (kept.id.clone(), kept.thing.name.clone());
                 let why = Refused::CardInUse { card, batch, name };
                 return Err(Refusal::new(Cause::Clash, why.to_string()));

@@ -14,8 +14,8 @@ use crate::wire::load::{
 use cards::{CardFault, Load, look, look_at_master, read_back, settle};
 use care::{Entry, EntryKind};
 use firmware::{
-    Asked, Batch, Cards, Digest, End, Fits, Image, MatchingSet, Next, OnCard, Plan, Recipe, Refused,
-    StepState, Supply, Unit, Version, plan, read_recipe,
+    Asked, Batch, Cards, Crossing, Digest, End, Fits, Image, MatchingSet, Next, OnCard, Plan, Recipe,
+    Refused, StepState, Supply, Unit, Version, barriers, crossing, plan, read_recipe,
 };
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -295,6 +295,29 @@ impl Bench {
         if image.fit(&unit) != firmware::Fit::Fits || !known {
             let words = format!("unit {} is described otherwise since the batch was planned", step.unit);
             return Err(Refusal::new(Cause::Clash, words).hint("Plan the batch anew."));
+        }
+        // Asked anew: the unit may have another version by now, and an image may have come in that may not be skipped.
+        let images: Vec<Image> = self.kept::<Image>()?.into_iter().map(|kept| kept.thing).collect();
+        let why = match (
+            crossing(&barriers(&images, &unit.kind), unit.version.as_ref(), &step.to),
+            &unit.version,
+        ) {
+            (Crossing::First(first), Some(from)) => Some(Refused::StepSkipped {
+                unit: unit.label.clone(),
+                from: from.clone(),
+                first,
+                to: step.to.clone(),
+            }),
+            (Crossing::Back(barrier), Some(from)) => Some(Refused::WayBack {
+                unit: unit.label.clone(),
+                from: from.clone(),
+                to: step.to.clone(),
+                barrier,
+            }),
+            _ => None,
+        };
+        if let Some(why) = why {
+            return Err(Refusal::new(Cause::Clash, why.to_string()).hint("Plan the batch anew."));
         }
         let card = batch.cards.seen.get(step.card).map(|card| PathBuf::from(&card.path));
         let card = card.ok_or_else(|| Refusal::new(Cause::Clash, "the batch names no card"))?;

@@ -144,6 +144,32 @@ fn one_card_serves_one_batch_and_carries_one_image() {
 }
 
 #[test]
+fn a_version_that_may_not_be_crossed_is_asked_for_again_when_the_card_is_written() {
+    let desk = Desk::new();
+    desk.put("air.toml", RECIPE);
+    std::fs::create_dir_all(desk.path("card/within")).unwrap();
+    assert_eq!(run(&desk, &["load", "recipe", "air.toml"]).status, 0);
+    desk.put("old.img", vec![1; 9_000]);
+    let image = ["load", "image", "old.img", "--image-version", "2.0", "--for", "small air unit:B"];
+    assert_eq!(run(&desk, &image).status, 0);
+    for label in ["U1", "U2"] {
+        let unit = ["load", "unit", label, "--kind", "small air unit", "--revision", "B", "--reports", "3.0"];
+        assert_eq!(run(&desk, &unit).status, 0);
+    }
+    let view: serde_json::Value = serde_json::from_str(&run(&desk, &["load", "--json"]).out).unwrap();
+    let digest = view["images"][0]["digest"].as_str().unwrap().to_owned();
+    let (begun, id) = begin(&desk, &format!("U1={digest}"), "card");
+    assert_eq!(begun.status, 0, "{}{}", begun.out, begun.err);
+    let (within, _) = begin(&desk, &format!("U2={digest}"), "card/within");
+    assert!(within.status == 1 && within.out.contains("is in use by batch"), "{}", within.out);
+    // Meanwhile an image comes in below which there is no way back.
+    assert_eq!(run(&desk, &[&image[..], &["--step", "2.5"]].concat()).status, 0);
+    let written = run(&desk, &["load", "write", &id]);
+    assert!(written.status == 2 && written.err.contains("2.5"), "{}", written.err);
+    assert!(!desk.path("card/AIR.IMG").exists(), "nothing was written");
+}
+
+#[test]
 fn wrong_files_and_names_are_refused_with_the_mend() {
     let desk = Desk::new();
     desk.put("empty.img", b"");

@@ -21,9 +21,9 @@ use std::f64::consts::PI;
 /// Every how many points of a route, about a millimetre apart, folds are tried.
 const EVERY: usize = 4;
 /// At how many places, the roomiest first.
-const PLACES: usize = 24;
+const PLACES: usize = 12;
 /// How many folds are tried at most.
-const FOLDS: u32 = 6;
+const FOLDS: u32 = 4;
 /// Into how many parts a turn round the lead is divided.
 const TURNS: u32 = 8;
 /// How long a bundle may be at most, in mm: a longer one is no fold any more.
@@ -64,7 +64,7 @@ struct Place<'a> {
     at: BodyPoint,
     ahead: BodyVector,
     along: f64,
-    /// The solids with what they need and how far they are, nearest first.
+    /// The solids: what is to spare beyond what they need, what they need, and which; the nearest first.
     near: Vec<(f64, f64, &'a CraftSolid)>,
 }
 
@@ -118,7 +118,7 @@ fn folded(lead: &Lead, way: &LeadWay, places: &[Place], section: [f64; 2], spare
 
 fn fits(place: &Place, shape: &Shape, size: [f64; 3], thickness: f64) -> bool {
     let reach = size.iter().map(|side| side * side).sum::<f64>().sqrt();
-    let near: Vec<_> = place.near.iter().filter(|(_, needs, s)| apart(place.at, s) < reach + needs).collect();
+    let near: Vec<_> = place.near.iter().take_while(|(gap, _, _)| *gap < reach).collect();
     let level = along(place.at, place.ahead);
     (0..TURNS).any(|turn| {
         let angle = Degrees::new(f64::from(turn) * 360.0 / f64::from(TURNS));
