@@ -5,7 +5,7 @@
 
 mod at_hand;
 
-use at_hand::{Desk, Served, files_in};
+use at_hand::{Desk, Served, files_in, racer};
 use serde_json::{Value, json};
 
 const BRAMBLING: &str = include_str!("../../../demo/brambling.toml");
@@ -122,28 +122,10 @@ fn a_craft_of_the_workshop_is_changed_in_one_step_that_the_bench_takes_back() {
     desk.run(&["place", "brambling.toml", "--take", "1", "--keep"]).ends(2).says("no craft of the workshop");
 }
 
-/// The racer with its air unit right on the frame's own pattern, which its holes do not meet.
-fn without_adapter() -> String {
-    let gone = ["adapter]", "adapter-posts]", "adapter-screws]"];
-    let blocks: Vec<String> = WHINCHAT
-        .split("\n[place.")
-        .filter(|block| !gone.iter().any(|id| block.starts_with(id)))
-        .map(|block| match block.split_once(']') {
-            Some(("vtx" | "vtx-posts" | "vtx-screws", _)) => block
-                .replace("on = \"adapter/inner 20\"", "on = \"frame/rear 30.5\"")
-                .replace("z = \"1.5 mm ± 0.05, measured\"", "z = \"0 mm\"")
-                .replace("z = \"4 mm ± 0.1, measured\"", "z = \"2.5 mm ± 0.1, measured\""),
-            _ => block.to_owned(),
-        })
-        .collect();
-    assert_eq!(blocks.len() + gone.len(), WHINCHAT.split("\n[place.").count());
-    blocks.join("\n[place.")
-}
-
 #[test]
 fn where_no_pattern_takes_a_board_its_holes_are_blamed_and_an_adapter_is_printed() {
     let desk = Desk::new();
-    desk.put("racer.toml", without_adapter());
+    desk.put("racer.toml", racer());
     let told = desk.run(&["place", "racer.toml"]).ends(1).out;
     let words = told.replace("\n  ", " ").replace('\n', " ");
     let holes = "The holes of Tansy large air unit (vtx) are 20 × 20, and no hole pattern of this craft takes them in any \

@@ -7,7 +7,7 @@ use crate::draft::Draft;
 use crate::fault::{Trouble, WorkshopFault};
 use crate::journal::{self, Entry};
 use crate::row::{self, checksum};
-use crate::{JournalKind, Keep, Moment, Workshop, keeping};
+use crate::{JournalKind, Keep, Moment, Workshop, keeping, setting};
 use craft::CraftId;
 use rusqlite::{Connection, OptionalExtension};
 
@@ -91,17 +91,17 @@ impl Workshop {
     ) -> Result<(), WorkshopFault> {
         self.write(|conn| {
             if text.is_some_and(|text| text.len() > KNOWLEDGE_BYTES_MAX) {
-                let what = format!("fault knowledge may have at most {KNOWLEDGE_BYTES_MAX} bytes; leave some of it out");
+                let what = format!(
+                    "fault knowledge may have at most {KNOWLEDGE_BYTES_MAX} bytes; leave some of it out"
+                );
                 return Err(WorkshopFault::Unsound { what }.into());
             }
-            match text {
-                Some(text) => conn.execute(
-                    "INSERT INTO setting (key, value) VALUES (?1, ?2) ON CONFLICT (key) DO UPDATE SET value = excluded.value",
-                    [KNOWLEDGE, text],
-                )?,
-                None => conn.execute("DELETE FROM setting WHERE key = ?1", [KNOWLEDGE])?,
-            };
-            journal::enter(conn, Entry::of_workshop(at, JournalKind::Noted, what.to_owned()), &Draft::default())?;
+            setting::put(conn, KNOWLEDGE, text)?;
+            journal::enter(
+                conn,
+                Entry::of_workshop(at, JournalKind::Noted, what.to_owned()),
+                &Draft::default(),
+            )?;
             Ok(())
         })
     }

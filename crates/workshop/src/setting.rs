@@ -1,8 +1,8 @@
 //! Settings: small things the pages remember, by key. They are no part of any craft and leave no journal line.
 
 use crate::Workshop;
-use crate::fault::WorkshopFault;
-use rusqlite::OptionalExtension;
+use crate::fault::{Trouble, WorkshopFault};
+use rusqlite::{Connection, OptionalExtension};
 
 /// The longest key and value, in bytes: a setting is a small thing.
 const SETTING_BYTES_MAX: usize = 4096;
@@ -21,19 +21,25 @@ impl Workshop {
         self.write(|conn| {
             let bytes = key.len() + value.map_or(0, str::len);
             if bytes > SETTING_BYTES_MAX {
-                let what = format!("a setting of {bytes} bytes must be at most {SETTING_BYTES_MAX}; shorten it");
+                let what =
+                    format!("a setting of {bytes} bytes must be at most {SETTING_BYTES_MAX}; shorten it");
                 return Err(WorkshopFault::Unsound { what }.into());
             }
-            match value {
-                Some(value) => conn.execute(
-                    "INSERT INTO setting (key, value) VALUES (?1, ?2) ON CONFLICT (key) DO UPDATE SET value = excluded.value",
-                    [key, value],
-                )?,
-                None => conn.execute("DELETE FROM setting WHERE key = ?1", [key])?,
-            };
-            Ok(())
+            put(conn, key, value)
         })
     }
+}
+
+/// Writes a value under its key; `None` forgets it.
+pub(crate) fn put(conn: &Connection, key: &str, value: Option<&str>) -> Result<(), Trouble> {
+    match value {
+        Some(value) => conn.execute(
+            "INSERT INTO setting (key, value) VALUES (?1, ?2) ON CONFLICT (key) DO UPDATE SET value = excluded.value",
+            [key, value],
+        )?,
+        None => conn.execute("DELETE FROM setting WHERE key = ?1", [key])?,
+    };
+    Ok(())
 }
 
 #[cfg(test)]

@@ -21,6 +21,26 @@ pub fn spoiled(line: &str, instead: &str) -> String {
     TERN.replacen(line, instead, 1)
 }
 
+/// The racer before anybody thought of an adapter: its air unit right on the frame's own pattern, which its
+/// holes do not meet.
+pub fn racer() -> String {
+    let sheet = include_str!("../../../../demo/whinchat.toml");
+    let gone = ["adapter]", "adapter-posts]", "adapter-screws]"];
+    let blocks: Vec<String> = sheet
+        .split("\n[place.")
+        .filter(|block| !gone.iter().any(|id| block.starts_with(id)))
+        .map(|block| match block.split_once(']') {
+            Some(("vtx" | "vtx-posts" | "vtx-screws", _)) => block
+                .replace("on = \"adapter/inner 20\"", "on = \"frame/rear 30.5\"")
+                .replace("z = \"1.5 mm ± 0.05, measured\"", "z = \"0 mm\"")
+                .replace("z = \"4 mm ± 0.1, measured\"", "z = \"2.5 mm ± 0.1, measured\""),
+            _ => block.to_owned(),
+        })
+        .collect();
+    assert_eq!(blocks.len() + gone.len(), sheet.split("\n[place.").count());
+    blocks.join("\n[place.")
+}
+
 /// A folder of its own with the sheet in it, and no workshop yet.
 pub struct Desk {
     folder: tempfile::TempDir,
