@@ -261,7 +261,7 @@ mod tests {
     fn slots(count: usize) -> Slots {
         let doubt = Doubt { minus: 2.0, plus: 2.0, shape: Shape::Normal };
         let entry = |k: usize| LedgerEntry {
-            path: FactPath(format!("part/fact-{k}").into()),
+            path: FactPath(format!("part/fact-{k}")),
             label: String::new(),
             value: 0.0,
             unit: Unit::Volts,
