@@ -15,7 +15,7 @@ fn a_print_is_written_with_what_was_chosen_and_why() {
         desk.run(&["print", "racer.toml", "adapter", "--out", "a.stl"]).ends(0).says("is written in a.stl");
     assert!(ran.out.starts_with("adapter 30.5 to 20\n  For \""), "{}", ran.out);
     assert!(
-        ran.out.contains("The board lies straight") && ran.out.contains("more than 70 °C"),
+        ran.out.contains("The board lies as it lay") && ran.out.contains("more than 70 °C"),
         "{}",
         ran.out
     );

@@ -3,6 +3,7 @@
 
 use craft::{Craft, Edit, PlaceId, apply, read_sheet};
 use drawing::print::{Finish, HeadSeat, PrintKind, Printed, Wanted, WedgeBase, print_for};
+use proof::rules::rule_of;
 use proof::{Finding, Verdict, prove};
 use quantity::{Degrees, Millimetres};
 
@@ -94,6 +95,104 @@ fn a_turn_can_be_asked_for_and_the_board_turns_with_it() {
     assert!(matches.iter().all(|f| f.verdict == Verdict::Sound), "{}", show(&said));
     assert!(
         printed.says.iter().any(|line| line.starts_with("Stand it on spacers of 1.5 mm")),
+        "{:?}",
+        printed.says
+    );
+}
+
+/// The brambling's air unit with other holes, and as it may lie.
+fn other_holes(pattern: &str, place: &str) -> Craft {
+    let rest = "\nhole = \"2.2 mm, measured\"\nscrew = \"M2\"\nthread_depth";
+    let drilled = format!("pitch = \"20 mm, measured\"{rest}");
+    assert_eq!(BRAMBLING.matches(&drilled).count(), 1);
+    let sheet = BRAMBLING.replace(&drilled, &format!("{pattern}{rest}"));
+    let lies = "z = \"3 mm ± 0.1, measured\"\nyaw = \"0°\"";
+    assert_eq!(sheet.matches(lies).count(), 1);
+    let read = read_sheet(&sheet.replace(lies, &format!("z = \"3 mm ± 0.1, measured\"\n{place}")));
+    assert!(read.faults.is_empty(), "{:?}", read.faults);
+    read.craft
+}
+
+/// The holes of both meet in the proof, at board and frame.
+fn meets(before: &Craft, printed: &Printed) -> Craft {
+    let after = taken(before, printed);
+    let said = (rule_of("fit.pattern_match").unwrap().run)(&proof::Proof::new(&after)).findings;
+    let matches = of(&said, &printed.place);
+    assert_eq!(matches.len(), 2, "{}", show(&matches));
+    // Holes listed one by one are each off on their own, which may make it tight.
+    // A sheet writes hundredths: some float is used.
+    let passes = |f: &&Finding| {
+        let used = f.message.split_once("uses ").and_then(|(_, after)| after.split_once(" %"));
+        f.verdict != Verdict::Broken && used.is_some_and(|(used, _)| used.parse::<f64>().unwrap() < 6.0)
+    };
+    assert!(matches.iter().all(passes), "{}", show(&matches));
+    after
+}
+
+#[test]
+fn the_plate_has_the_holes_as_the_board_lies() {
+    // Four holes that are not their own mirror image, drilled off the middle of the board.
+    let uneven = "x = \"1.5 mm, measured\"\ny = \"-2 mm, measured\"\nholes_basis = \"measured\"\nholes = [[4, 3], [-4, 4], [-3.5, -3], [3.5, -3]]";
+    for lies in
+        ["yaw = \"0°\"", "flipped = true", "yaw = \"90°\"\nflipped = true", "yaw = \"30°\"\nx = \"1 mm\""]
+    {
+        let before = other_holes(uneven, lies);
+        for turn in [None, Some(Degrees::new(20.0))] {
+            let wanted = Wanted { turn, ..Wanted::default() };
+            let printed = print_for(&before, PrintKind::Adapter, &wanted).unwrap();
+            meets(&before, &printed);
+        }
+    }
+    let plain = print_for(&other_holes(uneven, ""), PrintKind::Adapter, &Wanted::default()).unwrap();
+    assert!(
+        plain.says.iter().any(|line| line.contains("forward") && line.contains("to the right")),
+        "{:?}",
+        plain.says
+    );
+}
+
+#[test]
+fn a_board_stays_where_it_is_placed_over_its_adapter() {
+    // Oblong, a quarter turned and drilled off the middle.
+    let oblong = "x = \"2 mm, measured\"\npitch = \"9 mm, measured\"\npitch_across = \"10 mm, measured\"";
+    let before = other_holes(oblong, "yaw = \"90°\"");
+    let stay = Wanted { turn: Some(Degrees::new(0.0)), ..Wanted::default() };
+    let printed = print_for(&before, PrintKind::Adapter, &stay).unwrap();
+    assert_eq!(printed.part.name, "adapter 20 to 9 × 10");
+    let after = meets(&before, &printed);
+    let seat = |craft: &Craft| {
+        let proof = proof::Proof::new(craft);
+        let seat = proof.inputs().seats[proof.number_of(&id("vtx")).unwrap()].as_ref().unwrap();
+        let origin = seat.pose.origin();
+        [origin.x(), origin.y()]
+    };
+    let (was, is) = (seat(&before), seat(&after));
+    assert!((was[0] - is[0]).hypot(was[1] - is[1]) < 0.01, "{was:?} {is:?}");
+}
+
+#[test]
+fn of_the_turns_the_heads_allow_the_roomiest_is_taken() {
+    // 25.5 on 20 must be turned cornerwise. Of the four ways some send a plug against a post.
+    let before = other_holes("pitch = \"25.5 mm, measured\"", "yaw = \"0°\"");
+    let printed = print_for(&before, PrintKind::Adapter, &Wanted::default()).unwrap();
+    let best = meets(&before, &printed);
+    let worst = |craft: &Craft| {
+        let proved = prove(craft);
+        let rules = ["fit.pair_clearance", "fit.plug_pull"];
+        let broken = |f: &&Finding| f.verdict == Verdict::Broken && rules.contains(&f.rule);
+        proved.findings.iter().filter(broken).count()
+    };
+    let counts: Vec<usize> = [45.0, 135.0, -135.0, -45.0]
+        .map(|turn| {
+            let wanted = Wanted { turn: Some(Degrees::new(turn)), ..Wanted::default() };
+            worst(&taken(&before, &print_for(&before, PrintKind::Adapter, &wanted).unwrap()))
+        })
+        .to_vec();
+    let least = *counts.iter().min().unwrap();
+    assert_eq!(worst(&best), least, "{counts:?} {:?}", printed.says);
+    assert!(counts.iter().any(|count| *count > least), "{counts:?}");
+    assert!(
+        printed.says.iter().any(|line| line.contains("is the best: the tightest place")),
         "{:?}",
         printed.says
     );

@@ -3,9 +3,13 @@
 //! The board is the first whose holes meet what it is seated on at no turn and on neither side. The adapter goes
 //! on that pattern; the board, with the spacers and screws that hold it and nothing else, moves onto it. Heads of the board's
 //! screws are sunk in the underside, so that the plate lies flat; heads of the frame's screws are sunk only where the board
-//! stands too low over them. Where the board's holes had to be turned, the board is turned with them.
+//! stands too low over them.
+//!
+//! The board's holes are taken as the board lies: mirrored where it lies on its face, turned as it is turned, and off the middle where
+//! its pattern or the board itself is. Which turn is best with all that stands around is asked of the rules (`adapter_turn.rs`).
 
-use super::adapter_plate::{AdapterAsked, AdapterPlate, AdapterSide};
+use super::adapter_plate::{AdapterAsked, AdapterPlate, AdapterSide, centre_of};
+use super::adapter_turn::{Chosen, chosen};
 use super::as_part::BOARD_SIDE;
 use super::bore::{HeadFace, HeadSeat, ScrewHole, ScrewInPrint};
 use super::custom::{Filament, WALL};
@@ -32,23 +36,98 @@ const HOLDING: &[PartKind] = &[PartKind::Spacer, PartKind::SoftMount, PartKind::
 const THICKNESS: f64 = 3.0;
 
 /// A board and the two patterns that shall meet.
-struct Case<'a> {
-    board: At<'a>,
+pub(super) struct Case<'a> {
+    pub board: At<'a>,
     /// The pattern it goes on.
-    onto: Anchor,
+    pub onto: Anchor,
     own: Side,
     under: Side,
 }
 
 /// One pattern, with the screw through it.
 struct Side {
+    /// Of a board from its origin, of what lies under from the middle of its seat and from the side things are mounted on.
     holes: HolePattern,
     thread: Thread,
     words: String,
 }
 
+/// How a board lies on its seat.
+#[derive(Clone, Copy)]
+struct Lies {
+    at: PlanePoint,
+    yaw: f64,
+    flipped: bool,
+}
+
+impl Lies {
+    fn of(board: At<'_>) -> Self {
+        let at =
+            PlanePoint::new(of_place(board.place, &place_schema::X), of_place(board.place, &place_schema::Y));
+        let flipped = board.place.item().flag(&place_schema::FLIPPED).unwrap_or(false);
+        Self { at, yaw: of_place(board.place, &place_schema::YAW), flipped }
+    }
+
+    /// A hole of the board in the plane of its seat.
+    fn hole(&self, hole: &MountHole) -> MountHole {
+        let side = if self.flipped { -1.0 } else { 1.0 };
+        let laid = turned(PlanePoint::new(hole.at.x, side * hole.at.y), self.yaw);
+        MountHole { at: PlanePoint::new(laid.x + self.at.x, laid.y + self.at.y), ..*hole }
+    }
+}
+
+fn turned(p: PlanePoint, degrees: f64) -> PlanePoint {
+    let (sin, cos) = degrees.to_radians().sin_cos();
+    PlanePoint::new(p.x * cos - p.y * sin, p.x * sin + p.y * cos)
+}
+
+/// One way to make the plate, with what it does to the craft.
+pub(super) struct Way {
+    pub plate: AdapterPlate,
+    pub part: craft::Part,
+    pub place: PlaceId,
+    pub edits: Vec<Edit>,
+    /// Whether the board's holes are moved over the middle of the frame's.
+    pub is_moved: bool,
+}
+
 pub(super) fn adapter_for_board(craft: &Craft, wanted: &Wanted) -> Result<Printed, PrintRefusal> {
     let case = case(craft, wanted)?;
+    let name = format!("adapter {} to {}", case.under.words, case.own.words);
+    let asked = asked(&case, wanted)?;
+    let lies = Lies::of(case.board);
+    let (part, place) = fresh_ids(craft, &format!("adapter {}", case.board.place.id));
+    let filament = Filament::StiffHeatProof;
+    // On another seat than its own nobody said where it shall stand: over the middle.
+    let as_placed = (case.board.place.on.as_ref() == Some(&case.onto)).then(|| middle(&asked.board.holes));
+    let make = |turn: Option<Degrees>, board_middle: Option<PlanePoint>| {
+        let plate = AdapterPlate::new(&AdapterAsked { turn, board_middle, ..asked.clone() })?;
+        let edits = edits(craft, &case, &plate, &place, lies, middle(&asked.board.holes));
+        let is_moved = as_placed.is_some_and(|at| super::ring::distance(at, plate.board_middle()) > 0.005);
+        let part = plate.as_part(part.clone(), &name, filament);
+        Ok(Way { plate, part, place: place.clone(), edits, is_moved })
+    };
+    let Chosen { way, why } = chosen(craft, &case, wanted.turn, as_placed, make).map_err(cannot(&name))?;
+    let mesh = way.plate.mesh().map_err(|fault| cannot(&name)(vec![fault]))?;
+    let mut says = says(&case, &way, lies);
+    says.splice(2..2, why);
+    Ok(Draft {
+        kind: PrintKind::Adapter,
+        for_place: &case.board.place.id,
+        part: way.part,
+        mesh,
+        filament,
+        what: format!("Print {name} and put it under {:?}", case.board.part.name),
+        on: case.onto.to_string(),
+        edits: way.edits,
+        place,
+        says,
+    }
+    .done())
+}
+
+/// The plate to be made, its turn and middle left open: the board's holes as they lie now.
+fn asked(case: &Case, wanted: &Wanted) -> Result<AdapterAsked, PrintRefusal> {
     let frame_thread = wanted.thread()?.unwrap_or(case.under.thread);
     let plain = |thread, face| ScrewInPrint::plain(thread, face);
     let (mut of_frame, mut of_board) =
@@ -62,30 +141,19 @@ pub(super) fn adapter_for_board(craft: &Craft, wanted: &Wanted) -> Result<Printe
     });
     let sunk = of_frame.depth().get().max(of_board.depth().get()) + WALL.length.get();
     let thickness = wanted.thickness.unwrap_or(Millimetres::new(((sunk * 2.0).ceil() / 2.0).max(THICKNESS)));
-    let name = format!("adapter {} to {}", case.under.words, case.own.words);
-    let asked = AdapterAsked {
+    let lies = Lies::of(case.board);
+    let laid = case.own.holes.holes.iter().map(|hole| lies.hole(hole)).collect();
+    Ok(AdapterAsked {
         frame: AdapterSide { holes: case.under.holes.clone(), screw: of_frame },
-        board: AdapterSide { holes: case.own.holes.clone(), screw: of_board },
+        board: AdapterSide { holes: HolePattern { holes: laid }, screw: of_board },
         thickness,
-        turn: wanted.turn,
-    };
-    let plate = AdapterPlate::new(&asked).map_err(cannot(&name))?;
-    let mesh = plate.mesh().map_err(|fault| cannot(&name)(vec![fault]))?;
-    let (part, place) = fresh_ids(craft, &format!("adapter {}", case.board.place.id));
-    let filament = Filament::StiffHeatProof;
-    Ok(Draft {
-        kind: PrintKind::Adapter,
-        for_place: &case.board.place.id,
-        part: plate.as_part(part, &name, filament),
-        mesh,
-        filament,
-        what: format!("Print {name} and put it under {:?}", case.board.part.name),
-        on: case.onto.to_string(),
-        edits: edits(craft, &case, &plate, &place),
-        place,
-        says: says(&case, &plate),
-    }
-    .done())
+        turn: None,
+        board_middle: None,
+    })
+}
+
+fn middle(pattern: &HolePattern) -> PlanePoint {
+    centre_of(&pattern.holes.iter().map(|hole| hole.at).collect::<Vec<_>>())
 }
 
 fn case<'a>(craft: &'a Craft, wanted: &Wanted) -> Result<Case<'a>, PrintRefusal> {
@@ -137,10 +205,19 @@ fn read<'a>(craft: &'a Craft, board: At<'a>, wanted: &Wanted) -> Result<Case<'a>
     let Some(own) = board.part.rows(&shape::pattern::TABLE).next() else {
         return Err(board.part.item().missing(&shape::pattern::PITCH.def).into());
     };
-    Ok(Case { board, onto: onto.clone(), own: side(&own)?, under: side(&target)? })
+    let at = |field| own.read(field).map_or(0.0, |at: craft::Reading<Millimetres>| at.value.get());
+    let offset = PlanePoint::new(at(&shape::X), at(&shape::Y));
+    // Of a lower face the holes are seen from below: left is right.
+    let mirrored = target.text(&shape::pattern::FACE) == Ok("lower");
+    Ok(Case {
+        board,
+        onto: onto.clone(),
+        own: side(&own, |[x, y]| PlanePoint::new(x + offset.x, y + offset.y))?,
+        under: side(&target, |[x, y]| PlanePoint::new(x, if mirrored { -y } else { y }))?,
+    })
 }
 
-fn side(row: &Item<'_>) -> Result<Side, Missing> {
+fn side(row: &Item<'_>, seen: impl Fn([f64; 2]) -> PlanePoint) -> Result<Side, Missing> {
     let diameter = row.read(&shape::pattern::HOLE)?.value;
     let points = proof::pattern_holes(row).ok_or_else(|| row.missing(&shape::pattern::PITCH.def))?;
     let thread = match row.text(&shape::pattern::SCREW) {
@@ -151,15 +228,25 @@ fn side(row: &Item<'_>) -> Result<Side, Missing> {
         }
     };
     let thread = thread.ok_or_else(|| row.missing(&shape::pattern::SCREW.def))?;
-    let hole = |[x, y]: [f64; 2]| MountHole { at: PlanePoint::new(x, y), slot_to: None, diameter };
-    let words = match (row.points(&shape::pattern::HOLES), row.read(&shape::pattern::PITCH)) {
-        (Err(_), Ok(pitch)) => pitch.value.get().to_string(),
+    let hole = |at| MountHole { at: seen(at), slot_to: None, diameter };
+    let pitches = (row.read(&shape::pattern::PITCH), row.read(&shape::pattern::PITCH_ACROSS));
+    let words = match (row.points(&shape::pattern::HOLES), pitches) {
+        (Err(_), (Ok(pitch), Err(_))) => pitch.value.get().to_string(),
+        (Err(_), (Ok(pitch), Ok(across))) => format!("{} × {}", pitch.value.get(), across.value.get()),
         _ => row.name().unwrap_or("pattern").to_owned(),
     };
     Ok(Side { holes: HolePattern { holes: points.into_iter().map(hole).collect() }, thread, words })
 }
 
-fn edits(craft: &Craft, case: &Case, plate: &AdapterPlate, place: &PlaceId) -> Vec<Edit> {
+/// What takes the board onto the plate, so that it lies over the plate's holes; `holes` is the middle of its own as they lie now.
+fn edits(
+    craft: &Craft,
+    case: &Case,
+    plate: &AdapterPlate,
+    place: &PlaceId,
+    lies: Lies,
+    holes: PlanePoint,
+) -> Vec<Edit> {
     let mut edits = Vec::new();
     let under = stands_off(plate);
     if under > 0.0 {
@@ -179,9 +266,17 @@ fn edits(craft: &Craft, case: &Case, plate: &AdapterPlate, place: &PlaceId) -> V
         }
     }
     edits.push(set_place(&board.id, "on", onto));
+    // Its seat is then the middle of its own holes.
+    let from_holes = turned(PlanePoint::new(lies.at.x - holes.x, lies.at.y - holes.y), plate.turn().get());
+    for (field, was, is) in
+        [(&place_schema::X, lies.at.x, from_holes.x), (&place_schema::Y, lies.at.y, from_holes.y)]
+    {
+        if (was - is).abs() > 0.005 {
+            edits.push(set_place(&board.id, field.def.key, length(is)));
+        }
+    }
     if plate.turn() != Degrees::new(0.0) {
-        let yaw = of_place(board, &place_schema::YAW) + plate.turn().get();
-        edits.push(set_place(&board.id, place_schema::YAW.def.key, angle(yaw)));
+        edits.push(set_place(&board.id, place_schema::YAW.def.key, angle(lies.yaw + plate.turn().get())));
     }
     edits
 }
@@ -195,20 +290,42 @@ fn stands_off(plate: &AdapterPlate) -> f64 {
     }
 }
 
-fn says(case: &Case, plate: &AdapterPlate) -> Vec<String> {
+fn says(case: &Case, way: &Way, lies: Lies) -> Vec<String> {
+    let plate = &way.plate;
     let [of_frame, of_board] = plate.screws();
     let mut says = vec![format!(
         "For {:?} at place \"{}\": its holes are {}, {} has {}.",
         case.board.part.name, case.board.place.id, case.own.words, case.onto, case.under.words
     )];
-    let gap = mm((plate.head_gap().get() * 10.0).round() / 10.0);
+    let gap = mm(plate.head_gap().get());
     says.push(match plate.turn() == Degrees::new(0.0) {
-        true => format!("The board lies straight: the nearest screw heads are {gap} apart."),
+        true => format!("The board lies as it lay: the nearest screw heads are {gap} apart."),
         false => format!(
-            "The board's holes are turned by {}° so that the nearest screw heads are {gap} apart. The board turns with them: look where its plugs point, and let the setting follow its arrow.",
+            "The board is turned by {}°: the nearest screw heads are {gap} apart. Look where its plugs point then, and let the setting follow its arrow.",
             plate.turn().get()
         ),
     });
+    if lies.flipped {
+        says.push("The board lies on its face, and the plate has its holes mirrored so.".to_owned());
+    }
+    let (of_holes, middle) = (plate.board_middle(), plate.frame_middle());
+    let beside =
+        [(of_holes.x - middle.x, "forward", "back"), (of_holes.y - middle.y, "to the left", "to the right")];
+    let beside = beside.into_iter().filter(|(by, ..)| by.abs() >= 0.05);
+    let beside: Vec<String> = beside
+        .map(|(by, plus, minus)| format!("{} {}", mm(by.abs()), if by > 0.0 { plus } else { minus }))
+        .collect();
+    if !beside.is_empty() {
+        says.push(format!(
+            "The middle of its holes lies {} of the middle of the frame's, as the board is placed and drilled: mark which way is forward on the print.",
+            beside.join(" and ")
+        ));
+    }
+    if way.is_moved {
+        says.push(
+            "The board moves: the middle of its holes comes to lie over that of the frame's.".to_owned(),
+        );
+    }
     let seat = |screw: &ScrewInPrint| match screw.seat {
         HeadSeat::OnFace => "on its face".to_owned(),
         HeadSeat::Cone => "sunk in cones".to_owned(),

@@ -5,8 +5,8 @@
 //! do not meet as they lie, they stay. The outline is the convex line round all holes with
 //! [`ROUND_HOLE`](super::custom::ROUND_HOLE) of material, and enough for each head to lie on.
 //!
-//! The plate's frame is that of the frame's holes, at the lower face; the board's holes have the same middle. Left out: windows to save
-//! mass, and slots: a slot counts as a hole at its middle.
+//! The plate's frame is that of the frame's holes, at the lower face; the middle of the board's holes lies over that of the frame's
+//! unless another place is asked for. Left out: windows to save mass, and slots: a slot counts as a hole at its middle.
 
 use super::bore::{HeadSeat, ScrewInPrint, drill};
 use super::custom::{ROUND_HOLE, WALL};
@@ -37,6 +37,8 @@ pub struct AdapterAsked {
     pub thickness: Millimetres,
     /// How far the board's holes are turned; chosen so that heads do not meet when left out.
     pub turn: Option<Degrees>,
+    /// Where the middle of the board's holes comes to lie; over that of the frame's when left out.
+    pub board_middle: Option<PlanePoint>,
 }
 
 /// An adapter plate that can be printed.
@@ -81,8 +83,15 @@ impl AdapterPlate {
         if !faults.is_empty() {
             return Err(faults);
         }
-        let (turn, head_gap) = turn_of(asked, &frame, &board).map_err(|fault| vec![fault])?;
-        let board = laid(&board, turn, centre_of(&frame));
+        let about = asked.board_middle.unwrap_or_else(|| centre_of(&frame));
+        if !usable(&about) {
+            let what = format!(
+                "the board's holes lie more than {REACH_MAX} mm beside the frame's; check where the board is placed"
+            );
+            return Err(vec![PrintFault::NothingToHold { what }]);
+        }
+        let (turn, head_gap) = turn_of(asked, &frame, &board, about).map_err(|fault| vec![fault])?;
+        let board = laid(&board, turn, about);
         let screws = [asked.frame.screw, asked.board.screw];
         let all = || {
             let side = |of: usize| move |p: &PlanePoint| (*p, of);
@@ -131,9 +140,13 @@ impl AdapterPlate {
     pub fn board_holes(&self) -> &[PlanePoint] {
         &self.board
     }
-    /// The middle of both.
-    pub fn middle(&self) -> PlanePoint {
+    /// The middle of the holes over the frame's.
+    pub fn frame_middle(&self) -> PlanePoint {
         centre_of(&self.frame)
+    }
+    /// The middle of the holes under the board's.
+    pub fn board_middle(&self) -> PlanePoint {
+        centre_of(&self.board)
     }
     /// The screws into the frame and into the board.
     pub fn screws(&self) -> &[ScrewInPrint; 2] {
@@ -166,7 +179,8 @@ fn middle(hole: &MountHole) -> PlanePoint {
     PlanePoint::new((hole.at.x + to.x) / 2.0, (hole.at.y + to.y) / 2.0)
 }
 
-fn centre_of(points: &[PlanePoint]) -> PlanePoint {
+/// The middle of some points.
+pub(super) fn centre_of(points: &[PlanePoint]) -> PlanePoint {
     let count = points.len().max(1) as f64;
     let (x, y) = points.iter().fold((0.0, 0.0), |(x, y), p| (x + p.x / count, y + p.y / count));
     PlanePoint::new(x, y)
@@ -183,8 +197,11 @@ fn laid(points: &[PlanePoint], turn: Degrees, about: PlanePoint) -> Vec<PlanePoi
     points.iter().map(put).collect()
 }
 
+fn usable(p: &PlanePoint) -> bool {
+    p.x.abs() <= REACH_MAX && p.y.abs() <= REACH_MAX
+}
+
 fn holes_fault(points: &[PlanePoint], whose: &str) -> Option<PrintFault> {
-    let usable = |p: &PlanePoint| p.x.abs() <= REACH_MAX && p.y.abs() <= REACH_MAX;
     let what = match points.len() {
         0 | 1 => format!(
             "the {whose} has {} hole{}: an adapter needs at least two to hold it",
@@ -207,6 +224,7 @@ fn turn_of(
     asked: &AdapterAsked,
     frame: &[PlanePoint],
     board: &[PlanePoint],
+    about: PlanePoint,
 ) -> Result<(Degrees, Millimetres), PrintFault> {
     let pattern = |points: &[PlanePoint], side: &AdapterSide| {
         let diameter = side.screw.hole_diameter();
@@ -214,7 +232,7 @@ fn turn_of(
             holes: points.iter().map(|at| MountHole { at: *at, slot_to: None, diameter }).collect(),
         }
     };
-    let board = laid(board, Degrees::new(0.0), centre_of(frame));
+    let board = laid(board, Degrees::new(0.0), about);
     let (first, second) = (pattern(&board, &asked.board), pattern(frame, &asked.frame));
     // A sunk head takes as much room as its sink.
     let head = |side: &AdapterSide| match side.screw.seat {

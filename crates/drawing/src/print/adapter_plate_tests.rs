@@ -21,6 +21,7 @@ fn asked(frame: (f64, &str), board: (f64, &str)) -> AdapterAsked {
         board: side(board.0, board.1, HeadFace::Lower, HeadSeat::OnFace),
         thickness: mm(3.0),
         turn: None,
+        board_middle: None,
     }
 }
 
@@ -138,6 +139,7 @@ proptest! {
             board: side(outer * inner, "M2", HeadFace::Lower, seat(seats / 3)),
             thickness: mm(thick),
             turn: turn.map(Degrees::new),
+            board_middle: None,
         };
         // A ring of any count of holes, off its middle.
         wanted.board.holes.holes = (0..count).map(|k| {

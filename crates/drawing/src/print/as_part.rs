@@ -221,8 +221,11 @@ impl AdapterPlate {
         for (layer, (low, high)) in layers.iter().enumerate() {
             draft.plate(&called(layer), Stands::Flat, *low, high - low, edge.clone());
         }
-        let sides = [(FRAME_SIDE, self.frame_holes(), of_frame), (BOARD_SIDE, self.board_holes(), of_board)];
-        for (side, holes, screw) in sides {
+        let sides = [
+            (FRAME_SIDE, self.frame_holes(), self.frame_middle(), of_frame),
+            (BOARD_SIDE, self.board_holes(), self.board_middle(), of_board),
+        ];
+        for (side, holes, middle, screw) in sides {
             let depth = screw.depth().get();
             let sunk = |(low, high): (f64, f64)| match screw.face {
                 HeadFace::Lower => high <= depth + 0.01,
@@ -230,7 +233,7 @@ impl AdapterPlate {
             };
             // The pattern is drilled in the highest layer that is not sunk: there its screws or its board are seated.
             let plain = (0..layers.len()).rev().find(|layer| !sunk(layers[*layer])).unwrap_or(0);
-            draft.pattern(side, Some(&called(plain)), holes, self.middle(), screw);
+            draft.pattern(side, Some(&called(plain)), holes, middle, screw);
             for layer in (0..layers.len()).filter(|layer| *layer != plain) {
                 let wide = if sunk(layers[layer]) { screw.widest() } else { screw.hole_diameter() };
                 for at in holes {

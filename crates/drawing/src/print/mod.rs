@@ -6,6 +6,7 @@
 
 mod adapter_for_board;
 mod adapter_plate;
+mod adapter_turn;
 mod as_part;
 mod bore;
 mod cheek;

@@ -30,6 +30,7 @@ pub(super) fn adapter() -> AdapterPlate {
         board: side(20.0, "M2", HeadFace::Lower, HeadSeat::Pocket),
         thickness: mm(4.0),
         turn: None,
+        board_middle: None,
     };
     AdapterPlate::new(&asked).unwrap()
 }
