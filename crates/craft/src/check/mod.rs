@@ -28,7 +28,7 @@ pub fn faults(craft: &Craft) -> Vec<CraftFault> {
     check.whole();
     for part in &craft.parts {
         check.part(part);
-        check.draws(part);
+        check.part_alone(part);
     }
     let parts: HashMap<&PartId, &Part> = craft.parts.iter().map(|part| (&part.id, part)).collect();
     let places: HashMap<&PlaceId, &Place> = craft.places.iter().map(|place| (&place.id, place)).collect();
@@ -37,6 +37,7 @@ pub fn faults(craft: &Craft) -> Vec<CraftFault> {
     }
     check.rows(&parts, &places);
     check.temperatures();
+    check.plan();
     check.wires();
     for (place, what) in seats::seating_faults(craft, &places) {
         let at = Spot::of(Owner::Place(place.id.clone())).at_key("on");
@@ -296,5 +297,7 @@ impl<'a> Check<'a> {
     }
 }
 
+#[cfg(test)]
+mod contradiction_tests;
 #[cfg(test)]
 mod tests;

@@ -209,19 +209,21 @@ impl Draw {
 
 /// The same without what cannot be said together, and without wires that are there twice.
 fn reconciled(mut craft: Craft) -> Craft {
-    let found = craft::faults(&craft);
-    for fault in &found {
-        if let (CraftFaultKind::Contradiction { .. }, Some(key)) = (&fault.what, &fault.at.key) {
-            match &fault.at.owner {
-                Owner::Part(id) => {
-                    craft.parts.iter_mut().find(|part| &part.id == id).unwrap().values.remove(key);
-                }
-                _ => {
-                    craft.values.remove(key);
+    // What is taken out may bring two others beside each other.
+    while let Some(at) = contradiction(&craft) {
+        let values = match (&at.owner, &at.row) {
+            (Owner::Part(id), row) => {
+                let part = craft.parts.iter_mut().find(|part| &part.id == id).unwrap();
+                match row {
+                    Some((table, row)) => &mut part.tables.get_mut(table).unwrap()[*row].0,
+                    None => &mut part.values,
                 }
             }
-        }
+            _ => &mut craft.values,
+        };
+        values.remove(at.key.as_deref().unwrap()).unwrap();
     }
+    let found = craft::faults(&craft);
     let wires = found.iter().rev().filter(|fault| {
         matches!(fault.what, CraftFaultKind::WireTwice { .. } | CraftFaultKind::WireToItself { .. })
     });
@@ -230,6 +232,14 @@ fn reconciled(mut craft: Craft) -> Craft {
     }
     craft.tables.retain(|_, rows| !rows.is_empty());
     craft
+}
+
+fn contradiction(craft: &Craft) -> Option<craft::Spot> {
+    let found = craft::faults(craft).into_iter();
+    found
+        .filter(|fault| matches!(fault.what, CraftFaultKind::Contradiction { .. }))
+        .map(|fault| fault.at)
+        .next()
 }
 
 /// The craft of a seed.

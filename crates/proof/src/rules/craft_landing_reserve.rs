@@ -3,7 +3,7 @@
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::supply::{Supply, minutes, of_unit};
+use crate::supply::{Supply, minutes, of_unit, spoilt};
 use crate::supply_limits::LANDING_RESERVE;
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
@@ -61,7 +61,11 @@ fn two_landings(proof: &Proof, supply: &Supply) -> Option<Finding> {
 }
 
 fn reserve(proof: &Proof, supply: &Supply) -> Answer {
-    let (Ok(chain), Some(lasts)) = (supply.chain(), supply.lasts()) else { return Answer::default() };
+    let chain = match supply.chain() {
+        Ok(chain) => chain,
+        Err(lack) => return spoilt(proof, TIME_IS_LEFT.id, SUBJECT, &lack),
+    };
+    let Some(lasts) = supply.lasts() else { return Answer::default() };
     // What is not planned is told of the reserve of the flight.
     let Ok(planned) = chain.plan.planned.as_ref().map(|planned| planned.get()) else {
         return Answer::default();

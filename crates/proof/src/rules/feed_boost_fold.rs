@@ -3,7 +3,7 @@
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::supply::{Chain, Kind, Supply, warm_board};
+use crate::supply::{Chain, Kind, NetFacts, Supply, spoilt, warm_board};
 use crate::supply_limits::BOOST_FOLD;
 use crate::working::Lines;
 use crate::{Answer, Proof, Verdict};
@@ -35,7 +35,16 @@ const SOURCE: Source =
 
 fn run(proof: &Proof) -> Answer {
     let Some(supply) = proof.supply() else { return Answer::default() };
-    let Ok(chain) = supply.chain() else { return Answer::default() };
+    let chain = match supply.chain() {
+        Ok(chain) => chain,
+        Err(lack) => {
+            let steps_up = |net: &NetFacts| net.rails.iter().any(|rail| rail.conversion == Kind::StepUp);
+            return match supply.model().net.as_ref().is_ok_and(steps_up) {
+                true => spoilt(proof, STEP_UP_STANDS.id, SUBJECT, &lack),
+                false => Answer::default(),
+            };
+        }
+    };
     let carries = |name: &str| chain.net.loads.iter().any(|load| load.on == name);
     let boosts: Vec<usize> = (0..chain.net.rails.len())
         .filter(|k| {

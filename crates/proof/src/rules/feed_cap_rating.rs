@@ -3,7 +3,7 @@
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::supply::{PackFacts, SupplyModel, rail_figure, volts};
+use crate::supply::{CellsFacts, SupplyModel, rail_figure, volts};
 use crate::supply_limits::{CAP_RATING, CAP_WANTED_FROM};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
@@ -33,8 +33,8 @@ const SUBJECT: &str = "capacitor on the pack lead";
 fn run(proof: &Proof) -> Answer {
     let Some(supply) = proof.supply() else { return Answer::default() };
     let model = supply.model();
-    let Ok(pack) = &model.pack else { return Answer::default() };
-    let Ok(full) = pack.full().map(|full| full.get()) else { return Answer::default() };
+    let Ok(pack) = &model.cells else { return Answer::default() };
+    let full = pack.full.get();
     let mut answer = Answer::default();
     for cap in &model.capacitors {
         let subject = format!("{} on the pack lead", cap.called);
@@ -89,7 +89,7 @@ fn none_on_pack(model: &SupplyModel) -> bool {
 }
 
 /// The usual one for the pack.
-fn wanted(pack: &PackFacts, full: f64) -> String {
+fn wanted(pack: &CellsFacts, full: f64) -> String {
     let (farads, usual) = match pack.series {
         1 => (220, [10.0, 16.0]),
         2..=4 => (470, [25.0, 35.0]),

@@ -3,7 +3,7 @@
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::supply::{Kind, Supply, rail_figure, volts, warm_board, wire_to_move};
+use crate::supply::{Kind, RailFacts, Supply, rail_figure, spoilt, volts, warm_board, wire_to_move};
 use crate::supply_limits::DROPOUT;
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
@@ -34,7 +34,17 @@ const CELLS_MOST: f64 = 8.0;
 
 fn run(proof: &Proof) -> Answer {
     let Some(supply) = proof.supply() else { return Answer::default() };
-    let (Ok(chain), Some(deepest)) = (supply.chain(), supply.deepest()) else { return Answer::default() };
+    let chain = match supply.chain() {
+        Ok(chain) => chain,
+        Err(lack) => {
+            let judged = |rail: &RailFacts| rail.conversion != Kind::StepUp && rail.from == PACK;
+            return match supply.model().net.as_ref().is_ok_and(|net| net.rails.iter().any(judged)) {
+                true => spoilt(proof, KEEPS_ABOVE.id, "rails at a punch", &lack),
+                false => Answer::default(),
+            };
+        }
+    };
+    let Some(deepest) = supply.deepest() else { return Answer::default() };
     let mut answer = Answer::default();
     for (k, rail) in chain.net.rails.iter().enumerate() {
         let carries = chain.net.loads.iter().any(|load| load.on == rail.name)

@@ -3,6 +3,7 @@
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing_of;
+use crate::supply::spoilt;
 use crate::supply_limits::FAIL_CHARGE;
 use crate::working::Lines;
 use crate::{Answer, Proof, Verdict};
@@ -33,7 +34,11 @@ const SUBJECT: &str = "charge at which a punch takes the picture";
 fn run(proof: &Proof) -> Answer {
     let Some(supply) = proof.supply() else { return Answer::default() };
     // What lacks is told of the video at a punch.
-    let (Ok(chain), Some(found)) = (supply.chain(), supply.fail_charge()) else { return Answer::default() };
+    let chain = match supply.chain() {
+        Ok(chain) => chain,
+        Err(lack) => return spoilt(proof, FAIL_CHARGE_LOW.id, SUBJECT, &lack),
+    };
+    let Some(found) = supply.fail_charge() else { return Answer::default() };
     // A rail that never gives what is asked is told of the video at a punch and of the rail.
     if supply.worst().is_none_or(|worst| worst.least_bus.is_infinite() || worst.overloaded()) {
         return Answer::default();

@@ -4,7 +4,7 @@ use crate::link::Lack;
 use crate::rule::rule;
 use crate::standing::standing_of;
 use crate::subject::lacking;
-use crate::supply::{minutes, of_unit};
+use crate::supply::{minutes, of_unit, spoilt};
 use crate::supply_limits::{FLIGHT_RESERVE, FLIGHT_RESERVE_TIMES};
 use crate::working::Lines;
 use crate::{Answer, Proof, Verdict};
@@ -35,7 +35,11 @@ const ONE_IN_TEN: f64 = 1.2816;
 
 fn run(proof: &Proof) -> Answer {
     let Some(supply) = proof.supply() else { return Answer::default() };
-    let (Ok(chain), Some(lasts)) = (supply.chain(), supply.lasts()) else { return Answer::default() };
+    let chain = match supply.chain() {
+        Ok(chain) => chain,
+        Err(lack) => return spoilt(proof, FLIGHT_HAS_RESERVE.id, SUBJECT, &lack),
+    };
+    let Some(lasts) = supply.lasts() else { return Answer::default() };
     let planned = match &chain.plan.planned {
         Ok(planned) => planned.get(),
         Err(missing) => {

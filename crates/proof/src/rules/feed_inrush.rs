@@ -3,7 +3,7 @@
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::supply::{NetFacts, SupplyModel, VIDEO, minutes, of_unit, warm_board};
+use crate::supply::{NetFacts, SupplyModel, VIDEO, minutes, of_unit, spoilt, warm_board};
 use crate::supply_limits::INRUSH;
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
@@ -35,7 +35,10 @@ const SUBJECT: &str = "start of the video";
 fn run(proof: &Proof) -> Answer {
     let Some(supply) = proof.supply() else { return Answer::default() };
     let model = supply.model();
-    let (Ok(net), Ok(_)) = (&model.net, &model.pack) else { return Answer::default() };
+    let net = match &model.net {
+        Ok(net) => net,
+        Err(lack) => return spoilt(proof, START_IS_CARRIED.id, SUBJECT, lack),
+    };
     let video = net.video();
     if video.on == PACK {
         return Answer::default();
@@ -53,7 +56,7 @@ fn judge(proof: &Proof, model: &SupplyModel, net: &NetFacts) -> Option<Answer> {
     let slots = &model.slots;
     let video = net.video();
     let k = net.rails.iter().position(|rail| rail.name == video.on)?;
-    let bus = model.pack.as_ref().ok()?.full().ok()? * 0.95;
+    let bus = model.cells.as_ref().ok()?.full * 0.95;
     let about = warm_board(quantity::Celsius::new(30.0));
     let at = |values: &[f64]| -> Option<[f64; 2]> {
         let report = net.at(values, about).ok()?.at(bus, Usage::Typical);

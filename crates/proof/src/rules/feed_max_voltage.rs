@@ -3,7 +3,7 @@
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::supply::{PackFacts, Slot, SupplyModel, rail_figure, volts};
+use crate::supply::{CellsFacts, Slot, SupplyModel, rail_figure, volts};
 use crate::supply_limits::FULL_PACK;
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
@@ -41,7 +41,7 @@ fn run(proof: &Proof) -> Answer {
     let Some(supply) = proof.supply() else { return Answer::default() };
     let model = supply.model();
     let Some(net) = model.net.as_ref().ok().or(model.rest.as_ref()) else { return Answer::default() };
-    let Ok(pack) = &model.pack else { return Answer::default() };
+    let Ok(cells) = &model.cells else { return Answer::default() };
     let mut on_pack = Vec::new();
     let video = model.net.as_ref().ok().map(|net| net.video());
     if let Some(video) = video.filter(|video| video.on == PACK) {
@@ -73,7 +73,7 @@ fn run(proof: &Proof) -> Answer {
     }
     let mut answer = Answer::default();
     for one in on_pack {
-        let (finding, figure) = judge(proof, model, pack, &one);
+        let (finding, figure) = judge(proof, model, cells, &one);
         answer.findings.push(finding.at([one.place.clone()]));
         answer.figures.extend(figure);
     }
@@ -83,7 +83,7 @@ fn run(proof: &Proof) -> Answer {
 fn judge(
     proof: &Proof,
     model: &SupplyModel,
-    pack: &PackFacts,
+    pack: &CellsFacts,
     one: &OnPack,
 ) -> (Finding, Option<quantity::Figure>) {
     let subject = format!("{} on the pack", one.called);
@@ -91,10 +91,7 @@ fn judge(
         Ok(most) => *most,
         Err(missing) => return (Finding::unknown(STANDS_FULL_PACK.id, subject, vec![missing.clone()]), None),
     };
-    let Ok(full) = pack.full() else {
-        let words = "Nobody can say yet: the pack's curve cannot be";
-        return (Finding::new(STANDS_FULL_PACK.id, Verdict::Unknown, subject, words), None);
-    };
+    let full = pack.full;
     let slots = &model.slots;
     let Some(ratio) = slots.sloped(|values| Some(most.at(values) / full.get())) else {
         let words = "Nobody can say yet: a voltage is no number";

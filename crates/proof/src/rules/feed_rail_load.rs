@@ -3,6 +3,7 @@
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing_of;
+use crate::subject::wrong_and_mend;
 use crate::supply::{NetFacts, RailFacts, SupplyModel, rail_figure, warm_board, wire_to_move};
 use crate::supply_limits::{RAIL_PEAK, RAIL_TYPICAL};
 use crate::working::Lines;
@@ -35,8 +36,8 @@ fn run(proof: &Proof) -> Answer {
     let model = supply.model();
     // What lacks of the video's own feed is told of the video at a punch.
     let Some(net) = model.net.as_ref().ok().or(model.rest.as_ref()) else { return Answer::default() };
-    let Ok(pack) = &model.pack else { return Answer::default() };
-    let (Ok(full), hottest) = (pack.full(), hottest(model)) else { return Answer::default() };
+    let Ok(cells) = &model.cells else { return Answer::default() };
+    let (full, hottest) = (cells.full, hottest(model));
     let mut answer = Answer::default();
     for (k, rail) in net.rails.iter().enumerate() {
         if loads_on(net, rail).is_empty() && !net.rails.iter().any(|other| other.from == rail.name) {
@@ -52,9 +53,14 @@ fn run(proof: &Proof) -> Answer {
         answer.findings.push(Finding::unknown(RAIL_CARRIES.id, "loads that say no feed", missing));
     }
     if !net.uncounted.wrong.is_empty() {
-        let words = format!("Nobody can say yet: {}", net.uncounted.wrong.join("; "));
+        let apart: Vec<_> = net.uncounted.wrong.iter().map(|words| wrong_and_mend(words)).collect();
+        let words: Vec<&str> = apart.iter().map(|(wrong, _)| *wrong).collect();
+        let words = format!("Nobody can say yet: {}", words.join("; "));
         let finding = Finding::new(RAIL_CARRIES.id, Verdict::Unknown, "loads off the pack", words);
-        answer.findings.push(finding.mend("Correct what is named: every way begins at the pack."));
+        // Each mend once: what hangs on a circle is mended with it.
+        let mut mends: Vec<String> = apart.into_iter().map(|(_, mend)| mend).collect();
+        mends.dedup();
+        answer.findings.push(mends.into_iter().fold(finding, Finding::mend));
     }
     answer
 }
@@ -261,8 +267,8 @@ mod tests {
             },
             expect![[r#"
                 unknown · loads off the pack
-                  Nobody can say yet: rails feed themselves: fc/5 V from fc/3 V from fc/5 V; feed one of them from the pack; control receiver hangs on "fc/5 V", to which no way leads from the pack
-                  > Correct what is named: every way begins at the pack.
+                  Nobody can say yet: rails feed themselves: fc/5 V from fc/3 V from fc/5 V; control receiver hangs on "fc/5 V": rails feed themselves: fc/5 V from fc/3 V from fc/5 V
+                  > In the row "5 V" of [[part.fc.rail]] take from = "3 V" out, and it hangs on what feeds the board.
             "#]],
         );
         // The video's rail goes in a circle; the receiver's is still judged.
@@ -276,15 +282,15 @@ mod tests {
         set(&mut craft, "fc.rail[1].from", "12 V");
         expect![[r#"
             unknown · loads off the pack
-              Nobody can say yet: rails feed themselves: fc/9 V from fc/12 V from fc/9 V; feed one of them from the pack
-              > Correct what is named: every way begins at the pack.
+              Nobody can say yet: rails feed themselves: fc/9 V from fc/12 V from fc/9 V
+              > In the row "9 V" of [[part.fc.rail]] take from = "12 V" out, and it hangs on what feeds the board.
             sound · 5 V of flight controller · 95 % · 100 %
               5 V of flight controller carries 0.1 A, 0.1 A at its peak, of 2 A
         "#]].assert_eq(&crate::testing::told_of(&RAIL_CARRIES, &craft, |_| true));
         expect![[r#"
             unknown · video at a punch
-              Nobody can say yet: rails feed themselves: fc/9 V from fc/12 V from fc/9 V; feed one of them from the pack
-              > Correct what is named.
+              Nobody can say yet: Lanner small air unit hangs on "fc/9 V": rails feed themselves: fc/9 V from fc/12 V from fc/9 V
+              > In the row "9 V" of [[part.fc.rail]] take from = "12 V" out, and it hangs on what feeds the board.
         "#]].assert_eq(&crate::testing::told_of(
             &crate::rules::feed_video_at_punch::VIDEO_AT_PUNCH,
             &craft,

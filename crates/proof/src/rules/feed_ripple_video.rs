@@ -3,7 +3,7 @@
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::supply::{Supply, of_unit};
+use crate::supply::{Supply, of_unit, spoilt};
 use crate::supply_limits::RIPPLE;
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
@@ -34,7 +34,9 @@ const SUBJECT: &str = "ripple at the video";
 
 fn run(proof: &Proof) -> Answer {
     let Some(supply) = proof.supply() else { return Answer::default() };
-    let Ok(_) = supply.chain() else { return Answer::default() };
+    if let Err(lack) = supply.chain() {
+        return spoilt(proof, RIPPLE_IS_SMALL.id, SUBJECT, &lack);
+    }
     let lacks = lacks(supply);
     if !lacks.is_empty() {
         return Answer::of(of_unit(proof, Finding::unknown(RIPPLE_IS_SMALL.id, SUBJECT, lacks)));

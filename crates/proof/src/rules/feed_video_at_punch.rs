@@ -258,10 +258,10 @@ mod tests {
             &VIDEO_AT_PUNCH,
             |craft| set(craft, "craft.pack_temperature", "-30 °C"),
             expect![[r#"
-            unknown · video at a punch
-              Nobody can say yet: the pack at take-off, -30 °C, must lie between -20 °C and 60 °C, where cells are known; keep it warm, and say how warm it is in pack_temperature
-              > Correct what is named.
-        "#]],
+                unknown · video at a punch
+                  Nobody can say yet: the pack at take-off, -30 °C, must lie between -20 °C and 60 °C, where cells are known
+                  > Keep it warm, and under [craft] write how warm it is: pack_temperature = "20 °C".
+            "#]],
         );
     }
 

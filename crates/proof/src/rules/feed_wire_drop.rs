@@ -3,7 +3,7 @@
 use crate::numbers::{mm, rounded};
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::supply::{Supply, VIDEO, Wires, supply_wire, volts, warm_board};
+use crate::supply::{Supply, VIDEO, Wires, spoilt, supply_wire, volts, warm_board};
 use crate::supply_limits::WIRE_DROP;
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
@@ -33,7 +33,10 @@ const SUBJECT: &str = "supply wires of the video";
 fn run(proof: &Proof) -> Answer {
     let Some(supply) = proof.supply() else { return Answer::default() };
     let model = supply.model();
-    let (Ok(net), Ok(pack)) = (&model.net, &model.pack) else { return Answer::default() };
+    let net = match &model.net {
+        Ok(net) => net,
+        Err(lack) => return spoilt(proof, WIRES_LOSE_LITTLE.id, SUBJECT, lack),
+    };
     let video = net.video();
     let at = |finding: Finding| finding.at([video.place.clone()]);
     let Some(wires) = &video.wires else {
@@ -42,8 +45,8 @@ fn run(proof: &Proof) -> Answer {
         let missing: Vec<Missing> = wire.gauge.err().into_iter().chain(wire.length.err()).collect();
         return Answer::of(at(Finding::unknown(WIRES_LOSE_LITTLE.id, SUBJECT, missing)));
     };
-    let Ok(full) = pack.full() else { return Answer::default() };
-    judge(proof, supply, wires, full * 0.9).map_or_else(Answer::default, |(finding, figure)| Answer {
+    let Ok(cells) = &model.cells else { return Answer::default() };
+    judge(proof, supply, wires, cells.full * 0.9).map_or_else(Answer::default, |(finding, figure)| Answer {
         findings: vec![at(finding)],
         figures: vec![figure],
     })

@@ -3,7 +3,7 @@
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::supply::{HeatFacts, Supply, of_unit};
+use crate::supply::{HeatFacts, Supply, of_unit, spoilt};
 use crate::supply_limits::FOLD_BACK;
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
@@ -33,7 +33,10 @@ const SUBJECT: &str = "level when hot";
 
 fn run(proof: &Proof) -> Answer {
     let Some(supply) = proof.supply() else { return Answer::default() };
-    let Ok(heat) = &supply.model().heat else { return Answer::default() };
+    let heat = match &supply.model().heat {
+        Ok(heat) => heat,
+        Err(lack) => return spoilt(proof, LEVEL_HOLDS.id, SUBJECT, lack),
+    };
     if heat.fold_back.is_none() {
         let unit = proof.places_of(PartKind::VideoTransmitter).next();
         let missing = unit.map(|unit| unit.part.item().missing(&air::FOLD_BACK.def)).into_iter().collect();

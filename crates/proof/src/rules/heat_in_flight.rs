@@ -3,7 +3,7 @@
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::supply::{Does, HeatFacts, Supply, Where, of_unit};
+use crate::supply::{Does, HeatFacts, Supply, Where, of_unit, spoilt};
 use crate::supply_limits::IN_FLIGHT;
 use crate::working::Lines;
 use crate::{Answer, Proof, Verdict};
@@ -34,8 +34,8 @@ fn run(proof: &Proof) -> Answer {
     let Some(supply) = proof.supply() else { return Answer::default() };
     match &supply.model().heat {
         Ok(heat) => judge(proof, supply, heat).unwrap_or_default(),
-        // Told of the bench.
-        Err(_) => Answer::default(),
+        // What nobody entered is told of the bench.
+        Err(lack) => spoilt(proof, COOL_IN_FLIGHT.id, SUBJECT, lack),
     }
 }
 

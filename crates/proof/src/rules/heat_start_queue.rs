@@ -3,7 +3,7 @@
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::supply::{Does, FOR_EVER, HeatFacts, Supply, Where, minutes, of_unit};
+use crate::supply::{Does, FOR_EVER, HeatFacts, Supply, Where, minutes, of_unit, spoilt};
 use crate::supply_limits::START_QUEUE;
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
@@ -32,7 +32,10 @@ const SUBJECT: &str = "wait on the line";
 
 fn run(proof: &Proof) -> Answer {
     let Some(supply) = proof.supply() else { return Answer::default() };
-    let Ok(heat) = &supply.model().heat else { return Answer::default() };
+    let heat = match &supply.model().heat {
+        Ok(heat) => heat,
+        Err(lack) => return spoilt(proof, COOL_ON_THE_LINE.id, SUBJECT, lack),
+    };
     match &heat.wait {
         Ok(wait) => judge(proof, supply, heat, wait.get()).unwrap_or_default(),
         Err(missing) => {

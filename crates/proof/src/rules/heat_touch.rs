@@ -3,7 +3,7 @@
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::supply::{HeatFacts, Supply, Where, minutes, of_unit};
+use crate::supply::{HeatFacts, Supply, Where, minutes, of_unit, spoilt};
 use crate::supply_limits::TOUCH;
 use crate::working::Lines;
 use crate::{Answer, Proof, Verdict};
@@ -33,7 +33,10 @@ const SUBJECT: &str = "case in the hand";
 
 fn run(proof: &Proof) -> Answer {
     let Some(supply) = proof.supply() else { return Answer::default() };
-    let Ok(heat) = &supply.model().heat else { return Answer::default() };
+    let heat = match &supply.model().heat {
+        Ok(heat) => heat,
+        Err(lack) => return spoilt(proof, SAFE_TO_TOUCH.id, SUBJECT, lack),
+    };
     judge(proof, supply, heat).unwrap_or_default()
 }
 

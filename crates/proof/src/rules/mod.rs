@@ -92,6 +92,8 @@ mod safe_pack_after_crash;
 mod set_agree;
 mod set_failsafe;
 mod set_orientation;
+#[cfg(test)]
+mod spoilt_supply_tests;
 mod view_aspect_chain;
 mod view_blades_in_picture;
 mod view_blur;

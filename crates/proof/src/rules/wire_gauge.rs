@@ -1,10 +1,14 @@
 //! Does each supply wire stay cool at its current?
 
 use crate::limits::WIRE_LOAD;
+use crate::link::Lack;
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::supply::{after_punch, copper, rail_figure, steady_current, still, supply_wire};
+use crate::subject::lacking;
+use crate::supply::{
+    after_punch, copper, given_by, giver_of, rail_figure, steady_current, still, supply_wire,
+};
 use crate::wiring::{WireRow, WiringModel};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
@@ -136,7 +140,7 @@ fn of_join(
     let fed = [a, b].into_iter().find(|pad| model.pads[*pad].role == Some(Role::SupplyIn))?;
     let unit = &model.units[model.pads[fed].unit];
     let (part, volts) = (proof.part_of(unit.number)?, volts_at(model, fed)?);
-    let places = [a, b].map(|pad| model.units[model.pads[pad].unit].place.clone()).to_vec();
+    let places: Vec<PlaceId> = [a, b].map(|pad| model.units[model.pads[pad].unit].place.clone()).to_vec();
     let judged = Judged {
         subject: match wire.lead {
             None => subject(wire),
@@ -150,6 +154,12 @@ fn of_join(
         places,
         back: false,
     };
+    // What feeds itself carries nobody knows what: no gauge is advised for it.
+    if let Some(why) = off_the_pack(proof, model, fed) {
+        let finding = lacking(WIRE_STAYS_COOL.id, judged.subject, &Lack::wrong(why));
+        answer.findings.push(finding.at(judged.places));
+        return None;
+    }
     match current(proof, model, (part, fed), volts) {
         Ok(flows) => {
             judge(proof, &judged, &flows, answer);
@@ -166,10 +176,23 @@ fn of_join(
     }
 }
 
+/// Why no way leads from the pack to what feeds a pad; none where one does.
+fn off_the_pack(proof: &Proof, model: &WiringModel, fed: usize) -> Option<String> {
+    let rail = given_by(model, giver_of(model, fed)?)?;
+    proof.supply()?.model().off_the_pack(&rail).map(str::to_owned)
+}
+
 /// The lead that the pack itself brings.
 fn pack_lead(proof: &Proof, answer: &mut Answer) {
     let Some(supply) = proof.supply() else { return };
     let Ok(pack) = &supply.model().pack else { return };
+    if let Err(lack) = supply.chain() {
+        if lack.missing.is_empty() {
+            let finding = lacking(WIRE_STAYS_COOL.id, format!("lead of {}", pack.called), &lack);
+            answer.findings.push(finding.at([pack.place.clone()]));
+        }
+        return;
+    }
     let (Some(lead), Some(flows)) = (pack.wires.first(), main_current(proof)) else { return };
     let judged = Judged {
         subject: format!("lead of {}", pack.called),

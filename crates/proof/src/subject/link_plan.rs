@@ -255,15 +255,37 @@ pub(crate) fn wrong(fault: RadioFault) -> Lack {
     Lack::wrong(fault.to_string())
 }
 
-/// What a rule says where the link is not known: which facts are missing, or what cannot be.
+/// What a rule says where link or supply is not known: which facts are missing, or what cannot be and how it is written.
 pub(crate) fn lacking(rule: &'static str, subject: impl Into<String>, lack: &Lack) -> Finding {
     match lack.wrong.first() {
         Some(first) if lack.missing.is_empty() => {
-            let message = format!("Nobody can say yet: {first}");
-            Finding::new(rule, Verdict::Unknown, subject, message).mend("Correct what is named.")
+            let (wrong, mend) = wrong_and_mend(first);
+            let message = format!("Nobody can say yet: {wrong}");
+            Finding::new(rule, Verdict::Unknown, subject, message).mend(mend)
         }
         _ => Finding::unknown(rule, subject, lack.missing.clone()),
     }
+}
+
+/// What is wrong, and the mend that follows the last semicolon.
+pub(crate) fn words_and_mend(words: &str) -> (&str, Option<&str>) {
+    words.rsplit_once("; ").map_or((words, None), |(wrong, mend)| (wrong, Some(mend)))
+}
+/// The same of a fault of supply.
+pub(crate) fn fault_and_mend(fault: &power::PowerFault) -> (String, Option<String>) {
+    let words = fault.to_string();
+    let (wrong, mend) = words_and_mend(&words);
+    (wrong.to_owned(), mend.map(str::to_owned))
+}
+
+/// What is wrong, and its mend as a sentence: in the words of a fault the mend follows the last semicolon.
+pub(crate) fn wrong_and_mend(words: &str) -> (&str, String) {
+    let (wrong, Some(mend)) = words_and_mend(words) else {
+        return (words, "Correct what is named.".to_owned());
+    };
+    let mut letters = mend.chars();
+    let first = letters.next().map(|first| first.to_uppercase().to_string()).unwrap_or_default();
+    (wrong, format!("{first}{}.", letters.as_str().trim_end_matches('.')))
 }
 
 /// The model of the link, where the craft has a ground station at all; without one a single rule asks for it.

@@ -92,7 +92,15 @@ impl DriveFacts {
             )),
             thrust,
         };
-        facts.propulsion(slots.values()).map_err(|fault| Lack::wrong(fault.to_string()))?;
+        facts.propulsion(slots.values()).map_err(|fault| {
+            let (wrong, mend) = crate::subject::fault_and_mend(&fault);
+            let id = &first.motor.part.id;
+            let mend = mend.unwrap_or_else(|| "write throttle, thrust and current as read".to_owned());
+            Lack::wrong(format!(
+                "{}: {wrong}; in the rows [[part.{id}.thrust]]: {mend}",
+                first.motor.part.name
+            ))
+        })?;
         Ok(facts)
     }
 

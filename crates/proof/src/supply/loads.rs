@@ -11,7 +11,7 @@ use crate::{Placed, Proof};
 use craft::schema::{PartKind, air, board, camera, craft as craft_schema, place, shape};
 use craft::{Item, Missing};
 use power::PACK;
-use quantity::Watts;
+use quantity::{Milliwatts, Watts};
 
 pub(super) fn rails_of(proof: &Proof, board: Placed, slots: &mut Slots) -> Result<Vec<RailFacts>, Lack> {
     let fed = feed_of(proof, board)?.unwrap_or_else(|| PACK.to_owned());
@@ -72,9 +72,8 @@ pub(super) fn video_load(proof: &Proof, video: Placed, slots: &mut Slots) -> Res
         }
     };
     let item = video.part.item();
-    let mut told = |missing: Missing| lack.add(&Lack::missing(missing));
-    let least = item.read(&air::SUPPLY_MIN).map_err(&mut told).ok();
-    let draw = level_draw(proof, video).map_err(|missing| missing.into_iter().for_each(&mut told)).ok();
+    let least = item.read(&air::SUPPLY_MIN).map_err(|missing| lack.add(&Lack::missing(missing))).ok();
+    let draw = level_draw(proof, video).map_err(|other| lack.add(&other)).ok();
     let (Some(on), Some(least), Some(draw)) = (on, least, draw) else { return Err(lack) };
     let swing = item
         .read(&air::SWING)
@@ -96,17 +95,31 @@ pub(super) fn video_load(proof: &Proof, video: Placed, slots: &mut Slots) -> Res
 }
 
 /// What the transmitter draws at the level set.
-pub(super) fn level_draw(proof: &Proof, video: Placed) -> Result<craft::Reading<Watts>, Vec<Missing>> {
-    let level = proof.craft.item().read(&craft_schema::LEVEL).map_err(|missing| vec![missing])?;
+pub(super) fn level_draw(proof: &Proof, video: Placed) -> Result<craft::Reading<Watts>, Lack> {
+    let level = proof.craft.item().read(&craft_schema::LEVEL).map_err(Lack::missing)?;
     let rows = || video.part.rows(&air::level::TABLE);
     let same =
         |row: &Item| row.read(&air::level::OUT).is_ok_and(|out| (out.value - level.value).get().abs() < 1e-6);
     match rows().find(same) {
-        Some(row) => row.read(&air::level::DRAW).map_err(|missing| vec![missing]),
-        None => Err(vec![Missing {
-            path: quantity::FactPath(format!("{}.level", video.part.id)),
-            label: format!("supply power of {:?} at {}", video.part.name, level.value),
-        }]),
+        Some(row) => row.read(&air::level::DRAW).map_err(Lack::missing),
+        None => Err(no_such_level(video, level.value)),
+    }
+}
+
+/// A level that the sheet of the transmitter has no row for; where it has none at all, what it takes is not known.
+pub(super) fn no_such_level(video: Placed, level: Milliwatts) -> Lack {
+    let outs = video.part.rows(&air::level::TABLE).filter_map(|row| row.read(&air::level::OUT).ok());
+    let offered: Vec<String> = outs.map(|out| out.value.to_string()).collect();
+    let (part, id) = (&video.part.name, &video.part.id);
+    match offered.is_empty() {
+        true => Lack::missing(Missing {
+            path: quantity::FactPath(format!("{id}.level")),
+            label: format!("supply power of {part:?} at {level}"),
+        }),
+        false => Lack::wrong(format!(
+            "{part} offers no level of {level}; under [craft] write as level one of {}, or a row [[part.{id}.level]] for it",
+            offered.join(", ")
+        )),
     }
 }
 

@@ -32,16 +32,16 @@ pub use drive::DriveFacts;
 pub use flown::Flown;
 pub use kept::Supply;
 pub use mends::{Costs, Tried};
-pub use net::{Kind, LoadFacts, NetFacts, RailFacts, Takes, VIDEO};
-pub use pack::{Chemistry, PackFacts, Resistance, Wires};
+pub use net::{Astray, Kind, LoadFacts, NetFacts, RailFacts, Takes, VIDEO};
+pub use pack::{CellsFacts, Chemistry, PackFacts, Resistance, Wires};
 pub use plan::PlanFacts;
 pub use ripple::{CapacitorFacts, CoilFacts, Ripple};
 pub use slots::{Sloped, Slot, Slots};
 pub use stand_table::{StandFault, StandReading, read_stand, stand_on_sheet};
-pub(crate) use told::{minutes, of_unit, rail_figure, volts};
+pub(crate) use told::{minutes, of_unit, rail_figure, spoilt, volts};
 pub use warm::{Does, FOR_EVER, HeatFacts, LevelFacts, Where};
 pub(crate) use wire_heat::{after_punch, copper, steady_current, still};
-pub(crate) use wired::{Disagreement, disagreement, feeder, supply_wire, wire_to_move};
+pub(crate) use wired::{Disagreement, disagreement, feeder, given_by, giver_of, supply_wire, wire_to_move};
 pub use worst::{Chain, Moment, Worst, warm_board};
 
 use crate::Proof;
@@ -56,12 +56,16 @@ pub struct SupplyModel {
     pub slots: Slots,
     /// The place of the video transmitter.
     pub unit: PlaceId,
+    /// What its cells are: known though its resistance may not be.
+    pub cells: Result<CellsFacts, Lack>,
     /// The pack.
     pub pack: Result<PackFacts, Lack>,
     /// The rails and loads.
     pub net: Result<NetFacts, Lack>,
     /// What of the net stands where the video itself hangs on nothing that leads to the pack.
     pub rest: Option<NetFacts>,
+    /// Rails to which no way leads from the pack, by place/rail, and why.
+    pub astray: Astray,
     /// The motors.
     pub drive: Result<DriveFacts, Lack>,
     /// The plan.
@@ -83,7 +87,8 @@ impl SupplyModel {
         proof.places_of(PartKind::Pack).next()?;
         let mut slots = Slots::default();
         let pack = PackFacts::of(proof, &mut slots);
-        let (net, rest) = NetFacts::of(proof, unit, &mut slots);
+        let (net, rest, astray) = NetFacts::of(proof, unit, &mut slots);
+        let cells = CellsFacts::of(proof);
         let drive = DriveFacts::of(proof, &mut slots);
         let plan = PlanFacts::of(proof, pack.as_ref().ok());
         let heat = HeatFacts::of(proof, unit, &mut slots);
@@ -91,7 +96,26 @@ impl SupplyModel {
         let coil = CoilFacts::of(unit, &mut slots);
         let switching = ripple::switching(proof);
         let unit = unit.place.id.clone();
-        Some(Self { slots, unit, pack, net, rest, drive, plan, heat, capacitors, coil, switching })
+        Some(Self {
+            slots,
+            unit,
+            cells,
+            pack,
+            net,
+            rest,
+            astray,
+            drive,
+            plan,
+            heat,
+            capacitors,
+            coil,
+            switching,
+        })
+    }
+
+    /// Why no way leads from the pack to a rail, by place/rail; none where one does.
+    pub fn off_the_pack(&self, rail: &str) -> Option<&str> {
+        self.astray.iter().find(|(name, _)| name == rail).map(|(_, why)| why.as_str())
     }
 
     /// Everything that the worst moment and a flight rest on, or all that lacks.

@@ -5,7 +5,7 @@
 //! feed themselves, are told in words; nothing is guessed.
 
 use super::custom::{HEADROOM, HEADROOM_MOST, LINEAR_OWN};
-use super::feeds::{astray, no_such_rail};
+use super::feeds::{astray, feed_of, no_such_rail};
 use super::loads::{board_load, rails_of, small_load, video_load};
 use super::pack::Wires;
 use super::slots::{Slot, Slots};
@@ -117,13 +117,21 @@ pub struct NetFacts {
 /// The video transmitter's number among the loads.
 pub const VIDEO: usize = 0;
 
+/// Rails to which no way leads from the pack, by place/rail, each with why.
+pub type Astray = Vec<(String, String)>;
+
 const BOARDS: [PartKind; 3] =
     [PartKind::FlightController, PartKind::SpeedController, PartKind::IntegratedBoard];
 
 impl NetFacts {
     /// Read from the craft, about its first video transmitter. Where that hangs on nothing that leads to the pack, the rest of the net stands
-    /// beside what it lacks: a circle takes the answer from its own loads only.
-    pub(super) fn of(proof: &Proof, video: Placed, slots: &mut Slots) -> (Result<Self, Lack>, Option<Self>) {
+    /// beside what it lacks: a circle, or a converter that cannot be, takes the answer from its own loads only. Last the rails without a way,
+    /// and why.
+    pub(super) fn of(
+        proof: &Proof,
+        video: Placed,
+        slots: &mut Slots,
+    ) -> (Result<Self, Lack>, Option<Self>, Astray) {
         let (mut lack, mut uncounted) = (Lack::default(), Lack::default());
         let mut rails: Vec<RailFacts> = Vec::new();
         for board in proof.placed().filter(|placed| BOARDS.contains(&placed.part.kind)) {
@@ -131,6 +139,7 @@ impl NetFacts {
                 rails_of(proof, board, slots).map_err(|other| uncounted.add(&other)).unwrap_or_default(),
             );
         }
+        let hangs_on = feed_of(proof, video).ok().flatten();
         let video = video_load(proof, video, slots).map_err(|other| lack.add(&other)).ok();
         let mut loads = Vec::new();
         for board in proof.placed().filter(|placed| BOARDS.contains(&placed.part.kind)) {
@@ -145,26 +154,41 @@ impl NetFacts {
                 Err(other) => uncounted.add(&other),
             }
         }
-        let (astray, words) = astray(&rails);
+        let mut off = spoilt_rails(proof, &rails, slots.values());
+        for (name, why) in astray(proof, &rails) {
+            if !off.iter().any(|(known, _)| *known == name) {
+                off.push((name, why));
+            }
+        }
+        behind(&rails, &mut off);
         let unfed = |on: &str| {
-            on != PACK && !rails.iter().any(|rail| rail.name == on && !astray.contains(&rail.name))
+            on != PACK
+                && !rails
+                    .iter()
+                    .any(|rail| rail.name == on && !off.iter().any(|(name, _)| *name == rail.name))
         };
-        let why = |called: &str, on: &str| match rails.iter().any(|rail| rail.name == on) {
-            true => Lack::wrong(format!("{called} hangs on {on:?}, to which no way leads from the pack")),
-            false => no_such_rail(called, on, &rails),
+        let why = |load: &LoadFacts| match off.iter().find(|(name, _)| *name == load.on) {
+            Some((name, why)) => {
+                let (wrong, mend) = crate::subject::words_and_mend(why);
+                let mend = mend.unwrap_or("correct that rail");
+                Lack::wrong(format!("{} hangs on {name:?}: {wrong}; {mend}", load.called))
+            }
+            None => Lack::wrong(no_such_rail(
+                &load.called,
+                &load.on,
+                &rails,
+                &format!("under [place.{}] write as fed_from", load.place),
+            )),
         };
-        words.iter().for_each(|words| uncounted.add(&Lack::wrong(words.clone())));
-        for load in loads.iter().filter(|load| unfed(&load.on)) {
-            uncounted.add(&why(&load.called, &load.on));
+        // A rail that carries nothing of the video is told with its loads, once for all that hang on one circle.
+        let of_loads: Vec<Lack> = loads.iter().filter(|load| unfed(&load.on)).map(why).collect();
+        off.iter().for_each(|(_, words)| uncounted.add(&Lack::wrong(words.clone())));
+        of_loads.iter().for_each(|lack| uncounted.add(lack));
+        if let Some(loose) = video.as_ref().filter(|video| unfed(&video.on)) {
+            lack.add(&why(loose));
         }
-        let loose = video.as_ref().filter(|video| unfed(&video.on));
-        if let Some(video) = loose {
-            words.iter().for_each(|words| lack.add(&Lack::wrong(words.clone())));
-            lack.add(&why(&video.called, &video.on));
-        }
-        let loose = loose.is_some();
         loads.retain(|load| !unfed(&load.on));
-        rails.retain(|rail| !astray.contains(&rail.name));
+        rails.retain(|rail| !off.iter().any(|(name, _)| *name == rail.name));
         let item = proof.craft.item();
         let level = item.read(&craft_schema::LEVEL).map_err(|missing| lack.add(&Lack::missing(missing))).ok();
         let standby = item.flag(&craft_schema::STANDBY).unwrap_or(false);
@@ -180,9 +204,20 @@ impl NetFacts {
         match video.filter(|_| lack.is_empty()) {
             Some(video) => {
                 facts.loads.insert(VIDEO, video);
-                (holds(facts), None)
+                (holds(facts), None, off)
             }
-            None => (Err(lack), holds(facts).ok().filter(|_| loose)),
+            // What the video takes is not known, and so nothing of the rails on its way; the others stand.
+            None => {
+                let rest = hangs_on.and_then(|on| {
+                    let way: Vec<String> = facts.way_in(&on).iter().map(|rail| rail.name.clone()).collect();
+                    facts.rails.retain(|rail| !way.contains(&rail.name));
+                    facts.loads.retain(|load| {
+                        load.on == PACK || facts.rails.iter().any(|rail| rail.name == load.on)
+                    });
+                    holds(facts).ok()
+                });
+                (Err(lack), rest, off)
+            }
         }
     }
 
@@ -232,6 +267,37 @@ impl NetFacts {
             at = &rail.from;
         }
         way
+    }
+}
+
+/// Rails whose converter cannot be as it is said, each with why.
+fn spoilt_rails(proof: &Proof, rails: &[RailFacts], values: &[f64]) -> Vec<(String, String)> {
+    let of = |rail: &RailFacts| {
+        let fault = rail.converter(values).err()?;
+        let (wrong, mend) = crate::subject::fault_and_mend(&fault);
+        let id = proof.placed_at(&rail.place).map(|placed| placed.part.id.to_string()).unwrap_or_default();
+        let name = rail.name.rsplit('/').next().unwrap_or_default();
+        let mend = mend.unwrap_or_else(|| "see its data sheet".to_owned());
+        Some((
+            rail.name.clone(),
+            format!("{}: {wrong}; correct the row {name:?} of [[part.{id}.rail]]: {mend}", rail.called),
+        ))
+    };
+    rails.iter().filter_map(of).collect()
+}
+
+/// What hangs on a rail that is off the pack is off it too.
+fn behind(rails: &[RailFacts], off: &mut Vec<(String, String)>) {
+    loop {
+        let is_off = |name: &str| off.iter().find(|(known, _)| known == name);
+        let next = rails.iter().find_map(|rail| {
+            let (_, why) = is_off(&rail.from).filter(|_| is_off(&rail.name).is_none())?;
+            Some((rail.name.clone(), why.clone()))
+        });
+        match next {
+            Some(next) => off.push(next),
+            None => return,
+        }
     }
 }
 

@@ -81,6 +81,29 @@ pub struct Wires {
     pub length: Slot,
 }
 
+/// What the cells of a pack are: enough to say what stands a full pack.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CellsFacts {
+    /// The place of the pack.
+    pub place: PlaceId,
+    /// Cells in series.
+    pub series: u32,
+    /// The whole pack when full.
+    pub full: Volts,
+}
+
+impl CellsFacts {
+    /// Read from the craft's first pack.
+    pub(super) fn of(proof: &Proof) -> Result<Self, Lack> {
+        let Some(placed) = proof.places_of(PartKind::Pack).next() else { return Err(Lack::default()) };
+        let item = placed.part.item();
+        let series = item.count(&drive::CELLS).map_err(Lack::missing)?;
+        let chemistry = chemistry(item.text(&drive::CHEMISTRY).map_err(Lack::missing)?);
+        let curve = curve(chemistry).map_err(|fault| Lack::wrong(fault.to_string()))?;
+        Ok(Self { place: placed.place.id.clone(), series, full: curve.full() * f64::from(series) })
+    }
+}
+
 /// The pack as its facts tell it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PackFacts {
@@ -161,7 +184,7 @@ impl PackFacts {
         // Facts that contradict each other make no pack, which must not look like a pack that falls over.
         match facts.at(slots.values()) {
             Ok(_) => Ok(facts),
-            Err(fault) => Err(Lack { wrong: vec![format!("{}: {fault}", facts.called)], ..Lack::default() }),
+            Err(fault) => Err(Lack::wrong(of_pack(&facts, placed, &fault))),
         }
     }
 
@@ -174,14 +197,7 @@ impl PackFacts {
 
     /// The voltage of a resting cell by charge.
     pub fn curve(&self) -> Result<OpenCircuit, PowerFault> {
-        static HIGH_VOLTAGE: LazyLock<Result<OpenCircuit, PowerFault>> = LazyLock::new(high_voltage);
-        static ION: LazyLock<Result<OpenCircuit, PowerFault>> =
-            LazyLock::new(|| OpenCircuit::new(&points(&LITHIUM_ION)));
-        match self.chemistry {
-            Chemistry::Polymer => Ok(OpenCircuit::pouch()),
-            Chemistry::HighVoltage => HIGH_VOLTAGE.clone(),
-            Chemistry::Ion => ION.clone(),
-        }
+        curve(self.chemistry)
     }
 
     /// The voltage of the whole pack when full.
@@ -263,6 +279,18 @@ pub(super) fn supply_wires(proof: &Proof, placed: Placed, slots: &mut Slots) -> 
     })
 }
 
+/// The voltage of a resting cell by charge.
+fn curve(chemistry: Chemistry) -> Result<OpenCircuit, PowerFault> {
+    static HIGH_VOLTAGE: LazyLock<Result<OpenCircuit, PowerFault>> = LazyLock::new(high_voltage);
+    static ION: LazyLock<Result<OpenCircuit, PowerFault>> =
+        LazyLock::new(|| OpenCircuit::new(&points(&LITHIUM_ION)));
+    match chemistry {
+        Chemistry::Polymer => Ok(OpenCircuit::pouch()),
+        Chemistry::HighVoltage => HIGH_VOLTAGE.clone(),
+        Chemistry::Ion => ION.clone(),
+    }
+}
+
 fn points(rows: &[[f64; 2]]) -> Vec<(Percent, Volts)> {
     rows.iter().map(|[charge, volts]| (Percent::new(*charge), Volts::new(*volts))).collect()
 }
@@ -286,6 +314,27 @@ fn chemistry(word: &str) -> Chemistry {
     }
 }
 
+/// A fault of the pack, and where the line stands that is to be written otherwise.
+fn of_pack(facts: &PackFacts, placed: Placed, fault: &PowerFault) -> String {
+    let id = &placed.part.id;
+    let lines = match &facts.resistance {
+        Resistance::Tested { .. } => format!(
+            "in the rows [[part.{id}.load_test]] write current and voltage as read, at the greater current the lesser voltage"
+        ),
+        Resistance::Each(_) => format!(
+            "in the rows [[part.{id}.cell]] write now = \"8 mΩ, measured\" as measured, and charge under [part.{id}] as printed"
+        ),
+        Resistance::Stated(_) => format!(
+            "under [part.{id}] write charge as printed and cell_resistance as measured, such as \"8 mΩ, measured\""
+        ),
+    };
+    let (wrong, mend) = crate::subject::fault_and_mend(fault);
+    match mend {
+        Some(mend) => format!("{}: {wrong}; {lines}: {mend}", facts.called),
+        None => format!("{}: {wrong}; {lines}", facts.called),
+    }
+}
+
 fn resistance(
     item: &Item,
     placed: Placed,
@@ -299,9 +348,10 @@ fn resistance(
     if !cells.is_empty() {
         if cells.len() != series as usize {
             return Err(Lack::wrong(format!(
-                "{} has {series} cells in series and {} in its table of cells: enter a row for each",
+                "{} has {series} cells in series and {} in its table of cells; write a row [[part.{}.cell]] with now = \"8 mΩ, measured\" for each of its cells, or take all of them out",
                 placed.part.name,
-                cells.len()
+                cells.len(),
+                placed.part.id
             )));
         }
         return Ok(Resistance::Each(cells.iter().map(|cell| slots.fact(cell)).collect()));
@@ -312,8 +362,12 @@ fn resistance(
         let amperes = |row: &Item| row.read(&CURRENT).map_or(f64::NAN, |current| current.value.get());
         loads.sort_by(|a, b| amperes(a).total_cmp(&amperes(b)));
         let [low, high] = loads.as_slice() else {
-            let words =
-                format!("the load test of {} has {} rows: two are wanted", placed.part.name, loads.len());
+            let words = format!(
+                "the load test of {} has {} rows; write two rows [[part.{}.load_test]], each with current and voltage, such as \"2 A\" and \"16.1 V\"",
+                placed.part.name,
+                loads.len(),
+                placed.part.id
+            );
             return Err(Lack::wrong(words));
         };
         let mut load = |row: &Item| -> Result<[Slot; 2], Lack> {

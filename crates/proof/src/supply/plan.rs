@@ -69,7 +69,7 @@ impl PlanFacts {
         let punch = [raw(item.read(&field::PUNCH))?, raw(item.read(&field::PUNCH_EVERY))?];
         if punch[0] > punch[1] || shares[0] + shares[1] > 1.0 {
             return Err(Lack::wrong(
-                "the phases of the flight take more than all of its time: shorten hover, climb or punches"
+                "the phases of the flight take more than all of its time; under [craft] lower hover_share or climb_share, or write a shorter punch"
                     .to_owned(),
             ));
         }
@@ -78,7 +78,7 @@ impl PlanFacts {
         if pack_at < least || pack_at > most {
             let mend = if pack_at < least { "keep it warm" } else { "let it cool before it is used" };
             return Err(Lack::wrong(format!(
-                "the pack at take-off, {pack_at}, must lie between {least} and {most}, where cells are known; {mend}, and say how warm it is in pack_temperature"
+                "the pack at take-off, {pack_at}, must lie between {least} and {most}, where cells are known; {mend}, and under [craft] write how warm it is: pack_temperature = \"20 °C\""
             )));
         }
         Ok(Self {

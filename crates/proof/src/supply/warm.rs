@@ -125,9 +125,8 @@ impl HeatFacts {
         let limit = item.read(&air::LIMIT_TEMPERATURE).map_err(&mut told).ok();
         let hottest = craft.read(&craft_schema::HOTTEST).map_err(&mut told).ok();
         let set = craft.read(&craft_schema::LEVEL).map_err(&mut told).ok();
-        let draw = super::loads::level_draw(proof, video)
-            .map_err(|missing| missing.into_iter().for_each(&mut told))
-            .ok();
+        let draw = set.as_ref().map(|_| super::loads::level_draw(proof, video));
+        let draw = draw.and_then(|draw| draw.map_err(|other| lack.add(&other)).ok());
         let (
             [Some(length), Some(width), Some(height)],
             Some(mass),
@@ -148,7 +147,7 @@ impl HeatFacts {
             .collect();
         levels.sort_by(|a, b| a.out.get().total_cmp(&b.out.get()));
         let Some(number) = levels.iter().position(|level| (level.out - set.value).get().abs() < 1e-6) else {
-            return Err(Lack::wrong(format!("{} offers no level of {}", video.part.name, set.value)));
+            return Err(super::loads::no_such_level(video, set.value));
         };
         let sink =
             match (item.read(&air::SINK_MASS), item.read(&air::SINK_AREA), item.read(&air::PAD_THICKNESS)) {

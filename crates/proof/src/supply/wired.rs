@@ -36,16 +36,28 @@ pub(crate) fn given_by(model: &WiringModel, source: usize) -> Option<String> {
     }
 }
 
+/// The pad that gives a supply pad its voltage: of another part, else one of its own that is wired to it, which never starts.
+pub(crate) fn giver_of(model: &WiringModel, fed: usize) -> Option<usize> {
+    let own = || {
+        let net = &model.nets.nets()[model.nets.net_of(fed)?];
+        net.pads.iter().copied().find(|pad| model.pads[*pad].role == Some(Role::SupplyOut))
+    };
+    model.source_of(fed).or_else(own)
+}
+
 /// What the wires of a part say of its feed; none where no wire brings it a supply.
 pub(crate) fn wired_feed(proof: &Proof, placed: Placed) -> Option<WiredFeed> {
     let model = proof.wiring()?;
     let unit = model.unit_at(&placed.place.id)?;
-    model.pads_of(unit).filter(|pad| model.pads[*pad].role == Some(Role::SupplyIn)).find_map(|fed| {
-        let source = model.source_of(fed)?;
+    let inputs = || model.pads_of(unit).filter(|pad| model.pads[*pad].role == Some(Role::SupplyIn));
+    let feed = |fed: usize, source: usize| {
         let on = given_by(model, source)?;
         let wire = model.wires_at(fed).next().map(|wire| wire.row);
         Some(WiredFeed { on, fed, source, wire })
-    })
+    };
+    // Another part first: what feeds itself beside that is another rule's matter.
+    let by_other = inputs().find_map(|fed| feed(fed, model.source_of(fed)?));
+    by_other.or_else(|| inputs().find_map(|fed| feed(fed, giver_of(model, fed)?)))
 }
 
 /// A pad of another part that gives what an input needs: the feed that is named, or any that suits.
