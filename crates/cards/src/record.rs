@@ -11,8 +11,10 @@ use firmware::Digest;
 use serde::{Deserialize, Serialize};
 use std::fs::{self, File};
 use std::io::{ErrorKind, Read, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
+/// Records put aside side by side at most; after that the first is replaced.
+const ASIDE_MOST: usize = 10;
 /// The largest record read, in bytes.
 const RECORD_BYTES_MAX: u64 = 64 * 1024;
 
@@ -40,6 +42,7 @@ impl Record {
         let path = card.join(RECORD);
         match fs::symlink_metadata(&path) {
             Ok(about) if about.is_symlink() => return Err(CardFault::Link { path }),
+            Ok(about) if !about.is_file() => return Err(Self::aside(card, "it is no file".to_owned())),
             Err(source) if source.kind() == ErrorKind::NotFound => return Ok(None),
             _ => {}
         }
@@ -59,7 +62,12 @@ impl Record {
     /// Puts a record aside that cannot be carried out, so that it does not keep the card from being written for good.
     pub fn aside(card: &Path, why: String) -> CardFault {
         let record = card.join(RECORD);
-        let aside = record.with_extension("bad");
+        let mut names = (1..ASIDE_MOST).map(|number| match number {
+            1 => record.with_extension("bad"),
+            _ => record.with_extension(format!("bad-{number}")),
+        });
+        let free = |path: &PathBuf| fs::symlink_metadata(path).is_err();
+        let aside = names.find(free).unwrap_or_else(|| record.with_extension("bad"));
         match fs::rename(&record, &aside).map_err(|source| told(card, &record, "put it aside", source)) {
             Ok(()) => match sync_folder(card, card) {
                 Ok(()) => CardFault::BadRecord { record, aside, why },

@@ -344,3 +344,30 @@ fn a_record_that_cannot_be_carried_out_goes_aside() {
     );
     record_goes_aside(&lost, "boot/LOST.IMG that it lists is not there");
 }
+
+#[test]
+fn a_record_with_names_that_lead_out_goes_aside() {
+    let digest = field(10).load.digest;
+    for steps in ["[\"..\",\"A.IMG\"]", "[\"a/b\"]", "[\"\"]", "[]"] {
+        let new = format!("{{\"files\":[{{\"steps\":{steps},\"digest\":\"{digest}\"}}],\"gone\":[]}}");
+        record_goes_aside(&new, "cannot be carried out");
+        record_goes_aside(&format!("{{\"files\":[],\"gone\":[{steps}]}}"), "cannot be carried out");
+    }
+}
+
+#[test]
+fn a_folder_in_the_place_of_the_record_goes_aside() {
+    let field = field(60_000);
+    let new = written(&field);
+    for name in ["creance-record.bad", "creance-record.bad-2"] {
+        fs::create_dir_all(field.card.join("creance-record.json/within")).unwrap();
+        let fault = settle(&field.card).unwrap_err();
+        assert!(matches!(fault, CardFault::BadRecord { .. }), "{fault}");
+        assert!(field.card.join(name).is_dir(), "{name}");
+    }
+    put(&field.card, &field.load, &mut Unwatched).unwrap();
+    for name in ["creance-record.bad", "creance-record.bad-2"] {
+        fs::remove_dir_all(field.card.join(name)).unwrap();
+    }
+    assert_eq!(state(&field.card), new);
+}

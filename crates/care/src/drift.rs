@@ -22,7 +22,17 @@ pub struct Drift<'a> {
 
 /// How a reading of a craft moved; `None` with fewer than two readings.
 pub fn drift<'a>(entries: &'a [Entry], craft: &str, reading: Reading) -> Option<Drift<'a>> {
-    let mine = || entries.iter().filter(|entry| entry.craft.as_deref() == Some(craft));
+    moved(entries, reading, |entry| entry.craft.as_deref() == Some(craft))
+}
+
+/// How a reading of a pack moved, on whatever craft it flew; `None` with fewer than two readings.
+pub fn pack_drift<'a>(entries: &'a [Entry], pack: &str, reading: Reading) -> Option<Drift<'a>> {
+    // An entry that names several packs does not say which of them was read.
+    moved(entries, reading, |entry| matches!(&entry.packs[..], [one] if one.trim() == pack.trim()))
+}
+
+fn moved(entries: &[Entry], reading: Reading, of: impl Fn(&Entry) -> bool) -> Option<Drift<'_>> {
+    let mine = || entries.iter().filter(|entry| of(entry));
     let mut read: Vec<(&Entry, f64)> =
         mine().filter_map(|entry| Some((entry, entry.read(reading)?))).collect();
     read.sort_by_key(|(entry, _)| entry.at);
@@ -62,5 +72,23 @@ mod tests {
         entries.push(read(40, -49.0, true));
         assert_eq!(drift(&entries, "merlin", Reading::LevelAt5m), None, "a new measure of health");
         assert_eq!(drift(&entries, "kestrel", Reading::LevelAt5m), None);
+    }
+
+    #[test]
+    fn a_pack_is_followed_from_craft_to_craft_and_not_by_entries_of_several() {
+        let read = |at, packs: &[&str], value| Entry {
+            packs: packs.iter().map(|pack| (*pack).to_owned()).collect(),
+            measured: vec![Measured { reading: Reading::CellResistance, value }],
+            ..Entry::new(at, EntryKind::Charged, "")
+        };
+        let entries = [
+            read(1, &["P1"], 6.0),
+            read(2, &["P2"], 20.0),
+            read(3, &["P1", "P2"], 30.0),
+            read(4, &["P1"], 9.3),
+        ];
+        let found = pack_drift(&entries, "P1", Reading::CellResistance).map(|drift| (drift.new, drift.now));
+        assert_eq!(found, Some((6.0, 9.3)));
+        assert_eq!(pack_drift(&entries, "P2", Reading::CellResistance), None);
     }
 }

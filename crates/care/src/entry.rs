@@ -79,6 +79,8 @@ words! {
         GyroNoise = "gyro_noise", "peak of the gyro's noise";
         /// Volts a cell of a pack.
         CellVolts = "cell_volts", "volts a cell";
+        /// Resistance of the worst cell of a pack, in mΩ, full and warm.
+        CellResistance = "cell_resistance", "resistance of the worst cell, full and warm";
         /// Mass as it flies, in g.
         FlyingMass = "flying_mass", "mass as it flies";
     }
@@ -93,6 +95,7 @@ impl Reading {
             Reading::BenchMinutes => "min",
             Reading::GyroNoise => "",
             Reading::CellVolts => "V",
+            Reading::CellResistance => "mΩ",
             Reading::FlyingMass => "g",
         }
     }
@@ -105,6 +108,7 @@ impl Reading {
             Reading::BenchMinutes => (0.05, 600.0),
             Reading::GyroNoise => (1e-6, 1e6),
             Reading::CellVolts => (0.5, 5.0),
+            Reading::CellResistance => (0.2, 1000.0),
             Reading::FlyingMass => (1.0, 50_000.0),
         }
     }

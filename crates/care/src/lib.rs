@@ -15,7 +15,7 @@ mod since;
 pub use check_list::{CheckItem, CraftFacts, ListKind, check_list};
 pub use counter::{Counter, CounterKind, Due, Standing, count, counters_of, due, standing};
 pub use csv::as_csv;
-pub use drift::{Drift, drift};
+pub use drift::{Drift, drift, pack_drift};
 pub use entry::{Entry, EntryFault, EntryKind, Measured, Reading, Ticked, WORDS_MAX};
 pub use history::Search;
 pub use since::{

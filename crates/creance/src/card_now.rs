@@ -65,6 +65,20 @@ impl Bench {
         Ok(found)
     }
 
+    /// The open batches in which one of these units waits. A unit whose card is written twice could be taken over a barrier.
+    pub fn units_in_use(&self, units: &[String]) -> Result<Vec<Refused>, Refusal> {
+        let mut found = Vec::new();
+        for kept in self.kept::<Batch>()?.iter().filter(|kept| !kept.demo) {
+            let waiting = kept.thing.units_waiting().filter(|label| units.iter().any(|unit| unit == label));
+            found.extend(waiting.map(|unit| Refused::UnitInUse {
+                unit: unit.to_owned(),
+                batch: kept.id.clone(),
+                name: kept.thing.name.clone(),
+            }));
+        }
+        Ok(found)
+    }
+
     fn recipe_of(&self, kind: &str) -> Result<Option<Recipe>, Refusal> {
         let recipes = self.kept::<Recipe>()?;
         Ok(recipes.into_iter().map(|kept| kept.thing).find(|recipe| same_on_card(&recipe.kind, kind)))
@@ -75,6 +89,12 @@ impl Bench {
         let card = batch.cards.seen.get(step.card).map(|card| card.path.clone()).unwrap_or_default();
         for kept in self.kept::<Batch>()?.iter().filter(|kept| kept.id != id && kept.thing.holds_card()) {
             let Next::Load(_, waits) = kept.thing.next() else { continue };
+            // Two cards for one unit at once: what it has when the second goes in is not known.
+            if waits.unit == step.unit {
+                let (batch, name) = (kept.id.clone(), kept.thing.name.clone());
+                let why = Refused::UnitInUse { unit: step.unit.clone(), batch, name };
+                return Err(Refusal::new(Cause::Clash, why.to_string()).hint("Nothing was written."));
+            }
             let theirs = kept.thing.cards.seen.get(waits.card).map(|seen| real(&seen.path));
             if theirs.is_some_and(|theirs| one_card(&theirs, &real(&card))) {
                 let (batch, name) = (kept.id.clone(), kept.thing.name.clone());

@@ -316,7 +316,26 @@ fn crash(book: &mut Book) {
         ..Entry::new(at("05-16", "10:41"), EntryKind::Crashed, "Clipped a branch, fell on the right side")
             .of("brambling")
     });
-    let ticked = ["disarm", "pack", "blades_off", "arms", "motors", "lens", "screws", "picture"];
+    let ticked = [
+        "disarm",
+        "pack",
+        "blades_off",
+        "arms",
+        "motors",
+        "lens",
+        "lead_1",
+        "lead_2",
+        "antenna_1",
+        "push_on_1",
+        "push_on_2",
+        "push_on_3",
+        "capacitor",
+        "screws",
+        "bench_power",
+        "picture",
+        "arm",
+        "level",
+    ];
     book.put(Entry {
         ticked: Some(Ticked {
             list: ListKind::AfterCrash,
@@ -389,6 +408,10 @@ mod tests {
         for name in ["Dunnock", "Whinchat", "Redpoll", "Brambling"] {
             assert_eq!(due(name), Vec::<String>::new(), "{name}");
         }
+        let care = bench.care_view(&craft::CraftId::new("brambling").unwrap()).unwrap();
+        let list = care.lists.iter().find(|list| list.last.is_some()).unwrap();
+        let ids: Vec<&str> = list.items.iter().map(|item| item.id.as_str()).collect();
+        assert!(!list.last.as_ref().unwrap().contains("new since"), "{:?}: {ids:?}", list.last);
         assert!(bench.has_demo().unwrap());
         let gone = bench.remove_demo().unwrap();
         assert!(gone.craft.is_empty() && !gone.demo_loaded);

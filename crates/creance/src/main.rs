@@ -29,6 +29,7 @@ mod refusal;
 mod searches;
 mod server;
 mod spares;
+mod staging;
 mod supply_asked;
 mod tilt_tried;
 mod wire;

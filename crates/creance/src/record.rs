@@ -17,6 +17,13 @@ use workshop::{Drawer, Keep, Kept, KeptLine, Moment};
 /// Entries a page gets at most; the table and the page to send hold them all.
 const ENTRIES_SHOWN: usize = 300;
 
+/// Noon, in seconds of the day: a day alone is entered so.
+const HALF_A_DAY: i64 = 43_200;
+/// How far local time runs ahead of UTC at most, in seconds (14 h).
+const EARLIEST_ZONE: i64 = 50_400;
+/// How far two clocks may differ, in seconds.
+const CLOCKS_APART: i64 = 600;
+
 /// What a search finds, newest first, with how many there are in all.
 fn found(bench: &Bench, asked: &JournalAsked) -> Result<Vec<Kept<Entry>>, Refusal> {
     let kinds = asked.kinds.split(',').map(str::trim).filter(|word| !word.is_empty());
@@ -59,12 +66,15 @@ pub fn moment_of(text: Option<&str>) -> Result<i64, Refusal> {
             format!("{text:?} is no moment; write it such as 2024-05-04 or 2024-05-04T09:30:00Z"),
         )
     })?;
-    // A day is left for clocks and zones; further ahead it would hide what happens until then.
-    if at > now().unix_seconds() + 86_400 {
-        return Err(Refusal::new(Cause::Unfit, format!("{text:?} lies in the future"))
-            .hint("The journal holds what has happened; give the day it happened on."));
+    let (now, day) = (now().unix_seconds(), text.len() == 10);
+    // A day alone begins up to 14 h earlier where the sun rises first; a moment has only the clocks between it and now.
+    let ahead = if day { at - HALF_A_DAY - EARLIEST_ZONE } else { at - CLOCKS_APART };
+    if ahead > now {
+        return Err(Refusal::new(Cause::Unfit, format!("{text:?} lies in the future")).hint(
+            "The journal holds what has happened; give the moment it happened at, in UTC, or the day.",
+        ));
     }
-    Ok(at)
+    Ok(at.min(now))
 }
 
 /// A second as a date.
@@ -80,15 +90,20 @@ impl Bench {
         let names: BTreeMap<&str, &str> =
             craft.iter().map(|one| (one.id.as_str(), one.name.as_str())).collect();
         let shown = entries.iter().take(ENTRIES_SHOWN).map(|kept| EntryView::new(kept, &names)).collect();
-        let plugs = self
-            .kept::<Counter>()?
-            .into_iter()
-            .filter(|kept| kept.thing.kind.is_matings())
-            .map(|kept| kept.thing.thing);
-        let mut plugs: Vec<String> = plugs.collect();
-        plugs.sort();
-        plugs.dedup();
-        Ok(JournalView { total: entries.len() as u32, entries: shown, plugs, ..JournalView::of(craft) })
+        let mut plugs = Vec::new();
+        let mut plugs_of: BTreeMap<String, Vec<String>> = BTreeMap::new();
+        for kept in self.kept::<Counter>()?.into_iter().filter(|kept| kept.thing.kind.is_matings()) {
+            plugs.push(kept.thing.thing.clone());
+            if let Some(craft) = kept.thing.craft {
+                plugs_of.entry(craft).or_default().push(kept.thing.thing);
+            }
+        }
+        for plugs in plugs_of.values_mut().chain([&mut plugs]) {
+            plugs.sort();
+            plugs.dedup();
+        }
+        let total = entries.len() as u32;
+        Ok(JournalView { total, entries: shown, plugs, plugs_of, ..JournalView::of(craft) })
     }
 
     /// The same as a table for a spreadsheet.
@@ -129,6 +144,8 @@ impl Bench {
             self.known(craft)?;
         }
         self.units_known(&sent.units)?;
+        self.plugs_known(craft.as_deref(), &sent.plugged)?;
+        let mind = self.new_packs(&sent.packs)?;
         let entry = Entry {
             craft,
             parts: sent.parts,
@@ -145,7 +162,48 @@ impl Bench {
             Some(craft) => format!("Enter in the journal: {craft} {}", kind.plain()),
             None => format!("Enter in the journal: {}", kind.plain()),
         };
-        Ok(self.keep(&what, &[Keep::Entry(sent.id, entry)])?.into())
+        Ok(KeptView { mind, ..self.keep(&what, &[Keep::Entry(sent.id, entry)])?.into() })
+    }
+
+    /// Refuses plugs that no counter of this craft counts: the mating would be counted nowhere.
+    fn plugs_known(&self, craft: Option<&str>, plugs: &[String]) -> Result<(), Refusal> {
+        let counters = self.kept::<Counter>()?;
+        let known: Vec<&str> = counters
+            .iter()
+            .map(|kept| &kept.thing)
+            .filter(|counter| {
+                counter.kind.is_matings() && (craft.is_none() || counter.craft.as_deref() == craft)
+            })
+            .map(|counter| counter.thing.as_str())
+            .collect();
+        let Some(odd) = plugs.iter().find(|plug| !known.contains(&plug.trim())) else { return Ok(()) };
+        let refusal = Refusal::new(Cause::NoSuch, format!("no counter counts the matings of a plug {odd:?}"));
+        Err(match near_name(odd, known.iter().copied()) {
+            Some(near) => refusal.hint(format!("Did you mean {near:?}?")),
+            None => refusal.hint("Set its counter under Care first, or leave it out."),
+        })
+    }
+
+    /// Says of packs that stand nowhere yet that they do: a slip of the pen would begin a pack of its own.
+    fn new_packs(&self, packs: &[String]) -> Result<Vec<String>, Refusal> {
+        let (entries, counters) = (self.kept::<Entry>()?, self.kept::<Counter>()?);
+        let counted = counters.iter().map(|kept| &kept.thing);
+        let counted = counted.filter(|counter| counter.kind == CounterKind::PackCycles);
+        let known: Vec<&str> = entries
+            .iter()
+            .filter(|kept| kept.thing.stands())
+            .flat_map(|kept| kept.thing.packs.iter().map(String::as_str))
+            .chain(counted.map(|counter| counter.thing.as_str()))
+            .collect();
+        let new = packs.iter().filter(|pack| !known.contains(&pack.trim()));
+        Ok(new
+            .map(|pack| {
+                let near = near_name(pack, known.iter().copied());
+                let near =
+                    near.map(|near| format!(" If it is {near}, put the entry right.")).unwrap_or_default();
+                format!("Pack {pack} stands in the journal for the first time.{near}")
+            })
+            .collect())
     }
 
     /// Refuses labels that no unit bears.
@@ -273,6 +331,7 @@ impl Bench {
 
 impl From<KeptLine> for KeptView {
     fn from(kept: KeptLine) -> Self {
-        Self { line: kept.line.map(|line| u32::try_from(line).unwrap_or(u32::MAX)), ids: kept.ids }
+        let line = kept.line.map(|line| u32::try_from(line).unwrap_or(u32::MAX));
+        Self { line, ids: kept.ids, mind: Vec::new() }
     }
 }

@@ -1,8 +1,8 @@
 //! The one card that is being written: a thread of its own, which says how far it is and can be told to stop.
 
 use crate::bench::Bench;
-use crate::loading::write_card;
 use crate::refusal::{Cause, Refusal};
+use crate::staging::write_card;
 use crate::wire::load::WritingView;
 use cards::{Deed, Turn};
 use std::sync::atomic::{AtomicBool, Ordering};

@@ -170,6 +170,54 @@ fn a_version_that_may_not_be_crossed_is_asked_for_again_when_the_card_is_written
 }
 
 #[test]
+fn one_unit_waits_in_one_batch_at_a_time() {
+    let desk = Desk::new();
+    desk.put("air.toml", RECIPE);
+    for folder in ["card", "other"] {
+        std::fs::create_dir(desk.path(folder)).unwrap();
+    }
+    assert_eq!(run(&desk, &["load", "recipe", "air.toml"]).status, 0);
+    desk.put("new.img", vec![1; 9_000]);
+    let image = ["load", "image", "new.img", "--image-version", "2.0", "--for", "small air unit:B"];
+    assert_eq!(run(&desk, &image).status, 0);
+    let unit = ["load", "unit", "U1", "--kind", "small air unit", "--revision", "B", "--reports", "1.0"];
+    assert_eq!(run(&desk, &unit).status, 0);
+    let view: serde_json::Value = serde_json::from_str(&run(&desk, &["load", "--json"]).out).unwrap();
+    let chosen = format!("U1={}", view["images"][0]["digest"].as_str().unwrap());
+    let (begun, first) = begin(&desk, &chosen, "card");
+    assert_eq!(begun.status, 0, "{}{}", begun.out, begun.err);
+    let (second, _) = begin(&desk, &chosen, "other");
+    let told = second.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(second.status == 1 && told.contains("waits in batch"), "{told}");
+
+    // A report without the card to be read back is taken, and says what is not known.
+    assert_eq!(run(&desk, &["load", "write", &first]).status, 0);
+    std::fs::rename(desk.path("card"), desk.path("away")).unwrap();
+    let report = run(&desk, &["load", "report", &first, "2.0"]);
+    assert!(
+        report.status == 0
+            && report.err.split_whitespace().collect::<Vec<_>>().join(" ").contains("from the writing alone"),
+        "{}",
+        report.err
+    );
+    let (after, _) = begin(&desk, &chosen, "other");
+    assert_eq!(after.status, 0, "its turn is over: {}{}", after.out, after.err);
+}
+
+#[test]
+fn a_pack_that_stands_nowhere_yet_is_told() {
+    let desk = Desk::new();
+    let enter = |pack: &str, at: &str| {
+        run(&desk, &["journal", "--enter", "charged", "--words", "full", "--pack", pack, "--at", at])
+    };
+    let first = enter("P1-2024", "2024-05-04");
+    assert!(first.status == 0 && first.err.contains("for the first time"), "{}", first.err);
+    assert_eq!(enter("P1-2024", "2024-05-05").err, "", "known by now");
+    let slip = enter("P1-2025", "2024-05-06");
+    assert!(slip.err.contains("If it is P1-2024, put the entry right"), "{}", slip.err);
+}
+
+#[test]
 fn wrong_files_and_names_are_refused_with_the_mend() {
     let desk = Desk::new();
     desk.put("empty.img", b"");
@@ -189,6 +237,10 @@ fn wrong_files_and_names_are_refused_with_the_mend() {
         (run(&desk, &["journal", "--enter", "tested", "--read", "level=five"]), "is no reading"),
         (run(&desk, &["journal", "--enter", "tested", "--at", "9999-01-01"]), "lies in the future"),
         (run(&desk, &["journal", "--enter", "tested", "--unit", "nope"]), "there is no unit \"nope\""),
+        (
+            run(&desk, &["journal", "--enter", "tested", "--words", "x", "--plug", "nope"]),
+            "no counter counts the matings of a plug \"nope\"",
+        ),
         (run(&desk, &["journal", "--enter", "tested", "--minutes", "-5"]), "-5 min must be above 0"),
     ] {
         assert_eq!(ran.status, 2, "{words}");

@@ -194,3 +194,10 @@ fn knowledge_of_ones_own_is_kept_in_the_workshop_until_it_is_taken_out() {
     lore(&["--forget"]).ends(0);
     assert_ne!(likeliest().0, "harness_frayed");
 }
+
+#[test]
+fn what_the_search_is_about_is_not_said_to_be_perhaps_there() {
+    let words = ["mend", "tern.toml", "--about", "no_picture", "--perhaps", "no_picture=0.2"];
+    let ran = Desk::new().run(&words);
+    assert!(ran.status == 2 && ran.err.contains("it is seen, not perhaps"), "{}", ran.err);
+}

@@ -9,13 +9,13 @@
 //! test saves a minute. Left out: what depends on more than two steps ahead, and second steps beyond the most promising.
 
 use crate::base::{Base, Reads};
-use crate::choice::{Choice, choices};
+use crate::choice::{Choice, choices, may_end};
 use crate::evidence::{Evidence, Observation};
 use crate::explain::{Depth, Explanation, Explanations, explain};
 use crate::facts::{Facts, Priors};
 use crate::network::Network;
 use crate::posterior::{EvidenceFault, Posterior, posterior};
-use crate::repair_order::{Scratch, Workload};
+use crate::repair_order::{Outlook, Scratch, Workload};
 use crate::sweep::sweep;
 
 /// How many first steps are looked at with two steps of look-ahead, and how many second steps.
@@ -109,7 +109,9 @@ pub struct Advice {
     pub settled: Option<Step>,
     /// Whether no test saves a minute any more.
     pub stop_asking: bool,
-    /// Whether handing over is cheaper than going on.
+    /// Whether nothing that is known and at hand can bring the picture back any more.
+    pub nothing_left: bool,
+    /// Whether handing over is cheaper than going on, or all that is left.
     pub hand_over: bool,
 }
 
@@ -130,8 +132,12 @@ pub fn advise(
     let rate = if means.at_the_field { 2.0 } else { 1.0 };
     let load = Workload::of(base, evidence, &explained, rate);
     let mut scratch = Scratch::default();
-    let outlook = load.outlook(&belief, &mut scratch);
+    let mut outlook = load.outlook(&belief, &mut scratch);
     let options = choices(base, facts, evidence, means, &posterior, &explained, rate);
+    let nothing_left = !options.iter().any(|option| may_end(base, &belief, option));
+    if nothing_left {
+        outlook = Outlook { cost: load.hand_over, order: Vec::new(), left: 1.0 };
+    }
 
     let mut steps: Vec<Weighed> = options
         .iter()
@@ -194,7 +200,8 @@ pub fn advise(
     Ok(Advice {
         doubt: entropy(&belief),
         covered: explained.covered,
-        hand_over: outlook.order.is_empty() && ask >= load.hand_over - SAVING_LEAST,
+        hand_over: nothing_left || outlook.order.is_empty() && ask >= load.hand_over - SAVING_LEAST,
+        nothing_left,
         order_holds: order_holds(base, &explained, &outlook.order),
         concerned: explained.concerned,
         explanations: explained.list,

@@ -325,3 +325,23 @@ fn what_mends_nothing_of_the_complaint_is_never_advised_and_at_last_the_craft_is
         assert!(handed, "{id} ends in handing over");
     }
 }
+
+#[test]
+fn when_every_repair_was_in_vain_it_says_so_and_hands_over() {
+    let (base, _) = Base::embedded();
+    let priors = priors(&base, &Facts::usual(&base), &Counts::default());
+    let mut evidence = Evidence { complaint: base.sign("no_picture"), seen: Vec::new() };
+    let advise = |evidence: &Evidence| {
+        advise(&base, &Facts::usual(&base), &priors, evidence, &Means::default(), Depth::default()).unwrap()
+    };
+    assert!(!advise(&evidence).nothing_left);
+    for repair in 0..base.repairs.len() {
+        evidence.seen.push(Observation::Repair { repair, gone: false });
+    }
+    for (test, _) in base.tests.iter().enumerate().filter(|(_, test)| test.reads == Reads::Cure) {
+        evidence.seen.push(Observation::Test { test, outcome: 1, sure: 1.0 });
+    }
+    let advice = advise(&evidence);
+    assert_eq!((advice.nothing_left, advice.hand_over, advice.repairs.len()), (true, true, 0));
+    assert!(order_words(&advice).starts_with("No repair that is known"));
+}

@@ -112,6 +112,14 @@ pub(crate) fn choices(
     options
 }
 
+/// Whether a step can bring the picture back, by more than a fluke.
+pub(crate) fn may_end(base: &Base, belief: &[f64], option: &Choice) -> bool {
+    option.done.is_some_and(|(outcome, _)| {
+        let gone: f64 = option.likelihoods[outcome].iter().zip(belief).map(|(gone, one)| gone * one).sum();
+        gone - base.fluke >= GAIN_LEAST
+    })
+}
+
 /// The chances that the complaint is gone, and that it stays.
 fn both(gone: f64) -> Vec<f64> {
     vec![gone, 1.0 - gone]

@@ -195,6 +195,9 @@ pub fn in_doubt(base: &Base, evidence: &Evidence, advice: &Advice) -> Vec<String
 
 /// Whether the order of repairs is proved best, in words.
 pub fn order_words(advice: &Advice) -> String {
+    if advice.nothing_left {
+        return "No repair that is known and at hand is left to try. If one of them was made badly it may still be the cause: take that answer back, or hand the craft over.".to_owned();
+    }
     match &advice.order_holds {
         OrderHolds::Yes => "Repairs stand by chance over cost, which is proved to cost least here: one fault, one repair for each cause, a check after each.".to_owned(),
         OrderHolds::RuleOfThumb(why) => format!("Repairs stand by chance over cost; here that is a rule of thumb, since {why}."),

@@ -173,6 +173,13 @@ impl Batch {
         !(self.gone.is_empty() && self.changed.is_empty() && self.stray.is_empty())
     }
 
+    /// The units whose turn is still to come, or that are being looked at.
+    pub fn units_waiting(&self) -> impl Iterator<Item = &str> {
+        let waits = |state: &StepState| !matches!(state, StepState::Loaded | StepState::LeftOut);
+        let steps = self.plan.steps.iter().zip(&self.states);
+        steps.filter(move |(_, state)| waits(state)).map(|(step, _)| step.unit.as_str())
+    }
+
     /// Whether a card of this batch waits in hand for its unit.
     pub fn holds_card(&self) -> bool {
         matches!(self.next(), Next::Load(..))

@@ -68,11 +68,13 @@ pub fn strays<'a>(card: &'a CardSeen, recipe: &Recipe) -> Vec<&'a str> {
     let ending = |name: &str| name.rsplit_once('.').map(|(_, end)| end.to_lowercase());
     let wanted = ending(&recipe.file_name);
     let is_kept = |name: &str| recipe.keep.iter().any(|kept| same_on_card(&kept.name, name));
+    // Where letter case counts, a name that differs in it alone is a second file, and an installer that folds it takes either.
+    let is_there = beside(card, recipe).any(|file| file.name == recipe.file_name);
     let stray = |file: &&'a FileSeen| {
-        !same_on_card(&file.name, &recipe.file_name)
-            && !is_kept(&file.name)
-            && wanted.is_some()
-            && ending(&file.name) == wanted
+        if same_on_card(&file.name, &recipe.file_name) {
+            return is_there && file.name != recipe.file_name;
+        }
+        !is_kept(&file.name) && wanted.is_some() && ending(&file.name) == wanted
     };
     beside(card, recipe).filter(stray).map(|file| file.name.as_str()).collect()
 }

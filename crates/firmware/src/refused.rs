@@ -78,6 +78,10 @@ pub enum Refused {
         "card {card:?} is in use by batch {batch} ({name:?}), which is not done: its image would be overwritten. Finish that batch, give it up, or take another card"
     )]
     CardInUse { card: String, batch: String, name: String },
+    #[error(
+        "unit {unit:?} waits in batch {batch} ({name:?}), which is not done: two cards at once could take it where there is no way back. Finish that batch, give it up, or leave the unit out"
+    )]
+    UnitInUse { unit: String, batch: String, name: String },
     #[error("card {card:?}: {name:?} on it is a link that leads elsewhere; take another card")]
     Link { card: String, name: String },
     #[error(

@@ -151,6 +151,9 @@ fn enter(args: &JournalArgs, kind: &str) -> Result<Outcome, Refusal> {
         pack_hit: args.pack_hit,
     };
     let kept = Bench::new(shop).enter(sent)?;
+    for words in &kept.mind {
+        note(words);
+    }
     say(&if args.json { as_json(&kept) } else { format!("entered as {}\n", kept.ids.join(", ")) })?;
     Ok(Outcome::NothingBroken)
 }

@@ -4,9 +4,9 @@ use super::Outcome;
 use super::load_told::{is_short, listed, planned, stands};
 use super::subject::{WorkshopArgs, id_of};
 use crate::bench::Bench;
-use crate::loading::write_card;
 use crate::output::{note, say};
 use crate::refusal::{Cause, Refusal};
+use crate::staging::write_card;
 use crate::wire::load::{
     ChosenSent, FitsSent, GoOnSent, ImageSent, PlanSent, RecipeSent, ReportSent, SetSent, UnitSent,
 };
@@ -272,6 +272,9 @@ pub fn load(args: &LoadArgs) -> Result<Outcome, Refusal> {
             bench.go_on(batch, &GoOnSent { step, again: *again })?
         }
     };
+    for words in &kept.mind {
+        note(&format!("bear in mind: {words}"));
+    }
     let view = bench.load_view()?;
     let batch = view.batches.iter().find(|batch| kept.ids.contains(&batch.id));
     match (batch, args.json) {

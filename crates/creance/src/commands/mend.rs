@@ -61,7 +61,7 @@ With --json it prints one object:
   {\"craft\", \"name\", \"complaints\", \"past\", \"learnt\", \"never\",
    \"session\": {\"complaint\", \"clash\", \"causes\": [{\"id\", \"is\", \"chance\", \"words\", \"before\", \"side\", \"because\", \"basis\"}, …],
     \"looks\", \"steps\": [{\"kind\", \"id\", \"does\", \"why\", \"sooner\", \"outcomes\", \"minutes\", \"cost\", \"bits_a_minute\",
-    \"expected_minutes\", \"risk\", \"tools\", \"cautions\", \"prove\", \"basis\"}, …], \"barred\", \"stop_asking\", \"hand_over\", \"settled\",
+    \"expected_minutes\", \"risk\", \"tools\", \"cautions\", \"prove\", \"basis\"}, …], \"barred\", \"stop_asking\", \"nothing_left\", \"hand_over\", \"settled\",
     \"suggested\", \"in_doubt\", \"order\", \"repair_minutes\", \"covered\", \"done\", \"facts\", \"tools\", \"at_the_field\"}}
   causes            likeliest first; chance is exact, several faults at once allowed
   expected_minutes  the expected cost to a working picture when this step comes first, two steps looked ahead
@@ -151,6 +151,14 @@ fn session(base: &Base, about: &str, args: &MendArgs) -> Result<Session, Refusal
         session.answer(base, Answer::Repair { id: id.clone(), gone: false }, "")?;
     }
     session.at_the_field = args.field;
+    let denied = session.entries.iter().find_map(|entry| match &entry.answer {
+        Answer::Sign { id, seen } if *id == session.complaint && *seen < 1.0 && *seen > 0.0 => Some(id),
+        _ => None,
+    });
+    if let Some(id) = denied {
+        return Err(misread(format!("{id:?} is what the search is about: it is seen, not perhaps"))
+            .hint("Search about a sign that is surely there, and say this one with --perhaps."));
+    }
     said_once(base, &session)?;
     Ok(session)
 }
@@ -209,6 +217,9 @@ pub fn text(view: &MendView) -> String {
                     verdict.found.join(" and ")
                 );
             }
+        }
+        None if session.nothing_left => {
+            out.push_str("\nHand the craft over: nothing is left that could bring the picture back.\n")
         }
         None if session.hand_over => {
             out.push_str("\nHand the craft over: going on would cost more than it promises.\n")

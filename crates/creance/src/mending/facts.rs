@@ -3,7 +3,7 @@
 
 use crate::judged::Judged;
 use crate::refusal::{Cause, Refusal};
-use care::{CounterKind, Entry, Standing, counters_of, due, lately};
+use care::{CounterKind, Entry, EntryKind, Reading, Standing, counters_of, due, lately, pack_drift};
 use craft::schema::{PartKind, air, craft as craft_schema, drive, ground, place};
 use craft::{Craft, CraftClass, Part, Value};
 use faults::{Base, Facts, Ruling};
@@ -17,6 +17,9 @@ const SURELY: f64 = 0.95;
 const LARGE_CURRENT: f64 = 30.0;
 /// A pack of more cycles than this is tired (the fact says so).
 const TIRED_CYCLES: f64 = 150.0;
+
+/// A pack of this times its first resistance is tired (the fact says so).
+const TIRED_RESISTANCE: f64 = 1.5;
 
 /// What holds, and by fact what says so.
 pub struct Known {
@@ -212,6 +215,22 @@ fn from_history(base: &Base, craft: &Craft, history: &History, known: &mut Known
             known.say(base, "plug_worn", true, words);
         }
     }
+    if let Some(words) = worn_pack(&history.entries, id) {
+        known.say(base, "pack_tired", true, words);
+    }
+}
+
+/// What the journal says of the resistance of the packs of its last flight, if it rose so far that one is tired.
+fn worn_pack(entries: &[Entry], craft: &str) -> Option<String> {
+    let mine = |entry: &&Entry| entry.stands() && entry.craft.as_deref() == Some(craft);
+    let flown = entries.iter().filter(mine).filter(|entry| entry.kind == EntryKind::Flown);
+    let last = flown.max_by_key(|entry| entry.at)?;
+    last.packs.iter().find_map(|pack| {
+        let moved = pack_drift(entries, pack, Reading::CellResistance)?;
+        let [new, now] = [moved.new, moved.now].map(|value| format!("{value:.1}"));
+        (moved.now > TIRED_RESISTANCE * moved.new)
+            .then(|| format!("the worst cell of {pack} went from {new} to {now} mΩ"))
+    })
 }
 
 /// The class for failure rates that a craft belongs to.
@@ -278,4 +297,33 @@ fn rulings(base: &Base, findings: &[Finding]) -> Vec<(String, Ruling)> {
         }
     };
     base.rules.iter().filter_map(|rule| Some((rule.id.clone(), ruling(&rule.id)?))).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use care::Measured;
+
+    #[test]
+    fn a_pack_whose_resistance_rose_by_more_than_half_is_tired() {
+        let read = |at, value| Entry {
+            packs: vec!["P1".into()],
+            measured: vec![Measured { reading: Reading::CellResistance, value }],
+            ..Entry::new(at, EntryKind::Charged, "")
+        };
+        let flown = |at, pack: &str| Entry {
+            packs: vec![pack.into()],
+            ..Entry::new(at, EntryKind::Flown, "").of("merlin")
+        };
+        let mut entries = vec![read(1, 6.0), flown(2, "P1"), read(3, 8.9)];
+        assert_eq!(worn_pack(&entries, "merlin"), None, "it rose by less than half");
+        entries.push(read(4, 9.1));
+        assert_eq!(
+            worn_pack(&entries, "merlin"),
+            Some("the worst cell of P1 went from 6.0 to 9.1 mΩ".into())
+        );
+        assert_eq!(worn_pack(&entries, "kestrel"), None, "it never flew with it");
+        entries.push(flown(5, "P2"));
+        assert_eq!(worn_pack(&entries, "merlin"), None, "another pack is on it now");
+    }
 }

@@ -113,6 +113,7 @@ pub fn session_view(
         steps: Vec::new(),
         barred: barred(base, &facts, &evidence, session),
         stop_asking: false,
+        nothing_left: false,
         hand_over: false,
         settled: None,
         suggested: None,
@@ -231,6 +232,7 @@ fn fill(
     view.steps =
         advice.steps.iter().filter(|weighed| !is_look(weighed)).take(STEPS_SHOWN).map(step).collect();
     view.stop_asking = advice.stop_asking;
+    view.nothing_left = advice.nothing_left;
     view.hand_over = advice.hand_over;
     view.settled = advice.settled.map(|step| step.does(base));
     view.in_doubt = in_doubt(base, evidence, advice);

@@ -68,7 +68,7 @@ pub async fn enter(State(shared): State<Shared>, Sent(sent): Sent<EntrySent>) ->
 /// Takes back what a line kept.
 pub async fn take_back(State(shared): State<Shared>, Sent(sent): Sent<LineSent>) -> Answer<KeptView> {
     shared.with(move |bench| bench.take_back(sent.line)).await?;
-    Ok(Json(KeptView { line: None, ids: Vec::new() }))
+    Ok(Json(KeptView { line: None, ids: Vec::new(), mind: Vec::new() }))
 }
 
 /// Takes something out of a drawer.

@@ -157,7 +157,14 @@ impl CheckListView {
             hurts: item.hurts,
         };
         let last = last.and_then(|entry| {
-            Some(format!("{}: {}", plain_date(entry.at), ticked_words(entry.ticked.as_ref()?)))
+            let ticked = entry.ticked.as_ref()?;
+            let was = |item: &&CheckItem| ticked.ticked.iter().chain(&ticked.left).any(|id| *id == item.id);
+            let since = match items.len() - items.iter().filter(was).count() {
+                0 => String::new(),
+                1 => "; 1 line is new since".to_owned(),
+                new => format!("; {new} lines are new since"),
+            };
+            Some(format!("{}: {}{since}", plain_date(entry.at), ticked_words(ticked)))
         });
         Self { list: list.word(), plain: list.plain(), items: items.into_iter().map(item).collect(), last }
     }

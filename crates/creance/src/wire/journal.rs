@@ -57,6 +57,8 @@ pub struct JournalView {
     pub readings: Vec<WordView>,
     /// Plugs whose matings are counted.
     pub plugs: Vec<String>,
+    /// The same by craft.
+    pub plugs_of: BTreeMap<String, Vec<String>>,
 }
 
 /// One entry.
@@ -161,6 +163,8 @@ pub struct KeptView {
     pub line: Option<u32>,
     /// The ids, in the order of what was kept.
     pub ids: Vec<String>,
+    /// What is to be borne in mind about it.
+    pub mind: Vec<String>,
 }
 
 /// A line to be taken back.
@@ -193,6 +197,7 @@ impl JournalView {
             kinds: EntryKind::ALL.iter().map(|kind| word(kind.word(), kind.plain(), "")).collect(),
             readings: Reading::ALL.iter().map(|one| word(one.word(), one.plain(), one.unit())).collect(),
             plugs: Vec::new(),
+            plugs_of: BTreeMap::new(),
         }
     }
 }

@@ -92,6 +92,8 @@ pub struct MendSession {
     pub barred: Vec<MendBarred>,
     /// Whether no test saves a minute any more.
     pub stop_asking: bool,
+    /// Whether nothing that is known and at hand can bring the picture back any more.
+    pub nothing_left: bool,
     /// Whether handing the craft over costs less than going on.
     pub hand_over: bool,
     /// The step after which the complaint was gone.

@@ -30,4 +30,8 @@ readings: Array<WordView>,
 /**
  * Plugs whose matings are counted.
  */
-plugs: Array<string>, };
+plugs: Array<string>, 
+/**
+ * The same by craft.
+ */
+plugs_of: { [key in string]: Array<string> }, };

@@ -11,4 +11,8 @@ line: number | null,
 /**
  * The ids, in the order of what was kept.
  */
-ids: Array<string>, };
+ids: Array<string>, 
+/**
+ * What is to be borne in mind about it.
+ */
+mind: Array<string>, };

@@ -52,6 +52,10 @@ barred: Array<MendBarred>,
  */
 stop_asking: boolean, 
 /**
+ * Whether nothing that is known and at hand can bring the picture back any more.
+ */
+nothing_left: boolean, 
+/**
  * Whether handing the craft over costs less than going on.
  */
 hand_over: boolean, 
