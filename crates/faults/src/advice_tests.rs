@@ -332,7 +332,8 @@ fn when_every_repair_was_in_vain_it_says_so_and_hands_over() {
     let priors = priors(&base, &Facts::usual(&base), &Counts::default());
     let mut evidence = Evidence { complaint: base.sign("no_picture"), seen: Vec::new() };
     let advise = |evidence: &Evidence| {
-        advise(&base, &Facts::usual(&base), &priors, evidence, &Means::default(), Depth::default()).unwrap()
+        advise(&base, &Facts::usual(&base), &priors, evidence, &Means::default(), Depth::default())
+            .unwrap_or_else(|fault| panic!("{fault}"))
     };
     assert!(!advise(&evidence).nothing_left);
     for repair in 0..base.repairs.len() {
