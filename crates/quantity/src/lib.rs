@@ -42,7 +42,9 @@ pub use ledger::{FactIndex, FactLedger, FactPath, LedgerEntry, Linear};
 pub use level::{Db, Dbi, Dbm};
 pub use measure_next::{LEAST_GAIN, MeasureNext, measure_next, measuring_order};
 pub use measure_together::{MeasureTogether, Pair, measure_together};
-pub use monte_carlo::{Enough, USUAL_SEED, USUAL_TRIALS, propagate_adaptively, propagate_distributions};
+pub use monte_carlo::{
+    Enough, USUAL_SEED, USUAL_TRIALS, drawn, propagate_adaptively, propagate_distributions,
+};
 pub use near_name::near_name;
 pub use probability::Probability;
 pub use propagate::{

@@ -72,6 +72,13 @@ impl Draws {
     }
 }
 
+/// How far a fact lies from its value in each of so many trials: what [`propagate_distributions`] draws of it with that seed.
+pub fn drawn(entry: &LedgerEntry, trials: usize, seed: u64) -> Vec<f64> {
+    let mut distances = vec![0.0; trials];
+    Draws::of(entry, seed).fill(&mut distances);
+    distances
+}
+
 /// Trials in a block: a column of this many numbers stays in the nearest cache.
 pub(crate) const BLOCK: usize = 256;
 

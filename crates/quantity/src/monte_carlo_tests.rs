@@ -21,6 +21,17 @@ fn a_new_fact_does_not_stir_the_draws_of_the_others() {
 }
 
 #[test]
+fn what_is_drawn_of_one_fact_is_what_trials_of_many_draw_of_it() {
+    let ledger = ledger_of(&[normal(0.5), Doubt::even(2.0), normal(3.0)]);
+    for (k, trials) in [(0, 400), (1, 401), (2, 257)] {
+        let entry = &ledger.entries()[k];
+        let mut alone: Vec<f64> = drawn(entry, trials, 9).into_iter().map(|by| entry.value + by).collect();
+        alone.sort_by(f64::total_cmp);
+        assert_eq!(propagate_distributions(|x| x[k], &ledger, trials, 9).unwrap().sorted(), alone);
+    }
+}
+
+#[test]
 fn trials_stay_inside_a_rectangular_doubt_and_reach_its_ends() {
     let ledger = ledger_of(&[Doubt { minus: 0.1, plus: 0.4, ..Doubt::NONE }]);
     let found = propagate_distributions(|x| x[0], &ledger, 5_000, 3).unwrap();

@@ -130,26 +130,30 @@ impl DriveFacts {
 
     /// All motors at a throttle in per cent, as a pack feels them in flight.
     pub fn at_throttle(&self, values: &[f64], throttle: f64) -> Draw {
-        let amperes = f64::from(self.count) * self.full.at(values) * self.in_flight.at(values);
+        self.draw(self.full_throttle(values), throttle)
+    }
+    /// A of all motors at full throttle in flight.
+    pub(super) fn full_throttle(&self, values: &[f64]) -> f64 {
+        f64::from(self.count) * self.full.at(values) * self.in_flight.at(values)
+    }
+    /// All motors at a throttle in per cent, from what they take at full throttle.
+    pub(super) fn draw(&self, amperes: f64, throttle: f64) -> Draw {
         let current = Amperes::new((amperes * self.current_share(throttle)).max(0.0));
         Draw { throttle: Some((current, Volts::new(self.full_at))), ..Draw::default() }
     }
 
     /// Current at a throttle over that at full throttle: by the stand, else in proportion, which is too much rather than too little.
     pub fn current_share(&self, throttle: f64) -> f64 {
-        let rows: Vec<[f64; 2]> = self.stand.iter().map(|row| [row[0], row[2]]).collect();
-        match rows.last() {
-            Some([top, most]) if rows.len() >= 2 && *top >= 99.0 => interpolated(&rows, throttle) / most,
-            _ => throttle * 1e-2,
-        }
+        self.share_by_stand(throttle, 2).unwrap_or(throttle * 1e-2)
     }
     /// Thrust at a throttle over that at full throttle: by the stand, else with the square.
     pub fn thrust_share(&self, throttle: f64) -> f64 {
-        let rows: Vec<[f64; 2]> = self.stand.iter().map(|row| [row[0], row[1]]).collect();
-        match rows.last() {
-            Some([top, most]) if rows.len() >= 2 && *top >= 99.0 => interpolated(&rows, throttle) / most,
-            _ => (throttle * 1e-2).powi(2),
-        }
+        self.share_by_stand(throttle, 1).unwrap_or_else(|| (throttle * 1e-2).powi(2))
+    }
+    /// A column of the stand at a throttle over what it is at the top; none without a stand up to full throttle.
+    fn share_by_stand(&self, throttle: f64, column: usize) -> Option<f64> {
+        let top = self.stand.last().filter(|row| self.stand.len() >= 2 && row[0] >= 99.0)?;
+        Some(interpolated(&self.stand, column, throttle) / top[column])
     }
 
     /// g.
@@ -208,12 +212,13 @@ fn merit(proof: &Proof) -> Result<Reading<Ratio>, Lack> {
 }
 
 /// Straight between rows; below the first in proportion, above the last as it is there.
-fn interpolated(rows: &[[f64; 2]], x: f64) -> f64 {
+fn interpolated(rows: &[StandRow], column: usize, x: f64) -> f64 {
+    let at = |row: &StandRow| [row[0], row[column]];
     let Some(after) = rows.iter().position(|row| row[0] >= x) else {
-        return rows.last().map_or(0.0, |row| row[1]);
+        return rows.last().map_or(0.0, |row| row[column]);
     };
-    let [x1, y1] = rows[after];
-    let [x0, y0] = after.checked_sub(1).map_or([0.0, 0.0], |before| rows[before]);
+    let [x1, y1] = at(&rows[after]);
+    let [x0, y0] = after.checked_sub(1).map_or([0.0, 0.0], |before| at(&rows[before]));
     if x1 - x0 < 1e-12 { y1 } else { y0 + (y1 - y0) * (x - x0) / (x1 - x0) }
 }
 

@@ -1,8 +1,10 @@
 //! A supply with what was found of it: each result is worked out when it is first asked for, and kept as long as no number changes.
 
+use super::draws::Draws;
 use super::flown::Flown;
 use super::mends::{Tried, tried};
-use super::worst::{Chain, Ready, Worst};
+use super::punch::Punches;
+use super::worst::{Chain, Ready, TRIALS, Worst};
 use super::{Sloped, SupplyModel};
 use crate::link::Lack;
 use quantity::Seconds;
@@ -16,6 +18,8 @@ const SHOWN: f64 = 1_800.0;
 pub struct Supply {
     model: SupplyModel,
     ready: OnceLock<Option<Ready>>,
+    draws: Draws,
+    punches: OnceLock<Option<Punches>>,
     worst: OnceLock<Option<Worst>>,
     fail_charge: OnceLock<Option<Sloped>>,
     deepest: OnceLock<Option<Sloped>>,
@@ -28,8 +32,10 @@ impl Supply {
     /// Nothing found yet.
     pub(crate) fn of(model: SupplyModel) -> Self {
         Self {
+            draws: Draws::of(model.slots.values().len(), TRIALS),
             model,
             ready: OnceLock::new(),
+            punches: OnceLock::new(),
             worst: OnceLock::new(),
             fail_charge: OnceLock::new(),
             deepest: OnceLock::new(),
@@ -53,11 +59,20 @@ impl Supply {
         self.ready.get_or_init(find).as_ref()
     }
 
+    /// Every trial of the numbers as they stand, for all moments that are asked.
+    fn trials(&self) -> Option<&Punches> {
+        let find = || {
+            let (slots, chain) = (&self.model.slots, self.chain().ok()?);
+            Some(chain.punches(self.ready()?, slots, slots.values(), &self.draws))
+        };
+        self.punches.get_or_init(find).as_ref()
+    }
+
     /// The worst moment as planned; none where facts lack or nothing can be worked out.
     pub fn worst(&self) -> Option<&Worst> {
         let find = || {
             let (chain, ready) = (self.chain().ok()?, self.ready()?);
-            chain.worst(ready, &self.model.slots, self.model.slots.values(), &chain.moment())
+            chain.worst(ready, &self.model.slots, &self.draws, || self.trials())
         };
         self.worst.get_or_init(find).as_ref()
     }
@@ -90,7 +105,10 @@ impl Supply {
 
     /// The changes that keep the video up, tried, cheapest first.
     pub fn mends(&self) -> &[Tried] {
-        let find = || Some(tried(&self.chain().ok()?, &self.model, self.ready()?));
+        let find = || {
+            let trials = (&self.draws, self.trials()?);
+            Some(tried(&self.chain().ok()?, &self.model, self.ready()?, trials))
+        };
         self.mends.get_or_init(|| find().unwrap_or_default())
     }
 

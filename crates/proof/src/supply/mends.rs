@@ -5,6 +5,8 @@
 //! share of flight time or thrust it takes; a part costs as much as [`A_PART`] of the flight, which is our weighing, not a law.
 
 use super::custom::GOOD_CONNECTOR;
+use super::draws::Draws;
+use super::punch::Punches;
 use super::worst::{Chain, Moment, Ready};
 use super::{Resistance, SupplyModel};
 use crate::numbers::rounded;
@@ -56,11 +58,17 @@ impl Tried {
 }
 
 /// All changes that were tried, those that mend first, cheapest first.
-pub(super) fn tried(chain: &Chain, model: &SupplyModel, ready: &Ready) -> Vec<Tried> {
+pub(super) fn tried(
+    chain: &Chain,
+    model: &SupplyModel,
+    ready: &Ready,
+    (draws, punches): (&Draws, &Punches),
+) -> Vec<Tried> {
     let (slots, at, moment) = (&model.slots, model.slots.values(), chain.moment());
     let wanted = STAYS_UP.tight * 1e-2;
     let chance = |values: &[f64]| {
-        chain.ready(slots, values).map_or(0.0, |ready| chain.stays_up(&ready, slots, values, &moment))
+        let ready = chain.ready_again(ready, slots, values);
+        ready.map_or(0.0, |ready| chain.punches(&ready, slots, values, draws).stays_up(chain, &moment))
     };
     let mut found = Vec::new();
     let mut push = |change: String, stays_up: f64, words: String, weight: f64| {
@@ -78,7 +86,7 @@ pub(super) fn tried(chain: &Chain, model: &SupplyModel, ready: &Ready) -> Vec<Tr
             A_PART,
         );
     }
-    if let Some(charge) = chain.charge_for(ready, slots, &moment, wanted) {
+    if let Some(charge) = chain.charge_for(punches, &moment, wanted) {
         let span = (chain.plan.start.get() - moment.charge).max(1.0);
         let lost = 100.0 * (charge - moment.charge) / span;
         push(
@@ -89,8 +97,7 @@ pub(super) fn tried(chain: &Chain, model: &SupplyModel, ready: &Ready) -> Vec<Tr
         );
     }
     if chain.drive.stand.len() >= 2
-        && let Some(throttle) =
-            chain.throttle_for(ready, slots, &moment, wanted).filter(|t| *t >= LEAST_THROTTLE)
+        && let Some(throttle) = chain.throttle_for(punches, &moment, wanted).filter(|t| *t >= LEAST_THROTTLE)
     {
         let share = chain.drive.thrust_share(throttle) / chain.drive.thrust_share(moment.throttle);
         let lost = 100.0 * (1.0 - share);
@@ -103,7 +110,7 @@ pub(super) fn tried(chain: &Chain, model: &SupplyModel, ready: &Ready) -> Vec<Tr
     }
     if moment.pack_at < POCKET {
         let warm = Moment { pack_at: POCKET, ..moment };
-        let up = |moment: &Moment| chain.stays_up(ready, slots, at, moment);
+        let up = |moment: &Moment| punches.stays_up(chain, moment);
         let (as_it_is, up) = (up(&moment), up(&warm));
         if up > as_it_is + 0.05 {
             push(

@@ -7,6 +7,7 @@
 
 mod asked;
 pub mod custom;
+mod draws;
 mod drive;
 mod feeds;
 mod flown;
@@ -17,6 +18,7 @@ mod mends;
 mod net;
 mod pack;
 mod plan;
+mod punch;
 mod reads;
 mod ripple;
 mod slots;

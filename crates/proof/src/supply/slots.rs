@@ -1,17 +1,15 @@
 //! The numbers that the supply of a craft rests on, each in a slot, so that any result can be asked again with one of them moved.
 //!
 //! A result is a function of all numbers. Its slope on a fact is the difference over half of the fact's uncertainty, which tells more
-//! of a bent result than a tiny step; its distribution comes from trials, every fact drawn from its doubt. Slots know their facts by
+//! of a bent result than a tiny step; its distribution comes from trials, every fact drawn from its doubt (`draws.rs`). Slots know their facts by
 //! path, not by number in one ledger, so that what was found may be kept from one proof to the next.
 
-use super::reads::{Reads, look, noted};
+use super::draws::Draws;
+use super::reads::{look, noted};
 use crate::Proof;
 use craft::Reading;
-use quantity::{
-    Doubt, FactLedger, LedgerEntry, Linear, Measure, Shape, USUAL_SEED, propagate_distributions,
-    standard_uncertainty,
-};
-use std::cell::Cell;
+use quantity::{FactLedger, LedgerEntry, Linear, Measure, standard_uncertainty};
+use std::collections::BTreeMap;
 
 /// The place of one number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -19,7 +17,7 @@ pub struct Slot(usize);
 
 /// What a number leans on.
 #[derive(Clone, Debug, PartialEq)]
-enum Leans {
+pub(super) enum Leans {
     Nothing,
     Fact(LedgerEntry),
     /// Several facts, each so many times.
@@ -131,9 +129,29 @@ impl Slots {
         Some(all)
     }
 
-    /// The standard uncertainty of a result, its facts taken as independent.
+    /// The standard uncertainty of a result, its facts taken as independent. Numbers that lean on the same fact move together.
     pub(crate) fn uncertainty(&self, sloped: &Sloped) -> f64 {
-        sloped.slopes.iter().map(|(k, slope)| (slope * self.uncertainty[*k]).powi(2)).sum::<f64>().sqrt()
+        let mut by_fact: BTreeMap<&str, [f64; 2]> = BTreeMap::new();
+        for (k, slope) in &sloped.slopes {
+            for (entry, times) in self.leans_of(*k) {
+                let found = by_fact.entry(&entry.path.0).or_insert([0.0, entry.doubt.standard_uncertainty()]);
+                found[0] += slope * times;
+            }
+        }
+        by_fact.values().map(|[slope, doubt]| (slope * doubt).powi(2)).sum::<f64>().sqrt()
+    }
+    /// Whether a number is in doubt.
+    pub(super) fn is_in_doubt(&self, k: usize) -> bool {
+        self.uncertainty[k] > 0.0
+    }
+    /// The facts that a number leans on, and how many times each.
+    pub(super) fn leans_of(&self, k: usize) -> impl Iterator<Item = (&LedgerEntry, f64)> {
+        let (one, sum) = match &self.leans[k] {
+            Leans::Nothing => (None, &[][..]),
+            Leans::Fact(entry) => (Some((entry, 1.0)), &[][..]),
+            Leans::Sum(sum) => (None, &sum[..]),
+        };
+        one.into_iter().chain(sum.iter().map(|(entry, times)| (entry, *times)))
     }
     /// A result in first order at other numbers than those it was found at.
     pub(crate) fn estimate(sloped: &Sloped, found_at: &[f64], values: &[f64]) -> f64 {
@@ -143,16 +161,11 @@ impl Slots {
 
     /// A result that leans on the facts of a proof's ledger.
     pub(crate) fn linear(&self, proof: &Proof, sloped: &Sloped) -> Linear {
-        let mut parts: Vec<(f64, Linear)> = Vec::new();
-        for (k, slope) in &sloped.slopes {
-            match &self.leans[*k] {
-                Leans::Nothing => {}
-                Leans::Fact(entry) => parts.push((*slope, leaning(proof, entry))),
-                Leans::Sum(sum) => {
-                    parts.extend(sum.iter().map(|(entry, times)| (slope * times, leaning(proof, entry))))
-                }
-            }
-        }
+        let facts = |(k, slope): &(usize, f64)| {
+            let slope = *slope;
+            self.leans_of(*k).map(move |(entry, times)| (slope * times, leaning(proof, entry)))
+        };
+        let parts: Vec<(f64, Linear)> = sloped.slopes.iter().flat_map(facts).collect();
         let parts: Vec<(f64, &Linear)> = parts.iter().map(|(slope, fact)| (*slope, fact)).collect();
         Linear::chained(sloped.value, &parts)
     }
@@ -163,81 +176,40 @@ impl Slots {
         Sloped { value: sloped.value, slopes: sloped.slopes.iter().filter(kept).copied().collect() }
     }
 
-    /// Which share of so many trials leaves a result at nought or more. A trial without a number counts as lost.
-    pub(crate) fn share_held(&self, at: &[f64], trials: usize, of: impl Fn(&[f64]) -> Option<f64>) -> f64 {
-        self.share_down_to(at, trials, 0.0, of)
-    }
-
-    /// The same; once it must fall under `least`, the trials left count as lost.
-    fn share_down_to(
-        &self,
-        at: &[f64],
-        trials: usize,
-        least: f64,
-        of: impl Fn(&[f64]) -> Option<f64>,
-    ) -> f64 {
+    /// A result in each trial: every number it looks at is moved as its facts are drawn.
+    pub(crate) fn trials<T>(&self, at: &[f64], draws: &Draws, of: impl Fn(&[f64]) -> T) -> Vec<T> {
         // Every fact draws from a stream of its own: what is left out stirs no other.
         let (_, mut reads) = noted(|| of(at));
         loop {
-            let (ledger, slots) = self.ledger(at, &reads);
-            // Of this round alone: trials that are made again are not lost twice.
-            let lost = Cell::new(0);
-            let result = |drawn: &[f64]| {
-                if ((trials - lost.get()) as f64 / trials as f64) < least {
-                    return -1.0;
-                }
-                let mut values = at.to_vec();
-                for (k, value) in slots.iter().zip(drawn) {
-                    values[*k] = *value;
-                }
-                let found = of(&values).filter(|value| value.is_finite()).unwrap_or(-1.0);
-                lost.set((lost.get() + usize::from(found < 0.0)).min(trials));
-                found
-            };
-            let (found, seen) = noted(|| propagate_distributions(result, &ledger, trials, USUAL_SEED));
+            let columns = draws.columns(self, &reads);
+            let mut values = at.to_vec();
+            let (found, seen) = noted(|| {
+                let trial = |n: usize| {
+                    for (k, column) in &columns {
+                        values[*k] = at[*k] + column[n];
+                    }
+                    of(&values)
+                };
+                (0..draws.count()).map(trial).collect()
+            });
             // A trial may go another way and look at a number that was not drawn: then it is drawn, and all trials are made again.
             if (0..at.len()).all(|k| reads.has(k) || !seen.has(k)) {
-                return found.map_or(0.0, |trials| trials.share_at_least(0.0));
+                return found;
             }
             reads.join(&seen);
         }
     }
 
-    /// Whether a share of so many trials leaves a result at nought or more; trials end as soon as too many are lost.
-    pub(crate) fn holds(
-        &self,
-        at: &[f64],
-        trials: usize,
-        share: f64,
-        of: impl Fn(&[f64]) -> Option<f64>,
-    ) -> bool {
-        self.share_down_to(at, trials, share, of) >= share
+    /// Which share of the trials leaves a result at nought or more. A trial without a number counts as lost.
+    pub(crate) fn share_held(&self, at: &[f64], draws: &Draws, of: impl Fn(&[f64]) -> Option<f64>) -> f64 {
+        let found = self.trials(at, draws, |values| of(values).is_some_and(is_held));
+        found.iter().filter(|held| **held).count() as f64 / draws.count() as f64
     }
+}
 
-    /// The slots in doubt that are looked at, as a ledger of their own; a sum of many facts counts as one that is bell-shaped.
-    fn ledger(&self, at: &[f64], reads: &Reads) -> (FactLedger, Vec<usize>) {
-        let (mut ledger, mut slots) = (FactLedger::default(), Vec::new());
-        let drawn = |k: &usize| self.uncertainty[*k] > 0.0 && reads.has(*k);
-        for (k, leans) in self.leans.iter().enumerate().filter(|(k, _)| drawn(k)) {
-            let entry = match leans {
-                Leans::Nothing => continue,
-                Leans::Fact(entry) => LedgerEntry { value: at[k], ..entry.clone() },
-                Leans::Sum(sum) => {
-                    let Some((first, _)) = sum.first() else { continue };
-                    let half = 2.0 * self.uncertainty[k];
-                    let doubt = Doubt { minus: half, plus: half, shape: Shape::Normal };
-                    LedgerEntry { value: at[k], doubt, ..first.clone() }
-                }
-            };
-            // Two slots of one fact would be drawn twice; the ledger keeps the first.
-            let before = ledger.entries().len();
-            ledger.enter(entry);
-            if ledger.entries().len() > before {
-                slots.push(k);
-            }
-        }
-        (ledger, slots)
-    }
+/// Whether a result is a number of nought or more.
+pub(super) fn is_held(found: f64) -> bool {
+    found.is_finite() && found >= 0.0
 }
 
 fn leaning(proof: &Proof, entry: &LedgerEntry) -> Linear {
@@ -256,7 +228,7 @@ impl Slot {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use quantity::{Basis, DoubtKind, FactPath, Unit};
+    use quantity::{Basis, Doubt, DoubtKind, FactPath, Shape, Unit};
 
     fn slots(count: usize) -> Slots {
         let doubt = Doubt { minus: 2.0, plus: 2.0, shape: Shape::Normal };
@@ -277,23 +249,56 @@ mod tests {
     }
 
     #[test]
-    fn trials_that_are_made_again_are_lost_once() {
-        // One in ten falls short. Trials below nought look at a number that the unmoved way never reads, so all are made twice.
+    fn trials_that_go_another_way_are_made_again_with_what_they_look_at_drawn() {
+        // One in ten falls short. Trials below nought look at a number that the unmoved way never reads.
         let of = |values: &[f64]| {
             let first = Slot(0).at(values);
-            let second = if first < -0.1 { Slot(1).at(values) } else { 0.0 };
-            Some(if first < -1.28 { -1.0 } else { 1.0 + 0.0 * second })
+            let second = if first < -0.1 { Slot(1).at(values) } else { 0.5 };
+            Some(if first < -1.28 || second == 0.0 { -1.0 } else { 1.0 })
         };
         let slots = slots(2);
-        let share = slots.share_held(slots.values(), 2000, of);
+        let share = slots.share_held(slots.values(), &Draws::of(2, 2000), of);
         assert!((share - 0.9).abs() < 0.02, "{share}");
-        assert!(slots.holds(slots.values(), 2000, 0.86, of) && !slots.holds(slots.values(), 2000, 0.94, of));
     }
 
     #[test]
     fn what_falls_short_unmoved_is_no_trial() {
         let slots = slots(1);
         let of = |values: &[f64]| (Slot(0).at(values) != 0.0).then_some(1.0);
-        assert!(slots.holds(slots.values(), 100, 1.0, of));
+        assert_eq!(slots.share_held(slots.values(), &Draws::of(1, 100), of), 1.0);
+    }
+
+    /// The sum of one fact taken twice has twice its doubt, not once and not the root of two.
+    #[test]
+    fn two_numbers_of_one_fact_move_together() {
+        let mut slots = slots(1);
+        slots.push(0.0, slots.leans[0].clone(), 1.0);
+        let both = |values: &[f64]| Some(2.0 + Slot(0).at(values) + Slot(1).at(values));
+        let share = slots.share_held(slots.values(), &Draws::of(2, 4000), both);
+        // Two less than nothing is one uncertainty away: 84.1 %.
+        assert!((share - 0.841).abs() < 0.02, "{share}");
+        let doubt = slots.sloped(both).map(|sloped| slots.uncertainty(&sloped));
+        assert_eq!(doubt, Some(2.0));
+        let none = |values: &[f64]| Some(Slot(0).at(values) - Slot(1).at(values));
+        assert_eq!(slots.share_held(slots.values(), &Draws::of(2, 500), none), 1.0);
+    }
+
+    /// A sum moves with each of its facts, in a trial as in first order.
+    #[test]
+    fn a_sum_moves_with_the_facts_it_is_made_of() {
+        let mut slots = slots(2);
+        let part = |k: usize, times: f64| match &slots.leans[k] {
+            Leans::Fact(entry) => Some((entry.clone(), times)),
+            _ => None,
+        };
+        let sum: Vec<_> = [part(0, 3.0), part(1, -4.0)].into_iter().flatten().collect();
+        slots.push(0.0, Leans::Sum(sum), 5.0);
+        let apart = |values: &[f64]| {
+            let [a, b, sum] = [0, 1, 2].map(|k| Slot(k).at(values));
+            Some(1e-9 - (sum - 3.0 * a + 4.0 * b).abs())
+        };
+        assert_eq!(slots.share_held(slots.values(), &Draws::of(3, 500), apart), 1.0);
+        let alone = slots.sloped(|values| Some(Slot(2).at(values)));
+        assert_eq!(alone.map(|sloped| slots.uncertainty(&sloped)), Some(5.0));
     }
 }

@@ -7,16 +7,17 @@
 //! its slopes are those of the margin over that on charge. Whether the rails on the way to the video give the current of that peak is a second
 //! margin, of limit over peak; both must hold, in one and the same trial.
 
+use super::draws::Draws;
 use super::drive::DriveFacts;
 use super::net::{NetFacts, VIDEO};
 use super::pack::PackFacts;
 use super::plan::PlanFacts;
+use super::punch::{Punch, Punches};
+use super::reads::{Reads, noted};
 use super::slots::{Sloped, Slots};
-use power::{Draw, Pack, PackState, Standing, SupplyNet, Usage};
-use quantity::{Amperes, Celsius, Percent, Seconds, Volts};
+use power::{Draw, Standing, SupplyNet, Usage};
+use quantity::{Amperes, Celsius, Percent, Volts};
 
-/// How long the pack has flown at its mean load before the punch, in s.
-const FLOWN: f64 = 120.0;
 /// Trials of the worst moment: a share of 99 % is known to half a per cent.
 pub(crate) const TRIALS: usize = 400;
 /// So many uncertainties from nought need no trials.
@@ -75,20 +76,22 @@ impl Worst {
 /// What of the rails and motors hangs only a little on any fact, with its slopes: found once, then taken in first order.
 #[derive(Clone, Debug)]
 pub(crate) struct Ready {
-    found_at: Vec<f64>,
+    pub(super) found_at: Vec<f64>,
     /// Least volts of the bus, and W of the rails there; none if the video is never held.
-    rails: Option<[Sloped; 2]>,
+    pub(super) rails: Option<[Sloped; 2]>,
     /// What is left of the limit of the rails on the video's way, as a share of it; none straight on the pack.
-    carries: Option<Sloped>,
+    pub(super) carries: Option<Sloped>,
     /// W of the motors outside the punches.
-    mean: Sloped,
+    pub(super) mean: Sloped,
     /// The pack when full.
-    full: f64,
+    pub(super) full: f64,
+    /// What all of it was worked out from.
+    reads: Reads,
 }
 
 impl Ready {
     /// What is left of the limit of the rails, in first order; none straight on the pack.
-    fn left(&self, values: &[f64]) -> Option<f64> {
+    pub(super) fn left(&self, values: &[f64]) -> Option<f64> {
         self.carries.as_ref().map(|carries| Slots::estimate(carries, &self.found_at, values))
     }
 }
@@ -150,62 +153,46 @@ impl Chain<'_> {
     /// Made ready at some numbers.
     pub(crate) fn ready(&self, slots: &Slots, at: &[f64]) -> Option<Ready> {
         let full = self.pack.full().ok()?.get();
-        let rails = slots.sloped_together(at, |values| self.least_bus(values, full));
-        let carries = slots.sloped_at(at, |values| self.carries(values, full));
-        let mean = slots.sloped_at(at, |values| self.plan.mean_power(self.drive, values).ok())?;
-        Some(Ready { found_at: at.to_vec(), rails, carries, mean, full })
+        let (found, reads) = noted(|| {
+            let rails = slots.sloped_together(at, |values| self.least_bus(values, full));
+            let carries = slots.sloped_at(at, |values| self.carries(values, full));
+            let mean = slots.sloped_at(at, |values| self.plan.mean_power(self.drive, values).ok())?;
+            Some((rails, carries, mean))
+        });
+        let (rails, carries, mean) = found?;
+        Some(Ready { found_at: at.to_vec(), rails, carries, mean, full, reads })
     }
 
-    fn state(
-        &self,
-        ready: &Ready,
-        pack: &Pack,
-        values: &[f64],
-        moment: &Moment,
-        punch: Amperes,
-    ) -> Option<PackState> {
-        let charge = (moment.charge + self.pack.read.at(values)).clamp(0.0, 100.0);
-        let celsius = moment.pack_at + Celsius::new(self.pack.warmth.at(values));
-        let [coldest, hottest] = power::CELL_SPAN;
-        let celsius = celsius.max(coldest).min(hottest);
-        let rest = pack.rest(Percent::new(charge)).get();
-        let [held, apart] = self.plan.punch;
-        let motors = self.drive.at_throttle(values, moment.throttle).throttle;
-        let punches = motors
-            .map_or(0.0, |(amperes, volts)| amperes.get() * (rest / volts.get()).powi(2) * held / apart);
-        let rails = ready.rails.as_ref().map_or(0.0, |[_, watts]| watts.value);
-        let mean = (Slots::estimate(&ready.mean, &ready.found_at, values).max(0.0) + rails) / rest + punches;
-        let work = [(Amperes::new(mean), Seconds::new(FLOWN)), (punch, Seconds::new(held))];
-        pack.worked(Percent::new(charge), celsius, &work).ok()
+    /// Made ready at other numbers: as it was, unless one of them was looked at.
+    pub(crate) fn ready_again(&self, ready: &Ready, slots: &Slots, at: &[f64]) -> Option<Ready> {
+        let changed = |k: usize| at[k].to_bits() != ready.found_at[k].to_bits();
+        if (0..at.len()).any(|k| changed(k) && ready.reads.has(k)) {
+            return self.ready(slots, at);
+        }
+        Some(Ready { found_at: at.to_vec(), ..ready.clone() })
+    }
+
+    /// Every trial of the numbers, ready for any moment.
+    pub(crate) fn punches(&self, ready: &Ready, slots: &Slots, at: &[f64], draws: &Draws) -> Punches {
+        Punches(slots.trials(at, draws, |values| Punch::of(self, ready, values)))
     }
 
     /// Volts of the bus while the rails take what they do where the video just holds; less that voltage.
     pub(crate) fn margin(&self, ready: &Ready, values: &[f64], moment: &Moment) -> Option<f64> {
-        // A rail that never gives what is asked: as much is short as the whole pack has.
-        let Some([least, watts]) = &ready.rails else { return Some(-ready.full) };
-        let [least, watts] = [least, watts].map(|found| Slots::estimate(found, &ready.found_at, values));
-        let pack = self.pack.at(values).ok()?;
-        let rails = Amperes::new((watts / least).max(0.0));
-        let draw = Draw { current: rails, ..self.drive.at_throttle(values, moment.throttle) };
-        let (mut punch, mut bus) = (Amperes::new(0.0), 0.0);
-        for _ in 0..2 {
-            let state = self.state(ready, &pack, values, moment, punch)?;
-            let Ok(standing) = pack.standing(&state, &draw) else { return Some(-least) };
-            (punch, bus) = (standing.current, standing.bus.get());
-        }
-        Some(bus - least)
+        Punch::of(self, ready, values).margin(self, moment)
     }
 
     /// Where the bus stands with everything on it as it is, and the volts at the video's pins.
     fn standing(&self, ready: &Ready, values: &[f64], moment: &Moment) -> Option<(Standing, f64)> {
-        let pack = self.pack.at(values).ok()?;
+        let at = Punch::of(self, ready, values);
+        let pack = at.pack()?;
         let net = self.net(values)?;
-        let motors = self.drive.at_throttle(values, moment.throttle);
+        let motors = at.motors(self.drive, moment);
         let mut found: Option<Standing> = None;
         let mut watts = power::Rails::power(&net, pack.rest(Percent::new(moment.charge)), Usage::Peak);
         for _ in 0..8 {
             let punch = found.map_or(Amperes::new(0.0), |standing| standing.current);
-            let state = self.state(ready, &pack, values, moment, punch)?;
+            let state = at.state(self, pack, moment, punch)?;
             let standing = pack.standing(&state, &Draw { power: watts, ..motors }).ok()?;
             watts = power::Rails::power(&net, standing.bus, Usage::Peak);
             found = Some(standing);
@@ -221,34 +208,18 @@ impl Chain<'_> {
 
     /// Volts of the bus with the motors at the moment's throttle and a current beside them; none where they alone are too much.
     pub(crate) fn left(&self, ready: &Ready, values: &[f64], moment: &Moment, beside: f64) -> Option<f64> {
-        let pack = self.pack.at(values).ok()?;
-        let draw = Draw { current: Amperes::new(beside), ..self.drive.at_throttle(values, moment.throttle) };
-        let mut punch = Amperes::new(0.0);
-        let mut bus = 0.0;
-        for _ in 0..2 {
-            let state = self.state(ready, &pack, values, moment, punch)?;
-            let standing = pack.standing(&state, &draw).ok()?;
-            (punch, bus) = (standing.current, standing.bus.get());
-        }
-        Some(bus)
+        Punch::of(self, ready, values).left_beside(self, moment, beside)
     }
 
-    /// What is in hand of whatever decides whether the video stays up: fed, and carried by its rails.
-    fn up(&self, ready: &Ready, values: &[f64], moment: &Moment) -> Option<f64> {
-        match ready.left(values) {
-            // What is not carried need not be worked through the pack.
-            Some(left) if left < 0.0 => Some(left),
-            _ => self.margin(ready, values, moment),
-        }
-    }
-
-    /// Which share of trials leaves the video up: fed, and carried by its rails, in the same trial.
-    pub(crate) fn stays_up(&self, ready: &Ready, slots: &Slots, at: &[f64], moment: &Moment) -> f64 {
-        slots.share_held(at, TRIALS, |values| self.up(ready, values, moment))
-    }
-
-    /// The worst moment with its doubt, at some numbers.
-    pub(crate) fn worst(&self, ready: &Ready, slots: &Slots, at: &[f64], moment: &Moment) -> Option<Worst> {
+    /// The worst moment with its doubt, at the numbers as they stand; `punches` are their trials.
+    pub(crate) fn worst<'p>(
+        &self,
+        ready: &Ready,
+        slots: &Slots,
+        draws: &Draws,
+        punches: impl Fn() -> Option<&'p Punches>,
+    ) -> Option<Worst> {
+        let (at, moment) = (slots.values(), &self.moment());
         let margin = slots.sloped_at(at, |values| self.margin(ready, values, moment))?;
         let standing = self.standing(ready, at, moment);
         // Where first order leaves no doubt, trials would only count to all or none.
@@ -258,12 +229,12 @@ impl Chain<'_> {
         let carried = match &carries {
             None => 1.0,
             Some(carries) if far(carries) => all_or_none(carries.value >= 0.0),
-            Some(_) => slots.share_held(at, TRIALS, |values| ready.left(values)),
+            Some(_) => slots.share_held(at, draws, |values| ready.left(values)),
         };
         let stays_up = match carried > 0.0 && carried < 1.0 {
             _ if carried <= 0.0 => 0.0,
             false if far(&margin) => all_or_none(margin.value > 0.0),
-            _ => self.stays_up(ready, slots, at, moment),
+            _ => punches()?.stays_up(self, moment),
         };
         Some(Worst {
             margin,
@@ -278,57 +249,24 @@ impl Chain<'_> {
 
     /// The charge at which the video fails at a punch; 0 if it holds down to empty, 100 if it fails when full.
     pub(crate) fn fail_charge(&self, ready: &Ready, values: &[f64], moment: &Moment) -> Option<f64> {
-        let at = |charge: f64| self.margin(ready, values, &Moment { charge, ..*moment });
-        if at(100.0)? < 0.0 {
-            return Some(100.0);
-        }
-        // From above: near empty a table may bend back.
-        let mut above = 100.0;
-        for charge in (0..25).rev().map(|step| f64::from(step) * 4.0) {
-            if at(charge)? < 0.0 {
-                let (mut low, mut high) = (charge, above);
-                for _ in 0..14 {
-                    let middle = 0.5 * (low + high);
-                    if at(middle)? < 0.0 { low = middle } else { high = middle }
-                }
-                return Some(high);
-            }
-            above = charge;
-        }
-        Some(0.0)
+        Punch::of(self, ready, values).fail_charge(self, moment)
     }
 
     /// The highest throttle in whole per cent at which the video stays up with this chance; none if no throttle of use does.
-    pub(crate) fn throttle_for(
-        &self,
-        ready: &Ready,
-        slots: &Slots,
-        moment: &Moment,
-        chance: f64,
-    ) -> Option<f64> {
-        let holds = |throttle: f64| self.holds(ready, slots, &Moment { throttle, ..*moment }, chance);
-        whole_between(moment.throttle, 40.0, holds)
+    pub(crate) fn throttle_for(&self, punches: &Punches, moment: &Moment, chance: f64) -> Option<f64> {
+        let mut holds = punches.holding(self, chance);
+        whole_between(moment.throttle, 40.0, |throttle| holds(&Moment { throttle, ..*moment }))
     }
 
     /// The least charge in whole per cent at which the video stays up with this chance; none if not even nearly full.
-    pub(crate) fn charge_for(
-        &self,
-        ready: &Ready,
-        slots: &Slots,
-        moment: &Moment,
-        chance: f64,
-    ) -> Option<f64> {
-        let holds = |charge: f64| self.holds(ready, slots, &Moment { charge, ..*moment }, chance);
-        whole_between(moment.charge, 95.0, holds)
-    }
-
-    fn holds(&self, ready: &Ready, slots: &Slots, moment: &Moment, chance: f64) -> bool {
-        slots.holds(slots.values(), TRIALS, chance, |values| self.up(ready, values, moment))
+    pub(crate) fn charge_for(&self, punches: &Punches, moment: &Moment, chance: f64) -> Option<f64> {
+        let mut holds = punches.holding(self, chance);
+        whole_between(moment.charge, 95.0, |charge| holds(&Moment { charge, ..*moment }))
     }
 }
 
 /// The nearest whole number to where something fails at which it holds, on the way to where it surely does; none if it does not there.
-fn whole_between(fails: f64, sure: f64, holds: impl Fn(f64) -> bool) -> Option<f64> {
+fn whole_between(fails: f64, sure: f64, mut holds: impl FnMut(f64) -> bool) -> Option<f64> {
     if !holds(sure) {
         return None;
     }
