@@ -5,19 +5,18 @@
 
 use crate::at_hand::{Shelf, at_hand};
 use crate::judged::{Judged, Proofs};
+use crate::part_drawer::users;
 use crate::refusal::{Cause, Refusal};
 use crate::tilt_tried::TiltTried;
 use crate::wire::bench::{BenchView, SizeView};
 use crate::wire::fleet::{BackupView, FleetCraft, FleetView, JournalLine};
-use crate::wire::part::{PartView, UsedBy};
 use crate::{demo, demo_records, intake, next_step};
-use craft::schema::PartKind;
 use craft::{Craft, CraftClass, CraftId, Edit, Part, PartId};
 use drawing::print::{PrintKind, Wanted, print_for};
 use proof::{History, OutlineStore};
 use std::sync::Arc;
 use std::time::{SystemTime, UNIX_EPOCH};
-use workshop::{CraftCard, Keep, Keepable, Kept, KeptLine, Moment, StoredPart, Workshop};
+use workshop::{CraftCard, Keep, Keepable, Kept, KeptLine, Moment, Workshop};
 
 /// The open workshop with the proofs of its craft.
 pub struct Bench {
@@ -288,58 +287,6 @@ impl Bench {
         Ok(self.shop.import(&craft, text, now())?.craft)
     }
 
-    /// Every part of the store.
-    pub fn part_views(&self) -> Result<Vec<PartView>, Refusal> {
-        let names = self.shop.list_craft()?;
-        let parts = self.shop.parts()?;
-        Ok(parts.iter().map(|stored| part_view(stored, &names)).collect())
-    }
-
-    /// One part of the store.
-    pub fn part_view(&self, id: &PartId) -> Result<PartView, Refusal> {
-        Ok(part_view(&self.shop.part(id)?, &self.shop.list_craft()?))
-    }
-
-    /// Adds a part about which nothing is known yet.
-    pub fn new_part(&mut self, kind: &str, name: &str) -> Result<PartView, Refusal> {
-        let kind = PartKind::from_word(kind).ok_or_else(|| {
-            let words = PartKind::ALL.iter().map(|kind| kind.def().word);
-            unknown_word("kind of part", kind, words)
-        })?;
-        let name = named("part", name)?;
-        let part = self.shop.new_part(&Part::new(PartId::from_name(name), kind, name), now())?;
-        self.part_view(&part.id)
-    }
-
-    /// Copies a part.
-    pub fn duplicate_part(&mut self, id: &PartId, name: &str) -> Result<PartView, Refusal> {
-        let part = self.shop.duplicate_part(id, named("part", name)?, now())?;
-        self.part_view(&part.id)
-    }
-
-    /// Changes a part, for every craft that uses it.
-    pub fn edit_part(&mut self, id: &PartId, edit: &Edit) -> Result<PartView, Refusal> {
-        self.shop.edit_part(id, edit, now())?;
-        self.part_view(id)
-    }
-
-    /// Removes a part that no craft uses.
-    pub fn remove_part(&mut self, id: &PartId) -> Result<(), Refusal> {
-        Ok(self.shop.remove_part(id, now())?)
-    }
-
-    /// Takes back the last change of a part made on the page of parts.
-    pub fn undo_part(&mut self, id: &PartId) -> Result<PartView, Refusal> {
-        self.shop.undo_part(id, now())?;
-        self.part_view(id)
-    }
-
-    /// Makes the change of a part again that was last taken back.
-    pub fn redo_part(&mut self, id: &PartId) -> Result<PartView, Refusal> {
-        self.shop.redo_part(id, now())?;
-        self.part_view(id)
-    }
-
     /// Puts the demo in.
     pub fn load_demo(&mut self) -> Result<FleetView, Refusal> {
         self.shop.load_demo(&demo::craft()?, &demo_records::beside(), now())?;
@@ -408,25 +355,16 @@ fn putting(edit: &Edit, id: PartId) -> Edit {
     edit
 }
 
-fn part_view(stored: &StoredPart, names: &[CraftCard]) -> PartView {
-    PartView::new(&stored.part, users(stored, names), stored.demo)
-}
-
-fn users(stored: &StoredPart, names: &[CraftCard]) -> Vec<UsedBy> {
-    let used = |id: &CraftId| {
-        let name =
-            names.iter().find(|card| &card.id == id).map_or_else(|| id.to_string(), |card| card.name.clone());
-        UsedBy { id: id.to_string(), name }
-    };
-    stored.used_by.iter().map(used).collect()
-}
-
 fn class_of(word: &str) -> Result<CraftClass, Refusal> {
     let words = CraftClass::ALL.iter().map(|class| class.word());
     CraftClass::from_word(word).ok_or_else(|| unknown_word("class", word, words))
 }
 
-fn unknown_word(what: &str, word: &str, known: impl Iterator<Item = &'static str> + Clone) -> Refusal {
+pub(crate) fn unknown_word(
+    what: &str,
+    word: &str,
+    known: impl Iterator<Item = &'static str> + Clone,
+) -> Refusal {
     let refusal = Refusal::new(Cause::Unfit, format!("there is no {what} {word:?}"));
     match quantity::near_name(word, known.clone()) {
         Some(near) => refusal.hint(format!("Did you mean {near:?}?")),
@@ -437,7 +375,7 @@ fn unknown_word(what: &str, word: &str, known: impl Iterator<Item = &'static str
 /// Letters a name may have.
 const NAME_LETTERS_MAX: usize = 80;
 
-fn named<'a>(what: &str, name: &'a str) -> Result<&'a str, Refusal> {
+pub(crate) fn named<'a>(what: &str, name: &'a str) -> Result<&'a str, Refusal> {
     let name = name.trim();
     let letters = name.chars().count();
     if letters == 0 {

@@ -22,6 +22,7 @@ mod next_step;
 mod other_picture;
 mod output;
 mod pairing;
+mod part_drawer;
 mod place;
 mod placing;
 mod record;
