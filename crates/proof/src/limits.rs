@@ -391,6 +391,8 @@ pub const LIMITS: &[Limit] = &[
     NULL_OVERHEAD,
     LOW_FLIGHT,
     WALL_PLAN,
+    LINE_CLEAR,
+    PATTERN_RADIATES,
     GROUND_MIX,
     EIRP,
     RESTART_ROOM,

@@ -58,6 +58,22 @@ pub const LOW_FLIGHT: Limit = limit(
 /// In hand behind what stands in the way.
 pub const WALL_PLAN: Limit =
     limit("link.wall_plan", "in hand behind obstacles on the flying line", Unit::Db, AtLeast, (0.0, 6.0));
+/// Between the flying line and walls and buildings.
+pub const LINE_CLEAR: Limit = limit(
+    "link.line_clear",
+    "way between the flying line and walls and buildings, as close as a craft is held by hand",
+    Unit::Metres,
+    AtLeast,
+    (0.0, 1.0),
+);
+/// What a measured pattern radiates of its power.
+pub const PATTERN_RADIATES: Limit = limit(
+    "link.pattern_radiates",
+    "share of its power that an antenna radiates by its measured pattern",
+    Unit::Percent,
+    AtLeast,
+    (5.0, 30.0),
+);
 /// The widest part of the course that no antenna looks at.
 pub const GROUND_MIX: Limit = limit(
     "link.ground_mix",

@@ -178,7 +178,7 @@ mod tests {
         let told = gas_loss(Metres::new(100.0), at(2400.0)).map_err(|fault| fault.to_string());
         assert_eq!(
             told,
-            Err("gas: the table holds from 5000 MHz to 6000 MHz, not at 2400 MHz; state measured values"
+            Err("gas: its constants hold from 5000 MHz to 6000 MHz, and the channel is 2400 MHz; enter a channel within these"
                 .to_owned())
         );
         let told = free_space_loss(Metres::new(0.0), at(5800.0)).map_err(|fault| fault.to_string());

@@ -109,14 +109,18 @@ pub enum RadioFault {
     },
     /// A measured pattern that radiates more than it gets.
     #[error(
-        "the pattern radiates {excess} more than the antenna gets: its gains are too high; check whether they are over an isotropic antenna"
+        "the pattern radiates {excess} more than the antenna gets, and its doubt and its sampling explain {most}: its gains are too high; check whether they are over an isotropic antenna, or state the doubt they have"
     )]
     PatternPower {
         /// By how much.
         excess: Db,
+        /// What is believed at most.
+        most: Db,
     },
     /// A table of constants that does not reach so far.
-    #[error("{what}: the table holds from {least} to {most}, not at {frequency}; state measured values")]
+    #[error(
+        "{what}: its constants hold from {least} to {most}, and the channel is {frequency}; enter a channel within these"
+    )]
     OffTable {
         /// Of what.
         what: &'static str,

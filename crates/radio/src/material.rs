@@ -141,8 +141,7 @@ mod tests {
     fn ground_beyond_10_ghz_is_not_known() {
         let ground = Material::of_word("wet ground").map(|m| m.permittivity(at(24_000.0)));
         let told = ground.and_then(Result::err).map(|fault| fault.to_string());
-        let words =
-            "wet ground: the table holds from 1000 MHz to 10000 MHz, not at 24000 MHz; state measured values";
+        let words = "wet ground: its constants hold from 1000 MHz to 10000 MHz, and the channel is 24000 MHz; enter a channel within these";
         assert_eq!(told.as_deref(), Some(words));
         assert_eq!(Material::of_word("cheese"), None);
     }

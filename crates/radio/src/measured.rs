@@ -3,9 +3,12 @@
 //! The rows make a full grid (see `measured_rows`): every angle off the axis, from 0° to 180°, has a gain at every angle
 //! round it; one angle round means that the pattern is round. Between the points gains run straight in decibels along both angles, and
 //! on round the circle to the first again; so do the amplitudes of the two hands, whose long axis lies along the mast.
-//! Gains below −60 dBi are read as that: no range measures them. The mean gain over the sphere is the efficiency; more than
-//! 1 dB above one is refused, as the gains then cannot be over an isotropic antenna (reading error of a range: common
-//! practice), and so is next to nothing: gains over their own greatest look like that.
+//! Gains below −60 dBi are read as that: no range measures them. The mean gain over the sphere is the efficiency.
+//!
+//! No antenna radiates more than it gets. A table may seem to, by as much as all its gains may be too high together (its doubt, which whoever
+//! hands it in states) and by what its sampling leaves open: how far the mean lies apart when gains run straight in decibels between the
+//! points, and when they run straight in power. What is more than both together is refused: the gains then cannot be over an isotropic
+//! antenna. So is next to nothing: gains over their own greatest look like that.
 
 use crate::RadioFault;
 use crate::complex::Complex;
@@ -16,8 +19,6 @@ use std::f64::consts::FRAC_1_SQRT_2;
 
 /// No measuring range sees deeper.
 const FLOOR: f64 = -60.0;
-/// How far a measured pattern may radiate more than it gets, from errors of measurement.
-const EXCESS_MAX: Db = Db::new(1.0);
 /// A pattern that radiates less than this share is told over something else. Common practice: the worst whips radiate a third.
 const RADIATED_LEAST: Percent = Percent::new(5.0);
 
@@ -35,15 +36,18 @@ pub struct MeasuredPattern {
 }
 
 impl MeasuredPattern {
-    /// Of rows in any order.
-    pub fn new(rows: &[MeasuredRow]) -> Result<Self, RadioFault> {
+    /// Of rows in any order, whose gains may all be too high by so much.
+    pub fn new(rows: &[MeasuredRow], doubt: Db) -> Result<Self, RadioFault> {
         let Grid { off, round, mut gains, hands } = Grid::of(rows)?;
         gains.iter_mut().for_each(|gain| *gain = gain.max(FLOOR));
         let mut pattern = Self { off, round, gains, hands, efficiency: 0.0 };
-        pattern.efficiency = pattern.mean();
-        let excess = Db::new((100.0 * pattern.efficiency.log10()).round() / 10.0);
-        if excess > EXCESS_MAX {
-            return Err(RadioFault::PatternPower { excess });
+        let [straight, in_power] = pattern.means();
+        pattern.efficiency = straight;
+        let sampling = (10.0 * (in_power / straight).log10()).abs();
+        let most = tenth(doubt.get().max(0.0) + sampling);
+        let excess = tenth(10.0 * straight.log10());
+        if excess > most {
+            return Err(RadioFault::PatternPower { excess, most });
         }
         let share = Percent::new((1000.0 * pattern.efficiency).round() / 10.0);
         if share < RADIATED_LEAST {
@@ -129,20 +133,29 @@ impl MeasuredPattern {
         ]
     }
 
-    /// The mean gain over the sphere, by middles of one degree off and five round.
-    fn mean(&self) -> f64 {
-        let (mut sum, mut weight) = (0.0, 0.0);
+    /// The mean gain over the sphere, by middles of one degree off and five round: straight in decibels between the points, and straight in
+    /// power.
+    fn means(&self) -> [f64; 2] {
+        let powers: Vec<f64> = self.gains.iter().map(|gain| Db::new(*gain).ratio()).collect();
+        let (mut sums, mut weight) = ([0.0; 2], 0.0);
         for o in 0..180 {
             let off = f64::from(o) + 0.5;
             let ring = off.to_radians().sin();
             for r in 0..72 {
-                let gain = self.gain(Degrees::new(off), Degrees::new(f64::from(r) * 5.0 + 2.5));
-                sum += ring * Db::new(gain.get()).ratio();
+                let corners = self.corners(Degrees::new(off), Degrees::new(f64::from(r) * 5.0 + 2.5));
+                let decibels = corners.iter().map(|(n, share)| self.gains[*n] * share).sum();
+                sums[0] += ring * Db::new(decibels).ratio();
+                sums[1] += ring * corners.iter().map(|(n, share)| powers[*n] * share).sum::<f64>();
                 weight += ring;
             }
         }
-        sum / weight
+        sums.map(|sum| sum / weight)
     }
+}
+
+/// Decibels to a tenth, as they are told.
+fn tenth(decibels: f64) -> Db {
+    Db::new((10.0 * decibels).round() / 10.0)
 }
 
 /// The wave of two amplitudes, right and left, whose long axis stands upright.
@@ -172,24 +185,47 @@ mod tests {
             let hand = if off <= 90.0 { Hand::Right } else { Hand::Left };
             row.sending(hand, Db::new(if off == 90.0 { 60.0 } else { 1.0 + 10.0 * off.to_radians().sin() }))
         });
-        MeasuredPattern::new(&sent.collect::<Vec<_>>()).unwrap_or_else(|fault| unreachable!("{fault}"))
+        MeasuredPattern::new(&sent.collect::<Vec<_>>(), Db::new(0.5))
+            .unwrap_or_else(|fault| unreachable!("{fault}"))
     }
 
     #[test]
     fn a_sine_pattern_has_the_efficiency_it_was_made_with() {
         let sine = |o: f64, _: f64| 1.761 - 1.0 + 20.0 * o.to_radians().sin().max(1e-9).log10();
-        let pattern = MeasuredPattern::new(&rows(|o, r| sine(o, r).max(-180.0), &[0.0]));
+        let pattern = MeasuredPattern::new(&rows(|o, r| sine(o, r).max(-180.0), &[0.0]), Db::new(0.5));
         let efficiency = pattern.map(|p| p.efficiency()).unwrap_or(f64::NAN);
         // Straight lines in decibels between ten-degree points lie a little under the sine.
         assert!((efficiency / 10f64.powf(-0.1) - 1.0).abs() < 0.02, "{efficiency}");
     }
 
     #[test]
+    fn more_than_it_gets_is_believed_as_far_as_its_doubt_and_its_sampling_go() {
+        let refused = |rows: &[MeasuredRow], doubt: f64| {
+            MeasuredPattern::new(rows, Db::new(doubt)).err().map(|fault| fault.to_string())
+        };
+        // The same all round: sampling leaves nothing open.
+        let even = |gain: f64| rows(move |_, _| gain, &[0.0]);
+        assert_eq!(refused(&even(0.5), 0.5), None);
+        assert_eq!(
+            refused(&even(0.7), 0.5).as_deref(),
+            Some(
+                "the pattern radiates 0.7 dB more than the antenna gets, and its doubt and its sampling explain 0.5 dB: its gains are too high; \
+                 check whether they are over an isotropic antenna, or state the doubt they have"
+            )
+        );
+        assert_eq!(refused(&even(0.7), 1.0), None);
+        // Three rows of a dipole leave more open than nineteen.
+        let dipole = |o: f64| 3.4 + 20.0 * o.to_radians().sin().max(0.1).log10();
+        let few: Vec<MeasuredRow> = rows(|o, _| dipole(o), &[0.0]).into_iter().step_by(9).collect();
+        assert_eq!(few.len(), 3);
+        assert_eq!(refused(&few, 0.5), None);
+        assert!(refused(&rows(|o, _| dipole(o), &[0.0]), 0.5).is_some());
+    }
+
+    #[test]
     fn it_runs_on_round_the_circle() {
-        let pattern = MeasuredPattern::new(&rows(
-            |_, r| if r == 0.0 { 0.0 } else { -10.0 },
-            &[0.0, 90.0, 180.0, 270.0],
-        ));
+        let rows = rows(|_, r| if r == 0.0 { 0.0 } else { -10.0 }, &[0.0, 90.0, 180.0, 270.0]);
+        let pattern = MeasuredPattern::new(&rows, Db::new(0.5));
         let at = |round: f64| {
             pattern.as_ref().map_or(f64::NAN, |p| p.gain(Degrees::new(45.0), Degrees::new(round)).get())
         };
@@ -213,7 +249,7 @@ mod tests {
         assert_eq!(pattern.polarisation_at_greatest().and_then(Polarisation::hand), Some(Hand::Right));
         let other = pattern.other_handed().polarisation(Degrees::new(30.0), Degrees::new(0.0));
         assert_eq!(other.and_then(Polarisation::hand), Some(Hand::Left));
-        let plain = MeasuredPattern::new(&rows(|_, _| 0.0, &[0.0]));
+        let plain = MeasuredPattern::new(&rows(|_, _| 0.0, &[0.0]), Db::new(0.5));
         assert_eq!(plain.ok().and_then(|p| p.polarisation_at_greatest()), None);
     }
 

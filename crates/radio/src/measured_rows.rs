@@ -190,7 +190,7 @@ mod tests {
         grid.map(|(o, r)| row(o, r, of(o, r))).collect()
     }
     fn told(rows: &[MeasuredRow]) -> String {
-        MeasuredPattern::new(rows).map_or_else(|fault| fault.to_string(), |_| String::new())
+        MeasuredPattern::new(rows, Db::new(0.5)).map_or_else(|fault| fault.to_string(), |_| String::new())
     }
 
     #[test]
@@ -247,10 +247,10 @@ mod tests {
             rows.extend([row(0.0, before, -0.8), row(180.0, behind, -2.8)]);
             rows
         };
-        let one = MeasuredPattern::new(&ends(0.0, 0.0));
+        let one = MeasuredPattern::new(&ends(0.0, 0.0), Db::new(0.5));
         assert!(one.is_ok(), "{one:?}");
         // An angle that no other row has is no new angle of the grid.
-        assert_eq!(MeasuredPattern::new(&ends(17.0, -90.0)), one);
+        assert_eq!(MeasuredPattern::new(&ends(17.0, -90.0), Db::new(0.5)), one);
         let round = |angle: f64| one.as_ref().map(|p| p.gain(Degrees::new(0.0), Degrees::new(angle)));
         assert_eq!(round(10.0), round(200.0));
     }

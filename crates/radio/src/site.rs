@@ -230,7 +230,8 @@ mod tests {
             let flat = Polarisation::linear(Degrees::new(10.0));
             let row =
                 |off: f64, gain: f64| MeasuredRow::new(Degrees::new(off), Degrees::new(0.0), Dbi::new(gain));
-            let measured = MeasuredPattern::new(&[row(0.0, -12.0), row(90.0, 1.0), row(180.0, -14.0)])?;
+            let measured =
+                MeasuredPattern::new(&[row(0.0, -12.0), row(90.0, 1.0), row(180.0, -14.0)], Db::new(0.5))?;
             Ok(vec![
                 Antenna::circular_omni(Hand::Left, Dbi::new(1.2), Db::new(1.5))?,
                 Antenna::circular_omni(Hand::Right, Dbi::new(3.0), Db::new(0.0))?,

@@ -62,6 +62,22 @@ impl LinkModel {
     }
 }
 
+impl LinkModel {
+    /// How far the link holds as asked, and what a better pair of antennas brings; `None` where something of the link lacks.
+    pub fn better(
+        &self,
+        asked: &LinkAsked,
+        facts: &FactLedger,
+    ) -> Option<Result<(Farthest, Cost), RadioFault>> {
+        let link = self.link().ok()?;
+        let found = As::asked(link, asked).and_then(|as_is| {
+            let better = better(link, asked)?;
+            Ok((as_is.range, cost(&as_is, better, (link, asked), facts)?))
+        });
+        Some(found)
+    }
+}
+
 impl Link {
     /// How far it holds all the way at a level, as asked in all else.
     pub fn range_as_asked(&self, asked: &LinkAsked) -> Result<Farthest, RadioFault> {
@@ -75,23 +91,45 @@ fn range(link: &Link, asked: &LinkAsked, attitude: Attitude) -> Result<Farthest,
 }
 
 fn costs(link: &Link, asked: &LinkAsked, facts: &FactLedger) -> Result<(Farthest, Vec<Cost>), RadioFault> {
-    let attitude = asked.attitude();
-    let now = range(link, asked, attitude)?;
-    let leans = leans(link, asked, attitude, now)?;
-    let margin = link.margin(asked.place()?, attitude, asked.level.at_socket)?;
-    let rows = changes(link, asked)?.into_iter().map(|change| {
-        let after = range(&change.link, asked, change.attitude)?;
-        let changed = change.link.margin(asked.place()?, change.attitude, asked.level.at_socket)? - margin;
-        let own = self::leans(&change.link, asked, change.attitude, after)?;
-        let [before_m, after_m] = [now, after].map(|range| range.distance().get());
-        let result = Linear::chained(
-            after_m - before_m,
-            &[(after_m * LN_10 / 20.0, &own), (-before_m * LN_10 / 20.0, &leans)],
-        );
-        let figure = figure(&change, (now, after), changed, (link, asked), &result, facts);
-        Ok(Cost { what: change.what, range: after, change: changed, figure })
-    });
-    Ok((now, rows.collect::<Result<_, RadioFault>>()?))
+    let as_is = As::asked(link, asked)?;
+    let rows = changes(link, asked)?.into_iter().map(|change| cost(&as_is, change, (link, asked), facts));
+    Ok((as_is.range, rows.collect::<Result<_, RadioFault>>()?))
+}
+
+/// The link as it is.
+struct As {
+    range: Farthest,
+    leans: Linear,
+    margin: Db,
+}
+
+impl As {
+    fn asked(link: &Link, asked: &LinkAsked) -> Result<Self, RadioFault> {
+        let attitude = asked.attitude();
+        let range = range(link, asked, attitude)?;
+        let leans = leans(link, asked, attitude, range)?;
+        let margin = link.margin(asked.place()?, attitude, asked.level.at_socket)?;
+        Ok(Self { range, leans, margin })
+    }
+}
+
+fn cost(
+    as_is: &As,
+    change: Change,
+    (link, asked): (&Link, &LinkAsked),
+    facts: &FactLedger,
+) -> Result<Cost, RadioFault> {
+    let after = range(&change.link, asked, change.attitude)?;
+    let margin = change.link.margin(asked.place()?, change.attitude, asked.level.at_socket)?;
+    let changed = margin - as_is.margin;
+    let own = leans(&change.link, asked, change.attitude, after)?;
+    let [before_m, after_m] = [as_is.range, after].map(|range| range.distance().get());
+    let result = Linear::chained(
+        after_m - before_m,
+        &[(after_m * LN_10 / 20.0, &own), (-before_m * LN_10 / 20.0, &as_is.leans)],
+    );
+    let figure = figure(&change, (as_is.range, after), changed, (link, asked), &result, facts);
+    Ok(Cost { what: change.what, range: after, change: changed, figure })
 }
 
 /// How the margin leans on every fact, and on the spread of what stands about at the asked place.
@@ -174,9 +212,13 @@ fn changes(link: &Link, asked: &LinkAsked) -> Result<Vec<Change>, RadioFault> {
     changes.push(put("tree", &what, with_tree(link, half)?, WOODLAND_SOURCE));
     let what = format!("a {} wall {} high and {} wide, half way", WALL.0, WALL.3, WALL.2);
     changes.push(put("wall", &what, with_wall(link, half)?, MATERIAL_SOURCE));
-    let (what, better) = better_pair(link, asked)?;
-    changes.push(put("better pair", &what, better, BEAM_SOURCE));
+    changes.push(better(link, asked)?);
     Ok(changes)
+}
+
+fn better(link: &Link, asked: &LinkAsked) -> Result<Change, RadioFault> {
+    let (what, better) = better_pair(link, asked)?;
+    Ok(Change { key: "better pair", what, link: better, attitude: asked.attitude(), source: BEAM_SOURCE })
 }
 
 /// The same link with every circular antenna of the craft of the other hand.

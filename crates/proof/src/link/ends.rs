@@ -66,8 +66,30 @@ pub(super) fn unread_rows(station: Placed) -> Vec<String> {
     words
 }
 
-/// The antennas of the station that stand in a wall, or under the roof of a building, each with its mend.
-pub(super) fn walled_in(grounds: &[LinkAntenna], obstacles: &[LinkObstacle]) -> Vec<String> {
+/// Rows of a measured pattern on the antennas that the transmitter's coax leads to which nothing reads, each with its mend.
+pub(super) fn unread_own_rows(proof: &Proof, unit: Placed) -> Vec<String> {
+    let mut words = Vec::new();
+    for chain in coax_chains(proof).into_iter().filter(|chain| chain.unit.place.id == unit.place.id) {
+        let ChainEnd::Antenna(antenna) = chain.end else { continue };
+        let rows = antenna.part.rows(&air::cut::TABLE).count();
+        if let (Ok(element), 1..) = (antenna.part.item().text(&air::ELEMENT), rows)
+            && element != "measured"
+        {
+            let (rows, are) =
+                if rows == 1 { ("one row".to_owned(), "is") } else { (format!("{rows} rows"), "are") };
+            words.push(format!(
+                "the {rows} of the pattern of {:?} {are} not read, for its element is {element}; set it to measured, or take \
+                 the rows out",
+                antenna.part.name
+            ));
+        }
+    }
+    words.dedup();
+    words
+}
+
+/// The antennas of the station that stand in a wall, or under the roof of a building: what is wrong, and the mend.
+pub(crate) fn walled_in(grounds: &[LinkAntenna], obstacles: &[LinkObstacle]) -> Vec<[String; 2]> {
     let mut words = Vec::new();
     for antenna in grounds {
         let Ok([x, y, z]) = antenna.built.as_ref().map(|built| built.place) else { continue };
@@ -78,10 +100,13 @@ pub(super) fn walled_in(grounds: &[LinkAntenna], obstacles: &[LinkObstacle]) -> 
             let within = sides().filter(|(from, to)| passes([x, y], *from, *to)).count() % 2 == 1;
             if z < obstacle.height.get() && (near || within) {
                 let where_ = if near { "in a wall of" } else { "inside" };
-                words.push(format!(
-                    "{} stands {where_} {}, and nobody could say what arrives there; say where each stands, ahead and aside",
-                    antenna.called, obstacle.name
-                ));
+                words.push([
+                    format!(
+                        "{} stands {where_} {}, and nobody could say what arrives there",
+                        antenna.called, obstacle.name
+                    ),
+                    "say where each stands, ahead and aside".to_owned(),
+                ]);
             }
         }
     }

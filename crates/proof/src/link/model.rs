@@ -1,7 +1,8 @@
 //! The model of a link, read from a craft.
 
 use super::Lack;
-use super::ends::{grounds, in_each_other, senders, unread_rows, walled_in};
+use super::ends::{grounds, in_each_other, senders, unread_own_rows, unread_rows, walled_in};
+use super::farthest::LOOKED;
 use super::needs::{levels, threshold};
 use super::plan::FlightPlan;
 use super::radiator::{Mounted, carrier};
@@ -126,6 +127,17 @@ pub struct Link {
     pub(super) spreads: Spreads,
 }
 
+/// Why nobody asks about a distance: beyond what is looked at the earth is not flat, and no margin is worked out.
+fn too_far(fly_to: Metres) -> Option<String> {
+    let most = LOOKED[1];
+    (fly_to > most).then(|| {
+        format!(
+            "farthest planned {fly_to} is more than {most}, to where the earth still counts as flat and the link is worked out; enter \
+             {most} or less"
+        )
+    })
+}
+
 impl LinkModel {
     /// The whole link, or all it lacks.
     pub fn link(&self) -> Result<&Link, &Lack> {
@@ -202,8 +214,10 @@ impl LinkModel {
             antennas.iter().map(|antenna| antenna.built.as_ref().ok().cloned()).collect()
         };
         let obstacles = about.as_ref().map_or_else(Vec::new, |(_, obstacles)| obstacles.clone());
-        lack.wrong.extend(walled_in(&grounds, &obstacles));
+        lack.wrong.extend(walled_in(&grounds, &obstacles).into_iter().map(|words| words.join("; ")));
         lack.wrong.extend(station.map(unread_rows).into_iter().flatten());
+        lack.wrong.extend(unread_own_rows(proof, unit));
+        lack.wrong.extend(plan.fly_to.as_ref().ok().and_then(|fly_to| too_far(*fly_to)));
         let station_item = station.map(|station| station.part.item());
         let whole = (|| {
             Some(Link {

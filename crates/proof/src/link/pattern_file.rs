@@ -6,7 +6,7 @@
 //! Whether the rows make a pattern is for `radio` to say, of a file as of a sheet.
 
 use crate::text_table::{FAULTS_MAX, TableFault, TextTable};
-use quantity::{Db, Dbi, Degrees};
+use quantity::{Basis, Db, Dbi, Degrees, DoubtKind};
 use radio::{Hand, MeasuredPattern, MeasuredRow, RadioFault, rows_twice};
 use std::fmt;
 
@@ -102,6 +102,11 @@ impl fmt::Display for PatternFault {
     }
 }
 
+/// How far too high the gains of such a table may be: they go to the sheet as measured, with the doubt that measured gains have.
+fn table_doubt() -> Db {
+    Db::new(DoubtKind::AntennaGain.default_doubt(Basis::Measured, 0.0).minus)
+}
+
 /// The rows of a table, with the pattern they make.
 pub fn read_pattern(text: &str) -> Result<(Vec<MeasuredRow>, MeasuredPattern), Vec<PatternFault>> {
     let Some(table) = TextTable::of(text) else { return Err(vec![PatternFault::Empty]) };
@@ -176,7 +181,8 @@ pub fn read_pattern(text: &str) -> Result<(Vec<MeasuredRow>, MeasuredPattern), V
         faults.truncate(FAULTS_MAX);
         return Err(faults);
     }
-    let pattern = MeasuredPattern::new(&rows).map_err(|fault| vec![PatternFault::Whole(fault)])?;
+    let pattern =
+        MeasuredPattern::new(&rows, table_doubt()).map_err(|fault| vec![PatternFault::Whole(fault)])?;
     Ok((rows, pattern))
 }
 

@@ -3,8 +3,8 @@
 use super::reading::{Known, Reader};
 use super::shadow::Shadows;
 use craft::schema::{air, station};
-use craft::{Item, Missing};
-use quantity::{Count, Db, Dbi, Degrees, FactIndex, Linear, Megahertz, Metres, Millimetres, Ratio};
+use craft::{Item, Missing, Reading};
+use quantity::{Count, Db, Dbi, Degrees, FactIndex, Linear, Measure, Megahertz, Metres, Millimetres, Ratio};
 use radio::{
     Antenna, Beam, Carrier, Coax, Direction, Feed, FeedLoss, FeedPart, Hand, Helix, JointState, LossRange,
     Match, MeasuredPattern, MeasuredRow, Polarisation, RadioFault, Turn,
@@ -116,8 +116,12 @@ pub(super) struct RadiatorFacts {
     coil: Option<(u32, Known, Known)>,
     /// Of its measured pattern.
     rows: Vec<MeasuredRow>,
-    /// How far all of these gains may be off together.
+    /// How far all of these gains may be off together: the fact of the row with most doubt.
     rows_off: Option<Known>,
+    /// How far too high they may be, all of them.
+    rows_high: Db,
+    /// The same of their axial ratios.
+    ratios_off: Option<Known>,
     measured_on_mast: bool,
     /// In order from the radio.
     pub feed: Vec<FeedFact>,
@@ -168,7 +172,8 @@ impl RadiatorFacts {
         let axial = hand.is_some() && !coiled && !tabled;
         let axial_ratio = axial.then(|| reader.need(item, &air::AXIAL_RATIO));
         let about = if measured { reader.noted(item.text(&air::MEASURED_ABOUT))? } else { "mast" };
-        let (mut gains, mut rows_off) = (Vec::new(), None);
+        let mut gains = Vec::new();
+        let (mut most_off, mut most_ratio) = (None, None);
         if measured {
             if rows.is_empty() {
                 reader.lack.missing.push(Missing {
@@ -181,11 +186,11 @@ impl RadiatorFacts {
                 let off = reader.noted(row.read(&air::cut::OFF));
                 let round = reader.noted(row.read(&air::cut::ROUND));
                 let gain = reader.noted(row.read(&air::cut::GAIN));
-                if rows_off.is_none() {
-                    rows_off = gain.as_ref().map(|gain| Known::of(reader.proof, gain));
-                }
+                keep_most(&mut most_off, gain.as_ref());
                 let plain = MeasuredRow::new(off?.value, round?.value, gain?.value);
-                let ratio = row.read(&air::cut::AXIAL_RATIO).ok().map(|ratio| ratio.value);
+                let ratio = row.read(&air::cut::AXIAL_RATIO).ok();
+                keep_most(&mut most_ratio, ratio.as_ref());
+                let ratio = ratio.map(|ratio| ratio.value);
                 let turns = match row.text(&air::cut::HAND) {
                     Ok("right") => Some(Hand::Right),
                     Ok(_) => Some(Hand::Left),
@@ -206,6 +211,9 @@ impl RadiatorFacts {
             }
         }
         let (gain, width, axial_ratio) = (flat(gain)?, flat(width)?, flat(axial_ratio)?);
+        let rows_high = most_off.as_ref().map_or(Db::new(0.0), |most| Db::new(most.doubt.minus));
+        let rows_off = most_off.map(|most| Known::of(reader.proof, &most));
+        let ratios_off = most_ratio.map(|most| Known::of(reader.proof, &most));
         Some(Self {
             element: element.to_owned(),
             hand,
@@ -217,6 +225,8 @@ impl RadiatorFacts {
             coil,
             rows: gains,
             rows_off,
+            rows_high,
+            ratios_off,
             measured_on_mast: about == "mast",
             feed: Vec::new(),
             socket,
@@ -240,7 +250,8 @@ impl RadiatorFacts {
         }
     }
 
-    fn antenna(&self, carrier: Carrier, off: f64) -> Result<Antenna, RadioFault> {
+    /// The antenna, its measured gains off by so much, and its measured axial ratios.
+    fn antenna(&self, carrier: Carrier, [off, rounder]: [f64; 2]) -> Result<Antenna, RadioFault> {
         let number = |known: Option<Known>| known.map_or(0.0, |known| known.value);
         match self.element.as_str() {
             "whip" | "dipole" => Ok(Antenna::half_wave_dipole()),
@@ -249,9 +260,16 @@ impl RadiatorFacts {
                 Antenna::circular_omni(self.hand.unwrap_or(Hand::Right), Dbi::new(number(self.gain)), ratio)
             }
             "measured" => {
-                let moved = |row: &MeasuredRow| MeasuredRow { gain: Dbi::new(row.gain.get() + off), ..*row };
+                let moved = |row: &MeasuredRow| {
+                    let moved = MeasuredRow { gain: Dbi::new(row.gain.get() + off), ..*row };
+                    // What counts as linear is not moved past that.
+                    let [round, linear] = MeasuredRow::AXIAL_RATIO.map(Db::get);
+                    row.sent.map_or(moved, |(hand, ratio)| {
+                        moved.sending(hand, Db::new((ratio.get() + rounder).clamp(round, linear)))
+                    })
+                };
                 let rows: Vec<MeasuredRow> = self.rows.iter().map(moved).collect();
-                let pattern = MeasuredPattern::new(&rows)?;
+                let pattern = MeasuredPattern::new(&rows, self.rows_high)?;
                 let polarisation = self.polarisation()?;
                 Ok(if self.measured_on_mast {
                     Antenna::measured_on_mast(pattern, polarisation)
@@ -304,7 +322,7 @@ impl RadiatorFacts {
         (turn, place): (Turn, [f64; 3]),
         shadows: Shadows,
     ) -> Result<Mounted, RadioFault> {
-        let antenna = self.antenna(carrier, 0.0)?;
+        let antenna = self.antenna(carrier, [0.0; 2])?;
         let feed = self.feed()?;
         let loss = feed.loss(carrier)?;
         let mut nudged: Vec<Nudged> = Vec::new();
@@ -322,15 +340,17 @@ impl RadiatorFacts {
                     step = way * 1e-3 * known.value.abs().max(1.0);
                     known.value += step;
                 }
-                let antenna = moved.antenna(carrier, 0.0).ok()?;
+                let antenna = moved.antenna(carrier, [0.0; 2]).ok()?;
                 let loss = moved.feed().and_then(|feed| feed.loss(carrier)).ok()?.total().usual;
                 Some(Nudged { fact: *fact, step, antenna, loss })
             });
             nudged.extend(made);
         }
-        if let Some(off) = self.rows_off.filter(|off| off.doubted) {
-            let step = -0.01;
-            if let Ok(antenna) = self.antenna(carrier, step) {
+        // Gains go down, for up they may come to more than is believed; ratios go up, for down they end at round.
+        for (off, step, by) in [(self.rows_off, -0.01, [-0.01, 0.0]), (self.ratios_off, 0.01, [0.0, 0.01])] {
+            if let Some(off) = off.filter(|off| off.doubted)
+                && let Ok(antenna) = self.antenna(carrier, by)
+            {
                 nudged.push(Nudged { fact: off.fact, step, antenna, loss: loss.total().usual });
             }
         }
@@ -342,6 +362,15 @@ impl RadiatorFacts {
     pub fn part_axes(&self) -> [fit::PartVector; 2] {
         use fit::PartVector;
         if self.on_mast() { [PartVector::X, PartVector::Y] } else { [PartVector::Z, PartVector::Y] }
+    }
+}
+
+/// Keeps of two readings the one that may be off farther: what is off in a table is mostly its range, and so all rows alike.
+fn keep_most<M: Measure>(known: &mut Option<Reading<M>>, read: Option<&Reading<M>>) {
+    let Some(read) = read else { return };
+    let off = |reading: &Reading<M>| reading.doubt.standard_uncertainty();
+    if known.as_ref().is_none_or(|known| off(known) < off(read)) {
+        *known = Some(read.clone());
     }
 }
 

@@ -4,7 +4,7 @@ use super::model::LinkObstacle;
 use super::reading::Reader;
 use craft::schema::station::{self, obstacle};
 use craft::{Item, Part};
-use quantity::{Db, Degrees, Metres, Millimetres, Ratio};
+use quantity::{Db, Metres, Millimetres, Ratio};
 use radio::{Fading, Ground, Material, Place, RadioFault, Scenery, Slab, Surroundings, Wall, Weather, Wood};
 
 /// Rain of a shower and of a cloudburst in mm/h: common practice.
@@ -60,6 +60,24 @@ pub(super) fn correlation(item: &Item<'_>) -> Ratio {
     item.read(&station::CORRELATION).map_or(Ratio::new(0.0), |reading| reading.value)
 }
 
+/// A corner of an obstacle with its middle there and turned so, by how far it lies along and across its middle.
+fn corner_of([ahead, aside]: [f64; 2], turn: f64) -> impl Fn(f64, f64) -> [f64; 2] {
+    let (s, c) = turn.to_radians().sin_cos();
+    move |along, across| [ahead + along * c - across * s, aside + along * s + across * c]
+}
+
+/// The outline of an obstacle seen from above: by its middle, its turn in degrees, its width and its depth; two points where it has no
+/// depth.
+pub(crate) fn outline(middle: [f64; 2], turn: f64, [width, depth]: [f64; 2]) -> Vec<[f64; 2]> {
+    let corner = corner_of(middle, turn);
+    let (a, b) = (depth / 2.0, width / 2.0);
+    if depth > 0.0 {
+        vec![corner(-a, -b), corner(-a, b), corner(a, b), corner(a, -b)]
+    } else {
+        vec![corner(0.0, -b), corner(0.0, b)]
+    }
+}
+
 fn stands(reader: &mut Reader, row: &Item<'_>, scenery: &mut Scenery) -> Option<LinkObstacle> {
     let form = reader.noted(row.text(&obstacle::FORM));
     let ahead = reader.noted(row.read(&obstacle::AHEAD));
@@ -79,16 +97,8 @@ fn stands(reader: &mut Reader, row: &Item<'_>, scenery: &mut Scenery) -> Option<
         (None, Millimetres::new(0.0))
     };
     let (ahead, width, height) = (ahead?.value.get(), width?.value.get(), height?.value);
-    let corner = |along: f64, across: f64| {
-        let (s, c) = Degrees::new(turn).get().to_radians().sin_cos();
-        [ahead + along * c - across * s, aside + along * s + across * c]
-    };
-    let (a, b) = (depth / 2.0, width / 2.0);
-    let outline = if deep {
-        vec![corner(-a, -b), corner(-a, b), corner(a, b), corner(a, -b)]
-    } else {
-        vec![corner(0.0, -b), corner(0.0, b)]
-    };
+    let corner = corner_of([ahead, aside], turn);
+    let outline = outline([ahead, aside], turn, [width, depth]);
     let place = |[x, y]: [f64; 2]| Place::new(Metres::new(x), Metres::new(y), Metres::new(0.0));
     let made: Result<(), RadioFault> = (|| {
         match material {

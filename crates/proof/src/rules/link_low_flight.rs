@@ -87,7 +87,7 @@ fn judge(proof: &Proof, link: &Link, plan: &LinkPlan) -> Result<Answer, Lack> {
             db(value.abs()),
             if value < 0.0 { "too little" } else { "in hand" }
         ),
-    };
+    } + &plan.held_words();
     let id = "link.low_flight";
     let figure = Lines::of(proof)
         .given("height of the highest antenna of the station", station, Unit::Metres, "as it stands")
@@ -105,6 +105,7 @@ fn judge(proof: &Proof, link: &Link, plan: &LinkPlan) -> Result<Answer, Lack> {
     let mut finding = judged.finding(GROUND_LEAVES_IT.id, "low flight", message);
     finding.verdict = verdict;
     if verdict != Verdict::Sound {
+        finding.mends.extend(plan.let_go(value, LOW_FLIGHT.tight));
         finding.mends.extend(higher(proof, link, plan));
     }
     finding.figure = Some(FigureId(id.into()));

@@ -124,7 +124,7 @@ fn judge(
             rounded(bank.get(), 0),
             metres(plan.fly_to)
         ),
-    };
+    } + &plan.held_words();
     let id = "link.margin_overhead";
     let figure = Lines::of(proof)
         .given("mast off the way to the station", off, Unit::Degrees, "on the worst heading")
@@ -144,6 +144,7 @@ fn judge(
             let measure = format!("Measure the {} first: it decides.", advice.label);
             finding = finding.mend(measure);
         }
+        finding.mends.extend(plan.let_go(value, NULL_OVERHEAD.tight));
         finding.mends.extend(lean(proof, model, (link, plan), bank, value));
         finding = finding.mend(if found.overhead {
             "Fly past the station aside, not over it.".to_owned()

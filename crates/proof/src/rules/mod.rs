@@ -61,10 +61,12 @@ mod link_ground_height;
 mod link_ground_mix;
 mod link_hand_match;
 mod link_level_least;
+mod link_line_clear;
 mod link_low_flight;
 mod link_margin_at_plan;
 mod link_mode_for_site;
 mod link_null_overhead;
+mod link_pattern_radiates;
 mod link_restart_blind;
 mod link_wall_plan;
 mod load_barrier;
@@ -176,12 +178,14 @@ pub const RULES: &[Rule] = &[
     link_carbon_shadow::CARBON_OUT_OF_THE_WAY,
     link_feed_loss::FEED_IS_SHORT,
     link_hand_match::HANDS_MATCH,
+    link_pattern_radiates::PATTERN_RADIATES_ENOUGH,
     link_margin_at_plan::HOLDS_AT_PLAN,
     link_cliff_band::WARNS_IN_TIME,
     link_null_overhead::NO_BLIND_SPOT,
     link_low_flight::GROUND_LEAVES_IT,
     link_ground_height::RECEIVER_IS_HIGH,
     link_ground_mix::COURSE_IS_LOOKED_AT,
+    link_line_clear::LINE_IS_CLEAR,
     link_wall_plan::SEEN_BEHIND_WALLS,
     link_mode_for_site::MODE_SUITS,
     link_level_least::LEVEL_IS_LEAST,

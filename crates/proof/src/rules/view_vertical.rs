@@ -17,7 +17,8 @@ rule! {
     /// ## Why
     /// Pilots feel the view from bottom to top more than the claimed view from corner to corner: it holds the ground in a
     /// landing, the gap overhead, and the horizon when the craft leans into speed. A picture of 16:9 shows a quarter less of
-    /// it than one of 4:3 as wide, behind the same lens.
+    /// it than one of 4:3 as wide, behind the same lens. *As wide* is a sensor of 4:3 that is as many millimetres across: more sensor above and
+    /// below. A mode of 4:3 that cuts the sides off a 16:9 sensor is none: it keeps the height and loses width.
     ///
     /// ## Sound when
     /// The picture as sent shows at least 75°; under 60° is broken.
@@ -56,7 +57,7 @@ fn judge(proof: &Proof, sight: &Sight, answer: &mut Answer) {
         message += ", and pilots who fly close to things want 75°";
     }
     if let Some(tall) = &four_three {
-        message += &format!("; 4:3 as wide would show {tall}°");
+        message += &format!("; 4:3 as wide would show {tall}° ({AS_WIDE})");
     }
     let mut finding = judged.finding(VERTICAL.id, subject, message).at(sight.places());
     if verdict != Verdict::Sound && !proof.is_trial() {
@@ -76,7 +77,10 @@ fn judge(proof: &Proof, sight: &Sight, answer: &mut Answer) {
             .result("view of 4:3 as wide", tall, Unit::Degrees, "the same lens over ¾ of the width")
             .figure(
                 sight.id("lost_to_wide"),
-                format!("what 4:3 as wide would show more from bottom to top, {}", sight.looking.subject),
+                format!(
+                    "what 4:3 as wide would show more from bottom to top ({AS_WIDE}), {}",
+                    sight.looking.subject
+                ),
                 (&(tall - &upright), Unit::Degrees),
                 format!("2 θ at half of ¾ the width, less 2 θ at half the height, {formula}"),
                 PROJECTION_SOURCE,
@@ -95,6 +99,9 @@ fn judge(proof: &Proof, sight: &Sight, answer: &mut Answer) {
     answer.figures.push(figure);
     answer.findings.push(finding);
 }
+
+/// What *as wide* means, in a few words.
+const AS_WIDE: &str = "a taller sensor, not this one with its sides cut off";
 
 /// What 4:3 as wide would show from bottom to top, where the picture is wider than that.
 fn as_tall(sight: &Sight) -> Option<Linear> {
@@ -210,18 +217,18 @@ mod tests {
         check(
             short,
             expect![[r#"
-            tight · lens on nano camera · 5.136 ° · 100 %
-              It shows 65° from bottom to top, and pilots who fly close to things want 75°; 4:3 as wide would show 87°
-              > Take a lens of 1.65 mm (equidistant): it shows 75°, with 13 % less detail in the middle.
-        "#]],
+                tight · lens on nano camera · 5.136 ° · 100 %
+                  It shows 65° from bottom to top, and pilots who fly close to things want 75°; 4:3 as wide would show 87° (a taller sensor, not this one with its sides cut off)
+                  > Take a lens of 1.65 mm (equidistant): it shows 75°, with 13 % less detail in the middle.
+            "#]],
         );
         check(
             |craft| set(craft, "lens.focal_length", "2.5 mm, measured"),
             expect![[r#"
-            broken · lens on nano camera · -10.496 ° · 0 %
-              It shows 50° from bottom to top, and pilots who fly close to things want 75°; 4:3 as wide would show 66°
-              > Take a lens of 1.65 mm (equidistant): it shows 75°, with 34 % less detail in the middle.
-        "#]],
+                broken · lens on nano camera · -10.496 ° · 0 %
+                  It shows 50° from bottom to top, and pilots who fly close to things want 75°; 4:3 as wide would show 66° (a taller sensor, not this one with its sides cut off)
+                  > Take a lens of 1.65 mm (equidistant): it shows 75°, with 34 % less detail in the middle.
+            "#]],
         );
     }
 
@@ -236,7 +243,7 @@ mod tests {
             },
             expect![[r#"
                 tight · lens on nano camera · 5.136 ° · 100 %
-                  It shows 65° from bottom to top, and pilots who fly close to things want 75°; 4:3 as wide would show 87°
+                  It shows 65° from bottom to top, and pilots who fly close to things want 75°; 4:3 as wide would show 87° (a taller sensor, not this one with its sides cut off)
                   > Put on the lens "drawer lens two" that lies ready: it brings back 83°, with 21 % less detail in the middle. With it on, blades fill 6.9 % of the picture, upper corners and both sides.
                   > Or take a lens of 1.65 mm (equidistant): it shows 75°, with 13 % less detail in the middle.
             "#]],
@@ -281,7 +288,7 @@ mod tests {
             },
             expect![[r#"
                 tight · lens on nano camera · 5.136 ° · 100 %
-                  It shows 65° from bottom to top, and pilots who fly close to things want 75°; 4:3 as wide would show 87°
+                  It shows 65° from bottom to top, and pilots who fly close to things want 75°; 4:3 as wide would show 87° (a taller sensor, not this one with its sides cut off)
                   > Set the camera to its mode "tall", which is taller.
                   > Or take a lens of 1.65 mm (equidistant): it shows 75°, with 13 % less detail in the middle.
             "#]],
