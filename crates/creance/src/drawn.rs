@@ -2,7 +2,7 @@
 
 use crate::bench::now;
 use crate::course_tried::{CourseTried, beside_page};
-use crate::link_asked::{LinkWish, budget_page, range_page};
+use crate::link_asked::{LinkWish, link_pages};
 use crate::refusal::{Cause, Refusal};
 use crate::supply_asked::{SupplyWish, heat_pages, supply_pages};
 use crate::wire::flying::flying_page;
@@ -32,6 +32,12 @@ pub enum Subject {
     Budget,
     /// Range against power; --height and the like choose how
     Range,
+    /// What each antenna sends which way, with the craft turned as asked; --heading and --bank choose how
+    Pattern,
+    /// The margin over distance and height: the lobes that the ground makes
+    Lobes,
+    /// The share of the time that the picture holds, by distance: clean, thin, breaking, lost
+    Held,
     /// Which pad joins which, faults in place; then what to solder, what to set, the first power-up
     Wiring,
     /// The supply: over a flight, at a punch by charge, how long the pack lasts; --temperature and the like choose how
@@ -86,11 +92,19 @@ impl Subject {
             Subject::Flying => "flying",
             Subject::Budget => "budget",
             Subject::Range => "range",
+            Subject::Pattern => "pattern",
+            Subject::Lobes => "lobes",
+            Subject::Held => "held",
             Subject::Wiring => "wiring",
             Subject::Supply => "supply",
             Subject::Heat => "heat",
             Subject::Card => "card",
         }
+    }
+
+    /// Whether it asks the radio link.
+    pub const fn is_of_link(self) -> bool {
+        matches!(self, Self::Budget | Self::Range | Self::Pattern | Self::Lobes | Self::Held)
     }
 
     /// The subject of a word.
@@ -115,8 +129,9 @@ impl Subject {
             }
             Subject::View => Ok(drawing::view_picture(craft, proved, &chosen.course.asked()?)?),
             Subject::Flying => flying_page(craft, chosen.course.speed),
-            Subject::Budget => budget_page(&craft.name, proved, &chosen.link),
-            Subject::Range => range_page(&craft.name, proved, &chosen.link),
+            Subject::Budget | Subject::Range | Subject::Pattern | Subject::Lobes | Subject::Held => {
+                link_pages(self, &craft.name, proved, &chosen.link)
+            }
             Subject::Wiring => Ok(drawing::wiring(craft, proved)),
             Subject::Supply => supply_pages(&craft.name, proved, &chosen.supply),
             Subject::Heat => heat_pages(&craft.name, proved, &chosen.supply),

@@ -1,5 +1,6 @@
 //! A pose that is asked of a link, from a page or the command line: what is left out is as the craft's sheet plans it.
 
+use crate::drawn::Subject;
 use crate::refusal::{Cause, Refusal};
 use clap::Args;
 use drawing::link::{LinkFault, LinkShown};
@@ -12,7 +13,7 @@ use serde::Deserialize;
 #[derive(Args, Clone, Debug, Default, Deserialize, PartialEq)]
 #[serde(default)]
 pub struct LinkWish {
-    /// For budget and range: how far away the craft is, in m; as planned when left out
+    /// For drawings of the link: how far away the craft is, in m; as planned when left out
     #[arg(long, value_name = "METRES", allow_negative_numbers = true)]
     pub distance: Option<f64>,
     /// How high it flies above the ground, in m
@@ -87,18 +88,23 @@ fn within(
     }
 }
 
-/// The pages of a chart of the link, by its word.
-pub fn budget_page(craft: &str, proved: &Proved, wish: &LinkWish) -> Result<Vec<drawing::Page>, Refusal> {
+/// The pages of what is drawn of the link.
+pub fn link_pages(
+    what: Subject,
+    craft: &str,
+    proved: &Proved,
+    wish: &LinkWish,
+) -> Result<Vec<drawing::Page>, Refusal> {
     let asked = wish.asked(craft, proved)?;
     let shown = LinkShown::new(craft, proved, &asked)?;
-    Ok(vec![drawing::link::budget(&shown)?.0.page().map_err(LinkFault::from)?])
-}
-
-/// The page of range against power.
-pub fn range_page(craft: &str, proved: &Proved, wish: &LinkWish) -> Result<Vec<drawing::Page>, Refusal> {
-    let asked = wish.asked(craft, proved)?;
-    let shown = LinkShown::new(craft, proved, &asked)?;
-    Ok(vec![drawing::link::range(&shown)?.0.page().map_err(LinkFault::from)?])
+    let charts = match what {
+        Subject::Range => vec![drawing::link::range(&shown)?.0],
+        Subject::Lobes => vec![drawing::link::lobes(&shown)?],
+        Subject::Held => vec![drawing::link::held(&shown)?],
+        Subject::Pattern => drawing::link::patterns(&shown)?.into_iter().map(|cut| cut.chart).collect(),
+        _ => vec![drawing::link::budget(&shown)?.0],
+    };
+    Ok(charts.iter().map(|chart| chart.page()).collect::<Result<_, _>>().map_err(LinkFault::from)?)
 }
 
 impl From<LinkFault> for Refusal {

@@ -121,7 +121,8 @@ fn as_planned_the_panes_tell_the_figures_of_the_craft_itself() {
         let own = proved.link_figures();
         let (_, of_costs) = costs(&shown).unwrap();
         let (chart, of_ranges) = range(&shown).unwrap();
-        assert!(!of_costs.is_empty() && of_ranges.len() == shown.model.levels.len());
+        // One for each level, and what a better pair brings.
+        assert!(!of_costs.is_empty() && of_ranges.len() == shown.model.levels.len() + 1);
         for figure in of_costs.iter().chain(&of_ranges) {
             let same = own.iter().find(|other| other.id == figure.id);
             let same = same.unwrap_or_else(|| panic!("{name}: no {}", figure.id.0));
@@ -147,6 +148,85 @@ fn as_planned_the_panes_tell_the_figures_of_the_craft_itself() {
             chart.caption.message.contains("99 % of the time")
                 && chart.caption.notes.iter().any(|note| note.contains("kept in hand"))
         );
+    }
+}
+
+/// How far two searches of one range may lie apart, as a share of it: each ends in a last step of its own.
+const SEARCHED: f64 = 1e-3;
+
+#[test]
+fn the_band_of_a_range_is_drawn_and_is_twice_the_uncertainty_of_its_figure() {
+    for (name, sheet) in DEMO {
+        let proved = proved(sheet);
+        let asked = planned(&proved);
+        let shown = LinkShown::new(name, &proved, &asked).unwrap();
+        let (Chart::Curves(chart), figures) = range(&shown).unwrap() else { panic!() };
+        let (holds, clean) = (&chart.curves[0].points, &chart.curves[1].points);
+        let of_levels = || figures.iter().filter(|figure| figure.id.0.starts_with("link.range"));
+        assert!(of_levels().count() == shown.model.levels.len());
+        for figure in of_levels().filter(|figure| figure.quantity.value > 0.0) {
+            let (value, doubt) = (figure.quantity.value, 2.0 * figure.uncertainty.unwrap());
+            assert!(doubt > 0.0, "{name} {}", figure.id.0);
+            let level =
+                shown.model.levels.iter().find(|level| figure.id.0 == format!("link.range[{}]", level.out));
+            let power = level.unwrap_or_else(|| panic!("{name}: {}", figure.id.0)).out.get();
+            let near = |point: &&drawing::chart::Sample| (point.at - power).abs() < 1e-9 * power;
+            let point = holds.iter().find(near).unwrap_or_else(|| panic!("{name}: no point at {power} mW"));
+            assert!((point.value - value).abs() < SEARCHED * value, "{name} {figure:?} {point:?}");
+            assert!(
+                (point.band[0] - (value - doubt).max(0.0)).abs() < SEARCHED * value,
+                "{name} {figure:?} {point:?}"
+            );
+            assert!(
+                (point.band[1] - value - doubt).abs() < SEARCHED * (value + doubt),
+                "{name} {figure:?} {point:?}"
+            );
+        }
+        assert!(holds.iter().all(|point| point.band[0] <= point.value && point.value <= point.band[1]));
+        // Only what is in doubt has a band, and the page draws it.
+        assert!(clean.iter().all(|point| point.band == [point.value; 2]));
+        let sure = |chart: &drawing::chart::CurveChart| {
+            let mut chart = chart.clone();
+            for point in chart.curves.iter_mut().flat_map(|curve| &mut curve.points) {
+                point.band = [point.value; 2];
+            }
+            Chart::from(chart).page().unwrap().svg.matches("fill-opacity=\"0.75\"").count()
+        };
+        let drawn = Chart::from(chart.clone()).page().unwrap().svg.matches("fill-opacity=\"0.75\"").count();
+        assert_eq!(drawn, sure(&chart) + 1, "{name}");
+        let [low, _, high] =
+            ranges(&shown).unwrap().at.iter().find(|at| at.level.out == asked.level.out).unwrap().holds;
+        let metres = |value: f64| {
+            if value < 10.0 {
+                format!("{} m", (value * 10.0).round() / 10.0)
+            } else {
+                format!("{value:.0} m")
+            }
+        };
+        let words =
+            format!("between {} and {} with twice the standard uncertainty", metres(low), metres(high));
+        assert!(chart.caption.message.contains(&words), "{name}: {} / {words}", chart.caption.message);
+    }
+}
+
+#[test]
+fn a_better_pair_and_its_metres_are_named_beside_budget_and_range() {
+    for (name, sheet) in DEMO {
+        let proved = proved(sheet);
+        let asked = planned(&proved);
+        let shown = LinkShown::new(name, &proved, &asked).unwrap();
+        let own = proved.link_figures();
+        let own = own.iter().find(|figure| figure.id.0 == "link.change[better pair]").unwrap();
+        for (chart, figures) in [budget(&shown).unwrap(), range(&shown).unwrap()] {
+            let note = &chart.caption().notes[0];
+            assert!(
+                note.starts_with("With a better pair of antennas, ") && note.contains("a patch of 11 dBi"),
+                "{note}"
+            );
+            assert!(note.contains(" m more; at ") || note.contains("no metre more; at "), "{note}");
+            let brings = figures.iter().find(|figure| figure.id == own.id).unwrap();
+            assert_eq!((brings.quantity, &brings.working), (own.quantity, &own.working), "{name}");
+        }
     }
 }
 

@@ -22,6 +22,13 @@ export default {
       const words = await page.locator('.manual > .text').innerText();
       assert.ok(words.length > 60, `${title} says something`);
     }
+    await page.goto(`${url}/manual/link-and-view`);
+    await page
+      .getByText('link.wall_plan, broken: Behind barn the picture breaks', { exact: false })
+      .waitFor();
+    await shot('manual-link-and-view');
+    await page.setViewportSize({ width: 390, height: 844 });
+    await shot('phone-manual-link-and-view');
     await page.goto(`${url}/manual/checks`);
     await page.getByText(`${manual.checks.passed} of ${manual.checks.total} checks passed`).waitFor();
   },

@@ -17,6 +17,14 @@ export default {
     );
     await pane.scrollIntoViewIfNeeded();
     await shot('picture');
+    // Each share opens its working: what is judged with its doubt, what is free by what takes of it.
+    const opened = async (what, says) => {
+      await pane.locator('.share > summary', { hasText: what }).click();
+      await pane.locator('.share', { hasText: what }).getByText(says, { exact: false }).first().waitFor();
+    };
+    await opened('blades, as discs', 'meet a swept disc before anything else');
+    await opened('free', 'less what each solid of the craft takes');
+    await shot('picture-working');
     // By keyboard: the slider is reached and moved, the craft stays.
     const slider = pane.getByRole('slider', { name: 'Try a tilt' });
     await slider.focus();

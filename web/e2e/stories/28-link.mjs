@@ -68,6 +68,11 @@ export default {
       await pane.scrollIntoViewIfNeeded();
       await shot(`link-${what}`);
     }
+    for (const what of ['budget', 'range'])
+      await page
+        .locator(`#pane-link-${what}`)
+        .getByText(/With a better pair of antennas, .* m more; at/)
+        .waitFor();
     await page.locator('#pane-link-costs').getByText('a bank of 60°', { exact: false }).first().waitFor();
     await page.locator('#pane-link-station').getByRole('table').waitFor();
     // What an antenna sends is told direction by direction, with hand and axial ratio.

@@ -65,7 +65,7 @@ The wiring with a FILE that ends in .csv is the solder list as rows of text.
 
 Print a template at 100 % and check both its bars before you drill.
 
-Budget and range ask the radio link, supply and heat the supply; what you leave out is as the sheet plans it. Power and where you may use it: check your local rules.";
+Budget, range, pattern, lobes and held ask the radio link, supply and heat the supply; what you leave out is as the sheet plans it. Power and where you may use it: check your local rules.";
 
 /// Draws a craft.
 pub fn draw(args: &DrawArgs) -> Result<Outcome, Refusal> {
@@ -180,12 +180,13 @@ fn format(args: &DrawArgs) -> Result<Format, Refusal> {
     // The level belongs to both.
     let only_level = LinkWish { level: args.link.level, ..LinkWish::default() } == args.link;
     let asked = !(args.link.is_empty() || of_supply && only_level);
-    if asked && !matches!(args.what, Subject::Budget | Subject::Range) {
+    if asked && !args.what.is_of_link() {
         let words = format!(
             "distance, height, heading, bank and level are asked of the link; {} has none",
             args.what.word()
         );
-        return Err(Refusal::new(Cause::Misread, words).hint("Leave them out, or draw `budget` or `range`."));
+        return Err(Refusal::new(Cause::Misread, words)
+            .hint("Leave them out, or draw `budget`, `range`, `pattern`, `lobes` or `held`."));
     }
     if args.dots_per_inch.is_some() && format != Format::Png {
         let words = format!("--dots-per-inch is for PNG; a {} has no dots", format.word().to_uppercase());

@@ -7,6 +7,7 @@ mod fault_finding;
 pub mod figures;
 mod glossary;
 mod keeping;
+mod link_and_view;
 mod papers;
 mod sheet_format;
 
@@ -56,6 +57,7 @@ fn put_together() -> ManualView {
         clearances: fit::REQUIREMENTS.iter().map(clearance).collect(),
         doubts: doubts(),
         answers: answers::answers(),
+        link_and_view: link_and_view::link_and_view(),
         fault_finding: fault_finding::fault_finding(),
         drawings: papers::drawings(),
         prints: papers::prints(),

@@ -1,5 +1,6 @@
 //! What each lens sees of the craft: the picture, what fills it, what the rule says; as set, or at a tilt that is tried.
 
+use super::figure::FigureView;
 use super::finding::VerdictWord;
 use crate::judged::Judged;
 use craft::Place;
@@ -56,6 +57,8 @@ pub struct PictureShown {
     pub fills: Vec<FillShown>,
     /// What is left free, in words.
     pub free: String,
+    /// The same with its working.
+    pub free_figure: FigureView,
     /// What it was made from: what each is called, and its value in words.
     pub facts: Vec<[String; 2]>,
     /// What the rule says; nothing without blades.
@@ -77,6 +80,8 @@ pub struct FillShown {
     pub percent: f64,
     /// A piece of its hatch, as SVG.
     pub swatch_svg: String,
+    /// The share with its working.
+    pub figure: FigureView,
 }
 
 impl InPictureView {
@@ -123,11 +128,22 @@ impl PictureShown {
         let fills = view.fills();
         let place = craft.places.get(view.lens);
         let finding = place.and_then(|place| proved.finding_at(BLADES_IN_PICTURE.rule, &place.id));
-        let fill = |(kind, share): &(proof::SeenAs, quantity::Percent)| FillShown {
-            what: kind.words(),
-            share: share_words(share.get()),
-            percent: share.get(),
-            swatch_svg: swatch(*kind),
+        let called = |solid: usize| proved.solids[solid].solid.name.clone();
+        let fill = |(kind, share): &(proof::SeenAs, quantity::Percent)| {
+            let judged_figure = finding.and_then(|finding| finding.figure.as_ref());
+            let own = judged_figure.and_then(|id| proved.figures.iter().find(|figure| figure.id == *id));
+            // Blades are judged: their share has its doubt.
+            let figure = match (*kind, own) {
+                (proof::SeenAs::Blades, Some(own)) => FigureView::from(own),
+                _ => FigureView::from(&view.fill_figure(Some(*kind), called)),
+            };
+            FillShown {
+                what: kind.words(),
+                share: share_words(share.get()),
+                percent: share.get(),
+                swatch_svg: swatch(*kind),
+                figure,
+            }
         };
         Self {
             svg: bare_picture(view, &proved.solids),
@@ -135,6 +151,7 @@ impl PictureShown {
             looks_up_degrees: view.tilt.get(),
             fills: fills.by_kind.iter().map(fill).collect(),
             free: share_words(fills.free.get()),
+            free_figure: FigureView::from(&view.fill_figure(None, called)),
             facts: picture_facts(view).into_iter().map(|(what, value)| [what.to_owned(), value]).collect(),
             verdict: finding.map(|finding| finding.verdict.into()),
             message: finding.map(|finding| finding.message.clone()),

@@ -25,6 +25,8 @@ pub struct ManualView {
     pub doubts: Vec<DoubtsRow>,
     /// What the panes of the dry fit answer.
     pub answers: Vec<AnswerDoc>,
+    /// How the link and the view are read.
+    pub link_and_view: Vec<SheetDoc>,
     /// How faults are found, and what is known of them.
     pub fault_finding: Vec<SheetDoc>,
     /// The drawings there are.

@@ -18,11 +18,12 @@ pub fn budget(shown: &LinkShown) -> Result<(Chart, Vec<Figure>), LinkFault> {
     // The band takes the ends of what is published of walls, leaves and ground by themselves.
     let facts = shown.link.margin_of_facts(place, asked.attitude(), &asked.level).map_err(radio)?;
     let doubt = standard_uncertainty(&facts, &shown.proved.ledger);
-    let chart = chart(shown, &account, doubt);
+    let (better, brings) = super::costs::better(shown)?;
+    let chart = chart(shown, &account, doubt, better);
     let Account { terms, received, needed, margin, held, .. } = account;
     let mut figures = vec![margin, held];
     figures.extend(terms.into_iter().map(|term| term.figure));
-    figures.extend([received, needed]);
+    figures.extend([received, needed, brings]);
     Ok((chart, figures))
 }
 
@@ -31,7 +32,7 @@ fn asked_of(shown: &LinkShown) -> Option<String> {
     shown.asked.unreached(shown.model)
 }
 
-fn chart(shown: &LinkShown, account: &Account, doubt: f64) -> Chart {
+fn chart(shown: &LinkShown, account: &Account, doubt: f64, better: String) -> Chart {
     let at = &account.at;
     let margin = at.margin.get();
     let (low, high) = (at.between.0.get() - 2.0 * doubt, at.between.1.get() + 2.0 * doubt);
@@ -52,6 +53,7 @@ fn chart(shown: &LinkShown, account: &Account, doubt: f64) -> Chart {
         None => message,
     };
     let caption = Caption::new(format!("{}: link budget", shown.craft), message)
+        .noting(better)
         .noting("Filled bars take, open bars help. Under a bar: how far that term may be off. Hatched: what arrives, with all doubt (phases, states and what is published of walls, leaves and ground at their ends, twice the standard uncertainty of the facts).")
         .noting(MODEL_NOTE)
         .noting(format!("{POWER_NOTE} {EXPOSURE_NOTE}"));

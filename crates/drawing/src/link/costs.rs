@@ -1,10 +1,42 @@
 //! What one thing more or less costs the link, as metres of its range.
 
-use super::words::metres;
+use super::words::{decibels, metres};
 use super::{LinkFault, LinkShown, radio};
 use crate::chart::Caption;
 use proof::link::{Cost, Farthest, KEPT_WORDS};
 use quantity::Figure;
+
+/// What a better pair of antennas is, and what it brings as asked, in metres and at the asked place: in words, and as a figure.
+pub(super) fn better(shown: &LinkShown) -> Result<(String, Figure), LinkFault> {
+    let lacks = || LinkFault::Lacks { craft: shown.craft.to_owned(), lacks: "a part".to_owned() };
+    let found = shown.model.better(shown.asked, &shown.proved.ledger);
+    let (now, cost) = found.ok_or_else(lacks)?.map_err(radio)?;
+    let reaches = |range: Farthest| match range {
+        Farthest::Nowhere => "nowhere".to_owned(),
+        Farthest::To(far) => format!("to {}", metres(far.get())),
+        Farthest::Beyond(far) => format!("past {}", metres(far.get())),
+    };
+    let metres_more = cost.figure.quantity.value;
+    let by = if metres_more.abs() < 0.5 {
+        "no metre more".to_owned()
+    } else if metres_more > 0.0 {
+        format!("{} more", metres(metres_more))
+    } else {
+        format!("{} less", metres(-metres_more))
+    };
+    let there = cost.change.get();
+    let words = format!(
+        "With {}, it would hold {} at {}, where it now holds {}: {by}; at {} there would be {} {} in hand.",
+        cost.what,
+        reaches(cost.range),
+        shown.asked.level.out,
+        reaches(now),
+        metres(shown.asked.distance.get()),
+        decibels(there.abs()),
+        if there < 0.0 { "less" } else { "more" }
+    );
+    Ok((words, cost.figure))
+}
 
 /// What each thing costs or brings, with a figure for each: metres of range, below nought lost. They are the link's own figures, as asked.
 pub fn costs(shown: &LinkShown) -> Result<(Caption, Vec<Figure>), LinkFault> {

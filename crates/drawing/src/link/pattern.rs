@@ -75,7 +75,9 @@ fn cut(shown: &LinkShown, (side, n): (Side, usize), plane: Plane) -> Result<Patt
         (Side::Craft, _) => ("to the station", place(0)[1].atan2(place(0)[0] - distance)),
         (Side::Ground, _) => ("to the craft", (-place(n)[1]).atan2(distance - place(n)[0])),
     };
-    let angle = Degrees::new(angle.to_degrees().rem_euclid(360.0));
+    let turned = angle.to_degrees().rem_euclid(360.0);
+    // A hair under a whole turn would be told as 360°.
+    let angle = Degrees::new(if turned < 359.5 { turned } else { 0.0 });
     let near = |point: &&PatternPoint| {
         let off = (point.angle.get() - angle.get()).abs();
         (off.min(360.0 - off) * 1e6) as u64

@@ -56,11 +56,14 @@ pub fn ranges(shown: &LinkShown) -> Result<Ranges, LinkFault> {
         }
     }
     powers.extend(levels.last().map(|last| (last.out.get(), last.at_socket.get())));
-    // The band is that of the figures: the same share of the range at every power.
-    let share = told.iter().filter(|(range, _)| range.distance().get() > 0.0);
-    let share = share.map(|(range, figure)| figure.uncertainty.unwrap_or(0.0) / range.distance().get());
-    let share = share.fold(0.0, f64::max);
-    let searched = searched(shown, &powers, share)?;
+    // At each level the band is that of its figure; between two levels its share of the range goes from one to the other.
+    let of_levels = levels.iter().zip(&told).filter(|(_, (range, _))| range.distance().get() > 0.0);
+    let shares: Vec<[f64; 2]> = of_levels
+        .map(|(level, (range, figure))| {
+            [level.out.get().ln(), figure.uncertainty.unwrap_or(0.0) / range.distance().get()]
+        })
+        .collect();
+    let searched = searched(shown, &powers, &shares)?;
     let mut at = Vec::new();
     for (level, (range, figure)) in levels.iter().zip(told) {
         let near = |(power, ..): &&(f64, [f64; 3], f64)| (power - level.out.get()).abs() < 1e-9 * power;
@@ -81,7 +84,7 @@ pub fn ranges(shown: &LinkShown) -> Result<Ranges, LinkFault> {
 fn searched(
     shown: &LinkShown,
     powers: &[(f64, f64)],
-    share: f64,
+    shares: &[[f64; 2]],
 ) -> Result<Vec<(f64, [f64; 3], f64)>, LinkFault> {
     let asked = shown.asked;
     let clean = shown.link.threshold.cliff.clean_from().get();
@@ -100,20 +103,32 @@ fn searched(
     }
     let each = powers.iter().enumerate().map(|(n, (power, _))| {
         let (usual, clean) = (far[2 * n], far[2 * n + 1]);
+        let share = share_at(shares, power.ln());
         let ends = [1.0 - 2.0 * share, 1.0, 1.0 + 2.0 * share];
         (*power, ends.map(|end| usual * end.max(0.0)), clean)
     });
     Ok(each.collect())
 }
 
-/// Range against power, with a figure for each level.
-pub fn range(shown: &LinkShown) -> Result<(Chart, Vec<Figure>), LinkFault> {
-    let found = ranges(shown)?;
-    let chart = chart(shown, &found)?;
-    Ok((chart, found.at.into_iter().map(|at| at.figure).collect()))
+/// The standard uncertainty as a share of the range at the logarithm of a power, straight between those that are known.
+fn share_at(shares: &[[f64; 2]], at: f64) -> f64 {
+    let after = shares.partition_point(|[power, _]| *power < at);
+    match (after.checked_sub(1).and_then(|n| shares.get(n)), shares.get(after)) {
+        (Some([from, low]), Some([to, high])) => low + (high - low) * (at - from) / (to - from),
+        (Some([_, share]), None) | (None, Some([_, share])) => *share,
+        (None, None) => 0.0,
+    }
 }
 
-fn chart(shown: &LinkShown, found: &Ranges) -> Result<Chart, LinkFault> {
+/// Range against power, with a figure for each level and one for what a better pair of antennas brings.
+pub fn range(shown: &LinkShown) -> Result<(Chart, Vec<Figure>), LinkFault> {
+    let found = ranges(shown)?;
+    let (better, brings) = super::costs::better(shown)?;
+    let chart = chart(shown, &found, better)?;
+    Ok((chart, found.at.into_iter().map(|at| at.figure).chain([brings]).collect()))
+}
+
+fn chart(shown: &LinkShown, found: &Ranges, better: String) -> Result<Chart, LinkFault> {
     let asked = shown.asked;
     let set = found.at.iter().find(|at| at.level.out == asked.level.out);
     let beyond = |far: f64| if far >= LOOKED[1].get() { "beyond ".to_owned() } else { String::new() };
@@ -133,6 +148,7 @@ fn chart(shown: &LinkShown, found: &Ranges) -> Result<Chart, LinkFault> {
         _ => format!("At {} it does not hold near by, {} up.", asked.level.out, metres(asked.height.get())),
     };
     let caption = Caption::new(format!("{}: range against power", shown.craft), message)
+        .noting(better)
         .noting(format!(
             "{} up, turned as asked; all the way means without a gap from {} on, as far out as it flies high or 3 m. {MODEL_NOTE}",
             metres(asked.height.get()),

@@ -4,8 +4,11 @@
 //! neither pixels nor sensor.
 
 use super::{LensView, SeenAs};
-use optics::{PIXELS_MAX, contours, mask};
-use quantity::{Degrees, Percent};
+use optics::{PIXELS_MAX, PROJECTION_SOURCE, contours, mask};
+use quantity::{Basis, Degrees, Figure, FigureId, Percent, Quantity, Term, Unit, Working};
+
+/// The most solids that one working names.
+const TOLD: usize = 12;
 
 /// What is seen of one solid.
 #[derive(Clone, Debug, PartialEq)]
@@ -57,6 +60,70 @@ impl LensView {
         let of = |kind: SeenAs| (kind, shares.of_all(|n| self.seen_as[n] == kind));
         let all = shares.of_all(|_| true).get();
         Fills { by_kind: SeenAs::ALL.map(of), free: Percent::new((100.0 - all).max(0.0)), lit: shares.lit() }
+    }
+
+    /// How much one kind fills, or what is left free, with its working: what each solid takes, by its name. Without doubt; the blades, which
+    /// are judged, have a figure with theirs.
+    pub fn fill_figure(&self, kind: Option<SeenAs>, called: impl Fn(usize) -> String) -> Figure {
+        let shares = self.shares();
+        let of = |n: usize| shares.of_all(|other| other == n).get();
+        let counted = (0..self.seen_as.len()).filter(|n| kind.is_none_or(|kind| self.seen_as[*n] == kind));
+        let mut taken: Vec<(usize, f64)> =
+            counted.map(|n| (n, of(n))).filter(|(_, share)| *share > 0.0).collect();
+        taken.sort_by(|a, b| b.1.total_cmp(&a.1));
+        let sum: f64 = taken.iter().map(|(_, share)| share).sum();
+        let term = |label: String, value: f64, unit: Unit, origin: &str| Term {
+            label,
+            quantity: Quantity { value, unit },
+            uncertainty: None,
+            origin: origin.to_owned(),
+        };
+        let lit =
+            if self.circle_known { "within the image circle" } else { "image circle not known: all counts" };
+        let mut terms = vec![
+            term("lit, of the whole picture".to_owned(), shares.lit().get(), Unit::Percent, lit),
+            term("focal length".to_owned(), self.focal_length_mm(), Unit::Millimetres, self.projection().0),
+            term(
+                "tilt of the lens axis".to_owned(),
+                self.tilt.get(),
+                Unit::Degrees,
+                "where the camera stands",
+            ),
+        ];
+        let sign = if kind.is_some() { 1.0 } else { -1.0 };
+        let rest: f64 = taken.iter().skip(TOLD).map(|(_, share)| share).sum();
+        let told = taken.iter().take(TOLD);
+        let origin = "area whose rays meet it before anything else, of what is lit";
+        terms.extend(
+            told.map(|(n, share)| term(called(self.solids[*n]), sign * share, Unit::Percent, origin)),
+        );
+        if rest > 0.0 {
+            let label = format!("{} more, each less than these", taken.len() - TOLD);
+            terms.push(term(label, sign * rest, Unit::Percent, origin));
+        }
+        let place = &self.places[0];
+        let (id, label, value, formula) = match kind {
+            Some(kind) => (
+                format!("view.fills[{}|{place}]", kind.words()),
+                format!("how much of the picture is {}", kind.words()),
+                sum,
+                "sum over the solids of (area on the sensor whose rays meet it before anything else) / area that is lit",
+            ),
+            None => (
+                format!("view.free[{place}]"),
+                "how much of the picture is free".to_owned(),
+                (100.0 - sum).max(0.0),
+                "100 % less what each solid of the craft takes of the area that is lit",
+            ),
+        };
+        Figure {
+            id: FigureId(id.into()),
+            label,
+            quantity: Quantity { value, unit: Unit::Percent },
+            uncertainty: None,
+            basis: Basis::DataSheet,
+            working: Working { formula: formula.to_owned(), terms, source: PROJECTION_SOURCE },
+        }
     }
 
     /// Width over height of the picture.

@@ -16,6 +16,11 @@ export const CHAPTERS = [
     says: 'What each pane of the dry fit answers, how exactly, and what to mind.',
   },
   {
+    word: 'link-and-view',
+    title: 'Link and view',
+    says: 'How to read margin, band, range, cliff, pattern and picture, and why the picture breaks behind the barn.',
+  },
+  {
     word: 'fault-finding',
     title: 'Fault finding',
     says: 'How a fault is found with the fewest swaps, what is known of faults, and how to add to it.',
@@ -91,6 +96,7 @@ export function found(manual: ManualView, words: string): ManualView {
     clearances: manual.clearances.filter((row) => hit(...row.a, ...row.b, row.why, row.source)),
     doubts: manual.doubts.filter((row) => hit(row.words)),
     answers: manual.answers.filter((one) => hit(one.title, one.answers, one.exact, ...one.mind)),
+    link_and_view: manual.link_and_view.filter((one) => hit(one.title, one.text, one.example)),
     fault_finding: manual.fault_finding.filter((one) => hit(one.title, one.text, one.example)),
     drawings: manual.drawings.filter((one) => hit(one.word, one.says)),
     prints: {

@@ -54,6 +54,10 @@ doubts: Array<DoubtsRow>,
  */
 answers: Array<AnswerDoc>, 
 /**
+ * How the link and the view are read.
+ */
+link_and_view: Array<SheetDoc>, 
+/**
  * How faults are found, and what is known of them.
  */
 fault_finding: Array<SheetDoc>, 
