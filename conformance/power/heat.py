@@ -31,7 +31,8 @@ def coefficient(face, air, pascals, speed, height):
     grashof = 9.80665 / film * max(face - air, 0) * height**3 * (rho / mu) ** 2
     still = k / height * Nu_vertical_plate_Churchill(prandtl, grashof)
     moving = k / height * Nu_horizontal_plate_laminar_Baehr(rho * speed * height / mu, prandtl) if speed else 0.0
-    return max(still, moving)
+    # Combined free and forced convection, Churchill (1977), with the exponent 3.
+    return (still**3 + moving**3) ** (1 / 3)
 
 
 def warming(words, board, sink, pad, watts, celsius, metres, speed, seconds):
@@ -75,6 +76,7 @@ def rows():
     yield warming("a micro board of 4 W on the bench, one minute", micro, None, 0, 4.0, 25.0, 0, 0.0, 60)
     yield warming("the same in 10 m/s, five minutes", micro, None, 0, 4.0, 25.0, 0, 10.0, 300)
     yield warming("the same on a hot day at 1500 m in 10 m/s", micro, None, 0, 4.0, 35.0, 1500, 10.0, 120)
+    yield warming("the same in a draught of 0.2 m/s, where rising air and stream share the work", micro, None, 0, 4.0, 25.0, 0, 0.2, 60)
     yield warming("a board with a sink of 6 W on the bench, four minutes", (40, 33, 1, 7.2), plate, 0.8, 6.0, 25.0, 0, 0.0, 240)
     yield warming("the same in 5 m/s, two minutes", (40, 33, 1, 7.2), plate, 0.8, 6.0, 25.0, 0, 5.0, 120)
 

@@ -2,7 +2,7 @@
 //!
 //! Two masses at most: the board, into which all power goes that is not radiated, and a sink behind a pad. From each face to the
 //! air: still air by Churchill and Chu (upright plates) or the flat-plate rules of McAdams (level ones), moving air by the laminar
-//! flat plate, whichever gives more; and radiation εσ(T⁴ − T_a⁴). Film properties at the mean of face and air. Steady
+//! flat plate, both together as the cube root of the sum of their cubes; and radiation εσ(T⁴ − T_a⁴). Film properties at the mean of face and air. Steady
 //! temperatures by halving, since what goes off grows with the face's temperature; warming up by the fourth-order rule of Runge and
 //! Kutta in steps of a fraction of the time constant. Left out: chips hotter than their board, hot spots, the sun.
 
@@ -22,6 +22,12 @@ pub const STILL_AIR_SOURCE: Source = Source {
 pub const MOVING_AIR_SOURCE: Source = Source {
     title: "Bergman, Lavine, Incropera, DeWitt, Fundamentals of Heat and Mass Transfer, 7th edition",
     place: "section 7.2, laminar flat plate: Nu = 0.664·Re^½·Pr^⅓; section 7.4, cylinder after Churchill and Bernstein 1977",
+    grade: Grade::Memory,
+};
+/// Where the two together come from.
+pub const MIXED_AIR_SOURCE: Source = Source {
+    title: "Churchill, AIChE Journal 23 (1977); Bergman, Lavine, Incropera, DeWitt, 7th edition",
+    place: "section 9.9, combined free and forced convection: Nu³ = Nu_forced³ + Nu_free³, stream across or along the rise",
     grade: Grade::Memory,
 };
 /// Where the rest comes from.
@@ -121,7 +127,7 @@ impl Face {
             }
         };
         let moving = k / self.length * flat_plate(about.speed.get() * self.length / v, prandtl);
-        still.max(moving)
+        mixed(still, moving)
     }
 
     fn radiated(self, face: f64, air: f64) -> f64 {
@@ -132,6 +138,11 @@ impl Face {
         let air = about.air.kelvin();
         self.area * (self.carried(face, about) + self.radiated(face, air)) * (face - air)
     }
+}
+
+/// Free and forced convection together: no kink where one takes over from the other.
+pub fn mixed(still: f64, moving: f64) -> f64 {
+    (still.powi(3) + moving.powi(3)).cbrt()
 }
 
 /// Nusselt number of an upright plate in still air, all Rayleigh numbers.

@@ -45,8 +45,8 @@ pub use fault::PowerFault;
 pub use fit::{FittedCell, Train, fit_cell};
 pub use flight::{Ending, Flight, Leg, LegReport, NoRails, Rails, Usage, fly};
 pub use heat::{
-    Attitude, Body, COOLING_SOURCE, Face, MOVING_AIR_SOURCE, STILL_AIR_SOURCE, Surroundings, Unit, Warmth,
-    cylinder, flat_plate, heat_of, level_plate, upright_plate,
+    Attitude, Body, COOLING_SOURCE, Face, MIXED_AIR_SOURCE, MOVING_AIR_SOURCE, STILL_AIR_SOURCE,
+    Surroundings, Unit, Warmth, cylinder, flat_plate, heat_of, level_plate, mixed, upright_plate,
 };
 pub use load::{Demand, Load};
 pub use measures::*;

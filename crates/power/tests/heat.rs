@@ -30,6 +30,28 @@ fn sunk() -> Unit {
 }
 const LIMIT: Celsius = Celsius::new(75.0);
 
+/// Rising air and the stream share the work: where one takes over from the other there is no corner.
+#[test]
+fn more_air_cools_more_and_without_a_kink() {
+    for (unit, watts) in [(micro(), 4.0), (micro(), 1.5), (sunk(), 6.0)] {
+        let at = |speed: f64| unit.steady(Watts::new(watts), wind(speed)).unwrap().board.get();
+        let curve: Vec<f64> = (0..=300).map(|n| at(0.003 * f64::from(n))).collect();
+        let falls: Vec<f64> = curve.windows(2).map(|pair| pair[0] - pair[1]).collect();
+        assert!(falls.iter().all(|fall| *fall > 0.0), "{curve:?}");
+        let steepest = falls.iter().copied().fold(0.0, f64::max);
+        let turned = falls.windows(2).map(|pair| (pair[0] - pair[1]).abs()).fold(0.0, f64::max);
+        assert!(turned < 0.2 * steepest, "turns by {turned} where {steepest} is the steepest");
+    }
+}
+
+#[test]
+fn free_and_forced_together_are_more_than_either_and_less_than_both() {
+    // Equal shares give the cube root of two, and a tenth beside another next to nothing.
+    assert!((mixed(10.0, 10.0) - 12.599).abs() < 1e-3);
+    assert!((mixed(10.0, 1.0) - 10.003).abs() < 1e-3);
+    assert_eq!([mixed(7.0, 0.0), mixed(0.0, 7.0)].map(|nu| (1e9 * nu).round()), [7e9; 2]);
+}
+
 #[test]
 fn flight_cools_what_the_bench_does_not() {
     let (heat, unit) = (Watts::new(4.0), micro());

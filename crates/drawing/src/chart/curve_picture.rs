@@ -11,6 +11,8 @@ use crate::svg::{HAIRLINE, INK, Lettering, PAPER, RUST, line, number, path, text
 use crate::wrap::{on_one_line, width_of, wrapped};
 use std::fmt::Write;
 
+type At = [f64; 2];
+
 /// Under this width names of curves stand under the plot, a single one within it.
 const NARROW: f64 = 125.0;
 const KEY_ROW: f64 = 5.0;
@@ -145,9 +147,13 @@ impl CurveChart {
             // Over the end of the curve, then lower and lower, then higher.
             let feet = [-2.2, 5.6, 10.4, 15.2, -7.0, -11.8].map(|down| end[1] + down);
             let feet = feet.into_iter().map(|foot| foot.clamp(top + 4.2, top + height - 1.6));
-            let places: Vec<(Area, f64)> =
-                feet.map(|foot| (room_of(right - wide - 8.5, foot, wide + 8.5, 1), foot)).collect();
-            let Some(foot) = taken.choose(&places) else { continue };
+            // And where a steep end leaves no room beside it, at the other side of the plot.
+            let far = (left + wide + 9.0).min(right);
+            let places: Vec<(Area, At)> = feet
+                .flat_map(|foot| [[right, foot], [far, foot]])
+                .map(|[right, foot]| (room_of(right - wide - 8.5, foot, wide + 8.5, 1), [right, foot]))
+                .collect();
+            let Some([right, foot]) = taken.choose(&places) else { continue };
             over(out, [right, foot], Lettering::plain(LETTER).ink(look.ink).ending(), &words);
             let sample = right - wide - 1.0;
             Plot::polyline(

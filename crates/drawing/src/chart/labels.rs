@@ -67,9 +67,13 @@ fn common(a: &Area, b: &Area) -> f64 {
         * along([a.top, a.top + a.height], [b.top, b.top + b.height])
 }
 
-/// The room of rows of words, the first with its foot at a height.
+/// Letters as they are set may run so much wider than they are counted, at either end, in mm.
+const SPARE: f64 = 0.6;
+
+/// The room of rows of words, the first with its foot at a height, and what letters may run over.
 pub(super) fn room_of(left: f64, foot: f64, width: f64, rows: usize) -> Area {
-    Area { left, top: foot - 0.85 * LETTER, width, height: 1.15 * LETTER + 4.0 * (rows.max(1) - 1) as f64 }
+    let height = 1.15 * LETTER + 4.0 * (rows.max(1) - 1) as f64;
+    Area { left: left - SPARE, top: foot - 0.85 * LETTER, width: width + 2.0 * SPARE, height }
 }
 
 /// Where labels of some heights stand, each as near to where it wants to be as the others and the column allow. In order of what they want;

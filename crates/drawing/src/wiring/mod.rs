@@ -5,9 +5,13 @@
 //! plain words; the first power-up in the safe order with its cautions.
 
 mod channel;
+mod crossing;
 mod layout;
 mod lists;
+mod orders;
 mod paint;
+mod place;
+mod plan;
 
 use crate::paper::{Page, Paper, opened};
 use crate::scale::Area;

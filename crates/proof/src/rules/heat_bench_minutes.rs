@@ -213,7 +213,7 @@ mod tests {
             expect![[r#"
                 broken · transmitter on the bench · -61.196 s · 0 %
                   On the bench at 25 mW in still air it reaches its limit in 59 s
-                  > Let a small fan blow across its hot face: then its limit is reached in 91 s.
+                  > Let a small fan blow across its hot face: then its limit is reached in 92 s.
                   > Hold it at standby until armed: its limit is then never reached.
                   > Power it for as long as you look at it, and no longer.
             "#]],

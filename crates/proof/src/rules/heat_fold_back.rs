@@ -111,10 +111,10 @@ mod tests {
             &LEVEL_HOLDS,
             |craft| set(craft, "vtx.fold_back", "58 °C, measured"),
             expect![[r#"
-            tight · level when hot · 9.828 °C · 100 %
-              At 25 mW it runs at 48 °C in flight, and folds back from 58 °C on
-              > Let more air pass it: open the canopy behind it, or a sink plate on a thermal pad.
-        "#]],
+                tight · level when hot · 9.845 °C · 100 %
+                  At 25 mW it runs at 48 °C in flight, and folds back from 58 °C on
+                  > Let more air pass it: open the canopy behind it, or a sink plate on a thermal pad.
+            "#]],
         );
     }
 
@@ -127,7 +127,7 @@ mod tests {
                 set(craft, "vtx.fold_back", "55 °C, measured");
             },
             expect![[r#"
-                broken · level when hot · -2.498 °C · 20 %
+                broken · level when hot · -2.465 °C · 21 %
                   The range is reckoned with 200 mW, but at 57 °C it folds back to 25 mW: it does so from 55 °C on
                   > Let more air pass it: open the canopy behind it, or a sink plate on a thermal pad.
                   ? supply power of level 2 of "Lanner small air unit"

@@ -100,7 +100,7 @@ fn judge(proof: &Proof, supply: &Supply, heat: &HeatFacts) -> Option<Answer> {
             "heat.in_flight",
             "temperature in flight",
             (&hot, Unit::Celsius),
-            "heat = Σ area · (h(T, speed) + radiation) · (T - air), Nu = 0.664·√Re·∛Pr",
+            "heat = Σ area · (h(T, speed) + radiation) · (T - air), Nu³ = (0.664·√Re·∛Pr)³ + Nu³ of still air",
             MOVING_AIR_SOURCE,
         );
     Some(Answer { findings: vec![finding], figures: vec![figure] })
@@ -126,12 +126,12 @@ mod tests {
                 set(craft, "place vtx.air_past", "1.2 m/s, measured");
             },
             expect![[r#"
-                tight · transmitter in flight · 6.97 °C · 90 %
-                  At 200 mW it runs at 83 °C hovering in air of 30 °C; its limit is 90 °C
+                tight · transmitter in flight · 7.844 °C · 93 %
+                  At 200 mW it runs at 82 °C hovering in air of 30 °C; its limit is 90 °C
                   > Set 25 mW.
-                  > Let air pass it: 0.9 m/s keep it at its limit. Open the canopy behind it, turn its hot face into the stream.
+                  > Let air pass it: 0.8 m/s keep it at its limit. Open the canopy behind it, turn its hot face into the stream.
                   > Or give it a sink plate of 1 to 2 mm aluminium on a thermal pad.
-                  ? No single measurement would change this verdict; two would: supply power of level 2 of "Lanner small air unit" and limit temperature of "Lanner small air unit". They take its certainty from 90 % to 95 %.
+                  ? No single measurement would change this verdict; two would: supply power of level 2 of "Lanner small air unit" and limit temperature of "Lanner small air unit". They take its certainty from 93 % to 96 %.
             "#]],
         );
     }
@@ -147,7 +147,7 @@ mod tests {
             expect![[r#"
                 broken · transmitter in flight · -28.668 °C · 0 %
                   At 200 mW it runs at 119 °C hovering in air of 30 °C; its limit is 90 °C
-                  > Let air pass it: 0.9 m/s keep it at its limit. Open the canopy behind it, turn its hot face into the stream.
+                  > Let air pass it: 0.8 m/s keep it at its limit. Open the canopy behind it, turn its hot face into the stream.
                   > Or give it a sink plate of 1 to 2 mm aluminium on a thermal pad.
             "#]],
         );

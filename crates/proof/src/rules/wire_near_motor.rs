@@ -14,13 +14,15 @@ rule! {
     ///
     /// ## Sound when
     /// No harness and no signal wire runs within 10 mm of the straight line from speed controller to motor. Within 5 mm for more than
-    /// 20 mm along it is broken. Crossing at right angles does no harm.
+    /// 20 mm along it is broken, where its way is known; a loose wire is taken straight from pad to pad, which nobody laid, and is tight at
+    /// most. Crossing at right angles does no harm.
     ///
     /// ## Rests on
-    /// Where parts are placed: harnesses along the way found for them, wires and phases taken straight. Common practice.
+    /// Where parts are placed: harnesses along the way found for them, loose wires and phases taken straight, for no sheet says how they are
+    /// led. Common practice.
     ///
     /// ## Mend
-    /// Lead it along the other side, or cross at right angles.
+    /// Lead it along the other side, or cross at right angles; of a loose wire look how it lies.
     AWAY_FROM_PHASES = "wire.near_motor", run
 }
 
@@ -39,7 +41,12 @@ fn run(proof: &Proof) -> Answer {
     }
     let mut findings: Vec<Finding> = near.iter().filter_map(judge).collect();
     if findings.is_empty() {
-        let message = "Nothing that carries a signal runs beside the wires of a motor";
+        let message = match near.iter().any(|near| near.straight) {
+            true => {
+                "Nothing that carries a signal runs beside the wires of a motor; loose wires are taken straight from pad to pad"
+            }
+            false => "Nothing that carries a signal runs beside the wires of a motor",
+        };
         findings.push(Finding::new(AWAY_FROM_PHASES.id, Verdict::Sound, "signals and motors", message));
     }
     Answer { findings, figures: Vec::new() }
@@ -47,7 +54,8 @@ fn run(proof: &Proof) -> Answer {
 
 fn judge(near: &Near) -> Option<Finding> {
     let mm = crate::numbers::mm;
-    let verdict = if near.distance < BESIDE && near.along > ALONG {
+    // A way that nobody laid breaks nothing: it is looked at.
+    let verdict = if near.distance < BESIDE && near.along > ALONG && !near.straight {
         Verdict::Broken
     } else if near.distance < NEAR && near.along > ALONG {
         Verdict::Tight
@@ -55,24 +63,24 @@ fn judge(near: &Near) -> Option<Finding> {
         return None;
     };
     let subject = format!("{} and {}", near.what, near.motor);
-    let taken = match near.straight {
-        true => "; it is taken straight from pad to pad, and the motor's wires straight to it",
-        false => ", along the way found for it; the motor's wires are taken straight",
+    let (along, from) = (mm(near.along), mm(near.distance));
+    let message = match near.straight {
+        true => format!(
+            "Straight from pad to pad {} would run {along} beside the wires of {}, {from} from them, and pick up their noise; how it is led nobody said",
+            near.what, near.motor
+        ),
+        false => format!(
+            "{} runs {along} beside the wires of {}, {from} from them: it picks up their noise, along the way found for it; the motor's wires are taken straight",
+            near.what, near.motor
+        ),
     };
-    let message = format!(
-        "{} runs {} beside the wires of {}, {} from them: it picks up their noise{taken}",
-        near.what,
-        mm(near.along),
-        near.motor,
-        mm(near.distance)
-    );
-    let finding = Finding::new(AWAY_FROM_PHASES.id, verdict, subject, message);
-    Some(
-        finding
-            .margin(Millimetres::new(near.distance - BESIDE), None)
-            .at(near.places.clone())
-            .mend("Lead it along the other side of the arm or board, or let it cross at right angles."),
-    )
+    let finding = Finding::new(AWAY_FROM_PHASES.id, verdict, subject, message).at(near.places.clone());
+    let lead = "Lead it along the other side of the arm or board, or let it cross at right angles.";
+    Some(match near.straight {
+        // Where it lies nobody knows, so there is no margin to state.
+        true => finding.mend(format!("Look how it lies. {lead}")),
+        false => finding.margin(Millimetres::new(near.distance - BESIDE), None).mend(lead),
+    })
 }
 
 #[cfg(test)]
@@ -96,12 +104,12 @@ mod tests {
                 set(craft, "place rx.z", "6 mm");
             },
             expect![[r#"
-                broken · the wire from fc/T1 to rx/RX and 1404 motor at m-fl · -2.499 mm
-                  the wire from fc/T1 to rx/RX runs 45.8 mm beside the wires of 1404 motor at m-fl, 2.5 mm from them: it picks up their noise; it is taken straight from pad to pad, and the motor's wires straight to it
-                  > Lead it along the other side of the arm or board, or let it cross at right angles.
-                broken · the wire from fc/R1 to rx/TX and 1404 motor at m-fl · -2.499 mm
-                  the wire from fc/R1 to rx/TX runs 45.8 mm beside the wires of 1404 motor at m-fl, 2.5 mm from them: it picks up their noise; it is taken straight from pad to pad, and the motor's wires straight to it
-                  > Lead it along the other side of the arm or board, or let it cross at right angles.
+                tight · the wire from fc/T1 to rx/RX and 1404 motor at m-fl
+                  Straight from pad to pad the wire from fc/T1 to rx/RX would run 45.8 mm beside the wires of 1404 motor at m-fl, 2.5 mm from them, and pick up their noise; how it is led nobody said
+                  > Look how it lies. Lead it along the other side of the arm or board, or let it cross at right angles.
+                tight · the wire from fc/R1 to rx/TX and 1404 motor at m-fl
+                  Straight from pad to pad the wire from fc/R1 to rx/TX would run 45.8 mm beside the wires of 1404 motor at m-fl, 2.5 mm from them, and pick up their noise; how it is led nobody said
+                  > Look how it lies. Lead it along the other side of the arm or board, or let it cross at right angles.
             "#]],
         );
     }

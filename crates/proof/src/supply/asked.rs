@@ -206,7 +206,9 @@ impl Supply {
         let values = self.model().slots.values();
         let line = |called: String, does: Does| {
             let at = |speed: f64| Some([speed, heat.steady_in(values, speed, does)?]);
-            WarmLine { called, points: even(0.0, fastest).filter_map(at).collect() }
+            // Close together where little air moves: there the curve falls steeply.
+            let speeds = even(0.0, 1.0).map(|share| fastest * share * share);
+            WarmLine { called, points: speeds.filter_map(at).collect() }
         };
         does(heat).into_iter().map(|(called, does)| line(called, does)).collect()
     }
