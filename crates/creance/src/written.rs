@@ -70,6 +70,9 @@ fn new_file_beside(path: &Path) -> std::io::Result<(PathBuf, File)> {
 
 fn refusal(path: &Path, cause: &std::io::Error) -> Refusal {
     let (words, hint) = match cause.kind() {
+        ErrorKind::NotFound if path.parent().is_some_and(Path::is_dir) => {
+            ("its folder takes no files", "Name another place.")
+        }
         ErrorKind::NotFound => ("there is no such folder", "Make the folder first, or name another file."),
         ErrorKind::NotADirectory => ("what should be its folder is a file", "Name another place."),
         ErrorKind::PermissionDenied => ("you may not write there", "Name another place."),

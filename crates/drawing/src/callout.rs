@@ -9,6 +9,7 @@ use crate::title_block::{hue, mark};
 use crate::wrap::wrapped;
 use fit::BodyPoint;
 use proof::{Finding, Verdict, Witness};
+use quantity::decimal;
 use std::fmt::Write;
 
 /// How many clearances are called out at most.
@@ -155,5 +156,9 @@ pub(crate) fn headline(finding: &Finding) -> String {
 
 /// One decimal, two where one would say too little.
 fn shown(value: f64) -> String {
-    if value < 0.095 { format!("{value:.2}") } else { format!("{value:.1}") }
+    match value {
+        0.0 => "0".to_owned(),
+        little if little < 0.095 => decimal(little, 2),
+        more => decimal(more, 1),
+    }
 }

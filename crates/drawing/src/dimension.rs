@@ -7,6 +7,7 @@ use crate::scale::{Area, Bounds, Scale};
 use crate::silhouette::{PaperPoint, from_line};
 use crate::svg::{HAIRLINE, INK, Lettering, PAPER, line, number, text};
 use crate::wrap::width_of;
+use quantity::decimal;
 use std::fmt::Write;
 
 const LETTERS: Lettering = Lettering::plain(3.4);
@@ -69,14 +70,35 @@ pub(crate) fn upright(out: &mut String, bounds: Bounds, scale: &Scale, x: f64, w
 
 /// A dimension line between two points of the paper with its words above the middle.
 pub(crate) fn dimension(out: &mut String, a: PaperPoint, b: PaperPoint, words: &str) -> Option<Words> {
+    measured(out, a, b, words, LETTERS, true)
+}
+
+/// How far a dimension line that is too short for its arrows reaches beyond its ends.
+pub(crate) fn beyond(length: f64) -> f64 {
+    if length > 3.0 * ARROW[0] { 0.0 } else { 2.0 * ARROW[0] }
+}
+
+/// The same in other letters, with nothing behind them.
+pub(crate) fn dimension_in(out: &mut String, a: PaperPoint, b: PaperPoint, words: &str, letters: Lettering) {
+    measured(out, a, b, words, letters, false);
+}
+
+fn measured(
+    out: &mut String,
+    a: PaperPoint,
+    b: PaperPoint,
+    words: &str,
+    letters: Lettering,
+    strip: bool,
+) -> Option<Words> {
     let [dx, dy] = [b[0] - a[0], b[1] - a[1]];
     let length = dx.hypot(dy);
     if length < 1e-6 {
         return None;
     }
     let along = [dx / length, dy / length];
-    let inside = length > 3.0 * ARROW[0];
-    let beyond = if inside { 0.0 } else { 2.0 * ARROW[0] };
+    let beyond = beyond(length);
+    let inside = beyond == 0.0;
     let past = |p: PaperPoint, by: f64| [p[0] + along[0] * by, p[1] + along[1] * by];
     line(out, past(a, -beyond), past(b, beyond), INK, 0.18);
     let inward = if inside { 1.0 } else { -1.0 };
@@ -90,29 +112,31 @@ pub(crate) fn dimension(out: &mut String, a: PaperPoint, b: PaperPoint, words: &
         angle += 180.0;
     }
     let middle = [(a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0];
-    turned_text(out, middle, angle, words);
+    turned_text(out, middle, angle, words, letters, strip);
     // The words stand over the line, read along it.
     let (sin, cos) = angle.to_radians().sin_cos();
     let at = |along: f64| [middle[0] + along * cos + 2.2 * sin, middle[1] + along * sin - 2.2 * cos];
-    let half = width_of(words, LETTERS.size) / 2.0;
+    let half = width_of(words, letters.size) / 2.0;
     Some(Words { ends: [at(-half), at(half)] })
 }
 
-/// Words above a point, turned about it, on a strip of paper that keeps them readable over the drawing.
-fn turned_text(out: &mut String, at: PaperPoint, angle: f64, words: &str) {
+/// Words above a point, turned about it; on a strip of paper that keeps them readable over a drawing.
+fn turned_text(out: &mut String, at: PaperPoint, angle: f64, words: &str, letters: Lettering, strip: bool) {
     let [x, y] = at.map(number);
     if angle != 0.0 {
         let _ = writeln!(out, r#"<g transform="rotate({} {x} {y})">"#, number(angle));
     }
-    let width = width_of(words, LETTERS.size);
-    let _ = writeln!(
-        out,
-        r#"<rect x="{}" y="{}" width="{}" height="3.3" fill="{PAPER}" fill-opacity="0.75"/>"#,
-        number(at[0] - width / 2.0),
-        number(at[1] - 3.8),
-        number(width),
-    );
-    text(out, [at[0], at[1] - 1.0], LETTERS.centred(), words);
+    if strip {
+        let width = width_of(words, letters.size);
+        let _ = writeln!(
+            out,
+            r#"<rect x="{}" y="{}" width="{}" height="3.3" fill="{PAPER}" fill-opacity="0.75"/>"#,
+            number(at[0] - width / 2.0),
+            number(at[1] - 3.8),
+            number(width),
+        );
+    }
+    text(out, [at[0], at[1] - 1.0], letters.centred(), words);
     if angle != 0.0 {
         out.push_str("</g>\n");
     }
@@ -137,7 +161,7 @@ pub(crate) fn arrow(out: &mut String, tip: PaperPoint, body: PaperPoint) {
 
 /// A size as these drawings write it: to a tenth of a millimetre.
 pub(crate) fn sized(size: f64) -> String {
-    format!("{size:.1}")
+    decimal(size, 1)
 }
 
 /// A bar of a round length, to check a print by.

@@ -161,6 +161,6 @@ fn camera_tilt(out: &mut String, proved: &Proved, view: View, scale: &Scale) {
         arrow(out, b, [tilt.sin() * back, tilt.cos() * back]);
     }
     let at = end(tilt / 2.0, reach + 1.5);
-    let words = format!("{:.1}° tilt", tilt.to_degrees());
+    let words = format!("{}° tilt", sized(tilt.to_degrees()));
     text(out, [at[0], at[1] + 1.2], Lettering::plain(3.4), &words);
 }

@@ -140,7 +140,7 @@ fn a_motor_has_its_circle_in_the_plate_under_it_measured_from_its_middle() {
     let arm = "[[part.frame.plate]]\nname = \"left arm\"\nrole = \"arm\"\nmaterial = \"carbon\"\nthickness = \"3 mm, measured\"\n\
                z = \"-3 mm, measured\"\noutline = [[65, 50], [65, 70], [45, 70], [45, 50]]\n\n[[part.frame.hole]]";
     let told = whole_template(&PIPIT.replacen("[[part.frame.hole]]", arm, 1));
-    assert_eq!(told.matches(">front left motor</text>").count(), 4, "{told}");
+    assert_eq!(told.matches(">front left motor, ").count(), 4, "{told}");
     assert!(told.contains("measured from the middle of front left motor"));
     assert!(told.contains("No hole is entered that holds it"));
     // Four on a circle of 12 mm, in the corners of the square arm: 6 mm times the cosine of 45 degrees.

@@ -123,3 +123,17 @@ fn a_craft_without_a_lens_on_a_camera_says_what_to_do() {
         "no lens of \"Pipit\" is seated on a camera, so there is no picture to show; put a lens on its camera first"
     );
 }
+
+#[test]
+fn a_tilt_beyond_the_stop_is_marked_in_words_and_by_a_sign() {
+    let pages = pages(include_str!("../../../demo/fieldfare.toml"));
+    let svg = &pages[0].svg;
+    // It is set to 15° and stops at 21.4° under the top plate: 25°, 35° and 45° cannot be had.
+    let struck = svg.matches("cannot be set: stops at 21.4°").count();
+    assert!(struck >= 3, "{struck}");
+    assert_eq!(svg.matches(r#"r="2.6""#).count(), struck, "each has its sign");
+    let texts: Vec<&str> = svg.split('>').filter_map(|piece| piece.strip_suffix("</text")).collect();
+    assert!(texts.join(" ").contains("cannot be set: stops at 21.4° by top plate of"), "{texts:?}");
+    // What can be set has neither.
+    assert!(!self::pages(&sheet())[0].svg.contains("cannot be set"));
+}

@@ -1,8 +1,10 @@
-//! Numbers as messages say them: rounded, no trailing noughts, no minus before nought.
+//! Numbers as messages say them: rounded by the one rule of `quantity::decimal`, no trailing noughts, no minus before nought.
+
+use quantity::decimal;
 
 /// A number with so many decimals at most: `14`, `0.4`.
 pub(crate) fn rounded(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
+    let text = decimal(value, decimals);
     let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
     if text == "-0" { "0".to_owned() } else { text.to_owned() }
 }
@@ -92,7 +94,7 @@ mod tests {
     #[test]
     fn numbers_read_as_a_person_writes_them() {
         assert_eq!(rounded(-0.04, 1), "0");
-        assert_eq!(rounded(120.0, 0), "120");
+        assert_eq!([rounded(120.0, 0), rounded(9.45, 1), rounded(0.285, 2)], ["120", "9.5", "0.29"]);
         assert_eq!([mm(14.0), mm(0.25), mm(-1.26)], ["14 mm", "0.25 mm", "-1.3 mm"]);
         assert_eq!([mm(0.0), mm(0.004), mm(0.006)], ["0 mm", "under 0.01 mm", "0.01 mm"]);
         assert_eq!([grams(3.24), grams(182.7)], ["3.2 g", "183 g"]);

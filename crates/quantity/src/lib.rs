@@ -7,6 +7,7 @@
 
 mod chance;
 mod constants;
+mod decimal;
 mod distribution;
 mod doubt;
 mod fact;
@@ -31,6 +32,7 @@ mod unit;
 
 pub use chance::chance_at_least;
 pub use constants::{CONSTANTS_SOURCE, STANDARD_GRAVITY, STEFAN_BOLTZMANN};
+pub use decimal::decimal;
 pub use distribution::Distribution;
 pub use doubt::{DEFAULT_DOUBT_SOURCE, DEFAULT_DOUBTS, Doubt, DoubtKind, DoubtRow, Shape, Spread};
 pub use fact::{Basis, Fact};

@@ -169,7 +169,8 @@ pub fn print(args: &PrintArgs) -> Result<Outcome, Refusal> {
     written::write(&args.out, &bytes)?;
     let lines: Vec<String> = printed.says.iter().map(|line| folded(line, "  ")).collect();
     say(&format!("{}\n{}\n", printed.part.name, lines.join("\n")))?;
-    note(&format!("The {} is written in {}", printed.kind.word(), args.out.display()));
+    let is = if printed.kind == PrintKind::Cheeks { "are" } else { "is" };
+    note(&format!("The {} {is} written in {}", printed.kind.word(), args.out.display()));
     Ok(Outcome::NothingBroken)
 }
 

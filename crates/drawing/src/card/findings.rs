@@ -1,19 +1,19 @@
 //! What the rules find, by verdict, with margin and mend; and what to measure next.
 
-use super::HEADING;
+use super::{HEADING, left_out};
 use crate::callout::headline;
 use crate::flow::{Head, Row, fill};
 use crate::scale::Area;
 use crate::svg::{Lettering, RUST, text};
 use crate::title_block::hue;
-use crate::wrap::{on_one_line, wrapped};
+use crate::wrap::wrapped;
 use proof::{Finding, Proved, Verdict};
 
 const COLUMN: f64 = 90.0;
 const SIZE: f64 = 2.8;
 const ROW: f64 = 3.4;
-/// Facts named at most.
-const FACTS_MAX: usize = 6;
+/// Rows of facts to measure at most.
+const ROWS_MAX: usize = 6;
 
 /// Findings that are not sound, the worst first, in two columns; of the sound ones the number.
 pub(super) fn findings(out: &mut String, proved: &Proved, area: Area) {
@@ -26,27 +26,36 @@ pub(super) fn findings(out: &mut String, proved: &Proved, area: Area) {
         _ => format!("{} to look at; {sound} more are sound.", open.len()),
     };
     text(out, [area.left + 26.0, area.top + 2.0], Lettering::plain(3.0), &words);
-    let mut rows: Vec<Row> = open.iter().flat_map(|finding| told(finding)).collect();
-    rows.reverse();
-    for column in 0..2 {
-        let left = area.left + column as f64 * (COLUMN + 6.0);
-        let column = Area { left, top: area.top + 4.5, width: COLUMN, height: area.height - 8.0 };
-        fill(out, &mut rows, column);
-    }
-    let left_out = rows.iter().filter(|row| row.head.is_some()).count();
-    if left_out > 0 {
-        let words = format!("and {left_out} more findings, for which there is no room here");
-        text(out, [area.left, area.top + area.height], Lettering::plain(SIZE).ink(RUST), &words);
+    // Sentences are cut only where there is no room for them.
+    let tried = |out: &mut String, lines: [usize; 3]| {
+        let mut rows: Vec<Row> = open.iter().flat_map(|finding| told(finding, lines)).collect();
+        rows.reverse();
+        for column in 0..2 {
+            let left = area.left + column as f64 * (COLUMN + 6.0);
+            let column = Area { left, top: area.top + 4.5, width: COLUMN, height: area.height - 8.0 };
+            fill(out, &mut rows, column);
+        }
+        rows.iter().filter(|row| row.head.is_some()).count()
+    };
+    let whole = LINES.into_iter().find(|lines| tried(&mut String::new(), *lines) == 0);
+    let remain = tried(out, whole.unwrap_or(LINES[LINES.len() - 1]));
+    if remain > 0 {
+        let words = left_out(remain, "finding", "for which there is no room here");
+        text(out, [area.left, area.top + area.height - 1.0], Lettering::plain(SIZE).ink(RUST), &words);
     }
 }
 
-fn told(finding: &Finding) -> Vec<Row> {
-    let width = COLUMN - 6.0;
+/// Lines of a finding's subject, message and mend at most: the first that leave room for all findings are taken.
+const LINES: [[usize; 3]; 5] = [[6, 30, 10], [3, 8, 4], [3, 5, 3], [2, 4, 2], [2, 3, 2]];
+
+fn told(finding: &Finding, lines: [usize; 3]) -> Vec<Row> {
+    // Letters of the program's own are narrower than lines are reckoned with, and the gap beside takes others.
+    let width = (COLUMN - 6.0) * 1.1;
     let letters = Lettering::plain(SIZE);
     let head = letters.bold().ink(hue(finding.verdict));
-    let subject = wrapped(&format!("{}; {}", headline(finding), finding.subject), width, SIZE, 2);
-    let message = wrapped(&finding.message, width, SIZE, 3);
-    let mend = finding.mends.first().map(|mend| wrapped(&format!("Mend: {mend}"), width, SIZE, 2));
+    let subject = wrapped(&format!("{}; {}", headline(finding), finding.subject), width, SIZE, lines[0]);
+    let message = wrapped(&finding.message, width, SIZE, lines[1]);
+    let mend = finding.mends.first().map(|mend| wrapped(&format!("Mend: {mend}"), width, SIZE, lines[2]));
     let mut rows: Vec<Row> = subject
         .into_iter()
         .map(|words| (head, words))
@@ -64,9 +73,13 @@ fn told(finding: &Finding) -> Vec<Row> {
     rows
 }
 
-/// Which facts to measure: those that decide a verdict first, then those that are missing.
-pub(super) fn measure_next(out: &mut String, proved: &Proved, area: Area) {
-    text(out, [area.left, area.top], HEADING, "Measure next");
+/// How high the rows on what to measure are, with their heading.
+pub(super) fn measure_height(rows: &[String]) -> f64 {
+    4.6 + ROW * rows.len() as f64
+}
+
+/// Which facts to measure, in rows: those that decide a verdict first, then those that are missing.
+pub(super) fn facts_to_measure(proved: &Proved, width: f64) -> Vec<String> {
     let mut facts: Vec<(String, String)> = Vec::new();
     let mut add = |label: &str, why: String| {
         if !facts.iter().any(|(known, _)| known == label) {
@@ -95,23 +108,32 @@ pub(super) fn measure_next(out: &mut String, proved: &Proved, area: Area) {
     for missing in proved.findings.iter().flat_map(|finding| &finding.missing) {
         add(&missing.label, "not known, and asked for".to_owned());
     }
-    let letters = Lettering::plain(SIZE);
     if facts.is_empty() {
-        text(
-            out,
-            [area.left, area.top + 5.0],
-            letters,
-            "Nothing: no verdict hangs on doubt, and no fact is missing.",
-        );
-        return;
+        return vec!["Nothing: no verdict hangs on doubt, and no fact is missing.".to_owned()];
     }
-    let shown = if facts.len() > FACTS_MAX { FACTS_MAX - 1 } else { facts.len() };
-    for (n, (label, why)) in facts.iter().take(shown).enumerate() {
-        let words = on_one_line(&format!("{}. {label}: {why}", n + 1), area.width, SIZE);
-        text(out, [area.left, area.top + 4.6 + ROW * n as f64], letters, &words);
+    let mut rows: Vec<String> = Vec::new();
+    let mut shown = 0;
+    for (label, why) in &facts {
+        let more = wrapped(&format!("{}. {label}: {why}", shown + 1), width, SIZE, 3);
+        // The last row is kept for how many more there are.
+        let room = ROWS_MAX - usize::from(shown + 1 < facts.len());
+        if rows.len() + more.len() > room {
+            break;
+        }
+        rows.extend(more);
+        shown += 1;
     }
     if shown < facts.len() {
-        let words = format!("and {} more facts", facts.len() - shown);
-        text(out, [area.left, area.top + 4.6 + ROW * shown as f64], letters, &words);
+        let count = facts.len() - shown;
+        rows.push(format!("and {count} more {}", if count == 1 { "fact" } else { "facts" }));
+    }
+    rows
+}
+
+/// Draws what to measure next.
+pub(super) fn measure_next(out: &mut String, rows: &[String], [left, top]: [f64; 2]) {
+    text(out, [left, top], HEADING, "Measure next");
+    for (n, words) in rows.iter().enumerate() {
+        text(out, [left, top + 4.6 + ROW * n as f64], Lettering::plain(SIZE), words);
     }
 }

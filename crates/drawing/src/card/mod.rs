@@ -26,9 +26,9 @@ const WIDTH: f64 = 186.0;
 const PICTURE: Area = Area { left: LEFT, top: 25.0, width: 92.0, height: 80.0 };
 const PARTS: Area = Area { left: LEFT, top: 112.0, width: WIDTH, height: 176.0 };
 const PLACES: Area = Area { left: LEFT, top: 24.0, width: WIDTH, height: 100.0 };
-const CAUTIONS: Area = Area { left: LEFT, top: 254.0, width: WIDTH, height: 36.0 };
-/// Height of the rows on what to measure.
-const MEASURE: f64 = 25.0;
+/// Where the cautions end, and the height of one of their rows.
+const FOOT: f64 = 289.0;
+const CAUTION_ROW: f64 = 3.5;
 /// The heading of a part of the card.
 const HEADING: Lettering = Lettering::plain(4.2).heading().bold();
 
@@ -46,15 +46,14 @@ pub fn card(craft: &Craft, proved: &Proved, date: Option<&str>) -> Vec<Page> {
     let second = {
         let mut out = begun(craft, proved, date, 2);
         let end = places::places(&mut out, &proof, PLACES);
-        let measure = CAUTIONS.top - 4.0 - MEASURE;
+        let cautions = caution_rows();
+        let foot = FOOT - CAUTION_ROW * cautions.iter().filter(|row| row.room > 0.0).count() as f64;
+        let facts = findings::facts_to_measure(proved, WIDTH);
+        let measure = foot - 4.0 - findings::measure_height(&facts);
         let found = Area { left: LEFT, top: end + 4.0, width: WIDTH, height: measure - end - 7.0 };
         findings::findings(&mut out, proved, found);
-        findings::measure_next(
-            &mut out,
-            proved,
-            Area { left: LEFT, top: measure, width: WIDTH, height: MEASURE },
-        );
-        cautions(&mut out);
+        findings::measure_next(&mut out, &facts, [LEFT, measure]);
+        draw_cautions(&mut out, cautions, foot);
         out.push_str("</svg>\n");
         Page::new(Paper::UPRIGHT, out)
     };
@@ -77,6 +76,11 @@ fn begun(craft: &Craft, proved: &Proved, date: Option<&str>, sheet: u32) -> Stri
     text(&mut out, [right, 16.6], Lettering::plain(3.2).ending(), &format!("{class}{date}"));
     line(&mut out, [LEFT, 19.5], [right, 19.5], INK, 0.35);
     out
+}
+
+/// What there is no room for: `and 1 more part, counted in the sum`.
+fn left_out(count: usize, one: &str, what: &str) -> String {
+    format!("and {count} more {one}{}, {what}", if count == 1 { "" } else { "s" })
 }
 
 fn counts(proved: &Proved) -> [(Verdict, usize); 4] {
@@ -113,12 +117,11 @@ fn summary(out: &mut String, proof: &Proof, proved: &Proved) {
     text(out, [x, 104.0], Lettering::plain(2.9), words);
 }
 
-fn cautions(out: &mut String) {
-    line(out, [LEFT, CAUTIONS.top - 1.5], [LEFT + WIDTH, CAUTIONS.top - 1.5], RUST, 0.3);
+fn caution_rows() -> Vec<Row> {
     let mut rows = Vec::new();
     for (word, caution) in FLIGHT {
         for (n, words) in wrapped(caution, WIDTH - 26.0, 2.9, 2).into_iter().enumerate() {
-            let mut row = Row { indent: 24.0, ..Row::new(Lettering::plain(2.9), words, 3.5) };
+            let mut row = Row { indent: 24.0, ..Row::new(Lettering::plain(2.9), words, CAUTION_ROW) };
             if n == 0 {
                 // The word stands in the margin of its caution.
                 rows.push(Row {
@@ -131,8 +134,13 @@ fn cautions(out: &mut String) {
             rows.push(row);
         }
     }
+    rows
+}
+
+fn draw_cautions(out: &mut String, mut rows: Vec<Row>, top: f64) {
+    line(out, [LEFT, top - 1.5], [LEFT + WIDTH, top - 1.5], RUST, 0.3);
     rows.reverse();
-    fill(out, &mut rows, CAUTIONS);
+    fill(out, &mut rows, Area { left: LEFT, top, width: WIDTH, height: FOOT + 4.0 - top });
     text(
         out,
         [LEFT, 292.5],

@@ -1,13 +1,13 @@
 //! The parts of a craft with what they weigh, and what it weighs and where it balances as a whole.
 
-use super::HEADING;
+use super::{HEADING, left_out};
 use crate::scale::Area;
 use crate::svg::{HAIRLINE, Lettering, RUST, line, text};
 use crate::wrap::on_one_line;
 use craft::schema::{PartKind, frame, place as place_schema};
 use craft::{Part, PartId};
 use proof::Proof;
-use quantity::standard_uncertainty;
+use quantity::{decimal, standard_uncertainty};
 use std::collections::HashMap;
 
 /// One line of the list: a part with how many of it are on the craft.
@@ -51,14 +51,14 @@ pub(super) fn mass_rows(proof: &Proof) -> Vec<String> {
             let at_least = if weights.missing.is_empty() { "" } else { "at least " };
             let mass = &balance.mass;
             rows.push(format!(
-                "Mass as it flies: {at_least}{:.0} ± {:.0} g",
-                mass.value,
-                doubt(mass).max(0.5)
+                "Mass as it flies: {at_least}{} ± {} g",
+                decimal(mass.value, 0),
+                decimal(doubt(mass).max(0.5), 0)
             ));
             let side = |k: usize, plus: &str, minus: &str| {
                 let along = &balance.centre[k];
                 let word = if along.value < 0.0 { minus } else { plus };
-                format!("{:.1} ± {:.1} mm {word}", along.value.abs(), doubt(along))
+                format!("{} ± {} mm {word}", decimal(along.value.abs(), 1), decimal(doubt(along), 1))
             };
             rows.push(format!(
                 "Balance point, from the craft's origin: {}, {}, {}",
@@ -69,7 +69,10 @@ pub(super) fn mass_rows(proof: &Proof) -> Vec<String> {
         }
     }
     if !weights.missing.is_empty() {
-        rows.push(format!("{} masses are not known yet.", weights.missing.len()));
+        rows.push(match weights.missing.len() {
+            1 => "One mass is not known yet.".to_owned(),
+            count => format!("{count} masses are not known yet."),
+        });
     }
     rows
 }
@@ -121,7 +124,7 @@ pub(super) fn parts(out: &mut String, proof: &Proof, area: Area) {
         y += row;
     }
     if shown < listed.len() {
-        let words = format!("and {} more parts, counted in the sum", listed.len() - shown);
+        let words = left_out(listed.len() - shown, "part", "counted in the sum");
         text(out, [area.left + 11.0, y], letters.ink(RUST), &words);
         y += row;
     }
@@ -137,5 +140,5 @@ pub(super) fn parts(out: &mut String, proof: &Proof, area: Area) {
 
 /// A mass as a kitchen scale shows it: to a hundredth under ten grams, else to a tenth.
 fn grams(value: f64) -> String {
-    if value.abs() < 9.995 { format!("{value:.2}") } else { format!("{value:.1}") }
+    decimal(value, if value.abs() < 9.995 { 2 } else { 1 })
 }

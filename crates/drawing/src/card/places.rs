@@ -1,16 +1,18 @@
 //! Where everything is placed: seat, offsets along it, turn.
 
-use super::HEADING;
+use super::{HEADING, left_out};
 use crate::scale::Area;
 use crate::svg::{HAIRLINE, Lettering, RUST, line, text};
-use crate::wrap::on_one_line;
+use crate::wrap::{on_one_line, width_of};
 use craft::schema::{Field, place as schema};
 use craft::{Anchor, Place};
 use proof::Proof;
-use quantity::{Degrees, Millimetres};
+use quantity::{Degrees, Millimetres, decimal};
 
 const ROW: f64 = 3.3;
 const SIZE: f64 = 2.6;
+/// How small a long name is set.
+const LEAST: f64 = 2.0;
 const COLUMN: f64 = 91.0;
 const BETWEEN: f64 = 4.0;
 
@@ -39,7 +41,7 @@ pub(super) fn places(out: &mut String, proof: &Proof, area: Area) -> f64 {
     }
     let mut end = top + ROW * rows as f64;
     if shown < all.len() {
-        let words = format!("and {} more places, not shown here", all.len() - shown);
+        let words = left_out(all.len() - shown, "place", "not shown here");
         text(out, [area.left, end + 0.8], Lettering::plain(SIZE).ink(RUST), &words);
         end += ROW;
     }
@@ -51,7 +53,7 @@ fn heads(out: &mut String, [x, y]: [f64; 2]) {
     for (start, words) in [(0.0, "place"), (19.0, "seat"), (78.0, "turn")] {
         text(out, [x + start, y], letters, words);
     }
-    for (end, words) in [(56.0, "x"), (66.0, "y"), (76.0, "z")] {
+    for (end, words) in [(57.5, "x"), (67.0, "y"), (76.5, "z")] {
         text(out, [x + end, y], letters.ending(), words);
     }
     line(out, [x, y + 1.0], [x + COLUMN, y + 1.0], HAIRLINE, 0.15);
@@ -59,14 +61,18 @@ fn heads(out: &mut String, [x, y]: [f64; 2]) {
 
 fn row(out: &mut String, place: &Place, [x, y]: [f64; 2]) {
     let letters = Lettering::plain(SIZE);
-    let short = |words: &str, width: f64| on_one_line(words, width, SIZE);
-    text(out, [x, y], letters.bold(), &short(place.id.as_str(), 18.0));
+    // A long name is set smaller before it is cut.
+    let mut short = |at: f64, words: &str, width: f64, letters: Lettering| {
+        let size = (SIZE * width / width_of(words, SIZE).max(1e-9)).clamp(LEAST, SIZE) - 1e-3;
+        text(out, [x + at, y], Lettering { size, ..letters }, &on_one_line(words, width, size));
+    };
+    short(0.0, place.id.as_str(), 18.0, letters.bold());
     let seat = place.on.as_ref().map_or("no seat yet".to_owned(), Anchor::to_string);
-    text(out, [x + 19.0, y], letters, &short(&seat, 29.0));
+    short(19.0, &seat, 31.0, letters);
     let item = place.item();
     let along =
         |field: &Field<Millimetres>| item.read(field).map_or(String::new(), |v| length(v.value.get()));
-    for (end, field) in [(56.0, &schema::X), (66.0, &schema::Y), (76.0, &schema::Z)] {
+    for (end, field) in [(57.5, &schema::X), (67.0, &schema::Y), (76.5, &schema::Z)] {
         text(out, [x + end, y], letters.ending(), &along(field));
     }
     text(out, [x + 78.0, y], letters, &turns(place));
@@ -74,7 +80,7 @@ fn row(out: &mut String, place: &Place, [x, y]: [f64; 2]) {
 
 /// A length to a tenth; a point where it is nought, which is the usual thing.
 fn length(value: f64) -> String {
-    if value.abs() < 0.005 { "·".to_owned() } else { format!("{value:.1}") }
+    if value.abs() < 0.005 { "·".to_owned() } else { decimal(value, 1) }
 }
 
 fn turns(place: &Place) -> String {

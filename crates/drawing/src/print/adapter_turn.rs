@@ -152,9 +152,17 @@ fn why(best: &Tried, others: &[Tried]) -> Option<String> {
     said += &format!(": the tightest place, {about}, has {}", spare(*margin));
     let next = others.first().and_then(|other| Some((other, other.worst.as_ref()?)));
     if let Some((other, (margin, about))) = next {
-        said += &format!("; next comes {} with {} ({about})", turn(other), spare(*margin));
+        said += &match other.broken - best.broken {
+            0 => format!("; next comes {} with {} ({about})", turn(other), spare(*margin)),
+            1 => format!("; next comes {}, where one thing more is broken", turn(other)),
+            more => format!("; next comes {}, where {more} things more are broken", turn(other)),
+        };
     }
-    Some(said + ".")
+    said += ".";
+    if *margin < 0.0 {
+        said += " No turn is clear here: look at the findings once it is put on, and think of another seat.";
+    }
+    Some(said)
 }
 
 fn spare(margin: f64) -> String {

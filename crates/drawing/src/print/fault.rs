@@ -2,7 +2,7 @@
 
 use super::custom::{ROUND_HOLE, WALL};
 use fit::{HEAD_SPARE, MeshFault};
-use quantity::{Degrees, Millimetres};
+use quantity::{Degrees, Millimetres, decimal};
 use std::fmt;
 
 /// Why a part cannot be printed as asked.
@@ -69,13 +69,13 @@ pub enum PrintFault {
 }
 
 fn mm(length: Millimetres) -> String {
-    let text = format!("{:.2}", length.get());
+    let text = decimal(length.get(), 2);
     let text = text.trim_end_matches('0').trim_end_matches('.');
     format!("{} mm", if text == "-0" { "0" } else { text })
 }
 
 fn degrees(angle: Degrees) -> String {
-    format!("{}°", (angle.get() * 10.0).round() / 10.0)
+    format!("{}°", decimal(angle.get(), 1).trim_end_matches(".0"))
 }
 
 impl fmt::Display for PrintFault {

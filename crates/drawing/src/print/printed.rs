@@ -17,7 +17,7 @@ use super::wedge_for_camera::wedge_for_camera;
 use craft::schema::{PartKind, frame};
 use craft::{Craft, Edit, Part, PartId, Place, PlaceId, Value, write_value};
 use fit::{InPart, Mesh, PartPoint};
-use quantity::{Basis, Degrees, DoubtKind, Fact, Grams, Measure, Millimetres, near_name};
+use quantity::{Basis, Degrees, DoubtKind, Fact, Grams, Measure, Millimetres, decimal, near_name};
 
 /// A print made for a craft.
 #[derive(Clone, Debug, PartialEq)]
@@ -109,14 +109,13 @@ impl Draft<'_> {
         ];
         edits.append(&mut self.edits);
         let (low, high) = self.mesh.bounds();
-        let size = [high.x() - low.x(), high.y() - low.y(), high.z() - low.z()]
-            .map(|size| (size * 10.0).round() / 10.0);
+        let size = [high.x() - low.x(), high.y() - low.y(), high.z() - low.z()].map(|size| short(size, 1));
         self.says.push(format!(
             "It is {} × {} × {} mm and weighs about {} g printed solid, which is how to print it.",
             size[0],
             size[1],
             size[2],
-            (weight.get() * 10.0).round() / 10.0
+            short(weight.get(), 1)
         ));
         self.says.push(self.filament.row().advice.to_owned());
         self.says.push(
@@ -205,7 +204,13 @@ pub(super) fn of_place<M: Measure>(place: &Place, field: &craft::schema::Field<M
 
 /// A length in words: `1.3 mm`.
 pub(super) fn mm(value: f64) -> String {
-    format!("{} mm", (value * 100.0).round() / 100.0 + 0.0)
+    format!("{} mm", short(value, 2))
+}
+
+/// A number with so many decimals at most.
+pub(super) fn short(value: f64, decimals: usize) -> String {
+    let text = decimal(value, decimals);
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
 }
 
 /// Says what cannot be printed.

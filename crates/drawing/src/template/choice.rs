@@ -6,6 +6,7 @@
 use super::known::Known;
 use super::pending::{Pending, add, add_base, concerns};
 use super::stencil::{Stencil, of_pattern, of_plate, plate_of};
+use super::webs;
 use crate::level_plates::plate_row;
 use craft::schema::{PartKind, frame, shape};
 use craft::{Anchor, Craft, PlaceId};
@@ -136,16 +137,34 @@ fn stencil(
     for print in &pending.prints {
         add_base(proof, print, solid, prism, &mut made);
     }
+    webs::of_known(&mut made);
     let open = made.bores.iter().enumerate().filter(|(_, bore)| bore.diameter.is_none());
-    let open: Vec<String> = open.map(|(n, _)| (n + 1).to_string()).collect();
+    let open: Vec<usize> = open.map(|(n, _)| n + 1).collect();
     if !open.is_empty() {
         let holes = if open.len() == 1 { "hole" } else { "holes" };
         made.warnings.push(format!(
             "The diameter of {holes} {} is not known, since no screw is entered: only the middle is marked.",
-            open.join(", ")
+            numbers(&open)
         ));
     }
     Some(made)
+}
+
+/// Numbers in a row: `1, 5 to 24`.
+fn numbers(of: &[usize]) -> String {
+    let mut runs: Vec<[usize; 2]> = Vec::new();
+    for &number in of {
+        match runs.last_mut() {
+            Some(run) if run[1] + 1 == number => run[1] = number,
+            _ => runs.push([number, number]),
+        }
+    }
+    let told = runs.iter().map(|[from, to]| match to - from {
+        0 => from.to_string(),
+        1 => format!("{from}, {to}"),
+        _ => format!("{from} to {to}"),
+    });
+    told.collect::<Vec<_>>().join(", ")
 }
 
 fn usual(

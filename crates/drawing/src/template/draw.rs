@@ -4,19 +4,19 @@ use super::stencil::{Bore, Spot, Stencil};
 use crate::scale::Bounds;
 use crate::silhouette::{PaperPoint, from_line};
 use crate::svg::{HAIRLINE, INK, Lettering, RUST, line, number, path, text};
-use crate::wrap::on_one_line;
+use crate::wrap::{on_one_line, width_of, wrapped};
 use fit::{Hole, PlanePoint};
-use quantity::Millimetres;
+use quantity::{Millimetres, decimal};
 use std::fmt::Write;
 
 /// How far a centre cross reaches beyond the rim of its hole, in mm.
-const CROSS: f64 = 1.6;
+pub(crate) const CROSS: f64 = 1.6;
 /// Height of a hole's number, and the air round it beyond which there is enough.
 const LABEL: f64 = 2.6;
 const ENOUGH: f64 = 2.5;
 /// Height of a row of the table, and of what stands above it.
-pub(crate) const ROW: f64 = 3.7;
-pub(crate) const TABLE_HEAD: f64 = 9.0;
+const ROW: f64 = 3.7;
+const TABLE_HEAD: f64 = 9.0;
 pub(crate) const TABLE_WIDTH: f64 = 86.0;
 
 /// Where the stencil's plane lies on the paper: the middle of its bounds at a point, turned by a quarter or not.
@@ -66,8 +66,9 @@ pub(crate) fn shape(out: &mut String, stencil: &Stencil, laid: &Laid) {
             writeln!(out, r#"<path d="{}" fill="none" stroke="{INK}" stroke-width="0.25"/>"#, path(&rings));
     }
     origin(out, stencil, laid);
+    let mut labels = Vec::new();
     for (n, bore) in stencil.bores.iter().enumerate() {
-        hole(out, stencil, laid, bore, n + 1);
+        hole(out, stencil, laid, bore, n + 1, &mut labels);
     }
 }
 
@@ -85,7 +86,14 @@ fn origin(out: &mut String, stencil: &Stencil, laid: &Laid) {
     }
 }
 
-fn hole(out: &mut String, stencil: &Stencil, laid: &Laid, bore: &Bore, label: usize) {
+fn hole(
+    out: &mut String,
+    stencil: &Stencil,
+    laid: &Laid,
+    bore: &Bore,
+    label: usize,
+    labels: &mut Vec<PaperPoint>,
+) {
     let ink = if bore.new { RUST } else { INK };
     let radius = bore.radius();
     match bore.to {
@@ -115,13 +123,19 @@ fn hole(out: &mut String, stencil: &Stencil, laid: &Laid, bore: &Bore, label: us
         line(out, [x, y - reach], [x, y + reach], ink, 0.1);
     }
     let letters = Lettering::plain(LABEL).ink(ink);
-    let (at, letters) = label_place(stencil, laid, label - 1, letters);
+    let (at, letters) = label_place(stencil, laid, label - 1, letters, labels);
     text(out, at, letters, &label.to_string());
 }
 
 /// Where a hole's number stands: beside it toward the corner that is freest of other holes and of
 /// lines of the plate.
-fn label_place(stencil: &Stencil, laid: &Laid, number: usize, letters: Lettering) -> (PaperPoint, Lettering) {
+fn label_place(
+    stencil: &Stencil,
+    laid: &Laid,
+    number: usize,
+    letters: Lettering,
+    labels: &mut Vec<PaperPoint>,
+) -> (PaperPoint, Lettering) {
     let bore = &stencil.bores[number];
     let from = laid.paper(stencil.spot(bore.at));
     let off = bore.radius() * std::f64::consts::FRAC_1_SQRT_2 + 0.6;
@@ -141,21 +155,41 @@ fn label_place(stencil: &Stencil, laid: &Laid, number: usize, letters: Lettering
         let beside_lines = lines.map(|[a, b]| from_line(middle, a, b));
         // Beyond some air more of it makes no difference: then the usual corner is kept.
         let beside_rims = rims.map(|([x, y], r)| (x - middle[0]).hypot(y - middle[1]) - r);
-        let least = beside_rims.chain(beside_lines).fold(ENOUGH, f64::min);
+        let beside_labels = labels.iter().map(|[x, y]| (x - middle[0]).hypot(y - middle[1]) - LABEL);
+        let least = beside_rims.chain(beside_lines).chain(beside_labels).fold(ENOUGH, f64::min);
         (least * 10.0).round() as i64
     };
     let sides = [[1.0, -1.0], [-1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]];
     let [sx, sy] = sides.into_iter().rev().max_by_key(air).unwrap_or(sides[0]);
+    let middle = corner([sx, sy]);
+    labels.push(middle);
     let y = if sy < 0.0 { from[1] - off } else { from[1] + off + LABEL * 0.7 };
     let letters = if sx < 0.0 { letters.ending() } else { letters };
     ([from[0] + sx * off, y], letters)
 }
 
+/// Height of a further row of a table's heading.
+const HEADING_ROW: f64 = 3.8;
+
+/// What stands over a table: the title of its stencil, whole.
+fn table_heading(stencil: &Stencil) -> Vec<String> {
+    wrapped(&stencil.title, TABLE_WIDTH - 2.0, 3.0, 4)
+}
+
+/// How wide and high the table of so many holes is.
+pub(crate) fn table_size(stencil: &Stencil, count: usize) -> [f64; 2] {
+    let more = HEADING_ROW * (table_heading(stencil).len() as f64 - 1.0);
+    [TABLE_WIDTH, TABLE_HEAD + more + ROW * count as f64]
+}
+
 /// The table of some of the holes, from a corner.
 pub(crate) fn table(out: &mut String, stencil: &Stencil, first: usize, count: usize, at: PaperPoint) {
     let [x, y] = at;
-    let heading = on_one_line(&stencil.title, TABLE_WIDTH - 2.0, 3.0);
-    text(out, [x, y + 3.2], Lettering::plain(3.0).bold(), &heading);
+    let headings = table_heading(stencil);
+    let y = y + HEADING_ROW * (headings.len() as f64 - 1.0);
+    for (row, words) in headings.iter().rev().enumerate() {
+        text(out, [x, y + 3.2 - HEADING_ROW * row as f64], Lettering::plain(3.0).bold(), words);
+    }
     let small = Lettering::plain(2.7);
     let ends = [x + 5.0, x + 17.0, x + 29.0, x + 38.0];
     for (end, words) in ends.into_iter().zip(["no.", stencil.axes[0], stencil.axes[1], "Ø"]) {
@@ -173,13 +207,17 @@ pub(crate) fn table(out: &mut String, stencil: &Stencil, first: usize, count: us
             text(out, [end, y], letters.ending(), &words);
         }
         let slot = bore.to.map_or(String::new(), |to| format!("slot to {}, {}; ", from(to, 0), from(to, 1)));
-        let words = on_one_line(&format!("{slot}{}", bore.what), TABLE_WIDTH - 41.0, small.size);
-        text(out, [x + 41.0, y], letters, &words);
+        let at = stencil.where_in_set(bore);
+        let at = if at.is_empty() { String::new() } else { format!(", {at}") };
+        let words = format!("{slot}{}{at}", bore.what);
+        // Long words are set smaller before they are cut.
+        let room = TABLE_WIDTH - 41.0;
+        let size = (small.size * room / width_of(&words, small.size).max(1e-9)).clamp(2.0, small.size) - 1e-3;
+        text(out, [x + 41.0, y], Lettering { size, ..letters }, &on_one_line(&words, room, size));
     }
 }
 
 /// A coordinate to a hundredth.
 fn fine(value: f64) -> String {
-    let fixed = format!("{value:.2}");
-    if fixed == "-0.00" { "0.00".to_owned() } else { fixed }
+    decimal(value, 2)
 }

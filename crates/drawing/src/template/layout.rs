@@ -7,7 +7,8 @@
 
 use super::bars::{FREE, bars};
 use super::choice::{TemplateFault, stencils};
-use super::draw::{Laid, ROW, TABLE_HEAD, TABLE_WIDTH, bounds, shape, table};
+use super::draw::{Laid, TABLE_WIDTH, bounds, shape, table, table_size};
+use super::sizes::Sizes;
 use super::stencil::{Spot, Stencil};
 use crate::paper::{Page, Paper, opened};
 use crate::scale::Area;
@@ -27,6 +28,8 @@ const ROWS_MAX: usize = 60;
 const PAD: f64 = 4.0;
 const GAP: f64 = 6.0;
 const TITLE: f64 = 5.0;
+/// Height of a further row of a title.
+const TITLE_ROW: f64 = 4.4;
 const NOTE: f64 = 3.6;
 
 /// What is placed as one.
@@ -53,7 +56,10 @@ pub fn template(craft: &Craft, proved: &Proved, of: Option<&str>) -> Result<Vec<
     let mut sheets: Vec<Vec<(Block, [f64; 2])>> = Vec::new();
     let mut shelf = Shelf::default();
     for (number, stencil) in stencils.iter().enumerate() {
-        for block in blocks(number, stencil)? {
+        let blocks = blocks(number, stencil)?;
+        // A table stays on the sheet of its plate.
+        shelf.keep(together(&blocks, stencil), &sheets);
+        for block in blocks {
             let size = size(&block, stencil);
             let at = shelf.place(size, &mut sheets);
             if let Some(sheet) = sheets.last_mut() {
@@ -97,6 +103,13 @@ impl Shelf {
         at
     }
 
+    /// Begins a sheet where what belongs together would be parted by the end of this one.
+    fn keep(&mut self, height: f64, sheets: &[Vec<(Block, [f64; 2])>]) {
+        if !sheets.is_empty() && self.y > 0.0 && self.y + height > FREE.height {
+            self.y = FREE.height + GAP;
+        }
+    }
+
     fn close(&mut self) {
         if self.height > 0.0 {
             self.y += self.height + GAP;
@@ -105,16 +118,34 @@ impl Shelf {
     }
 }
 
+/// How high a drawing is with its tables, beside it or under it.
+fn together(blocks: &[Block], stencil: &Stencil) -> f64 {
+    let (mut x, mut row, mut height) = (0.0, 0.0f64, 0.0);
+    for [wide, high] in blocks.iter().map(|block| size(block, stencil)) {
+        if x > 0.0 && x + wide > FREE.width {
+            height += row + GAP;
+            (x, row) = (0.0, 0.0);
+        }
+        x += wide + GAP;
+        row = row.max(high);
+    }
+    height + row
+}
+
 fn words_height(stencil: &Stencil, quarter: bool) -> f64 {
     let width = words_width(stencil, quarter);
     let notes = note_rows(stencil, quarter, "").len() + warning_rows(stencil, width).len();
-    TITLE + NOTE * notes as f64
+    TITLE + TITLE_ROW * (title_rows(stencil, width).len() as f64 - 1.0) + NOTE * notes as f64
+}
+
+fn title_rows(stencil: &Stencil, width: f64) -> Vec<String> {
+    wrapped(&stencil.title, width, 3.6, 4)
 }
 
 /// How wide its words may run: no further than its drawing where its table may stand beside it.
 fn words_width(stencil: &Stencil, quarter: bool) -> f64 {
     let beside = FREE.width - TABLE_WIDTH - GAP;
-    let [width, _] = drawn_size(stencil, quarter);
+    let [width, _] = sized_size(stencil, quarter);
     if !stencil.is_words() && width + 2.0 * PAD <= beside { beside } else { FREE.width }
 }
 
@@ -131,7 +162,7 @@ fn note_rows(stencil: &Stencil, quarter: bool, more: &str) -> Vec<String> {
 }
 
 fn warning_rows(stencil: &Stencil, width: f64) -> Vec<String> {
-    stencil.warnings.iter().flat_map(|warning| wrapped(warning, width - 4.0, 2.9, 5)).collect()
+    stencil.warnings.iter().flat_map(|warning| wrapped(warning, width - 4.0, 2.9, 9)).collect()
 }
 
 fn drawn_size(stencil: &Stencil, quarter: bool) -> [f64; 2] {
@@ -139,12 +170,19 @@ fn drawn_size(stencil: &Stencil, quarter: bool) -> [f64; 2] {
     if quarter { [height, width] } else { [width, height] }
 }
 
+/// The drawing with the sizes round it.
+fn sized_size(stencil: &Stencil, quarter: bool) -> [f64; 2] {
+    let [width, height] = drawn_size(stencil, quarter);
+    let [left, top, right, bottom] = Sizes::of(stencil, quarter).margins();
+    [width + left + right, height + top + bottom]
+}
+
 fn blocks(number: usize, stencil: &Stencil) -> Result<Vec<Block>, TemplateFault> {
     let room =
         |quarter: bool| [FREE.width - 2.0 * PAD, FREE.height - 2.0 * PAD - words_height(stencil, quarter)];
     let fits = |quarter: bool| {
         let room = room(quarter);
-        let size = drawn_size(stencil, quarter);
+        let size = sized_size(stencil, quarter);
         size[0] <= room[0] && size[1] <= room[1]
     };
     let mut blocks = Vec::new();
@@ -180,13 +218,13 @@ fn blocks(number: usize, stencil: &Stencil) -> Result<Vec<Block>, TemplateFault>
 fn size(block: &Block, stencil: &Stencil) -> [f64; 2] {
     match block {
         Block::Whole { quarter, .. } => {
-            let [width, height] = drawn_size(stencil, *quarter);
+            let [width, height] = sized_size(stencil, *quarter);
             // Words are not cut for a small drawing, unless its table stands beside it.
             let least = words_width(stencil, *quarter);
             [(width + 2.0 * PAD).max(least), height + 2.0 * PAD + words_height(stencil, *quarter)]
         }
         Block::Tile { .. } => [FREE.width, FREE.height],
-        Block::Table { count, .. } => [TABLE_WIDTH, TABLE_HEAD + ROW * *count as f64],
+        Block::Table { count, .. } => table_size(stencil, *count),
     }
 }
 
@@ -218,8 +256,11 @@ fn draw(out: &mut String, block: &Block, stencils: &[Stencil], at: [f64; 2]) {
             let stencil = &stencils[*stencil];
             let top = words(out, stencil, *quarter, "", at);
             let [width, height] = drawn_size(stencil, *quarter);
-            let middle = [at[0] + PAD + width / 2.0, top + PAD + height / 2.0];
+            let sizes = Sizes::of(stencil, *quarter);
+            let [left, above, ..] = sizes.margins();
+            let middle = [at[0] + PAD + left + width / 2.0, top + PAD + above + height / 2.0];
             shape(out, stencil, &Laid { middle: bounds(stencil).middle(), at: middle, quarter: *quarter });
+            sizes.draw(out, middle);
         }
         Block::Tile { stencil, quarter, column, row, grid } => {
             tile(out, &stencils[*stencil], *quarter, [*column, *row], *grid, at);
@@ -233,8 +274,10 @@ fn words(out: &mut String, stencil: &Stencil, quarter: bool, more: &str, at: [f6
     let [x, mut y] = at;
     y += 3.6;
     let width = words_width(stencil, quarter);
-    let title = on_one_line(&stencil.title, width, 3.6);
-    text(out, [x, y], Lettering::plain(3.6).bold(), &title);
+    for (n, title) in title_rows(stencil, width).iter().enumerate() {
+        y += if n == 0 { 0.0 } else { TITLE_ROW };
+        text(out, [x, y], Lettering::plain(3.6).bold(), title);
+    }
     y += TITLE - 0.6 - NOTE;
     for row in note_rows(stencil, quarter, more) {
         y += NOTE;

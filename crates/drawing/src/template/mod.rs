@@ -6,7 +6,9 @@ mod draw;
 mod known;
 mod layout;
 mod pending;
+mod sizes;
 mod stencil;
+mod webs;
 
 pub use bars::CHECK_LINE;
 pub use choice::TemplateFault;

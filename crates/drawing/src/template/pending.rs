@@ -3,10 +3,11 @@
 //!
 //! The board's own holes are carried from its frame through its seat into the plane of the plate below. Their width is
 //! the clearance hole of the screw, medium series of ISO 273, or the board's own where no screw is named. What the
-//! new holes leave of the plate is said: a web narrower than [`WEB_MIN`] breaks out. A print's holes are as wide as the print's
+//! new holes leave of the plate is said (`webs`): too narrow a web breaks out. A print's holes are as wide as the print's
 //! own; where the plate has a hole there already, nothing is to be drilled.
 
 use super::stencil::{Bore, Stencil, edge_distance, from_way};
+use super::webs;
 use crate::print::BASE;
 use craft::schema::{PartKind, shape};
 use craft::{Anchor, Craft};
@@ -16,8 +17,6 @@ use quantity::Millimetres;
 
 /// The rule whose broken findings ask for new holes.
 const RULE: &str = "fit.pattern_match";
-/// The least web between a new hole and another hole or the edge, in mm. Common practice for carbon plates.
-const WEB_MIN: f64 = 1.0;
 
 /// What is still to be drilled for.
 pub(crate) struct Pending {
@@ -110,7 +109,7 @@ pub(crate) fn add_base(
         let what = format!("drill for {name}{screw}");
         stencil.bores.push(Bore { at: spot, to: None, diameter: Some(diameter), what, new: true });
     }
-    warn(stencil, before);
+    webs::of_new(stencil, before);
 }
 
 /// How far a place lies from the middle of a hole, or of a slot's way.
@@ -156,33 +155,5 @@ pub(crate) fn add(proof: &Proof, wanted: &Wanted, solid: &CraftSolid, stencil: &
             });
         }
     }
-    warn(stencil, before);
-}
-
-fn warn(stencil: &mut Stencil, first_new: usize) {
-    let apart = |a: [f64; 2], b: [f64; 2]| (a[0] - b[0]).hypot(a[1] - b[1]);
-    let mut warnings = Vec::new();
-    for (n, bore) in stencil.bores.iter().enumerate().skip(first_new) {
-        let to_edge = edge_distance(bore.at, &stencil.outer) - bore.radius();
-        let edges = (!stencil.outer.is_empty()).then_some((to_edge, "the edge".to_owned()));
-        let others = stencil.bores.iter().enumerate().filter(|(m, _)| *m != n).flat_map(|(m, other)| {
-            let ends = [Some(other.at), other.to].into_iter().flatten();
-            ends.map(move |end| {
-                (apart(bore.at, end) - bore.radius() - other.radius(), format!("hole {}", m + 1))
-            })
-        });
-        let windows = stencil
-            .windows
-            .iter()
-            .map(|window| (edge_distance(bore.at, window).abs() - bore.radius(), "a window".to_owned()));
-        let least = edges.into_iter().chain(others).chain(windows).min_by(|a, b| a.0.total_cmp(&b.0));
-        if let Some((web, what)) = least.filter(|(web, _)| *web < WEB_MIN) {
-            let left = if web <= 0.0 { "runs into".to_owned() } else { format!("leaves {web:.1} mm to") };
-            warnings.push(format!(
-                "Hole {} {left} {what}: take an adapter plate instead, or another seat.",
-                n + 1
-            ));
-        }
-    }
-    stencil.warnings.extend(warnings);
+    webs::of_new(stencil, before);
 }

@@ -5,6 +5,7 @@
 //! middle. Holes that are still to be drilled come with their plate: see `pending`.
 
 use crate::level_plates::plate_row;
+use crate::print::custom::ROUND_HOLE;
 use craft::schema::{frame, shape};
 use craft::{Item, Part};
 use fit::{Hole, Prism, Shape};
@@ -45,6 +46,9 @@ impl Bore {
     }
 }
 
+/// What a hole is called that nobody named.
+const UNNAMED: &str = "hole";
+
 /// What positions on a stencil are measured from.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Datum {
@@ -78,7 +82,37 @@ pub(crate) struct Stencil {
     pub datum: Datum,
     /// What to mind before drilling.
     pub warnings: Vec<String>,
+    /// The least web between a hole and another or the edge.
+    pub web: Web,
 }
+
+/// The least material that stays round a hole.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Web {
+    /// In mm.
+    pub least: f64,
+    /// What wants it.
+    pub of: &'static str,
+}
+
+impl Web {
+    /// Of a plate. Common practice: 1 mm where a web is cut, of prints as much as stays round a hole.
+    fn of(material: Option<&str>) -> Self {
+        match material {
+            Some(printed) if printed.starts_with("printed") => {
+                Self { least: ROUND_HOLE.length.get(), of: "a print" }
+            }
+            Some("carbon") => Self { least: CUT_WEB, of: "carbon" },
+            _ => Self { least: CUT_WEB, of: "a plate" },
+        }
+    }
+}
+
+/// A hole so near the middle of its set lies in the middle, in mm.
+const MIDDLE: f64 = 0.3;
+
+/// The least web in a plate that is cut, in mm. Common practice.
+const CUT_WEB: f64 = 1.0;
 
 impl Stencil {
     /// Where a place of the outline lies on the paper.
@@ -87,6 +121,32 @@ impl Stencil {
             Lie::Level => [-at[1], at[0]],
             Lie::Upright => at,
         }
+    }
+
+    /// Whether two holes belong together: to a pattern, a motor.
+    pub fn one_set(&self, a: &Bore, b: &Bore) -> bool {
+        a.what == b.what && a.what != UNNAMED
+    }
+
+    /// Where a hole lies among those it belongs with: `front left`; nothing for one that stands alone.
+    pub fn where_in_set(&self, bore: &Bore) -> String {
+        let set: Vec<&Bore> = self.bores.iter().filter(|other| self.one_set(bore, other)).collect();
+        if set.len() < 2 {
+            return String::new();
+        }
+        let words = match (self.lie, self.axes) {
+            (Lie::Level, _) => [["front", "rear"], ["left", "right"]],
+            (Lie::Upright, ["y", _]) => [["left", "right"], ["upper", "lower"]],
+            (Lie::Upright, _) => [["front", "rear"], ["upper", "lower"]],
+        };
+        let middle = |k: usize| set.iter().map(|other| other.at[k]).sum::<f64>() / set.len() as f64;
+        let told = |k: usize| {
+            let off = bore.at[k] - middle(k);
+            (off.abs() > MIDDLE).then(|| words[k][usize::from(off < 0.0)])
+        };
+        // Height first where a plate stands.
+        let order = if self.lie == Lie::Upright { [1, 0] } else { [0, 1] };
+        order.into_iter().filter_map(told).collect::<Vec<_>>().join(" ")
     }
 
     /// A stencil of words alone: what is not drawn and why.
@@ -101,6 +161,7 @@ impl Stencil {
             bores: Vec::new(),
             datum: Datum::origin(),
             warnings,
+            web: Web::of(None),
         }
     }
 
@@ -147,13 +208,8 @@ pub(crate) fn of_plate(part: &Part, place: &str, prism: &Prism, row: Option<&Ite
         match hole {
             Hole::Round { centre, diameter } => {
                 let at = [centre.x, centre.y];
-                bores.push(Bore {
-                    at,
-                    to: None,
-                    diameter: Some(diameter.get()),
-                    what: named(at),
-                    new: false,
-                });
+                let what = named(at);
+                bores.push(Bore { at, to: None, diameter: Some(diameter.get()), what, new: false });
             }
             Hole::Slot { from, to, width } => {
                 let at = [from.x, from.y];
@@ -168,6 +224,7 @@ pub(crate) fn of_plate(part: &Part, place: &str, prism: &Prism, row: Option<&Ite
         Some(name) => format!("plate {name} of {} ({place})", part.name),
         None => format!("{} ({place})", part.name),
     };
+    let web = Web::of(material);
     let material = material.map_or(String::new(), |material| format!("{material}, "));
     Stencil {
         title,
@@ -179,6 +236,7 @@ pub(crate) fn of_plate(part: &Part, place: &str, prism: &Prism, row: Option<&Ite
         bores,
         datum: Datum::origin(),
         warnings: Vec::new(),
+        web,
     }
 }
 
@@ -205,7 +263,7 @@ fn named(part: &Part, plate: Option<&str>, at: [f64; 2]) -> String {
             return row.name().unwrap_or("hole").to_owned();
         }
     }
-    "hole".to_owned()
+    UNNAMED.to_owned()
 }
 
 /// A pattern by its name and screw: `stack 20, M2`.
@@ -233,6 +291,7 @@ pub(crate) fn of_pattern(part: &Part, place: &str, row: &Item) -> Option<Stencil
         bores: holes.into_iter().map(bore).collect(),
         datum: Datum { at: [0.0; 2], what: "its middle".to_owned() },
         warnings: Vec::new(),
+        web: Web::of(None),
     })
 }
 

@@ -6,6 +6,7 @@
 //! picture, worked out by `proof`; the outlines are good to a fraction of a pixel of a picture 1280 wide.
 
 mod beside;
+mod beyond;
 mod course;
 mod fault;
 mod horizon;
@@ -18,7 +19,7 @@ pub use horizon::horizon_chart;
 
 use crate::paper::{Page, Paper, opened};
 use crate::scale::Area;
-use crate::svg::{HAIRLINE, INK, Lettering, line, number, text};
+use crate::svg::{HAIRLINE, INK, Lettering, RUST, line, number, text};
 use crate::title_block::{hue, mark, title_block};
 use crate::wrap::{on_one_line, wrapped};
 use course::{over_course, set_course};
@@ -29,7 +30,7 @@ use proof::limits::BLADES_IN_PICTURE;
 use proof::{
     CourseAsked, CourseSeen, Fills, Finding, LensView, OverCourse, Proved, SeenAs, Unseen, course_seen,
 };
-use quantity::Degrees;
+use quantity::{Degrees, decimal};
 use std::fmt::Write;
 use std::sync::Arc;
 use words::described;
@@ -150,7 +151,8 @@ fn seen(craft: &Craft, proved: &Proved, view: &LensView, flown: &CourseSeen) -> 
 
 /// How far the camera is tilted.
 fn tilt_words(view: &LensView) -> String {
-    format!("{}°", number((view.tilt.get() * 10.0).round() / 10.0))
+    let tilt = decimal(view.tilt.get(), 1);
+    format!("{}°", tilt.strip_suffix(".0").unwrap_or(&tilt))
 }
 
 /// A page that says why there is no picture.
@@ -180,7 +182,10 @@ fn head(title: &str, words: &str) -> String {
 fn other_tilts(out: &mut String, view: &LensView, proved: &Proved, top: f64) {
     let gap = 5.0;
     let cell = (PICTURE.width - gap * (A_ROW as f64 - 1.0)) / A_ROW as f64;
-    let (caption, foot) = (7.5, 201.0);
+    let stops = |by: f64| beyond::beyond(view, proved, by);
+    // What stops it has lines of its own.
+    let caption = if TWO_ROWS.iter().any(|by| stops(*by).is_some()) { 14.5 } else { 7.5 };
+    let foot = 201.0;
     let room = (foot - top - 2.5 - caption).max(1.0);
     let high = (cell / view.aspect()).min(room);
     let tilts = if 2.0 * high + caption <= room { &TWO_ROWS[..] } else { &ONE_ROW[..] };
@@ -194,8 +199,11 @@ fn other_tilts(out: &mut String, view: &LensView, proved: &Proved, top: f64) {
         let left = PICTURE.left + (n % A_ROW) as f64 * (cell + gap);
         let top = top + 2.5 + (n / A_ROW) as f64 * (high + caption);
         let area = fitted(view, Area { left, top, width: cell, height: high });
-        let angle = number(((view.tilt.get() + by) * 10.0).round() / 10.0);
-        let words = match view.tilted(Degrees::new(*by)) {
+        let angle = decimal(view.tilt.get() + by, 1);
+        let angle = angle.strip_suffix(".0").unwrap_or(&angle);
+        let tilted = view.tilted(Degrees::new(*by));
+        let is_seen = tilted.is_ok();
+        let words = match tilted {
             Ok(tilted) => {
                 picture(out, &tilted, &proved.solids, area, Detail::Small);
                 format!("{angle}°: blades {}", share_words(tilted.fills().of(SeenAs::Blades).get()))
@@ -207,6 +215,14 @@ fn other_tilts(out: &mut String, view: &LensView, proved: &Proved, top: f64) {
         };
         let at = [area.left + area.width / 2.0, area.top + area.height + 4.2];
         text(out, at, Lettering::plain(3.2).centred(), &words);
+        if let Some(stops) = stops(*by) {
+            beyond::strike(out, area, is_seen);
+            let letters = Lettering::plain(2.6).centred().bold().ink(RUST);
+            for (n, row) in wrapped(&format!("cannot be set: {stops}"), cell + gap, 2.6, 3).iter().enumerate()
+            {
+                text(out, [at[0], at[1] + 3.4 * (n + 1) as f64], letters, row);
+            }
+        }
     }
 }
 

@@ -1,16 +1,18 @@
 //! The words beside a picture: what it rests on, and what it shows for those who cannot see it.
 
 use proof::{Fills, Finding, LensView, SeenAs};
+use quantity::decimal;
 use std::fmt::Write;
 
 /// A share as a person reads it.
 pub fn share_words(share: f64) -> String {
-    let tenths = (share * 10.0).round() / 10.0;
-    if share > 0.0 && tenths == 0.0 { "under 0.1 %".to_owned() } else { format!("{tenths} %") }
+    let tenths = decimal(share, 1);
+    let short = tenths.strip_suffix(".0").unwrap_or(&tenths);
+    if share > 0.0 && short == "0" { "under 0.1 %".to_owned() } else { format!("{short} %") }
 }
 
 fn degrees(angle: Option<quantity::Degrees>) -> String {
-    angle.map_or("dark before the edge".to_owned(), |angle| format!("{:.0}°", angle.get()))
+    angle.map_or("dark before the edge".to_owned(), |angle| format!("{}°", decimal(angle.get(), 0)))
 }
 
 /// What the picture was made from, line by line.
@@ -21,8 +23,8 @@ pub fn picture_facts(view: &LensView) -> Vec<(&'static str, String)> {
     let projection = formula.map_or(word.to_owned(), |formula| format!("{word}, {formula}"));
     let mut facts = vec![
         ("projection", projection),
-        ("focal length", format!("{:.2} mm", view.focal_length_mm())),
-        ("sensor in use", format!("{width:.2} × {height:.2} mm")),
+        ("focal length", format!("{} mm", decimal(view.focal_length_mm(), 2))),
+        ("sensor in use", format!("{} × {} mm", decimal(width, 2), decimal(height, 2))),
     ];
     if let Some(mode) = &view.mode {
         facts.push(("picture mode", mode.clone()));

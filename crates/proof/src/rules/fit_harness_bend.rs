@@ -265,7 +265,7 @@ mod tests {
                 sound · flat harness
                   Its sharpest bend is 5 mm, 6.5 mm after plug camera of video transmitter; it may be bent to 5 mm
                 sound · pigtail
-                  Its sharpest bend is 5.6 mm, 1.8 mm after plug coax of video transmitter, past video transmitter; it may be bent to 5.6 mm
+                  Its sharpest bend is 5.7 mm, 1.8 mm after plug coax of video transmitter, past video transmitter; it may be bent to 5.7 mm
             "#]],
         );
     }
@@ -280,7 +280,7 @@ mod tests {
                   > Turn video transmitter, so that the lead leaves its plug toward free air.
                   > Take a plug whose lead leaves another way past components on flight controller.
                 sound · pigtail
-                  Its sharpest bend is 5.6 mm, 1.8 mm after plug coax of video transmitter, past video transmitter; it may be bent to 5.6 mm
+                  Its sharpest bend is 5.7 mm, 1.8 mm after plug coax of video transmitter, past video transmitter; it may be bent to 5.7 mm
             "#]],
         );
     }

@@ -191,7 +191,7 @@ mod tests {
             expect![[r#"
             tight · printed tongue before the hot face · 0.95 mm · 95 %
               printed tongue lies 4 mm from the hot face, which wants 5 mm of air
-              > Move it 1 mm away, or turn the hot face to open air.
+              > Move it 1.1 mm away, or turn the hot face to open air.
         "#]],
         );
         check(
@@ -217,7 +217,7 @@ mod tests {
             expect![[r#"
             broken · printed tongue before the hot face · -1.55 mm · 0 %
               printed tongue lies 1.5 mm from the hot face, which wants 5 mm of air
-              > Move it 3.5 mm away, or turn the hot face to open air.
+              > Move it 3.6 mm away, or turn the hot face to open air.
         "#]],
         );
     }

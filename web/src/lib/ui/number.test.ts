@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { countWords, plain, signed, unbroken, written } from './number';
+import { countWords, plain, rounded, signed, unbroken, written } from './number';
 
 describe('a value with its doubt', () => {
   it.each([
@@ -23,6 +23,17 @@ describe('a value with its doubt', () => {
     expect(plain(-2.5e-10)).toBe('−2.5·10⁻¹⁰');
     expect(plain(1e-6)).toBe('1·10⁻⁶');
     expect(plain(Number.NaN)).toBe('no number');
+  });
+
+  it('halves go away from nought on the number as it is written', () => {
+    expect([9.45, -9.45, 0.05, 1.005, 1e-9].map((value) => rounded(value, 2))).toEqual([
+      '9.45',
+      '9.45',
+      '0.05',
+      '1.01',
+      '0.00',
+    ]);
+    expect([9.45, 2.25, 0.1 + 0.35].map((value) => rounded(value, 1))).toEqual(['9.5', '2.3', '0.5']);
   });
 
   it('a doubt of nought is no doubt', () => {

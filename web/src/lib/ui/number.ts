@@ -20,8 +20,15 @@ function decimalsOf(doubt: number): number {
   return Math.min(6, Math.max(0, figures - 1 - exponent));
 }
 
+/** The size of a number: halves go away from zero on it as a person writes it, as the program rounds: 9.45 to 9.5, not to what lies below in binary. */
+export function rounded(value: number, decimals: number): string {
+  const believed = String(Number(Math.abs(value).toPrecision(12)));
+  if (believed.includes('e')) return Math.abs(value).toFixed(decimals);
+  return Number(`${Math.round(Number(`${believed}e${decimals}`))}e-${decimals}`).toFixed(decimals);
+}
+
 function fixed(value: number, decimals: number): string {
-  const text = Math.abs(value).toFixed(decimals);
+  const text = rounded(value, decimals);
   const isNought = Number(text) === 0;
   return (value < 0 && !isNought ? MINUS : '') + text;
 }
@@ -49,7 +56,7 @@ export function written(value: number, doubt: number | null): Written {
   if (doubt === null || !Number.isFinite(doubt) || doubt < NEGLIGIBLE)
     return { value: plain(value), doubt: null };
   const decimals = decimalsOf(doubt);
-  return { value: fixed(value, decimals), doubt: doubt.toFixed(decimals) };
+  return { value: fixed(value, decimals), doubt: rounded(doubt, decimals) };
 }
 
 /** The value with its sign, as margins are written: what is spare is `+`, what is lacking is `−`. */
