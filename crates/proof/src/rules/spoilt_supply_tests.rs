@@ -1,5 +1,7 @@
 //! Supplies of which one thing cannot be: what needs it is unknown and names the line to write, and everything else is judged as before.
 
+#![allow(clippy::unwrap_used)]
+
 use crate::testing::{row, set};
 use crate::testing_supply::sound_supply;
 use crate::testing_wiring::join;
@@ -276,6 +278,26 @@ fn a_converter_that_cannot_be() {
               > Correct the row "9 V" of [[part.fc.rail]]: it lies above the first.
         "#]],
     );
+}
+
+#[test]
+fn a_board_that_hands_the_pack_on_to_itself() {
+    let mut craft = sound_supply();
+    let pin = |name: &'static str, number: &'static str, role: &'static str| {
+        [("name", name), ("number", number), ("role", role)]
+    };
+    row(&mut craft, "fc", "pin", &pin("VIN", "7", "supply in"));
+    let handed = pin("BV", "8", "supply out");
+    row(&mut craft, "fc", "pin", &[&handed[..], &[("rail", "pack")]].concat());
+    join(&mut craft, "fc/BV", "fc/VIN");
+    let proof = Proof::new(&craft);
+    let video = (crate::rules::rule_of("feed.video_at_punch").unwrap().run)(&proof).findings;
+    assert_eq!(video[0].verdict, Verdict::Unknown);
+    assert_eq!(
+        video[0].message,
+        "Nobody can say yet: Lanner small air unit hangs on \"fc/9 V\": flight controller feeds itself: fc/VIN from fc/BV"
+    );
+    assert_eq!(video[0].mends, ["Take the wire of fc/VIN from fc/BV to a pad that the pack feeds."]);
 }
 
 #[test]

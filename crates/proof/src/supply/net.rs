@@ -9,6 +9,7 @@ use super::feeds::{astray, feed_of, no_such_rail};
 use super::loads::{board_load, rails_of, small_load, video_load};
 use super::pack::Wires;
 use super::slots::{Slot, Slots};
+use super::wired::packs_of_their_own;
 use crate::link::Lack;
 use crate::{Placed, Proof};
 use craft::PlaceId;
@@ -154,7 +155,9 @@ impl NetFacts {
                 Err(other) => uncounted.add(&other),
             }
         }
-        let mut off = spoilt_rails(proof, &rails, slots.values());
+        let mut off = packs_of_their_own(proof);
+        behind(&rails, &mut off);
+        off.extend(spoilt_rails(proof, &rails, slots.values()));
         for (name, why) in astray(proof, &rails) {
             if !off.iter().any(|(known, _)| *known == name) {
                 off.push((name, why));

@@ -30,6 +30,8 @@ pub(crate) fn given_by(model: &WiringModel, source: usize) -> Option<String> {
     let pad = &model.pads[source];
     let unit = &model.units[pad.unit];
     match pad.rail.as_deref() {
+        // What a board hands on of a pack that it gets from itself alone is no pack.
+        Some(PACK) if self_fed(model, pad.unit).is_some() => Some(format!("{}/{PACK}", unit.place)),
         Some(PACK) => Some(PACK.to_owned()),
         Some(rail) => Some(format!("{}/{rail}", unit.place)),
         None => (unit.kind == PartKind::Pack).then(|| PACK.to_owned()),
@@ -43,6 +45,31 @@ pub(crate) fn giver_of(model: &WiringModel, fed: usize) -> Option<usize> {
         net.pads.iter().copied().find(|pad| model.pads[*pad].role == Some(Role::SupplyOut))
     };
     model.source_of(fed).or_else(own)
+}
+
+/// The pads of a part by which it feeds itself and nothing else does: the fed one and the giving one.
+fn self_fed(model: &WiringModel, unit: usize) -> Option<[usize; 2]> {
+    let inputs = || model.pads_of(unit).filter(|pad| model.pads[*pad].role == Some(Role::SupplyIn));
+    if inputs().any(|fed| model.source_of(fed).is_some()) {
+        return None;
+    }
+    inputs().find_map(|fed| Some([fed, giver_of(model, fed)?]))
+}
+
+/// Parts that hand the pack on to themselves, each as place/pack with why nothing comes of it.
+pub(super) fn packs_of_their_own(proof: &Proof) -> Vec<(String, String)> {
+    let Some(model) = proof.wiring() else { return Vec::new() };
+    let of = |unit: usize| {
+        let [fed, giver] = self_fed(model, unit)?;
+        let name = given_by(model, giver)?;
+        let [fed, giver] = [fed, giver].map(|pad| model.pad_name(pad));
+        let words = format!(
+            "{} feeds itself: {fed} from {giver}; take the wire of {fed} from {giver} to a pad that the pack feeds",
+            model.units[unit].called
+        );
+        name.ends_with(&format!("/{PACK}")).then_some((name, words))
+    };
+    (0..model.units.len()).filter_map(of).collect()
 }
 
 /// What the wires of a part say of its feed; none where no wire brings it a supply.
