@@ -10,6 +10,7 @@
 //! reference.json    { "library", "timings": [ … as above … ], "differences": [ { "scene", "greatest_mm" } ] }
 //! picture.json      { "scenes": [ { "name", "what", "view": { … }, "solids": [ … ], "pixels": [ … ] } ], "timings": … }
 //! placements.json   { "timings": …, "trying_all": { "timings": … } }, by `crates/proof/examples/time_placement.rs`
+//! edits.json        { "timings": …, "from_nothing": { "timings": … } }, by `crates/proof/examples/time_edits.rs`
 //! picture_reference.json  as reference.json, with "greatest_percent" of the picture in its differences
 //! tilts.json        { "scenes": [ { "name", "solids", "turning": [ … ], "left_out": [[0, 9], …], "about", "axis", "stands_at", "from",
 //!                     "to", "free": [[-8.1, 34.2], …] } ], "timings": … }, by `crates/proof/examples/time_tilt.rs`; angles in degrees
@@ -152,14 +153,41 @@ struct Timing {
     seconds: f64,
 }
 
-/// What `--only` calls the crates' own benches and the search for placements.
-const OTHERS: [&str; 2] = ["crates", "placements"];
+/// Ours against a plainer way of our own, by one example.
+struct Plainer {
+    /// What `--only` calls it.
+    name: &'static str,
+    /// The example of `proof` that writes both timings.
+    example: &'static str,
+    /// Under which key of its file the plainer way's timings stand.
+    under: &'static str,
+    /// The plainer way in words.
+    words: &'static str,
+}
+
+const PLAINER: [Plainer; 2] = [
+    Plainer {
+        name: "placements",
+        example: "time_placement",
+        under: "trying_all",
+        words: "brute force: every placement tried one by one",
+    },
+    Plainer {
+        name: "edits",
+        example: "time_edits",
+        under: "from_nothing",
+        words: "whole proof: nothing kept from the one before the edit",
+    },
+];
+
+/// What `--only` calls the crates' own benches.
+const CRATES: &str = "crates";
 
 /// Runs the benches asked for and prints their tables.
 pub fn bench(place: &Place, arguments: &[String]) -> Result<ExitCode, Trouble> {
     let only = chosen(arguments)?;
     let wanted = |name: &str| only.is_empty() || only.iter().any(|chosen| chosen == name);
-    for package in ["fit", "optics", "proof"].into_iter().filter(|_| wanted("crates")) {
+    for package in ["fit", "optics", "proof"].into_iter().filter(|_| wanted(CRATES)) {
         if place.root.join("crates").join(package).join("benches").is_dir() {
             tool::run(&mut place.cargo(["bench", "--package", package, "--benches"]))?;
         }
@@ -170,15 +198,17 @@ pub fn bench(place: &Place, arguments: &[String]) -> Result<ExitCode, Trouble> {
     for comparison in COMPARISONS.iter().filter(|comparison| wanted(comparison.name)) {
         reached &= compared(place, &folder, comparison)?;
     }
-    if wanted("placements") {
-        reached &= placed(place, &folder)?;
+    for plainer in PLAINER.iter().filter(|plainer| wanted(plainer.name)) {
+        reached &= beside_plainer(place, &folder, plainer)?;
     }
     Ok(if reached { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }
 
 /// The benches that `--only` names; none if it is left out, which means all.
 fn chosen(arguments: &[String]) -> Result<Vec<String>, Trouble> {
-    let known: Vec<&str> = COMPARISONS.iter().map(|comparison| comparison.name).chain(OTHERS).collect();
+    let compared = COMPARISONS.iter().map(|comparison| comparison.name);
+    let known: Vec<&str> =
+        compared.chain(PLAINER.iter().map(|plainer| plainer.name)).chain([CRATES]).collect();
     let names = match arguments {
         [] => return Ok(Vec::new()),
         [only, names] if only == "--only" => Some(names.as_str()),
@@ -195,14 +225,14 @@ fn chosen(arguments: &[String]) -> Result<Vec<String>, Trouble> {
     }
 }
 
-/// The search for placements beside trying all of them, in a table of its own; whether every goal is reached.
-fn placed(place: &Place, folder: &Path) -> Result<bool, Trouble> {
-    let file = folder.join("placements.json");
-    let example = ["run", "--release", "--package", "proof", "--example", "time_placement", "--"];
+/// Ours beside a plainer way of our own, in a table of its own; whether every goal is reached.
+fn beside_plainer(place: &Place, folder: &Path, plainer: &Plainer) -> Result<bool, Trouble> {
+    let file = folder.join(plainer.name).with_extension("json");
+    let example = ["run", "--release", "--package", "proof", "--example", plainer.example, "--"];
     tool::run(place.cargo(example).arg(&file))?;
     let told = read(&file)?;
-    let all = timings(&told["trying_all"])?;
-    let (table, reached) = table(&timings(&told)?, &all, "brute force: every placement tried one by one");
+    let plain = timings(&told[plainer.under])?;
+    let (table, reached) = table(&timings(&told)?, &plain, plainer.words);
     println!("\n{table}");
     Ok(reached)
 }
@@ -383,6 +413,7 @@ mod tests {
         let ask = |text: &str| chosen(&text.split_whitespace().map(str::to_owned).collect::<Vec<_>>());
         assert_eq!(ask(""), Ok(vec![]));
         assert_eq!(ask("--only tilts,crates"), Ok(vec!["tilts".to_owned(), "crates".to_owned()]));
+        assert_eq!(ask("--only edits"), Ok(vec!["edits".to_owned()]));
         assert_eq!(ask("--only=pairs"), Ok(vec!["pairs".to_owned()]));
         for wrong in ["--only zzz", "tilts", "--only", "--only tilts pairs"] {
             assert!(matches!(ask(wrong), Err(Trouble::Usage(_))), "{wrong}");

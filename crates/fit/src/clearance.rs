@@ -138,6 +138,12 @@ pub fn nearer_unless_deep(a: &Solid, b: &Solid, limit: Millimetres, deep: Millim
     }
 }
 
+/// Whether two solids are as far apart as they must be, with a need of nought or more. How deep they overlap is no matter then, and would
+/// take a hundred times as long to find out. The solids are taken to be sound.
+pub fn keeps_from(a: &Solid, b: &Solid, needs: Millimetres) -> bool {
+    nearer_unless_deep(a, b, needs, Millimetres::new(-1.0)).is_none()
+}
+
 /// A distance that two solids certainly have, from the boxes round them: at most how far they are apart, and where they
 /// overlap at most as high as the least slide that frees them, negative.
 pub fn apart_at_least(a: &Solid, b: &Solid) -> Millimetres {

@@ -39,6 +39,7 @@ mod ring_cells;
 mod role;
 mod route;
 mod route_air;
+mod route_even;
 mod route_gap;
 mod route_known;
 mod route_pull;
@@ -62,7 +63,7 @@ pub use air::Air;
 pub use axes::angle_of_axes;
 pub use clearance::{
     Clearance, ClearanceQuestion, Gap, Nearness, TooManyPairs, apart_at_least, clearances, clearances_after,
-    distance_between, nearer_than, nearer_unless_deep, overlap,
+    distance_between, keeps_from, nearer_than, nearer_unless_deep, overlap,
 };
 pub use faces::{Faces, PointRing};
 pub use frame::{

@@ -11,6 +11,7 @@
 
 use crate::banded::ChainSystem;
 use crate::route_air::Surroundings;
+use crate::route_even::evenly;
 use crate::route_rest::Pulled;
 use crate::solid::SolidIndex;
 use parry3d_f64::glamx::{DMat3, DVec3};
@@ -390,22 +391,4 @@ impl Chain {
 
 fn outer(v: DVec3) -> DMat3 {
     DMat3::from_cols(v * v.x, v * v.y, v * v.z)
-}
-
-/// Points at even steps along straight pieces.
-fn evenly(way: &[DVec3], steps: usize) -> Vec<DVec3> {
-    let total: f64 = way.windows(2).map(|w| (w[1] - w[0]).length()).sum();
-    let mut points = Vec::with_capacity(steps + 1);
-    let (mut piece, mut before) = (0, 0.0);
-    for k in 0..=steps {
-        let along = total * k as f64 / steps as f64;
-        while piece + 2 < way.len() && before + (way[piece + 1] - way[piece]).length() < along {
-            before += (way[piece + 1] - way[piece]).length();
-            piece += 1;
-        }
-        let (a, b) = (way[piece], way[(piece + 1).min(way.len() - 1)]);
-        let share = (along - before) / (b - a).length().max(1e-12);
-        points.push(a + (b - a) * share.clamp(0.0, 1.0));
-    }
-    points
 }

@@ -5,7 +5,7 @@
 //! all heat stays in the copper: dT/dt = I²·R'(T)/C', whose solution grows by exp(α·I²·R'₂₀·t/C'). Insulation is left out: on so thin a wire it
 //! helps a little. Bundles are left out too, and shed less; so are cold ends, which help short leads.
 
-use crate::heat::cylinder;
+use crate::cylinder;
 use crate::measures::FREEZING;
 use crate::wire::COEFFICIENT;
 use crate::{PowerFault, Surroundings, Wire, copper_factor};

@@ -9,7 +9,7 @@
 use crate::measures::FREEZING;
 use crate::{OpenCircuit, PowerFault};
 use quantity::{
-    Amperes, Celsius, Grade, Measure, MilliampereHours, Milliohms, Percent, Ratio, Seconds, Source, Volts,
+    Amperes, Celsius, Grade, Measure, MilliampereHours, Milliohms, Percent, Ratio, Seconds, Source,
 };
 
 /// Where the equations come from.
@@ -80,21 +80,6 @@ pub struct Age {
     pub resistance: Ratio,
 }
 
-/// A load test: the voltages of one cell at two currents, each held for a few seconds.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct LoadTest {
-    /// The lesser load, which may be none.
-    pub low: (Amperes, Volts),
-    /// The greater load.
-    pub high: (Amperes, Volts),
-    /// How long the greater load was held before reading.
-    pub held: Seconds,
-    /// Temperature of the cell.
-    pub temperature: Celsius,
-    /// Its charge.
-    pub charge: Percent,
-}
-
 impl Cell {
     /// A cell of the typical shape, of which capacity and ohmic resistance at half charge and 25 °C are known, as a milliohmmeter
     /// for cells shows it.
@@ -105,56 +90,8 @@ impl Cell {
         Self::shaped(capacity, ohm / interpolated(&SHAPE_OHMIC, 0.5))
     }
 
-    /// A cell of the typical shape from a load test: its parts are scaled until they give the drop that was measured.
-    pub fn of_load_test(capacity: MilliampereHours, test: &LoadTest) -> Result<Self, PowerFault> {
-        let most = Amperes::new(1_000.0);
-        for (current, _) in [test.low, test.high] {
-            PowerFault::within(
-                "current of the load test",
-                current,
-                Amperes::new(0.0),
-                most,
-                "a discharge is positive",
-            )?;
-        }
-        let [soon, late] = [0.1, 120.0].map(Seconds::new);
-        PowerFault::within("time the load was held", test.held, soon, late, "read after 2 to 10 seconds")?;
-        warm(test.temperature)?;
-        let [empty, full] = [0.0, 100.0].map(Percent::new);
-        let share = PowerFault::within("charge", test.charge, empty, full, "100 % is full")?.get() * 1e-2;
-        let (current, drop) = ((test.high.0 - test.low.0).get(), (test.low.1 - test.high.1).get());
-        if !(current > 0.0 && drop > 0.0) {
-            let told = |(amperes, volts): (Amperes, Volts)| format!("{volts} at {amperes}");
-            return Err(PowerFault::Contradictory {
-                what: "load test",
-                one: told(test.low),
-                other: told(test.high),
-                mend: "the greater current must give the lesser voltage",
-            });
-        }
-        let given = |scale: f64| -> Result<f64, PowerFault> {
-            let scaled = Self::shaped(capacity, scale)?;
-            let cell = scaled.at(test.temperature.get() + FREEZING);
-            let lost = |amperes: f64| {
-                let slow: f64 = cell.branches().map(|[r, tau]| r * -(-test.held.get() / tau).exp_m1()).sum();
-                cell.fast(share, amperes) + slow * amperes
-            };
-            Ok(lost(test.high.0.get()) - lost(test.low.0.get()))
-        };
-        let (mut low, mut high) = (1e-4f64, 1e4f64);
-        for _ in 0..80 {
-            let middle = (low * high).sqrt();
-            if given(middle)? < drop { low = middle } else { high = middle }
-        }
-        let cell = Self::shaped(capacity, (low * high).sqrt())?;
-        let [least, most] = [0.1, 1_000.0].map(Milliohms::new);
-        let mend = "repeat the test: such a drop fits no cell";
-        PowerFault::within("resistance of the cell from the load test", cell.ohmic(), least, most, mend)?;
-        Ok(cell)
-    }
-
     /// The typical shape, its resistances times a factor.
-    fn shaped(capacity: MilliampereHours, scale: f64) -> Result<Self, PowerFault> {
+    pub(crate) fn shaped(capacity: MilliampereHours, scale: f64) -> Result<Self, PowerFault> {
         Ok(Self {
             ampere_hours: ampere_hours(capacity)?,
             curve: OpenCircuit::pouch(),
@@ -299,11 +236,6 @@ impl CellAt<'_> {
     pub(crate) fn transfer(self) -> [f64; 2] {
         [self.thermal, 2.0 * self.cell.exchange / self.factor]
     }
-    /// What is lost at once.
-    fn fast(self, share: f64, amperes: f64) -> f64 {
-        let [volts, scale] = self.transfer();
-        self.ohmic(share) * amperes + volts * (amperes / scale).asinh()
-    }
     /// Ohm and seconds of each branch.
     pub(crate) fn branches(self) -> impl Iterator<Item = [f64; 2]> {
         let factor = self.factor;
@@ -339,20 +271,8 @@ pub(crate) fn interpolated(rows: &[[f64; 2]], x: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use proptest::prelude::*;
 
     const RACING: MilliampereHours = MilliampereHours::new(1300.0);
-
-    fn test(low: (f64, f64), high: (f64, f64)) -> LoadTest {
-        let pair = |(a, v)| (Amperes::new(a), Volts::new(v));
-        LoadTest {
-            low: pair(low),
-            high: pair(high),
-            held: Seconds::new(5.0),
-            temperature: Celsius::new(25.0),
-            charge: Percent::new(60.0),
-        }
-    }
 
     #[test]
     fn zero_resistance_and_zero_capacity_are_told() {
@@ -368,36 +288,9 @@ mod tests {
     }
 
     #[test]
-    fn a_load_test_that_rises_is_told() {
-        let told = Cell::of_load_test(RACING, &test((1.0, 3.8), (20.0, 3.9))).map_err(|f| f.to_string());
-        let words = "load test: 3.8 V at 1 A and 3.9 V at 20 A contradict each other; the greater current must give the lesser voltage";
-        assert_eq!(told, Err(words.to_owned()));
-    }
-
-    #[test]
     fn twice_the_resistance_stands_at_freezing() {
         let cell = Cell::of_resistance(RACING, Milliohms::new(4.0)).unwrap_or_else(|f| unreachable!("{f}"));
         assert!((cell.at(FREEZING).factor() - 2.093).abs() < 1e-3);
         assert!((cell.at(STATED_AT).factor() - 1.0).abs() < 1e-12);
-    }
-
-    proptest! {
-        #[test]
-        fn a_load_test_gives_back_the_drop_it_measured(drop in 0.02..0.8f64, low in 0.0..2.0f64, high in 5.0..40.0f64) {
-            let cell = Cell::of_load_test(RACING, &test((low, 3.8), (high, 3.8 - drop)));
-            if let Ok(cell) = cell {
-                let at = cell.at(STATED_AT);
-                let slow: f64 = at.branches().map(|[r, tau]| r * -(-5.0 / tau).exp_m1()).sum();
-                let lost = |i: f64| at.fast(0.6, i) + slow * i;
-                prop_assert!((lost(high) - lost(low) - drop).abs() < 1e-9);
-            }
-        }
-
-        #[test]
-        fn a_test_is_a_cell_or_a_fault(low in any::<f64>(), v in any::<f64>(), high in any::<f64>(), w in any::<f64>()) {
-            if let Ok(cell) = Cell::of_load_test(RACING, &test((low, v), (high, w))) {
-                prop_assert!(cell.ohmic().get() > 0.0 && cell.exchange().get().is_finite());
-            }
-        }
     }
 }

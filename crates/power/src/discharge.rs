@@ -70,6 +70,14 @@ impl<'p> Discharge<'p> {
         see: &mut impl FnMut(&Self, &Moment),
     ) -> Stretch {
         let (begun, lasts) = (self.time, lasts.get());
+        // Each settling begins at the voltage where the one before it ended.
+        let mut last = [f64::NAN; 2];
+        let rails = &mut |volts: f64| {
+            if last[0] != volts {
+                last = [volts, rails(volts)];
+            }
+            last[1]
+        };
         let mut pull = (Pull::of(draw), draw.power.get());
         let mut at = match settle(self.pack, &self.state, &mut pull, rails, None) {
             Ok(at) => at,

@@ -1,6 +1,7 @@
 //! What can be wrong with what the crate is given, one variant a circumstance.
 
 use crate::{Stated, Told};
+use std::fmt;
 use thiserror::Error;
 
 /// What is wrong, with the value, the limit and the mend.
@@ -79,9 +80,9 @@ pub enum PowerFault {
 }
 
 impl PowerFault {
-    /// A number, if it lies within its limits; what is no number does not.
+    /// A number, if it lies within its limits; what is no number does not. What it is called is put into words only where it does not.
     pub(crate) fn within<T: Told>(
-        what: impl Into<String>,
+        what: impl fmt::Display,
         value: T,
         least: T,
         most: T,
@@ -91,6 +92,6 @@ impl PowerFault {
             return Ok(value);
         }
         let [value, least, most] = [value, least, most].map(Told::stated);
-        Err(PowerFault::Beyond { what: what.into(), value, least, most, mend })
+        Err(PowerFault::Beyond { what: what.to_string(), value, least, most, mend })
     }
 }

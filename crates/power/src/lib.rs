@@ -12,11 +12,13 @@ mod curve;
 mod disc;
 mod discharge;
 mod endurance;
+mod face;
 mod fault;
 mod fit;
 mod flight;
 mod heat;
 mod load;
+mod load_test;
 mod measures;
 mod pack;
 mod propulsion;
@@ -30,9 +32,7 @@ pub use air::{AIR_SOURCE, AIR_SPAN, Air};
 pub use bare_wire::{
     COPPER_HEAT_SOURCE, INSULATION_SOURCE, SHED_SOURCE, WIRE_LIMIT, level_cylinder, shed_per_metre,
 };
-pub use cell::{
-    Age, BRANCHES_MOST, Branch, CELL_SOURCE, CELL_SPAN, Cell, LoadTest, SHAPE_SOURCE, WARMTH_SOURCE,
-};
+pub use cell::{Age, BRANCHES_MOST, Branch, CELL_SOURCE, CELL_SPAN, Cell, SHAPE_SOURCE, WARMTH_SOURCE};
 pub use converter::{CONVERTER_SOURCE, Conversion, Converter, RailState, greatest_power};
 pub use curve::{CURVE_SOURCE, OpenCircuit};
 pub use disc::{DISC_SOURCE, Discs, IdealPower, PropellerCoefficients};
@@ -41,14 +41,16 @@ pub use endurance::{
     DoubtfulFlight, Endurance, FlightDoubt, Landing, LandingVoltages, Over, endurance, fails_below,
     landing_voltages, time_for_mass,
 };
+pub use face::{
+    Attitude, Face, MIXED_AIR_SOURCE, MOVING_AIR_SOURCE, STILL_AIR_SOURCE, Surroundings, cylinder,
+    flat_plate, level_plate, mixed, upright_plate,
+};
 pub use fault::PowerFault;
 pub use fit::{FittedCell, Train, fit_cell};
 pub use flight::{Ending, Flight, Leg, LegReport, NoRails, Rails, Usage, fly};
-pub use heat::{
-    Attitude, Body, COOLING_SOURCE, Face, MIXED_AIR_SOURCE, MOVING_AIR_SOURCE, STILL_AIR_SOURCE,
-    Surroundings, Unit, Warmth, cylinder, flat_plate, heat_of, level_plate, mixed, upright_plate,
-};
+pub use heat::{Body, COOLING_SOURCE, Unit, Warmth, heat_of};
 pub use load::{Demand, Load};
+pub use load_test::LoadTest;
 pub use measures::*;
 pub use pack::{Draw, Fold, Pack, PackState, Standing, Warming};
 pub use propulsion::{LevelFlight, MERIT_SOURCE, Propulsion, StandPoint, weight};

@@ -60,23 +60,29 @@ impl Load {
         match self.demand {
             Demand::Power { typical, peak, waiting } => {
                 let [none, most] = [0.0, 10_000.0].map(Watts::new);
-                PowerFault::within(format!("typical power of {name}"), typical, none, most, mend)?;
-                PowerFault::within(format!("peak power of {name}"), peak, typical, most, order)?;
+                PowerFault::within(format_args!("typical power of {name}"), typical, none, most, mend)?;
+                PowerFault::within(format_args!("peak power of {name}"), peak, typical, most, order)?;
                 if let Some(waiting) = waiting {
-                    PowerFault::within(format!("waiting power of {name}"), waiting, none, peak, mend)?;
+                    PowerFault::within(format_args!("waiting power of {name}"), waiting, none, peak, mend)?;
                 }
             }
             Demand::Current { typical, peak } => {
                 let [none, most] = [0.0, 1_000.0].map(Amperes::new);
-                PowerFault::within(format!("typical current of {name}"), typical, none, most, mend)?;
-                PowerFault::within(format!("peak current of {name}"), peak, typical, most, order)?;
+                PowerFault::within(format_args!("typical current of {name}"), typical, none, most, mend)?;
+                PowerFault::within(format_args!("peak current of {name}"), peak, typical, most, order)?;
             }
         }
         let [least, most] = self.needs;
         let [none, high] = [0.0, 100.0].map(Volts::new);
-        PowerFault::within(format!("greatest voltage of {name}"), most, none, high, "see its data sheet")?;
         PowerFault::within(
-            format!("least voltage of {name}"),
+            format_args!("greatest voltage of {name}"),
+            most,
+            none,
+            high,
+            "see its data sheet",
+        )?;
+        PowerFault::within(
+            format_args!("least voltage of {name}"),
             least,
             none,
             most,

@@ -119,8 +119,8 @@ impl Propulsion {
         if let Some((points, air)) = &found.stand {
             for point in points {
                 let merit = Ratio::of(found.merit_at(point, *air));
-                let what = format!("figure of merit with drive at {}", point.throttle);
                 let mend = "no propeller is better than its ideal disc: check diameter, thrust and current";
+                let what = format_args!("figure of merit with drive at {}", point.throttle);
                 PowerFault::within(what, merit, Ratio::of(0.0), Ratio::of(1.0), mend)?;
             }
         }

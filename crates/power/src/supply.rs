@@ -117,7 +117,7 @@ impl SupplyNet {
         let leads = rails.iter().map(|r| (&r.name, r.lead)).chain(loads.iter().map(|l| (&l.name, l.lead)));
         let [none, most] = [0.0, 100_000.0].map(Milliohms::new);
         for (name, lead) in leads {
-            let checked = PowerFault::within(format!("lead to {name}"), lead, none, most, "measure it");
+            let checked = PowerFault::within(format_args!("lead to {name}"), lead, none, most, "measure it");
             faults.extend(checked.err());
         }
         for load in &loads {
@@ -167,7 +167,12 @@ impl SupplyNet {
             Work { rails: self.rails.iter().map(rail).collect(), pins: vec![[0.0, 0.0]; self.loads.len()] };
         for _ in 0..100 {
             self.gather(&mut work, bus, usage);
-            if self.hand_out(&mut work, bus) < 1e-9 {
+            let change = self.hand_out(&mut work, bus);
+            // Where no voltage moved at all, currents gathered anew would be the same.
+            if change == 0.0 {
+                return work;
+            }
+            if change < 1e-9 {
                 break;
             }
         }

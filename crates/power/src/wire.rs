@@ -10,6 +10,7 @@ use quantity::{
     Amperes, Celsius, Count, Grade, Measure, Metres, Millimetres, Milliohms, Seconds, Source, Volts, Watts,
 };
 use std::f64::consts::PI;
+use std::sync::LazyLock;
 
 /// Where the gauges come from.
 pub const GAUGE_SOURCE: Source = Source {
@@ -151,7 +152,13 @@ impl Wire {
 
 /// Diameter of the solid wire of a gauge.
 pub fn gauge_diameter(number: i32) -> Millimetres {
-    Millimetres::new(0.127 * 92f64.powf(f64::from(36 - number) / 39.0))
+    fn worked_out(number: i32) -> f64 {
+        0.127 * 92f64.powf(f64::from(36 - number) / 39.0)
+    }
+    // Packs are made by the thousand, each with its wires.
+    static TABLE: LazyLock<Vec<f64>> = LazyLock::new(|| (0..=THINNEST).map(worked_out).collect());
+    let known = usize::try_from(number).ok().and_then(|number| TABLE.get(number).copied());
+    Millimetres::new(known.unwrap_or_else(|| worked_out(number)))
 }
 
 /// How many times its resistance at 20 °C copper has at a temperature.

@@ -1,22 +1,19 @@
 //! Writes the boxes and cylinders of the largest demo craft with our timings, for the bench.
 //!
-//! Timed here: proving the craft again after one edit (outlines and routes kept from the proof before, as the
-//! server does), once where no lead is touched and once where all must be laid anew; the distance of one pair;
-//! and the whole craft with its coarse search. The reference is timed on the same solids by
-//! `conformance/geometry/bench_pairs.py`. Plates are left out of the pair scenes: the reference library knows no
-//! plate with holes; the re-proof has them all.
+//! Timed here: the distance of one pair, and the whole craft with its coarse search. The reference is timed on the same solids by
+//! `conformance/geometry/bench_pairs.py`. Plates are left out: the reference library knows no plate with holes. What a proof takes again
+//! after an edit is timed by `time_edits.rs`, plates and all.
 
 mod shared;
 
 use craft::Craft;
 use fit::{ClearanceQuestion, Scene, Shape, Solid, clearances, distance_between};
-use proof::{Proof, prove_again};
+use proof::Proof;
 use quantity::Millimetres;
 use serde_json::json;
 use shared::{demo, median, told};
 use std::error::Error;
 use std::hint::black_box;
-use std::sync::Arc;
 
 /// The median of this many rounds is told.
 const ROUNDS: usize = 31;
@@ -33,22 +30,6 @@ fn main() -> Result<(), Box<dyn Error>> {
     let distances: Vec<Option<f64>> =
         pairs.iter().map(|pair| distance(*pair).ok().filter(|distance| *distance >= 0.0)).collect();
 
-    let outlines = Arc::default();
-    prove_again(&craft, &outlines);
-    let proved_again = |place: Option<usize>| {
-        let mut edited = craft.clone();
-        median(ROUNDS, |round| {
-            if let Some(place) = place {
-                nudge(&mut edited.places[place], round);
-            }
-            black_box(prove_again(&edited, &outlines));
-        })
-    };
-    let again = proved_again(craft.places.len().checked_sub(1));
-    let is_transmitter = |place: &craft::Place| {
-        craft.part(&place.part).is_some_and(|part| part.kind == craft::schema::PartKind::VideoTransmitter)
-    };
-    let moved = proved_again(craft.places.iter().position(is_transmitter));
     let all = median(ROUNDS, |_| {
         for pair in &pairs {
             black_box(distance(*pair)).ok();
@@ -67,8 +48,6 @@ fn main() -> Result<(), Box<dyn Error>> {
     let written = json!({
         "scenes": [{ "name": scene, "solids": plain.iter().filter_map(told).collect::<Vec<_>>(), "pairs": pairs, "distances_mm": distances }],
         "timings": [
-            timing("proof again after one edit", again),
-            timing("again, transmitter moved", moved),
             timing("distance of one pair", all / pairs.len() as f64),
             timing("every pair of the craft", whole),
         ],
@@ -81,13 +60,4 @@ fn main() -> Result<(), Box<dyn Error>> {
 fn largest_demo() -> Result<(String, Craft), Box<dyn Error>> {
     let largest = demo()?.into_iter().max_by_key(|craft| Proof::new(craft).inputs().solids.len());
     largest.map(|craft| (craft.name.clone(), craft)).ok_or_else(|| "no sheet in demo/".into())
-}
-
-/// One edit: a place moves by a hundredth of a millimetre, another each round.
-fn nudge(place: &mut craft::Place, round: usize) {
-    let by = craft::Value::Fact(quantity::Fact::new(
-        Millimetres::new(round as f64 / 100.0),
-        quantity::Basis::Typical,
-    ));
-    place.values.insert("x".to_owned(), by);
 }

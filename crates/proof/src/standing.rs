@@ -48,15 +48,8 @@ pub(crate) fn standing(proof: &Proof, result: &Linear, limit: &Limit) -> Standin
 
 /// How a margin stands: it must be at least nought and had better be `ample`.
 pub(crate) fn standing_of(proof: &Proof, margin: &Linear, ample: f64, unit: Unit) -> Standing {
-    let ledger = proof.ledger();
-    // Sums of decimals miss by their last bit: 19.2 − 19 had better count as 0.2, and 30 − 30 as nought.
-    let mut margin = margin.clone();
-    if margin.value.abs() < 1e-9 {
-        margin.value = 0.0;
-    }
-    let margin = &margin;
-    let certainty = chance_at_least(margin, &ledger, 0.0);
-    let uncertainty = standard_uncertainty(margin, &ledger);
+    let margin = &unrounded(margin);
+    let certainty = chance_at_least(margin, &proof.ledger(), 0.0);
     let verdict = if certainty.get() < BROKEN_UNDER {
         Verdict::Broken
     } else if certainty.get() < TIGHT_UNDER || margin.value < ample - 1e-9 * ample.abs().max(1.0) {
@@ -67,15 +60,27 @@ pub(crate) fn standing_of(proof: &Proof, margin: &Linear, ample: f64, unit: Unit
     let doubtful =
         verdict != Verdict::Sound && certainty > Probability::NOUGHT && certainty < Probability::ONE;
     let advice = if doubtful { advice(proof, std::slice::from_ref(margin)) } else { Advice::default() };
-    Standing {
-        verdict,
-        margin: Margin {
-            quantity: Quantity { value: margin.value, unit },
-            uncertainty: (uncertainty > 0.0).then_some(uncertainty),
-        },
-        certainty,
-        advice,
-    }
+    Standing { advice, ..standing_as(proof, margin, unit, (verdict, certainty)) }
+}
+
+/// How a margin stands where something else than its own doubt says the verdict and how sure it is; nothing is advised.
+pub(crate) fn standing_as(
+    proof: &Proof,
+    margin: &Linear,
+    unit: Unit,
+    (verdict, certainty): (Verdict, Probability),
+) -> Standing {
+    let value = unrounded(margin).value;
+    let uncertainty = standard_uncertainty(margin, &proof.ledger());
+    let uncertainty = (uncertainty > 0.0).then_some(uncertainty);
+    let margin = Margin { quantity: Quantity { value, unit }, uncertainty };
+    Standing { verdict, margin, certainty, advice: Advice::default() }
+}
+
+/// Sums of decimals miss by their last bit: 19.2 − 19 had better count as 0.2, and 30 − 30 as nought.
+fn unrounded(margin: &Linear) -> Linear {
+    let value = if margin.value.abs() < 1e-9 { 0.0 } else { margin.value };
+    Linear { value, slopes: margin.slopes.clone() }
 }
 
 /// How several margins in one unit stand together: all must be at least nought, and the least of them had

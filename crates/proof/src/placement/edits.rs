@@ -6,7 +6,8 @@
 
 use super::judged;
 use super::mover::{HeightFrom, Mover};
-use super::puzzle::{Puzzle, turn_between};
+use super::puzzle::Puzzle;
+use super::same_stand::turn_between;
 use super::search::Found;
 use super::stand::{Stand, Tried};
 use super::unit::{angle, flipped, length};

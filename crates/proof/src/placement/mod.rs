@@ -20,24 +20,31 @@ mod bound;
 mod conflict;
 mod deck;
 mod edits;
+mod fault;
 mod judged;
 mod measured;
+mod measuring;
 mod mended;
 mod mover;
 mod puzzle;
 mod rewired;
+mod same_stand;
 mod search;
 mod stand;
 mod stays;
 mod stock;
 mod swap;
 mod told;
+mod try_all;
 mod unit;
 mod unmatched;
 
 pub use bound::SearchBound;
 pub use conflict::Conflict;
+pub use fault::PlacementFault;
 pub use judged::{Counts, Standing};
+#[doc(hidden)]
+pub use measuring::{Told, by_search_and_by_trying_all, searched_by};
 pub use mended::{LeadAdvice, Mended, left_over};
 pub use stock::{STOCK_SPACERS, STOCK_SPACERS_SOURCE, StockHeights};
 pub use swap::Swap;
@@ -51,7 +58,6 @@ use puzzle::{NoPuzzle, Puzzle};
 use quantity::near_name;
 use search::{Found, Searched};
 use std::cell::Cell;
-use std::fmt;
 use std::sync::Arc;
 
 /// What is asked.
@@ -143,62 +149,6 @@ pub struct Placement {
     /// Whether it is better than the craft as it stands.
     pub is_better: bool,
 }
-
-/// Why nothing can be searched.
-#[derive(Clone, Debug, PartialEq)]
-pub enum PlacementFault {
-    /// No such place.
-    NoPlace {
-        /// The place.
-        place: String,
-        /// What was probably meant.
-        did_you_mean: Option<String>,
-    },
-    /// A place that is no choice.
-    Stays {
-        /// The place.
-        place: String,
-        /// What can be searched.
-        movable: Vec<String>,
-    },
-    /// Nothing in the craft can be seated elsewhere.
-    NothingMoves,
-    /// More ways to stack than are handled.
-    TooMany {
-        /// How many units there are.
-        units: usize,
-    },
-}
-
-impl fmt::Display for PlacementFault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::NoPlace { place, did_you_mean: Some(near) } => {
-                write!(f, "no place {place:?} in this craft; did you mean {near:?}?")
-            }
-            Self::NoPlace { place, did_you_mean: None } => {
-                write!(f, "no place {place:?} in this craft; name one of its places")
-            }
-            Self::Stays { place, movable } => write!(
-                f,
-                "place {place:?} is no board on a hole pattern, camera in a mount or antenna in a holder; these can be \
-                 placed: {}",
-                movable.join(", ")
-            ),
-            Self::NothingMoves => f.write_str(
-                "nothing in this craft can be placed otherwise; seat a board on a hole pattern, a camera in a mount or an \
-                 antenna in a holder first",
-            ),
-            Self::TooMany { units } => write!(
-                f,
-                "{units} units can be stacked in more than {} ways; name the ones that may move",
-                arrange::ARRANGEMENTS_MAX
-            ),
-        }
-    }
-}
-
-impl std::error::Error for PlacementFault {}
 
 /// Searches a craft for its best placements. `go_on` is told how far it has come and may end it by saying no; then
 /// the best so far are given.
@@ -407,52 +357,6 @@ fn in_question(proof: &Proof, chosen: &[usize]) -> Vec<usize> {
 
 fn puzzle_of<'p, 'a>(proof: &'p Proof<'a>, chosen: &[usize]) -> Result<Puzzle<'p, 'a>, PlacementFault> {
     Puzzle::of(proof, chosen).map_err(|NoPuzzle::TooMany| PlacementFault::TooMany { units: chosen.len() })
-}
-
-/// Worst margins in micrometres and numbers of changes, and how many placements there are.
-#[doc(hidden)]
-pub type Told = (Vec<(i32, u32)>, f64);
-
-/// The worst margins and changes of the best placements, by the search and by trying all: for holding one to the other.
-#[doc(hidden)]
-pub fn by_search_and_by_trying_all(
-    craft: &Craft,
-    only: &[PlaceId],
-    keep: usize,
-) -> Result<[Told; 2], PlacementFault> {
-    let told = |found: Searched| {
-        let best = found.best.iter().map(|found| (found.margin, found.changes)).collect();
-        (best, found.choices)
-    };
-    let fast = with_puzzle(craft, only, |puzzle| search::search(puzzle, keep, &mut |_| true))?;
-    let slow = with_puzzle(craft, only, |puzzle| search::try_all(puzzle, keep))?;
-    Ok([told(fast), told(slow)])
-}
-
-/// One of the two, for measuring.
-#[doc(hidden)]
-pub fn searched_by(
-    craft: &Craft,
-    only: &[PlaceId],
-    keep: usize,
-    by_trying_all: bool,
-) -> Result<f64, PlacementFault> {
-    let found = with_puzzle(craft, only, |puzzle| match by_trying_all {
-        true => search::try_all(puzzle, keep),
-        false => search::search(puzzle, keep, &mut |_| true),
-    })?;
-    Ok(found.choices)
-}
-
-fn with_puzzle(
-    craft: &Craft,
-    only: &[PlaceId],
-    ask: impl Fn(&Puzzle) -> Searched,
-) -> Result<Searched, PlacementFault> {
-    let proof = Proof::new(craft);
-    let movable = unit::movable(&proof);
-    let chosen = if only.is_empty() { movable } else { named(&proof, &movable, only)? };
-    Ok(ask(&puzzle_of(&proof, &chosen)?))
 }
 
 #[cfg(test)]

@@ -8,13 +8,13 @@ use super::body::{Body, Needs};
 use super::deck::{Deck, Holds, decks};
 use super::measured::Known;
 use super::mover::{Mover, Side};
+use super::same_stand::{StandKey, key, turn_between};
 use super::search::{Choices, Found, Step};
 use super::stand::{Closing, Here, Lie, Seat, Stand};
 use super::stays::{Slot, seat_now, slots, stays};
 use super::unit::{Sort, gather};
 use crate::Proof;
 use craft::schema::PartKind;
-use fit::Pose;
 use std::cell::RefCell;
 use std::collections::{BTreeSet, HashMap};
 use std::rc::Rc;
@@ -52,16 +52,6 @@ pub(super) struct Asked {
     carries: bool,
     /// What it stands on, and how that stands.
     below: Option<(usize, u32)>,
-}
-
-#[derive(Clone, Debug, PartialEq, Eq, Hash)]
-struct StandKey {
-    unit: usize,
-    seat: Seat,
-    height: usize,
-    closing: Closing,
-    met: bool,
-    pose: [i64; 7],
 }
 
 /// Why there is nothing to search.
@@ -374,30 +364,4 @@ impl<'p, 'a> Puzzle<'p, 'a> {
     pub fn seat_now(&self, unit: usize) -> Seat {
         self.now[unit]
     }
-}
-
-fn key(unit: usize, stand: &Stand) -> StandKey {
-    StandKey {
-        unit,
-        seat: stand.seat,
-        height: stand.height,
-        closing: stand.closing.as_ref().clone(),
-        met: stand.met,
-        pose: pose_key(&stand.pose),
-    }
-}
-
-pub(crate) fn turn_between(a: f64, b: f64) -> f64 {
-    let turn = (a - b).rem_euclid(360.0);
-    turn.min(360.0 - turn)
-}
-
-fn pose_key(pose: &Pose) -> [i64; 7] {
-    let at = pose.origin().coordinates();
-    let mut turn = pose.quaternion();
-    // A turn and its negative are one.
-    let sign = turn.iter().copied().find(|part| part.abs() > 1e-6).map_or(1.0, f64::signum);
-    turn.iter_mut().for_each(|part| *part *= sign);
-    let whole = |part: f64| (part * 1e5).round() as i64;
-    [at[0], at[1], at[2], turn[0], turn[1], turn[2], turn[3]].map(whole)
 }

@@ -1,6 +1,7 @@
 //! The fast search held to trying all, on made-up matrices.
 
 use super::*;
+use crate::placement::try_all::try_all;
 use proptest::prelude::*;
 
 /// Numbers instead of geometry: margins are drawn from a few values, so that there are ties.

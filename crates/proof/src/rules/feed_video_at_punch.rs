@@ -2,7 +2,7 @@
 
 use crate::numbers::rounded;
 use crate::rule::rule;
-use crate::standing::{advice, standing_of};
+use crate::standing::{advice, standing_as};
 use crate::subject::lacking;
 use crate::supply::custom::RESTART;
 use crate::supply::{Chain, Supply, VIDEO, Worst};
@@ -60,23 +60,19 @@ fn run(proof: &Proof) -> Answer {
 fn judged(proof: &Proof, supply: &Supply, chain: &Chain, worst: &Worst) -> Answer {
     let slots = &supply.model().slots;
     let margin = slots.linear(proof, &worst.margin);
-    let mut standing = standing_of(proof, &margin, 0.0, Unit::Volts);
-    standing.certainty = Probability::new(worst.stays_up);
     let percent = 100.0 * worst.stays_up;
-    standing.verdict = match percent {
+    let verdict = match percent {
         _ if percent < STAYS_UP.broken => Verdict::Broken,
         _ if percent < STAYS_UP.tight => Verdict::Tight,
         _ => Verdict::Sound,
     };
+    let mut standing = standing_as(proof, &margin, Unit::Volts, (verdict, Probability::new(worst.stays_up)));
     // What no meter tells before a flight is not worth naming; what is left may still decide.
-    standing.advice = if standing.verdict == Verdict::Sound {
-        Default::default()
-    } else {
+    if verdict != Verdict::Sound {
         let margins = [Some(&worst.margin), worst.carries.as_ref()].into_iter().flatten();
         let margins: Vec<_> = margins.map(|margin| chain.measurable(slots, proof, margin)).collect();
-        advice(proof, &margins)
-    };
-    let verdict = standing.verdict;
+        standing.advice = advice(proof, &margins);
+    }
     let message = message(proof, supply, chain, worst, verdict);
     let mut finding = standing.finding(VIDEO_AT_PUNCH.id, SUBJECT, message).at([supply.model().unit.clone()]);
     if verdict != Verdict::Sound && !proof.is_trial() {

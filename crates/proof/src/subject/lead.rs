@@ -20,8 +20,7 @@ use craft::schema::{PartKind, air, camera, place as place_schema, shape};
 use craft::{Anchor, Item, Missing, PlaceId, Reading};
 use fit::{
     Air, AskedRoute, BodyPoint, BodyVector, Drift, LeadEnd, LeadKind, NoRoute, PartVector, Role, Route,
-    Shape, SolidIndex, StockFit, distance_between, length_to_order, required_clearance, slack_of,
-    stock_choice,
+    Shape, SolidIndex, StockFit, keeps_from, length_to_order, required_clearance, slack_of, stock_choice,
 };
 use quantity::{Linear, Millimetres};
 
@@ -288,7 +287,7 @@ fn at_foot(proof: &Proof, antenna: Placed) -> Result<Ending, Unlaid> {
                 pose: fit::Pose::at(at),
                 ..s.solid.clone()
             });
-            point.is_ok_and(|p| distance_between(&p, &s.solid).is_ok_and(|gap| gap.distance < HELD_WITHIN))
+            point.is_ok_and(|p| !keeps_from(&p, &s.solid, HELD_WITHIN))
         };
         let solids = proof.inputs().solids_of(under);
         passing.extend(solids.filter(|(_, s)| printed || begins_in(s)).map(|(index, _)| index));

@@ -15,7 +15,7 @@ use crate::limits::BLADE_TO_SOFT;
 use crate::numbers::rounded;
 use fit::{
     BodyPoint, BodyVector, OwnerIndex, Pose, RELIEF_WITHIN, Role, RouteGap, Shape, Solid, SolidIndex,
-    distance_between, required_clearance, route_gap,
+    keeps_from, required_clearance, route_gap,
 };
 use quantity::{Degrees, Millimetres};
 
@@ -177,7 +177,7 @@ pub(crate) fn duct_between<'p>(proof: &'p Proof, from: BodyPoint, to: BodyPoint)
 }
 
 fn crosses(thread: &Solid, solid: &Solid) -> bool {
-    distance_between(thread, solid).is_ok_and(|gap| gap.distance.get() < 0.0)
+    !keeps_from(thread, solid, Millimetres::new(0.0))
 }
 
 /// A thread from the one place to the other: the shape's z laid along the way.

@@ -12,7 +12,7 @@ use crate::Proof;
 use crate::inputs::{CraftSolid, read_linear};
 use craft::schema::camera;
 use fit::{
-    BodyPoint, BodyVector, LeadKind, PartVector, Pose, Shape, Solid, SolidIndex, distance_between,
+    BodyPoint, BodyVector, LeadKind, PartVector, Pose, Shape, Solid, SolidIndex, keeps_from,
     required_clearance,
 };
 use quantity::{Degrees, Millimetres};
@@ -126,8 +126,8 @@ fn fits(place: &Place, shape: &Shape, size: [f64; 3], thickness: f64) -> bool {
         // The way itself is the first pass.
         let pose = pose.shifted(pose.vector(PartVector::Y) * ((size[1] - thickness) / 2.0));
         near.iter().all(|(_, needs, s)| {
-            let bundle = Solid { shape: shape.clone(), pose, ..s.solid.clone() };
-            distance_between(&bundle, &s.solid).is_ok_and(|gap| gap.distance.get() >= *needs)
+            let bundle = Solid { shape: shape.clone(), pose, drifts: Vec::new(), ..s.solid.clone() };
+            keeps_from(&bundle, &s.solid, Millimetres::new(*needs))
         })
     })
 }
@@ -184,6 +184,37 @@ fn places<'a>(proof: &'a Proof, lead: &Lead, way: &LeadWay) -> Vec<Place<'a>> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::testing_stack::sound_bay;
+    use fit::distance_between;
+    use proptest::prelude::*;
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(48))]
+
+        /// A bundle anywhere about a craft fits exactly where its whole distance from everything says so.
+        #[test]
+        fn whether_a_bundle_keeps_from_what_is_there_is_what_its_distance_says(
+            at in prop::array::uniform3(-40.0..40.0f64),
+            turns in prop::array::uniform2(0.0..360.0f64),
+            size in prop::array::uniform3(1.0..30.0f64),
+        ) {
+            let craft = sound_bay();
+            let proof = Proof::new(&craft);
+            let at = BodyPoint::new(at[0], at[1], at[2]);
+            let pose = Pose::turned_about(at, BodyVector::Z, Degrees::new(turns[0]));
+            let pose = pose.turned_further(at, BodyVector::Y, Degrees::new(turns[1]));
+            let [long, across, wide] = size.map(Millimetres::new);
+            let Ok(shape) = Shape::cuboid(long, across, wide) else { return Ok(()) };
+            for solid in &proof.inputs().solids {
+                let bundle = Solid { shape: shape.clone(), pose, ..solid.solid.clone() };
+                let far = distance_between(&bundle, &solid.solid).map_or(f64::NAN, |gap| gap.distance.get());
+                for needs in [0.0, 0.5, 3.0] {
+                    let near = (far - needs).abs() < 1e-9;
+                    prop_assert!(near || keeps_from(&bundle, &solid.solid, Millimetres::new(needs)) == (far >= needs), "{far} {needs} {}", solid.solid.name);
+                }
+            }
+        }
+    }
 
     #[test]
     fn folds_take_up_the_spare_and_grow_with_it() {

@@ -16,8 +16,10 @@ use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict, Witness};
 use craft::Anchor;
 use craft::schema::{PartKind, shape};
-use fit::{Extent, Gap, Scene, Shape, Solid, SolidIndex, Stop, distance_between, straight_sweep_free};
-use quantity::{FigureId, Linear, Unit, chance_at_least};
+use fit::{
+    Extent, Gap, Scene, Shape, Solid, SolidIndex, Stop, distance_between, keeps_from, straight_sweep_free,
+};
+use quantity::{FigureId, Linear, Millimetres, Unit, chance_at_least};
 
 /// What differs between a plug that is pulled and a slot that is reached.
 pub(crate) struct PullCase {
@@ -132,9 +134,7 @@ fn fingers_fit(pull: &PullWay, beside: &[Beside]) -> bool {
         size[axis] = size[axis] + BESIDE_WAY * 2.0;
         let Ok(shape) = Shape::cuboid(size[0], size[1], size[2]) else { return true };
         let wider = Solid { shape, ..pull.space.clone() };
-        beside.iter().all(|near| {
-            distance_between(&wider, &near.solid.solid).is_ok_and(|gap| gap.distance.get() >= 0.0)
-        })
+        beside.iter().all(|near| keeps_from(&wider, &near.solid.solid, Millimetres::new(0.0)))
     })
 }
 

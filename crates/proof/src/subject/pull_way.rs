@@ -11,7 +11,7 @@ use craft::schema::{place as place_schema, shape};
 use craft::{Item, Missing};
 use fit::{
     BodyPoint, BodyVector, Drift, DriftField, Extent, PartVector, Role, Scene, Shape, Solid, SolidIndex,
-    distance_between,
+    keeps_from,
 };
 use quantity::Millimetres;
 use std::collections::HashMap;
@@ -214,7 +214,7 @@ impl ByX {
 }
 
 fn sits_in(plug: &Solid, solid: &Solid) -> bool {
-    distance_between(plug, solid).is_ok_and(|gap| gap.distance.get() < SITS_IN)
+    !keeps_from(plug, solid, Millimetres::new(SITS_IN))
 }
 
 pub(super) fn direction(word: &str) -> PartVector {

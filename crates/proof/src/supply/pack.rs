@@ -213,7 +213,10 @@ impl PackFacts {
             self.left.map(|left| Age { capacity: Percent::new(left.at(values)), resistance: Ratio::of(1.0) });
         let finished = |cell: Cell| -> Result<Cell, PowerFault> {
             let cell = cell.with_curve(curve.clone());
-            age.map_or(Ok(cell.clone()), |age| cell.aged(age))
+            match age {
+                Some(age) => cell.aged(age),
+                None => Ok(cell),
+            }
         };
         let joints = self.joints(values)?;
         let pack = match &self.resistance {
