@@ -24,9 +24,10 @@ const TRIED_MAX: f64 = 1e5;
 const KEPT: usize = 24;
 
 fn main() -> Result<(), Box<dyn Error>> {
-    let out = std::env::args().nth(1).ok_or("usage: time_placement OUT.json")?;
+    let out = std::env::args().nth(1).ok_or("usage: time_placement OUT.json [CRAFT]")?;
+    let only = std::env::args().nth(2);
     let (mut timings, mut trying_all) = (Vec::new(), Vec::new());
-    for craft in demo()? {
+    for craft in demo()?.into_iter().filter(|craft| only.as_ref().is_none_or(|name| &craft.name == name)) {
         let question = PlacementQuestion { best: BEST_MAX, ..PlacementQuestion::default() };
         let ask = || placements(&craft, &question, &Arc::default(), &|_| true);
         let found = ask()?;
