@@ -22,6 +22,12 @@ pub enum CardFault {
     Link { path: PathBuf },
     #[error("{path:?} is not a plain file; nothing was written. Take another card")]
     NotAFile { path: PathBuf },
+    #[error("{path:?} is a folder where a file is to be written; nothing was written. Take it off the card")]
+    FolderInTheWay { path: PathBuf },
+    #[error(
+        "card {card:?} holds more than {most} files in {folder:?}, too many to see whether a wrong image is among them; empty it or take another"
+    )]
+    TooManyFiles { card: PathBuf, folder: String, most: usize },
     #[error("{name:?} cannot stand on a card: {why}")]
     Name { name: String, why: NameFault },
     #[error("the copy on the card differs from the master from byte {byte}: copy again, or try another card")]

@@ -12,8 +12,8 @@ use std::fs::{self, File};
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
-/// Files listed at most; a card with more is no fresh one, and the rest would not be read.
-const FILES_MAX: usize = 500;
+/// Files in one folder at most: a card with more is no fresh one.
+const FILES_MAX: usize = 20_000;
 
 /// Looks at a card and at the files in each of the folders where images go.
 pub fn look(card: &Path, folders: &[Vec<String>]) -> Result<CardSeen, CardFault> {
@@ -52,7 +52,11 @@ fn files(card: &Path, folder: &[String]) -> Result<Vec<FileSeen>, CardFault> {
     }
     let fault = |source| told(card, &path, "read the folder", source);
     let mut found = Vec::new();
-    for entry in fs::read_dir(&path).map_err(fault)?.take(FILES_MAX) {
+    for (number, entry) in fs::read_dir(&path).map_err(fault)?.enumerate() {
+        if number >= FILES_MAX {
+            let (card, folder) = (card.to_owned(), format!("/{}", folder.join("/")));
+            return Err(CardFault::TooManyFiles { card, folder, most: FILES_MAX });
+        }
         let entry = entry.map_err(fault)?;
         let name = entry.file_name().to_string_lossy().into_owned();
         let kind = entry.file_type().map_err(fault)?;

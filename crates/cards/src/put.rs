@@ -109,6 +109,9 @@ fn prepare(
 
 /// Makes a file that was not there; one left from an earlier try was cleared away before, and a link is never followed.
 fn create(card: &Path, half: &Path) -> Result<File, CardFault> {
+    if half.is_dir() {
+        return Err(CardFault::FolderInTheWay { path: half.to_owned() });
+    }
     OpenOptions::new()
         .write(true)
         .create_new(true)

@@ -80,6 +80,9 @@ impl Record {
     /// Forces it onto the card under its temporary name.
     pub fn prepare(&self, card: &Path) -> Result<(), CardFault> {
         let half = half_of(&card.join(RECORD));
+        if half.is_dir() {
+            return Err(CardFault::FolderInTheWay { path: half });
+        }
         let text = serde_json::to_string(self).unwrap_or_default();
         let write = || {
             let mut file = File::create(&half)?;

@@ -181,6 +181,9 @@ pub struct Entry {
     /// The check list gone through.
     #[serde(default)]
     pub ticked: Option<Ticked>,
+    /// The number of the search for a fault that ended with it, if one did.
+    #[serde(default)]
+    pub search: Option<i64>,
     /// When it was taken back, in seconds of universal time. It stays on record and counts for nothing.
     #[serde(default)]
     pub taken_back: Option<i64>,
@@ -204,6 +207,8 @@ pub enum EntryFault {
     Names { names: usize },
     #[error("a name of {letters} letters is longer than {NAME_LETTERS_MAX}, or empty; shorten it")]
     Name { letters: usize },
+    #[error("the name \"{name}\" is not one line of letters to be seen; write it on one line")]
+    Lines { name: String },
     #[error("only a craft is {kind}; say which")]
     NoCraft { kind: &'static str },
 }
@@ -228,6 +233,7 @@ impl Entry {
             as_new: false,
             pack_hit: false,
             ticked: None,
+            search: None,
             taken_back: None,
         }
     }
@@ -251,7 +257,13 @@ impl Entry {
     /// All that is wrong with it.
     pub fn faults(&self) -> Vec<EntryFault> {
         let mut found = Vec::new();
+        // That it crashed or was built says enough; so does a part that went in.
+        let by_kind = matches!(self.kind, EntryKind::Crashed | EntryKind::Built);
         let says = self.words.trim().len()
+            + usize::from(by_kind)
+            + self.parts.len()
+            + self.units.len()
+            + self.plugged.len()
             + self.measured.len()
             + self.packs.len()
             + usize::from(self.minutes.is_some())
@@ -280,6 +292,8 @@ impl Entry {
             if names.len() > NAMES_MAX {
                 found.push(EntryFault::Names { names: names.len() });
             }
+            let lines = names.iter().filter(|name| name.chars().any(char::is_control));
+            found.extend(lines.map(|name| EntryFault::Lines { name: name.escape_debug().to_string() }));
             let letters = names.iter().map(|name| name.trim().chars().count());
             found.extend(
                 letters
@@ -302,6 +316,7 @@ const fn spaced(unit: &'static str) -> &'static str {
         b"A" => " A",
         b"min" => " min",
         b"V" => " V",
+        b"m\xCE\xA9" => " mΩ",
         b"g" => " g",
         _ => "",
     }

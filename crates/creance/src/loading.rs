@@ -12,7 +12,7 @@ use crate::wire::load::{
 use cards::{CardFault, look_at_master};
 use firmware::{Batch, End, Fits, Image, MatchingSet, Recipe, Unit, Version, read_recipe};
 use std::path::PathBuf;
-use workshop::Keep;
+use workshop::{Keep, Kept};
 
 impl From<CardFault> for Refusal {
     fn from(fault: CardFault) -> Self {
@@ -77,25 +77,50 @@ impl Bench {
 
     /// Describes a unit, or what was read off it.
     pub fn describe_unit(&mut self, sent: UnitSent) -> Result<KeptView, Refusal> {
-        let mut unit =
-            self.unit(&sent.label)?.unwrap_or_else(|| Unit::new(sent.label.trim(), sent.kind.trim()));
-        let read = filled(sent.version.as_deref()).map(version).transpose()?;
-        // What is known of its image holds only while it reports the version of that image.
-        if read != unit.version {
-            unit.digest = None;
+        let label = sent.label.trim();
+        let units = self.kept::<Unit>()?;
+        let folded = |kept: &&Kept<Unit>| kept.id != label && firmware::same_on_card(&kept.id, label);
+        if let Some(other) = units.iter().find(folded) {
+            let words = format!("unit {label:?} and unit {:?} differ in letter case alone", other.id);
+            return Err(
+                Refusal::new(Cause::Clash, words).hint("Take the label as it is written on the unit.")
+            );
+        }
+        let craft = filled(sent.craft.as_deref());
+        if let Some(craft) = craft {
+            self.known(craft)?;
+        }
+        let mut unit = self.unit(label)?.unwrap_or_else(|| Unit::new(label, sent.kind.trim()));
+        // What is left out stays as it was; what is sent empty is taken away.
+        if let Some(text) = sent.version.as_deref() {
+            let read = filled(Some(text)).map(version).transpose()?;
+            // What is known of its image holds only while it reports the version of that image.
+            if read != unit.version {
+                unit.digest = None;
+            }
+            unit.version = read;
         }
         unit.kind = sent.kind.trim().to_owned();
-        unit.revision = filled(sent.revision.as_deref()).map(str::to_owned);
-        unit.version = read;
-        unit.craft = filled(sent.craft.as_deref()).map(str::to_owned);
+        if sent.revision.is_some() {
+            unit.revision = filled(sent.revision.as_deref()).map(str::to_owned);
+        }
+        if sent.craft.is_some() {
+            unit.craft = craft.map(str::to_owned);
+        }
         for settings in [&sent.settings_before, &sent.settings_after].into_iter().flatten() {
             firmware::settings_fit(settings)
                 .map_err(|fault| Refusal::new(Cause::Unfit, fault.to_string()))?;
         }
         unit.settings_before = sent.settings_before.unwrap_or(unit.settings_before);
         unit.settings_after = sent.settings_after.or(unit.settings_after);
+        let recipes = self.kept::<Recipe>()?;
+        let has_recipe = recipes.iter().any(|kept| firmware::same_on_card(&kept.thing.kind, &unit.kind));
+        let mind = match has_recipe {
+            true => Vec::new(),
+            false => vec![format!("no recipe says yet how a {:?} is loaded", unit.kind)],
+        };
         let what = format!("Describe unit {}", unit.label);
-        Ok(self.keep(&what, &[Keep::Unit(unit)])?.into())
+        Ok(KeptView { mind, ..self.keep(&what, &[Keep::Unit(unit)])?.into() })
     }
 
     /// Takes an image in: its file is read once and summed, and stays where it lies.
@@ -138,8 +163,18 @@ impl Bench {
             first,
             file,
         };
+        let before = self.kept::<Image>()?.into_iter().find(|kept| kept.thing.digest == image.digest);
+        let before = before.filter(|kept| kept.thing.for_words() != image.for_words());
+        let mind = before.map(|kept| {
+            format!(
+                "{} was taken in for {} before; now it is for {}",
+                image.file,
+                kept.thing.for_words(),
+                image.for_words()
+            )
+        });
         let what = format!("Take in image {}", image.file);
-        Ok(self.keep(&what, &[Keep::Image(image)])?.into())
+        Ok(KeptView { mind: mind.into_iter().collect(), ..self.keep(&what, &[Keep::Image(image)])?.into() })
     }
 
     /// Lists versions that go together.

@@ -102,8 +102,11 @@ impl Pairing {
                 stands.code = None;
                 return Err(void());
             }
-            return Err(Refusal::new(Cause::Outsider, format!("that is not the code; {left} more tries"))
-                .hint("Type the 8 letters as the machine shows them."));
+            return Err(Refusal::new(
+                Cause::Outsider,
+                format!("that is not the code; {left} more {}", if left == 1 { "try" } else { "tries" }),
+            )
+            .hint("Type the 8 letters as the machine shows them."));
         }
         stands.code = None;
         if stands.phones.len() >= PHONES_MAX {

@@ -219,7 +219,7 @@ impl Bench {
         })
     }
 
-    fn known(&self, craft: &str) -> Result<CraftId, Refusal> {
+    pub(crate) fn known(&self, craft: &str) -> Result<CraftId, Refusal> {
         let id =
             CraftId::new(craft).map_err(|fault| Refusal::new(Cause::NoSuch, format!("no craft: {fault}")))?;
         self.craft_of(&id)?;
@@ -242,6 +242,9 @@ impl Bench {
 
     /// Takes something out of a drawer.
     pub fn take_out(&mut self, drawer: Drawer, id: &str) -> Result<KeptView, Refusal> {
+        if drawer == Drawer::Batch {
+            return self.give_up(id);
+        }
         Ok(self.keep(&format!("Take out {id}"), &[Keep::Without(drawer, id.to_owned())])?.into())
     }
 

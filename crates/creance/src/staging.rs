@@ -17,7 +17,11 @@ use firmware::{
 };
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
-use workshop::{Keep, Kept};
+use workshop::{Drawer, Keep, Kept};
+
+/// What a pack can have left, in Wh.
+const ENERGY_LEAST: f64 = 0.1;
+const ENERGY_MOST: f64 = 1000.0;
 
 impl Bench {
     /// Plans a batch without beginning it.
@@ -47,7 +51,8 @@ impl Bench {
         })?;
         let name = if sent.name.trim().is_empty() { "batch" } else { sent.name.trim() };
         let batch = Batch::new(name, now().unix_seconds(), plan, cards, supply);
-        let what = format!("Begin batch {name}: {} units", batch.plan.steps.len());
+        let units = batch.plan.steps.len();
+        let what = format!("Begin batch {name}: {units} unit{}", if units == 1 { "" } else { "s" });
         Ok(self.keep(&what, &[Keep::Batch(None, batch)])?.into())
     }
 
@@ -79,14 +84,25 @@ impl Bench {
             units.iter().filter(wanted).any(|unit| firmware::same_on_card(&unit.kind, &recipe.kind))
         };
         let folders: Vec<Vec<String>> = recipes.iter().filter(of_batch).map(steps).collect();
-        let mut seen = Vec::new();
+        let (mut seen, mut real) = (Vec::new(), Vec::new());
         for card in &sent.cards {
             let path = whole_path(card)?;
             seen.push(look(&path, &folders)?);
+            let this = std::fs::canonicalize(&path).unwrap_or(path);
+            if real.contains(&this) {
+                let words = format!("card {card:?} is named twice, the second time perhaps through a link");
+                return Err(Refusal::new(Cause::Misread, words).hint("Name each card once."));
+            }
+            real.push(this);
         }
         let cards =
             Cards { seen, yes: sent.yes.iter().map(|path| path.trim().to_owned()).collect(), in_turn: true };
         let supply = match sent.pack_watt_hours {
+            Some(watt_hours) if !(ENERGY_LEAST..=ENERGY_MOST).contains(&watt_hours) => {
+                let words =
+                    format!("a pack with {watt_hours} Wh left must hold {ENERGY_LEAST} to {ENERGY_MOST} Wh");
+                return Err(Refusal::new(Cause::Misread, words));
+            }
             Some(watt_hours) => Supply::Pack { label: sent.pack.clone(), watt_hours },
             None => Supply::Bench,
         };
@@ -137,30 +153,23 @@ impl Bench {
             )
             .hint("Plan the batch anew."));
         };
-        let known = unit.version == step.from
-            || matches!(batch.states.get(number), Some(StepState::Waiting)) && unit.version.is_none();
-        if image.fit(&unit) != firmware::Fit::Fits || !known {
+        // A unit that did not come back reports nothing; it gets the same image again, on the way it was planned.
+        let silent = unit.version.is_none() && batch.again.contains(&number);
+        if image.fit(&unit) != firmware::Fit::Fits || !(unit.version == step.from || silent) {
             let words = format!("unit {} is described otherwise since the batch was planned", step.unit);
             return Err(Refusal::new(Cause::Clash, words).hint("Plan the batch anew."));
         }
-        // Asked anew: the unit may have another version by now, and an image may have come in that may not be skipped.
+        // Asked anew: an image may have come in that may not be skipped.
         let images: Vec<Image> = self.kept::<Image>()?.into_iter().map(|kept| kept.thing).collect();
-        let why = match (
-            crossing(&barriers(&images, &unit.kind), unit.version.as_ref(), &step.to),
-            &unit.version,
-        ) {
-            (Crossing::First(first), Some(from)) => Some(Refused::StepSkipped {
-                unit: unit.label.clone(),
-                from: from.clone(),
-                first,
-                to: step.to.clone(),
-            }),
-            (Crossing::Back(barrier), Some(from)) => Some(Refused::WayBack {
-                unit: unit.label.clone(),
-                from: from.clone(),
-                to: step.to.clone(),
-                barrier,
-            }),
+        let (label, to) = (unit.label.clone(), step.to.clone());
+        let why = match (crossing(&barriers(&images, &unit.kind), step.from.as_ref(), &step.to), &step.from) {
+            (Crossing::First(first), Some(from)) => {
+                Some(Refused::StepSkipped { unit: label, from: from.clone(), first, to })
+            }
+            (Crossing::Back(barrier), Some(from)) => {
+                Some(Refused::WayBack { unit: label, from: from.clone(), to, barrier })
+            }
+            (Crossing::FromUnknown(barrier), _) => Some(Refused::VersionUnread { unit: label, barrier }),
             _ => None,
         };
         if let Some(why) = why {
@@ -263,6 +272,25 @@ impl Bench {
         Ok(KeptView { mind, ..self.keep(&what, &changes)?.into() })
     }
 
+    /// Gives a batch up. A card that waits for its unit may have been used already: what that unit has is then not known.
+    pub fn give_up(&mut self, id: &str) -> Result<KeptView, Refusal> {
+        let batch = self.batch(id)?;
+        let mut changes = vec![Keep::Without(Drawer::Batch, id.to_owned())];
+        let mut mind = Vec::new();
+        if let Next::Load(_, step) = batch.next()
+            && let Some(mut unit) = self.unit(&step.unit)?
+        {
+            (unit.version, unit.digest) = (None, None);
+            changes.push(Keep::Unit(unit));
+            mind.push(format!(
+                "the card for {} was written and may have been used, so its version counts as unread; describe what it reports",
+                step.unit
+            ));
+        }
+        let kept = self.keep(&format!("Give up batch {}", batch.name), &changes)?;
+        Ok(KeptView { mind, ..kept.into() })
+    }
+
     /// Goes on after an odd unit.
     pub fn go_on(&mut self, id: &str, sent: &GoOnSent) -> Result<KeptView, Refusal> {
         let mut batch = self.batch(id)?;
@@ -273,9 +301,9 @@ impl Bench {
                 format!("step {} of batch {id} is not odd", sent.step + 1),
             ));
         }
-        // Tried again it starts from what it reports now, which may be nothing anybody could read.
-        if let Some(unit) = self.unit(&batch.plan.steps[number].unit)? {
-            batch.plan.steps[number].from = unit.version;
+        // Tried again it starts from what it reports now; one that reports nothing, from what it had.
+        if let Some(version) = self.unit(&batch.plan.steps[number].unit)?.and_then(|unit| unit.version) {
+            batch.plan.steps[number].from = Some(version);
         }
         let word = if sent.again { "Try again" } else { "Leave out" };
         let what = format!("{word}: {}", batch.plan.steps[number].unit);

@@ -205,6 +205,62 @@ fn one_unit_waits_in_one_batch_at_a_time() {
 }
 
 #[test]
+fn what_a_unit_has_is_never_taken_for_granted() {
+    let desk = Desk::new();
+    desk.put("air.toml", RECIPE);
+    for folder in ["card", "other"] {
+        std::fs::create_dir(desk.path(folder)).unwrap();
+    }
+    assert_eq!(run(&desk, &["load", "recipe", "air.toml"]).status, 0);
+    let mut chosen = Vec::new();
+    for (version, step) in [("4.2", "3.5"), ("5.0", "5.0")] {
+        let file = format!("{version}.img");
+        desk.put(&file, version.repeat(900));
+        let image =
+            ["load", "image", &file, "--image-version", version, "--for", "small air unit:B", "--step", step];
+        assert_eq!(run(&desk, &image).status, 0);
+    }
+    let view: serde_json::Value = serde_json::from_str(&run(&desk, &["load", "--json"]).out).unwrap();
+    for file in ["4.2.img", "5.0.img"] {
+        let image = view["images"].as_array().unwrap().iter().find(|image| image["file"] == file).unwrap();
+        chosen.push(format!("U1={}", image["digest"].as_str().unwrap()));
+    }
+    let unit = ["load", "unit", "U1", "--kind", "small air unit"];
+    assert_eq!(run(&desk, &[&unit[..], &["--revision", "B", "--reports", "4.2"]].concat()).status, 0);
+    // What is not said again stays.
+    assert_eq!(run(&desk, &[&unit[..], &["--after", "level=25"]].concat()).status, 0);
+    assert!(run(&desk, &["load"]).out.contains("revision B, 4.2"), "it kept what was known");
+    let twin = run(&desk, &["load", "unit", "u1", "--kind", "small air unit"]);
+    assert!(twin.status == 2 && twin.err.contains("in letter case alone"), "{}", twin.err);
+
+    // Given up with the card in hand: it may have been used.
+    let (begun, id) = begin(&desk, &chosen[1], "card");
+    assert_eq!(begun.status, 0, "{}{}", begun.out, begun.err);
+    assert_eq!(run(&desk, &["load", "write", &id]).status, 0);
+    let given_up = run(&desk, &["load", "give-up", &id]);
+    let told = given_up.err.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(told.contains("its version counts as unread"), "{told}");
+    let (back, _) = begin(&desk, &chosen[0], "other");
+    assert!(back.status == 1 && back.out.contains("was never asked what it has"), "{}", back.out);
+
+    // Marked unread after it was planned: nothing is written.
+    assert_eq!(run(&desk, &[&unit[..], &["--reports", "4.2"]].concat()).status, 0);
+    let (begun, id) = begin(&desk, &chosen[1], "card");
+    assert_eq!(begun.status, 0, "{}{}", begun.out, begun.err);
+    assert_eq!(run(&desk, &[&unit[..], &["--reports", ""]].concat()).status, 0);
+    let written = run(&desk, &["load", "write", &id]);
+    assert!(written.status == 2 && written.err.contains("described otherwise"), "{}", written.err);
+
+    for energy in ["nan", "inf", "0", "-5"] {
+        let energy = format!("--pack-energy={energy}");
+        let ran = run(&desk, &["load", "plan", &chosen[1], "--card", "other", &energy]);
+        assert!(ran.status == 2 && ran.err.contains("must hold 0.1 to 1000 Wh"), "{energy}: {}", ran.err);
+    }
+    let twice = run(&desk, &["load", "plan", &chosen[1], "--card", "other", "--card", "./other/"]);
+    assert!(twice.status == 2 && twice.err.contains("is named twice"), "{}", twice.err);
+}
+
+#[test]
 fn a_pack_that_stands_nowhere_yet_is_told() {
     let desk = Desk::new();
     let enter = |pack: &str, at: &str| {

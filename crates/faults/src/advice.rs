@@ -9,7 +9,7 @@
 //! test saves a minute. Left out: what depends on more than two steps ahead, and second steps beyond the most promising.
 
 use crate::base::{Base, Reads};
-use crate::choice::{Choice, choices, may_end};
+use crate::choice::{Choice, choices, comes_first, may_end, may_try};
 use crate::evidence::{Evidence, Observation};
 use crate::explain::{Depth, Explanation, Explanations, explain};
 use crate::facts::{Facts, Priors};
@@ -134,7 +134,11 @@ pub fn advise(
     let mut scratch = Scratch::default();
     let mut outlook = load.outlook(&belief, &mut scratch);
     let options = choices(base, facts, evidence, means, &posterior, &explained, rate);
-    let nothing_left = !options.iter().any(|option| may_end(base, &belief, option));
+    let waits = |repair: usize| {
+        comes_first(base, evidence, repair).is_some_and(|first| may_try(base, facts, evidence, means, first))
+    };
+    let nothing_left = !options.iter().any(|option| may_end(base, evidence, &belief, option))
+        && !outlook.order.iter().any(|repair| waits(*repair));
     if nothing_left {
         outlook = Outlook { cost: load.hand_over, order: Vec::new(), left: 1.0 };
     }
@@ -189,7 +193,8 @@ pub fn advise(
     };
     let (ask, mend) =
         (cheapest(&mut asking.into_iter()), cheapest(&mut mending.into_iter()).min(outlook.cost));
-    let stop_asking = !outlook.order.is_empty() && ask > mend - SAVING_LEAST;
+    let ready = outlook.order.first().is_some_and(|first| comes_first(base, evidence, *first).is_none());
+    let stop_asking = ready && ask > mend - SAVING_LEAST;
     if stop_asking {
         let first = outlook.order.first().copied();
         if let Some(at) = steps.iter().position(|step| Some(step.step) == first.map(Step::Mend)) {

@@ -74,9 +74,35 @@ fn what_one_lacks_is_not_advised_and_danger_comes_not_at_all() {
 fn a_limited_supply_is_wanted_where_something_smells_burnt() {
     let (base, evidence, _) = advice_of(&[], "no_picture", &[("burnt_smell", 0)]);
     let step = base.test("supply_at_pin").map(Step::Try);
-    let cautions = step.map(|step| step.cautions(&base, &evidence)).unwrap_or_default();
+    let cautions = step.map(|step| step.cautions(&base, &Facts::usual(&base), &evidence)).unwrap_or_default();
     assert!(cautions.iter().any(|caution| caution.contains("current-limited")), "{cautions:?}");
     assert!(cautions.iter().any(|caution| caution.contains("blades off")), "{cautions:?}");
+}
+
+#[test]
+fn a_limited_supply_is_wanted_after_water_and_for_a_dead_unit() {
+    let limited = |base: &Base, facts: &Facts, evidence: &Evidence| {
+        let step = base.test("read_versions").map(Step::Try);
+        let cautions = step.map(|step| step.cautions(base, facts, evidence)).unwrap_or_default();
+        cautions.iter().any(|caution| caution.contains("current-limited"))
+    };
+    let (base, evidence, _) = advice_of(&[], "no_picture", &[]);
+    let mut facts = Facts::usual(&base);
+    assert!(!limited(&base, &facts, &evidence));
+    facts.say(&base, "wet_flight", true);
+    assert!(limited(&base, &facts, &evidence));
+    let (_, dead, _) = advice_of(&[], "dead_after_load", &[]);
+    assert!(limited(&base, &Facts::usual(&base), &dead));
+}
+
+#[test]
+fn what_must_come_before_a_trial_comes_before_its_repair() {
+    let (base, _, advice) = advice_of(&[], "dead_after_load", &[]);
+    let recover = base.repair("recover_unit").map(Step::Mend);
+    assert!(advice.steps.iter().all(|step| Some(step.step) != recover), "the supply is not proved");
+    assert!(!advice.nothing_left);
+    let (_, _, advice) = advice_of(&[], "dead_after_load", &[("supply_at_pin", 2)]);
+    assert!(advice.steps.iter().any(|step| Some(step.step) == recover));
 }
 
 #[test]

@@ -88,7 +88,7 @@ pub(crate) fn choices(
         });
     }
     for (place, repair) in base.repairs.iter().enumerate() {
-        if evidence.repaired().contains(&place) {
+        if evidence.repaired().contains(&place) || comes_first(base, evidence, place).is_some() {
             continue;
         }
         let mended = mended_by_repair(base, place);
@@ -112,8 +112,20 @@ pub(crate) fn choices(
     options
 }
 
-/// Whether a step can bring the picture back, by more than a fluke.
-pub(crate) fn may_end(base: &Base, belief: &[f64], option: &Choice) -> bool {
+/// The test that must come before a repair and was not made: what holds for trying it out holds for making it.
+pub(crate) fn comes_first(base: &Base, evidence: &Evidence, repair: usize) -> Option<usize> {
+    let trials = base.tests.iter().filter(|test| test.stands_for == Some(repair));
+    trials.flat_map(|test| test.after.iter().copied()).find(|first| !evidence.tried(*first))
+}
+
+/// Whether a step can bring the picture back, by more than a fluke: the trial of a repair that was made in vain cannot.
+pub(crate) fn may_end(base: &Base, evidence: &Evidence, belief: &[f64], option: &Choice) -> bool {
+    let made = evidence.repaired();
+    if let Step::Try(test) = option.step
+        && base.tests[test].stands_for.is_some_and(|repair| made.contains(&repair))
+    {
+        return false;
+    }
     option.done.is_some_and(|(outcome, _)| {
         let gone: f64 = option.likelihoods[outcome].iter().zip(belief).map(|(gone, one)| gone * one).sum();
         gone - base.fluke >= GAIN_LEAST

@@ -19,6 +19,8 @@ pub(crate) struct Cure {
     pub gone: f64,
     /// The same if it stays.
     pub stays: f64,
+    /// Whether what it mends stays mended: a repair, and not a swap that is put back.
+    pub lasts: bool,
 }
 
 /// Which cures are foiled: some acting cause was not mended. None where no cause of the complaint acts.
@@ -29,12 +31,16 @@ type Foiled = Option<Vec<bool>>;
 pub(crate) struct Cures {
     /// By cause: for each state, the states that its acting leads to, with their chances; empty for a cause not of the complaint.
     moves: Vec<Vec<Vec<(usize, f64)>>>,
+    /// The same for a cause that acts and that no lasting cure mended: it is at fault still.
+    held: Vec<Vec<Vec<(usize, f64)>>>,
     /// What is said, weighed by state. The first state is that no cause of the complaint acts. Empty without cures.
     end: Vec<f64>,
     /// For each cure, by cause, the chance that it is foiled by it.
     foils: Vec<Vec<f64>>,
     /// For each cure, the weights of what was said: foiled, and not.
     said: Vec<[f64; 2]>,
+    /// For each cure, whether it lasts.
+    lasts: Vec<bool>,
 }
 
 /// The chance that a cure mends each cause, beyond the fluke, from the chances that the complaint is gone when that cause alone acts.
@@ -69,22 +75,27 @@ impl Cures {
             .iter()
             .map(|cure| [cure.fluke * cure.gone + (1.0 - cure.fluke) * cure.stays, cure.gone])
             .collect();
-        let mut cures = Self { moves: vec![Vec::new(); count], end: Vec::new(), foils, said };
+        let lasts = cures.iter().map(|cure| cure.lasts).collect();
+        let moves = vec![Vec::new(); count];
+        let mut cures = Self { held: moves.clone(), moves, end: Vec::new(), foils, said, lasts };
         let mut places: BTreeMap<Foiled, usize> = BTreeMap::new();
         let mut states: Vec<Foiled> = vec![None];
         places.insert(None, 0);
         let mut at = 0;
         while at < states.len() && states.len() <= Self::STATES_MOST {
             for cause in concerned {
-                let mut moves = Vec::new();
-                for (to, chance) in cures.led(&states[at], *cause) {
-                    let place = *places.entry(to.clone()).or_insert_with(|| {
-                        states.push(to);
-                        states.len() - 1
-                    });
-                    moves.push((place, chance));
+                for held in [false, true] {
+                    let mut moves = Vec::new();
+                    for (to, chance) in cures.led(&states[at], *cause, held) {
+                        let place = *places.entry(to.clone()).or_insert_with(|| {
+                            states.push(to);
+                            states.len() - 1
+                        });
+                        moves.push((place, chance));
+                    }
+                    let by_cause = if held { &mut cures.held } else { &mut cures.moves };
+                    by_cause[*cause].push(moves);
                 }
-                cures.moves[*cause].push(moves);
             }
             at += 1;
         }
@@ -92,17 +103,25 @@ impl Cures {
         cures
     }
 
-    /// Where a state leads when this cause acts too.
-    fn led(&self, from: &Foiled, cause: usize) -> Vec<(Foiled, f64)> {
+    /// Where a state leads when this cause acts too; `held`: and was mended by no lasting cure.
+    fn led(&self, from: &Foiled, cause: usize, held: bool) -> Vec<(Foiled, f64)> {
         let start = from.clone().unwrap_or_else(|| vec![false; self.foils.len()]);
         let mut led = vec![(start, 1.0)];
         for (cure, foils) in self.foils.iter().enumerate() {
             let foils = foils[cause];
-            if foils <= 0.0 {
+            let held = held && self.lasts[cure];
+            if foils <= 0.0 && !held {
                 continue;
             }
             let mut both = Vec::new();
             for (mut state, chance) in led {
+                if held {
+                    if foils > 0.0 {
+                        state[cure] = true;
+                        both.push((state, chance * foils));
+                    }
+                    continue;
+                }
                 if state[cure] {
                     both.push((state, chance));
                     continue;
@@ -160,12 +179,21 @@ impl Cures {
 
     /// The same seen from behind.
     pub(crate) fn lead_back(&self, table: &mut [f64], cause: usize) {
+        self.back_by(table, &self.moves, cause);
+    }
+
+    /// The same of a cause that acts and that no lasting cure mended.
+    pub(crate) fn lead_back_held(&self, table: &mut [f64], cause: usize) {
+        self.back_by(table, &self.held, cause);
+    }
+
+    fn back_by(&self, table: &mut [f64], moves: &[Vec<Vec<(usize, f64)>>], cause: usize) {
         if !self.concern(cause) {
             return;
         }
         let mut led = vec![0.0; self.states()];
         for chunk in table.chunks_exact_mut(led.len()) {
-            for (entry, moves) in led.iter_mut().zip(&self.moves[cause]) {
+            for (entry, moves) in led.iter_mut().zip(&moves[cause]) {
                 *entry = moves.iter().map(|(to, chance)| chance * chunk[*to]).sum();
             }
             chunk.copy_from_slice(&led);

@@ -95,6 +95,18 @@ impl Observation {
             }
         }
     }
+
+    /// The same in words that need no list of ids, with the id behind them.
+    pub fn plain(&self, base: &Base) -> String {
+        let is = match *self {
+            Observation::Sign { sign, .. } => &base.signs[sign].is,
+            Observation::Test { test, .. } => &base.tests[test].does,
+            Observation::Repair { repair, .. } => &base.repairs[repair].does,
+        };
+        let words = self.words(base);
+        let (id, said) = words.split_once(": ").unwrap_or((&words, ""));
+        format!("{is} ({id}): {}", said.replace('_', " "))
+    }
 }
 
 /// Everything observed, and the complaint it is about.

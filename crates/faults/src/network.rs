@@ -37,6 +37,8 @@ pub(crate) struct Network {
     pub groups: Vec<Group>,
     /// What cures say of the complaint.
     pub cures: Cures,
+    /// The chance that no repair that was made mended a cause, before anything was said of the complaint.
+    pub unmended: Vec<f64>,
 }
 
 /// How each cause answers an observation by a noisy-OR or noisy-MAX of two or three outcomes.
@@ -74,6 +76,7 @@ impl Network {
             shared: 1.0,
             groups: Vec::new(),
             cures: Cures::default(),
+            unmended: vec![1.0; count],
         };
         let mut cures = Vec::new();
         if let Some(sign) = evidence.complaint {
@@ -97,14 +100,17 @@ impl Network {
                         Reads::Cure => {
                             let first = &test.shown[0];
                             let mended = mended_by(base, &first.given, first.other);
-                            cures.push(Cure { mended, fluke: first.other, gone: said[0], stays: said[1] });
+                            let (gone, stays) = (said[0], said[1]);
+                            cures.push(Cure { mended, fluke: first.other, gone, stays, lasts: false });
                         }
                     }
                 }
                 Observation::Repair { repair, gone } => {
                     let mended = mended_by_repair(base, repair);
                     let (gone, stays) = if gone { (1.0, 0.0) } else { (0.0, 1.0) };
-                    cures.push(Cure { mended, fluke: base.fluke, gone, stays });
+                    let left = |cause: usize| 1.0 - mended[cause];
+                    network.unmended.iter_mut().enumerate().for_each(|(cause, share)| *share *= left(cause));
+                    cures.push(Cure { mended, fluke: base.fluke, gone, stays, lasts: true });
                 }
             }
         }

@@ -14,8 +14,10 @@ use std::fmt;
 /// The chances after the evidence.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Posterior {
-    /// For each cause, the chance that it acts.
+    /// For each cause, the chance that it acts, or acted until a repair mended it.
     pub chances: Vec<f64>,
+    /// For each cause, the chance that it is at fault still: it acts, and no repair that was made mended it.
+    pub still: Vec<f64>,
     /// The natural logarithm of the chance of the evidence.
     pub log_evidence: f64,
 }
@@ -23,10 +25,19 @@ pub struct Posterior {
 impl Posterior {
     /// Causes by chance, likeliest first; equals in the order of the base.
     pub fn ranked(&self) -> Vec<usize> {
-        let mut order: Vec<usize> = (0..self.chances.len()).collect();
-        order.sort_by(|a, b| self.chances[*b].total_cmp(&self.chances[*a]));
-        order
+        by_chance(&self.chances)
     }
+
+    /// The same by the chance that they are at fault still.
+    pub fn ranked_still(&self) -> Vec<usize> {
+        by_chance(&self.still)
+    }
+}
+
+fn by_chance(chances: &[f64]) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..chances.len()).collect();
+    order.sort_by(|a, b| chances[*b].total_cmp(&chances[*a]));
+    order
 }
 
 /// Why there is no answer.
@@ -89,21 +100,21 @@ pub fn posterior(base: &Base, priors: &Priors, evidence: &Evidence) -> Result<Po
     if swept.log_evidence == f64::NEG_INFINITY {
         return Err(impossible(base, priors, evidence));
     }
-    Ok(Posterior { chances: swept.chances, log_evidence: swept.log_evidence })
+    Ok(Posterior { chances: swept.chances, still: swept.still, log_evidence: swept.log_evidence })
 }
 
-fn clash(base: &Base, evidence: &Evidence) -> Option<EvidenceFault> {
+pub(crate) fn clash(base: &Base, evidence: &Evidence) -> Option<EvidenceFault> {
     let mut halves: Vec<(Half, String)> = Vec::new();
     if let Some(sign) = evidence.complaint {
-        let words = Observation::Sign { sign, said: Said::Yes }.words(base);
+        let words = Observation::Sign { sign, said: Said::Yes }.plain(base);
         halves.push((Half::Sign(sign, true), words));
     }
     halves.extend(
-        evidence.counting().iter().filter_map(|(_, one)| one.half().map(|half| (half, one.words(base)))),
+        evidence.counting().iter().filter_map(|(_, one)| one.half().map(|half| (half, one.plain(base)))),
     );
     let denied = evidence.complaint.filter(|sign| evidence.denies(*sign));
     if let Some(sign) = denied {
-        let words = |said| Observation::Sign { sign, said }.words(base);
+        let words = |said| Observation::Sign { sign, said }.plain(base);
         return Some(EvidenceFault::Clash {
             both: [words(Said::Yes), words(Said::No)],
             note:
@@ -134,7 +145,7 @@ fn impossible(base: &Base, priors: &Priors, evidence: &Evidence) -> EvidenceFaul
         sweep(&Network::of(base, priors, &part)).is_ok_and(|swept| swept.log_evidence == f64::NEG_INFINITY)
     };
     let told = |some: &[Observation]| EvidenceFault::Impossible {
-        together: some.iter().map(|one| one.words(base)).collect(),
+        together: some.iter().map(|one| one.plain(base)).collect(),
     };
     for one in &all {
         if fails(&[*one]) {

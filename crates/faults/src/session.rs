@@ -6,6 +6,7 @@ use crate::advice::Means;
 use crate::base::Base;
 use crate::evidence::{Evidence, Observation, Said};
 use crate::facts::Facts;
+use crate::posterior::clash;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
@@ -319,7 +320,7 @@ impl Session {
     }
 
     /// Ends it.
-    pub fn end(&mut self, base: &Base, verdict: Verdict) -> Result<(), SessionFault> {
+    pub fn end(&mut self, base: &Base, mut verdict: Verdict) -> Result<(), SessionFault> {
         if self.verdict.is_some() {
             return Err(SessionFault::Ended);
         }
@@ -329,6 +330,8 @@ impl Session {
         if let Some(id) = verdict.repair.as_ref().filter(|id| base.repair(id).is_none()) {
             return Err(no_such("repair", id, base.repairs.iter().map(|repair| repair.id.as_str())));
         }
+        let mut known = BTreeSet::new();
+        verdict.causes.retain(|id| known.insert(id.clone()));
         self.verdict = Some(verdict);
         Ok(())
     }
@@ -371,7 +374,8 @@ impl Session {
     pub fn lesson(&self, base: &Base) -> Option<(Vec<usize>, Vec<(usize, bool)>, Vec<(usize, usize)>)> {
         let verdict = self.verdict.as_ref()?;
         let causes: Vec<usize> = verdict.causes.iter().filter_map(|id| base.cause(id)).collect();
-        if causes.is_empty() {
+        // Signs that cannot be together were not all so, and nobody knows which.
+        if causes.is_empty() || clash(base, &self.evidence(base).0).is_some() {
             return None;
         }
         let (mut signs, mut outcomes) = (Vec::new(), Vec::new());

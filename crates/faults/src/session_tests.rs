@@ -93,3 +93,21 @@ fn nothing_is_added_after_the_verdict() {
     );
     assert!(session.lesson(&base).is_some());
 }
+
+#[test]
+fn a_cause_named_twice_teaches_once_and_a_clash_teaches_nothing() {
+    let (base, _) = Base::embedded();
+    let ended = |seen: &[&str]| {
+        let mut session = Session::begin(&base, "no_picture", "").unwrap();
+        for id in seen {
+            session.answer(&base, Answer::Sign { id: (*id).into(), seen: 1.0 }, "").unwrap();
+        }
+        let causes = vec!["harness_damaged".to_owned(); 3];
+        session.end(&base, Verdict { at: "x".into(), causes, repair: None, words: String::new() }).unwrap();
+        session
+    };
+    let once = ended(&[]);
+    assert_eq!(once.verdict.as_ref().unwrap().causes, ["harness_damaged"]);
+    assert_eq!(once.lesson(&base).unwrap().0.len(), 1);
+    assert!(ended(&["air_dark", "text_without_picture"]).lesson(&base).is_none());
+}

@@ -22,6 +22,8 @@ pub(crate) struct Swept {
     pub log_linked: f64,
     /// The chance of each cause after it.
     pub chances: Vec<f64>,
+    /// The chance that each acts and that no repair mended it.
+    pub still: Vec<f64>,
 }
 
 /// Too much was shown at once that hangs together.
@@ -47,7 +49,7 @@ struct Step {
 pub(crate) fn sweep(network: &Network) -> Result<Swept, Entangled> {
     let count = network.prior.len();
     let mut log_evidence = network.shared.ln();
-    let mut chances = vec![0.0; count];
+    let (mut chances, mut still) = (vec![0.0; count], vec![0.0; count]);
     let mut linked = vec![false; count];
     for link in network.groups.iter().flat_map(|group| &group.bits).flat_map(|bit| &bit.links) {
         linked[link.0] = true;
@@ -60,6 +62,7 @@ pub(crate) fn sweep(network: &Network) -> Result<Swept, Entangled> {
             let (acts, not) = (network.prior[cause] * network.kept[cause], 1.0 - network.prior[cause]);
             log_evidence += (acts + not).ln();
             chances[cause] = if acts > 0.0 { acts / (acts + not) } else { 0.0 };
+            still[cause] = chances[cause] * network.unmended[cause];
         }
     }
     let steps = plan(network)?;
@@ -83,7 +86,7 @@ pub(crate) fn sweep(network: &Network) -> Result<Swept, Entangled> {
         let most = table.iter().copied().fold(0.0, f64::max);
         log_linked += most.ln();
         if most == 0.0 {
-            return Ok(Swept { log_evidence: f64::NEG_INFINITY, log_linked, chances });
+            return Ok(Swept { log_evidence: f64::NEG_INFINITY, log_linked, chances, still });
         }
         table.iter_mut().for_each(|entry| *entry /= most);
     }
@@ -91,7 +94,7 @@ pub(crate) fn sweep(network: &Network) -> Result<Swept, Entangled> {
     log_linked += table.iter().zip(&end).map(|(entry, said)| entry * said).sum::<f64>().ln();
     log_evidence += log_linked;
     if log_evidence == f64::NEG_INFINITY {
-        return Ok(Swept { log_evidence, log_linked, chances });
+        return Ok(Swept { log_evidence, log_linked, chances, still });
     }
     let mut back = end;
     for (step, before) in steps.iter().zip(&kept).rev() {
@@ -101,10 +104,20 @@ pub(crate) fn sweep(network: &Network) -> Result<Swept, Entangled> {
         let (acts, not) = weights(network, step);
         let mut fired = back.clone();
         unfire(&mut fired, &step.links, states);
+        let held = cures.concern(step.cause).then(|| {
+            let mut held = fired.clone();
+            cures.lead_back_held(&mut held, step.cause);
+            held
+        });
         cures.lead_back(&mut fired, step.cause);
         let sum = |table: &[f64]| before.iter().zip(table).map(|(a, b)| a * b).sum::<f64>();
         let (yes, no) = (acts * sum(&fired), not * sum(&back));
         chances[step.cause] = if yes > 0.0 { yes / (yes + no) } else { 0.0 };
+        still[step.cause] = match held {
+            Some(held) if yes > 0.0 => acts * sum(&held) / (yes + no),
+            Some(_) => 0.0,
+            None => chances[step.cause] * network.unmended[step.cause],
+        };
         for (entry, fired) in back.iter_mut().zip(&fired) {
             *entry = not * *entry + acts * fired;
         }
@@ -114,7 +127,7 @@ pub(crate) fn sweep(network: &Network) -> Result<Swept, Entangled> {
             back.iter_mut().for_each(|entry| *entry /= most);
         }
     }
-    Ok(Swept { log_evidence, log_linked, chances })
+    Ok(Swept { log_evidence, log_linked, chances, still })
 }
 
 fn weights(network: &Network, step: &Step) -> (f64, f64) {

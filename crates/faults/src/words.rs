@@ -4,6 +4,11 @@ use crate::advice::{Advice, OrderHolds, Step, Weighed};
 use crate::base::{Base, Sign};
 use crate::chance;
 use crate::evidence::Evidence;
+use crate::facts::Facts;
+
+/// Signs with which the first power comes through a limit, and facts with which it does.
+const SUSPECT_SIGNS: [&str; 3] = ["burnt_smell", "air_dark", "dead_after_load"];
+const SUSPECT_FACTS: [&str; 2] = ["wet_flight", "recent_rewire"];
 
 impl Step {
     /// The id of what is done.
@@ -37,16 +42,20 @@ impl Step {
         }
     }
 
-    /// The cautions that come first, in order: those of the base, and the limited supply where a burnt smell, water or a dead unit is in play.
-    pub fn cautions(self, base: &Base, evidence: &Evidence) -> Vec<String> {
+    /// The cautions that come first, in order: those of the base, and the limited supply where a burnt smell, water, a plug that
+    /// may be turned about or a dead unit is in play.
+    pub fn cautions(self, base: &Base, facts: &Facts, evidence: &Evidence) -> Vec<String> {
         let first = match self {
             Step::Look(_) => &[][..],
             Step::Try(test) => &base.tests[test].first,
             Step::Mend(repair) => &base.repairs[repair].first,
         };
         let mut cautions: Vec<String> = first.iter().map(|at| base.cautions[*at].says.clone()).collect();
-        let suspect =
-            ["burnt_smell", "air_dark"].iter().any(|id| base.sign(id).is_some_and(|sign| evidence.saw(sign)));
+        let seen = |id: &&str| {
+            base.sign(id).is_some_and(|sign| evidence.saw(sign) || evidence.complaint == Some(sign))
+        };
+        let holds = |id: &&str| base.fact(id).is_some_and(|fact| facts.holds.get(fact) == Some(&true));
+        let suspect = SUSPECT_SIGNS.iter().any(seen) || SUSPECT_FACTS.iter().any(holds);
         let limited = base.cautions.iter().find(|caution| caution.id == "supply_limited");
         if let (true, Some(limited), false) = (suspect, limited, first.is_empty())
             && !cautions.contains(&limited.says)
@@ -122,6 +131,9 @@ pub fn reason(base: &Base, evidence: &Evidence, advice: &Advice, step: &Weighed)
             )
         }
         Step::Look(_) | Step::Try(_) => match parted(base, evidence, advice, step.step) {
+            _ if step.bits_a_minute < 0.005 => {
+                format!("It takes {time} and tells next to nothing; what would tell more is not at hand.")
+            }
             Some((one, two, ranks)) => {
                 let which = if ranks { "the two likeliest causes, " } else { "" };
                 format!(
@@ -138,7 +150,7 @@ pub fn reason(base: &Base, evidence: &Evidence, advice: &Advice, step: &Weighed)
 fn parted(base: &Base, evidence: &Evidence, advice: &Advice, step: Step) -> Option<(usize, usize, bool)> {
     let top: Vec<usize> = advice
         .posterior
-        .ranked()
+        .ranked_still()
         .into_iter()
         .filter(|cause| evidence.complaint.is_none_or(|sign| base.link(*cause, sign) > 0.0))
         .take(6)
@@ -151,7 +163,7 @@ fn parted(base: &Base, evidence: &Evidence, advice: &Advice, step: Step) -> Opti
     let mut best: Option<(f64, usize, usize)> = None;
     for (place, one) in top.iter().enumerate() {
         for (further, two) in top.iter().enumerate().skip(place + 1) {
-            let weight = advice.posterior.chances[*one].min(advice.posterior.chances[*two]);
+            let weight = advice.posterior.still[*one].min(advice.posterior.still[*two]);
             let worth = weight * (first(*one) - first(*two)).abs();
             if best.is_none_or(|(most, _, _)| worth > most) && worth > 0.0 {
                 best = Some((worth, place, further));
@@ -168,8 +180,8 @@ fn parted(base: &Base, evidence: &Evidence, advice: &Advice, step: Step) -> Opti
 pub fn in_doubt(base: &Base, evidence: &Evidence, advice: &Advice) -> Vec<String> {
     let mends: &[usize] = advice.repairs.first().map_or(&[], |repair| &base.repairs[*repair].mends);
     let mut told = Vec::new();
-    for cause in advice.posterior.ranked() {
-        let chance = advice.posterior.chances[cause];
+    for cause in advice.posterior.ranked_still() {
+        let chance = advice.posterior.still[cause];
         let brings = evidence.complaint.is_none_or(|sign| base.link(cause, sign) > 0.0);
         if chance >= 0.05 && brings && !mends.contains(&cause) {
             told.push(format!("{} ({})", base.causes[cause].is, percent_words(chance)));
@@ -179,7 +191,7 @@ pub fn in_doubt(base: &Base, evidence: &Evidence, advice: &Advice) -> Vec<String
         let live: Vec<&str> = alike
             .causes
             .iter()
-            .filter(|cause| advice.posterior.chances[**cause] >= 0.05)
+            .filter(|cause| advice.posterior.still[**cause] >= 0.05)
             .map(|cause| base.causes[*cause].is.as_str())
             .collect();
         if live.len() > 1 {

@@ -52,6 +52,9 @@ pub struct Batch {
     /// Files beside the image that the unit may take for its own, as the last look found.
     #[serde(default)]
     pub stray: Vec<String>,
+    /// Steps that are tried again after something odd.
+    #[serde(default)]
+    pub again: Vec<usize>,
 }
 
 /// What comes next.
@@ -83,6 +86,7 @@ impl Batch {
             gone: Vec::new(),
             changed: Vec::new(),
             stray: Vec::new(),
+            again: Vec::new(),
         }
     }
 
@@ -138,6 +142,9 @@ impl Batch {
             return false;
         }
         self.states[number] = if again { StepState::Waiting } else { StepState::LeftOut };
+        if again && !self.again.contains(&number) {
+            self.again.push(number);
+        }
         true
     }
 

@@ -24,6 +24,8 @@ pub enum NameFault {
     End { name: String },
     #[error("{name:?} is a name that some systems keep for themselves; choose another")]
     Reserved { name: String },
+    #[error("{name:?} is a name that this program keeps for a writing under way; choose another")]
+    Ours { name: String },
     #[error("a name of {bytes} bytes is longer than {NAME_BYTES_MAX}; shorten it")]
     Long { bytes: usize },
     #[error("{depth} folders below each other are more than {DEPTH_MAX}")]
@@ -44,6 +46,10 @@ pub fn card_name(name: &str) -> Result<&str, NameFault> {
     }
     if let Some(sign) = name.chars().find(|c| c.is_control() || "\"*:<>?|".contains(*c)) {
         return Err(NameFault::Sign { name: owned(), sign });
+    }
+    let folded = name.to_lowercase();
+    if folded.ends_with(".creance-half") || folded.starts_with("creance-record.") {
+        return Err(NameFault::Ours { name: owned() });
     }
     if name.len() > NAME_BYTES_MAX {
         return Err(NameFault::Long { bytes: name.len() });
@@ -91,8 +97,23 @@ mod tests {
     #[test]
     fn what_leads_out_or_reads_otherwise_is_refused() {
         for name in [
-            "", ".", "..", "a/b", "/etc", "a\\b", "..\\x", "a:b", "a\0b", "a\n", "load.", "load ", " load",
-            "NUL", "com1.bin",
+            "",
+            ".",
+            "..",
+            "a/b",
+            "/etc",
+            "a\\b",
+            "..\\x",
+            "a:b",
+            "a\0b",
+            "a\n",
+            "load.",
+            "load ",
+            " load",
+            "NUL",
+            "com1.bin",
+            "X.creance-half",
+            "Creance-Record.json",
         ] {
             assert!(card_name(name).is_err(), "{name:?}");
         }

@@ -61,7 +61,8 @@ impl Workshop {
                 rusqlite::params![number, craft.as_str(), over, text, sum],
             )?;
             let mut draft = Draft::default();
-            if let Ended::WithEntry(entry) = ended {
+            if let Ended::WithEntry(mut entry) = ended {
+                entry.search = Some(number);
                 let demo = row::stored(conn, craft)?.is_some_and(|stored| stored.row.demo);
                 keeping::enter(conn, &mut draft, &Keep::Entry(None, *entry), demo)?;
             }

@@ -89,7 +89,10 @@ export default {
 
     const journal = await (await fetch(`${url}/api/craft/${id}/journal`)).json();
     const line = journal.find((one) => one.words.startsWith('Mended: '));
-    assert.match(line.words, /strands broken, pinched, plug pins bent; new one of right hand and length/);
+    assert.match(
+      line.words,
+      /strands broken, pinched, plug pins bent; fit a new camera harness of the right hand and length/,
+    );
 
     // The journal of the craft remembers the repair and the part it used up.
     await page.goto(`${url}/journal?craft=${id}`);

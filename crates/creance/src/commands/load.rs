@@ -253,6 +253,9 @@ pub fn load(args: &LoadArgs) -> Result<Outcome, Refusal> {
         What::Look { batch } => bench.look_again(batch)?,
         What::GiveUp { batch } => {
             let kept = bench.take_out(workshop::Drawer::Batch, batch)?;
+            for words in &kept.mind {
+                note(&format!("bear in mind: {words}"));
+            }
             let told = format!("batch {batch} is given up; its cards are free\n");
             say(&if args.json { as_json(&kept) } else { told })?;
             return Ok(Outcome::NothingBroken);

@@ -32,10 +32,10 @@ pub fn listed(view: &LoadView) -> String {
     out.push_str("Batches\n");
     for batch in &view.batches {
         out.push_str(&format!(
-            "  {}  {}, {} units, next: {}\n",
+            "  {}  {}, {}, next: {}\n",
             batch.id,
             batch.name,
-            batch.steps.len(),
+            counted(batch.steps.len(), "unit"),
             batch.next
         ));
     }
@@ -111,4 +111,9 @@ pub fn stands(batch: &BatchView) -> String {
         _ => String::new(),
     };
     format!("Batch {} ({})\n{steps}{gone}{}\n{search}", batch.id, batch.name, folded(&next, ""))
+}
+
+/// A number of things, in words that agree with it.
+fn counted(number: usize, thing: &str) -> String {
+    format!("{number} {thing}{}", if number == 1 { "" } else { "s" })
 }

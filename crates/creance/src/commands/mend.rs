@@ -244,12 +244,18 @@ pub fn text(view: &MendView) -> String {
 }
 
 fn looks(session: &MendSession) -> String {
-    let looks: Vec<&str> = session.looks.iter().take(3).map(|look| look.id.as_str()).collect();
-    if looks.is_empty() {
-        String::new()
-    } else {
-        format!("\nLook first, it costs seconds: {}\n", looks.join(", "))
-    }
+    let looks: String = session
+        .looks
+        .iter()
+        .take(3)
+        .map(|look| {
+            format!(
+                "{}\n",
+                folded(&format!("{} ({})", look.does.trim_start_matches("Look: "), look.id), "  ")
+            )
+        })
+        .collect();
+    if looks.is_empty() { looks } else { format!("\nLook first, it costs seconds\n{looks}") }
 }
 
 fn step_text(number: usize, step: &MendStep) -> String {

@@ -115,8 +115,10 @@ fn text(view: &SparesView) -> String {
     let record = &view.record;
     let _ = writeln!(
         out,
-        "  own record: {:.0} flights, {:.1} h, {} parts replaced; the rest are expert estimates",
-        record.flights, record.hours, record.replaced
+        "  own record: {:.0} flights, {:.1} h, {} replaced; the rest are expert estimates",
+        record.flights,
+        record.hours,
+        if record.replaced == 1 { "1 part".to_owned() } else { format!("{} parts", record.replaced) }
     );
     if record.flights == 0.0 {
         let _ = writeln!(

@@ -81,7 +81,16 @@ pub fn counts_of(base: &Base, shop: &Workshop, demo: bool) -> Result<Counts, Ref
     let since: i64 = shop.setting(COUNTS_SINCE)?.and_then(|text| text.parse().ok()).unwrap_or(0);
     let alike = alike(shop, demo)?;
     let mut counts = Counts::default();
-    let counting = |row: &&MendingRow| row.ended && row.number > since && alike(row);
+    // What was taken back in the journal was not so: it teaches nothing.
+    let taken_back: BTreeSet<i64> = shop
+        .kept::<care::Entry>()?
+        .into_iter()
+        .filter(|kept| !kept.thing.stands())
+        .filter_map(|kept| kept.thing.search)
+        .collect();
+    let counting = |row: &&MendingRow| {
+        row.ended && row.number > since && !taken_back.contains(&row.number) && alike(row)
+    };
     for row in shop.mendings(None)?.iter().rev().filter(counting) {
         if let Some((causes, signs, outcomes)) = session_of(row)?.lesson(base) {
             counts.learn(base, &causes, &signs, &outcomes);

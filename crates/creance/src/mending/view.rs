@@ -133,7 +133,7 @@ pub fn session_view(
     match advised {
         Err(fault) => view.clash = Some(fault.to_string()),
         Ok(advice) => {
-            fill(base, &priors, counts, &evidence, &advice, &mut view);
+            fill(base, (&facts, &priors), counts, &evidence, &advice, &mut view);
             if counts.visits > 0 {
                 say_sooner(lore, &facts, counts, session, &mut view);
             }
@@ -193,7 +193,7 @@ fn found_here(base: &Base, counts: &Counts, step: &str) -> Vec<String> {
 
 fn fill(
     base: &Base,
-    priors: &Priors,
+    (facts, priors): (&Facts, &Priors),
     counts: &Counts,
     evidence: &Evidence,
     advice: &Advice,
@@ -202,15 +202,20 @@ fn fill(
     let concerned = |cause: &usize| {
         advice.concerned[*cause] || evidence.complaint.is_some_and(|sign| base.link(*cause, sign) > 0.0)
     };
-    let likely = advice.posterior.ranked().into_iter().filter(concerned);
+    // While the complaint stands, what is at fault still; once it is gone, what was.
+    let (chances, ranked) = match advice.settled {
+        Some(_) => (&advice.posterior.chances, advice.posterior.ranked()),
+        None => (&advice.posterior.still, advice.posterior.ranked_still()),
+    };
+    let likely = ranked.into_iter().filter(concerned);
     view.causes = likely
         .take(CAUSES_SHOWN)
-        .filter(|cause| advice.posterior.chances[*cause] >= 0.005)
+        .filter(|cause| chances[*cause] >= 0.005)
         .map(|cause| MendCause {
             id: base.causes[cause].id.clone(),
             is: base.causes[cause].is.clone(),
-            chance: advice.posterior.chances[cause],
-            words: chance_words(advice.posterior.chances[cause]).to_owned(),
+            chance: chances[cause],
+            words: chance_words(chances[cause]).to_owned(),
             before: priors.chances[cause],
             side: base.causes[cause].side.word().to_owned(),
             because: priors.because[cause]
@@ -223,7 +228,7 @@ fn fill(
             basis: base.causes[cause].basis.words(),
         })
         .collect();
-    let step = |weighed: &Weighed| step_view(base, evidence, advice, weighed);
+    let step = |weighed: &Weighed| step_view(base, facts, evidence, advice, weighed);
     let is_look = |weighed: &&Weighed| matches!(weighed.step, Step::Look(_));
     let telling = |weighed: &&Weighed| is_look(weighed) && weighed.bits >= LOOK_BITS_LEAST;
     let mut looks: Vec<&Weighed> = advice.steps.iter().filter(telling).collect();
@@ -260,7 +265,13 @@ fn suggested(base: &Base, evidence: &Evidence, advice: &Advice, settled: Step) -
     }
 }
 
-fn step_view(base: &Base, evidence: &Evidence, advice: &Advice, weighed: &Weighed) -> MendStep {
+fn step_view(
+    base: &Base,
+    facts: &Facts,
+    evidence: &Evidence,
+    advice: &Advice,
+    weighed: &Weighed,
+) -> MendStep {
     let (kind, tools, prove, basis) = match weighed.step {
         Step::Look(sign) => ("look", Vec::new(), String::new(), &base.signs[sign].basis),
         Step::Try(test) => {
@@ -290,7 +301,7 @@ fn step_view(base: &Base, evidence: &Evidence, advice: &Advice, weighed: &Weighe
         expected_minutes: weighed.expected_cost,
         risk: weighed.risk,
         tools,
-        cautions: weighed.step.cautions(base, evidence),
+        cautions: weighed.step.cautions(base, facts, evidence),
         prove,
         basis: basis.words(),
     }
@@ -335,7 +346,21 @@ fn done(base: &Base, session: &Session) -> Vec<MendDone> {
             true => format!("{outcome}; answered anew below"),
             false => outcome,
         };
+        // A certain outcome of a test rules the others out; what is perhaps so rules out nothing.
+        let others = match &entry.answer {
+            Answer::Test { id, outcome, sure } if *sure >= 1.0 => base
+                .test(id)
+                .map(|test| {
+                    base.tests[test]
+                        .outcomes()
+                        .filter(|word| word.replace('_', " ") != outcome.replace('_', " "))
+                })
+                .map(|words| words.map(|word| word.replace('_', " ")).collect())
+                .unwrap_or_default(),
+            _ => Vec::new(),
+        };
         MendDone {
+            others,
             number: place as u32 + 1,
             at: entry.at.clone(),
             does: does_of(base, id),

@@ -241,9 +241,9 @@ impl EntryView {
         };
         [
             self.minutes.map(|minutes| format!("{minutes} min")),
-            listed("packs", &self.packs),
-            listed("parts", &self.parts),
-            listed("units", &self.units),
+            listed(if self.packs.len() == 1 { "pack" } else { "packs" }, &self.packs),
+            listed(if self.parts.len() == 1 { "part" } else { "parts" }, &self.parts),
+            listed(if self.units.len() == 1 { "unit" } else { "units" }, &self.units),
             listed("plugs pulled:", &self.plugged),
             self.pack_hit.then(|| "the pack was hit".to_owned()),
             (!self.measured.is_empty()).then(|| self.measured.join(", ")),

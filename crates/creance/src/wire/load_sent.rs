@@ -11,13 +11,13 @@ pub struct UnitSent {
     pub label: String,
     /// Its kind.
     pub kind: String,
-    /// Its board revision.
+    /// Its board revision; left as it is when left out, unknown when empty.
     #[serde(default)]
     pub revision: Option<String>,
-    /// The version it reports.
+    /// The version it reports; left as it is when left out, unread when empty.
     #[serde(default)]
     pub version: Option<String>,
-    /// The craft it is in.
+    /// The craft it is in; left as it is when left out, none when empty.
     #[serde(default)]
     pub craft: Option<String>,
     /// Settings before a load; left as they are when left out.

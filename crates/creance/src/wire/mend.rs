@@ -207,6 +207,8 @@ pub struct MendDone {
     pub does: String,
     /// What came of it.
     pub outcome: String,
+    /// What else could have come of it, and did not.
+    pub others: Vec<String>,
     /// When it was taken back, if it was.
     pub taken_back: Option<String>,
 }

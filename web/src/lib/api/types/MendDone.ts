@@ -21,6 +21,10 @@ does: string,
  */
 outcome: string, 
 /**
+ * What else could have come of it, and did not.
+ */
+others: Array<string>, 
+/**
  * When it was taken back, if it was.
  */
 taken_back: string | null, };
