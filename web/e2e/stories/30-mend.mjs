@@ -98,7 +98,7 @@ export default {
     await page.goto(`${url}/journal?craft=${id}`);
     const entry = page.locator('li.repaired').first();
     await entry.getByText(/strands broken, pinched, plug pins bent/).waitFor();
-    await entry.getByText('parts camera harness').waitFor();
+    await entry.getByText('part camera harness').waitFor();
 
     // The next time the very same is seen, the harness stands first, and the page says why.
     await page.goto(`${url}/mend/${id}`);
