@@ -365,7 +365,7 @@ fn at_25_mw_the_ducted_3_loses_its_picture_behind_the_barn() {
           No warning at 110 m: the worst moment in a hundred lacks 0.7 dB; from clean to nothing in 6 dB, as in the last 55 m of the way
           > Turn home at the first block, not at the freeze; climb, level out, face the omni.
         broken link.wall_plan
-          Behind barn the picture breaks from 102 m to 105 m: 2.6 dB too little 103 m out, turning away to the right, banked 40°, where it holds 7 % of the time, for it takes 18.3 dB, the ground 5 dB and the craft's antenna, leaning as it does, and its body 3.2 dB
+          Behind barn the picture breaks from 102 m to 105 m, and it breaks up now and then, with under 3 dB, for 6.2 m in all: 2.6 dB too little 103 m out, turning away to the right, banked 40°, where it holds 7 % of the time, for it takes 18.3 dB, the ground 5 dB and the craft's antenna, leaning as it does, and its body 3.2 dB
           > Stand 10 m to the right: 30.3 dB better there, enough.
           > Or fly 12 m high there: then 6 dB and more are in hand.
           > Or set 200 mW: 9 dB more, enough.

@@ -172,8 +172,8 @@ fn chart(shown: &LinkShown, found: &Ranges, better: String) -> Result<Chart, Lin
         Axis::tens("power of the transmitter", Unit::Milliwatts),
         Axis::even("range", Unit::Metres).between(0.0, highest * 1.06),
     )
-    .with("holds all the way, 99 % of the time", holds.collect())
-    .with("clean all the way, 99 % of the time", clean.collect());
+    .with("holds 99 % of the time", holds.collect())
+    .with("clean 99 % of the time", clean.collect());
     if let Ok(fly_to) = &plan.fly_to {
         chart.limits.push(Limit {
             lies: Across::Level,

@@ -23,6 +23,8 @@ pub(crate) struct Behind {
     pub margin: Db,
     /// Where nothing is in hand, from near to far.
     pub breaks: Vec<[Metres; 2]>,
+    /// Where less is in hand than a whole picture wants: it breaks up now and then, or worse.
+    pub breaks_up: Vec<[Metres; 2]>,
 }
 
 impl Link {
@@ -44,15 +46,16 @@ impl Link {
     ) -> Result<Option<Behind>, RadioFault> {
         let mut way = Way::new(self, height, attitude, level);
         let mut least: Option<Looked> = None;
-        let mut breaks: Vec<[Metres; 2]> = Vec::new();
+        let (mut breaks, mut breaks_up): (Vec<[Metres; 2]>, Vec<[Metres; 2]>) = (Vec::new(), Vec::new());
+        let whole = self.threshold.cliff.whole_from();
         for &[from, to] in stretches {
             let first = way.look(from)?;
             let mut least_here = way.mean(first)?;
             let mut looked = vec![first];
             while let Some(&here) = looked.last().filter(|here| here.d < to) {
-                // All of what breaks is wanted, and the least of the rest.
+                // All of what breaks up is wanted, and the least of the rest.
                 let known = least.map_or(least_here, |least| lower(least, least_here)).depth.actual;
-                let under = if known > Db::new(0.0) { known } else { Db::new(0.0) };
+                let under = if known > whole { known } else { whole };
                 let after = way.next(here, to, under)?;
                 let null = match looked[..] {
                     [.., before, _] => way.null([before, here, after], under)?,
@@ -70,12 +73,15 @@ impl Link {
                 looked.push(after);
             }
             least = Some(least.map_or(least_here, |least| lower(least, least_here)));
-            breaks.extend(broken(&looked));
+            breaks.extend(broken(&looked, Db::new(0.0)));
+            breaks_up.extend(broken(&looked, whole));
         }
-        breaks.retain(|[from, to]| *to - *from >= LASTING);
+        for stretches in [&mut breaks, &mut breaks_up] {
+            stretches.retain(|[from, to]| *to - *from >= LASTING);
+        }
         let Some(least) = least else { return Ok(None) };
         let told = way.stands_for(least)?;
-        Ok(Some(Behind { at: Metres::new(told.d), margin: told.depth.actual, breaks }))
+        Ok(Some(Behind { at: Metres::new(told.d), margin: told.depth.actual, breaks, breaks_up }))
     }
 
     /// Stretches of the way on which something takes more than a decibel of the straight ray.
@@ -127,13 +133,13 @@ fn lower(one: Looked, two: Looked) -> Looked {
     if two.depth.actual < one.depth.actual { two } else { one }
 }
 
-/// Where samples, straight in decibels between, lie under nought.
-fn broken(looked: &[Looked]) -> Vec<[Metres; 2]> {
+/// Where samples, straight in decibels between, lie under a margin.
+fn broken(looked: &[Looked], under: Db) -> Vec<[Metres; 2]> {
     let mut found = Vec::new();
     let mut open: Option<f64> =
-        looked.first().filter(|first| first.depth.actual.get() < 0.0).map(|first| first.d);
+        looked.first().filter(|first| first.depth.actual < under).map(|first| first.d);
     for pair in looked.windows(2) {
-        let [was, now] = [pair[0], pair[1]].map(|looked| looked.depth.actual.get());
+        let [was, now] = [pair[0], pair[1]].map(|looked| (looked.depth.actual - under).get());
         let crosses = pair[0].d + (pair[1].d - pair[0].d) * (was / (was - now)).clamp(0.0, 1.0);
         match (open, now < 0.0) {
             (None, true) => open = Some(crosses),

@@ -69,7 +69,8 @@ fn judge(proof: &Proof, link: &Link, plan: &LinkPlan) -> Result<Answer, Lack> {
     let margin = Linear { value, slopes };
     let (near, height) = (breaks >= plan.fly_to, rounded(plan.height.get(), 1));
     let judged = standing(proof, &margin, &LOW_FLIGHT);
-    let verdict = if near { Verdict::Sound } else { judged.verdict };
+    let judged_verdict = judged.verdict;
+    let verdict = if near { Verdict::Sound } else { judged_verdict };
     let message = match verdict {
         Verdict::Sound if near => format!(
             "Flown {height} m high the ground takes over only beyond {}; planned are {}",
@@ -104,6 +105,11 @@ fn judge(proof: &Proof, link: &Link, plan: &LinkPlan) -> Result<Answer, Lack> {
         );
     let mut finding = judged.finding(GROUND_LEAVES_IT.id, "low flight", message);
     finding.verdict = verdict;
+    if near && judged_verdict != Verdict::Sound {
+        // What is short so near is not the ground's doing: it is told of the farthest planned point.
+        (finding.margin, finding.certainty) = (None, None);
+        (finding.measure_next, finding.no_single_fact) = (None, None);
+    }
     if verdict != Verdict::Sound {
         finding.mends.extend(plan.let_go(value, LOW_FLIGHT.tight));
         finding.mends.extend(higher(proof, link, plan));
@@ -142,6 +148,17 @@ mod tests {
     #[test]
     fn high_and_near_is_sound() {
         link_is_sound(&GROUND_LEAVES_IT);
+    }
+
+    #[test]
+    fn what_is_short_nearer_than_the_ground_takes_over_is_not_told_here() {
+        check(
+            |craft| set(craft, "craft.fly_height", "4000 m"),
+            expect![[r#"
+            sound · low flight
+              Flown 4000 m high the ground takes over only beyond 804823 m; planned are 120 m
+        "#]],
+        );
     }
 
     #[test]

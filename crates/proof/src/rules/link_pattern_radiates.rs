@@ -1,4 +1,4 @@
-//! Does each measured pattern radiate what an antenna can?
+//! Does each pattern radiate what an antenna can?
 
 use crate::limits::PATTERN_RADIATES;
 use crate::link::{LinkAntenna, LinkModel};
@@ -12,7 +12,7 @@ use craft::schema::{air, station};
 use quantity::{Db, FigureId, Linear, Source, Unit};
 
 rule! {
-    /// Does each measured pattern radiate what an antenna can?
+    /// Does each pattern radiate what an antenna can?
     ///
     /// ## Why
     /// Gains over an isotropic antenna say how much of the power goes anywhere at all: their mean over all directions is that share. A table told over
@@ -24,8 +24,9 @@ rule! {
     /// then, of the link either.
     ///
     /// ## Rests on
-    /// Every row of the measured pattern, straight in decibels between, with the doubt of the row that has most: what is off in such a table is mostly its
-    /// range, and so all of it alike. What sampling leaves open is how far the mean lies apart if it runs straight in power instead. An antenna
+    /// Of a patch, helix or circular antenna its gain and the width of its beam or belt: they are told only where they come to too little, for more
+    /// than a beam so wide can have is refused already. Of a measured pattern every row, straight in decibels between, with the doubt of the row
+    /// that has most: what is off in such a table is mostly its range, and so all of it alike. What sampling leaves open is how far the mean lies apart if it runs straight in power instead. An antenna
     /// with rows that nothing reads is named here too.
     ///
     /// ## Mend
@@ -44,10 +45,12 @@ fn run(proof: &Proof) -> Answer {
 }
 
 fn judge(proof: &Proof, antenna: &LinkAntenna, answer: &mut Answer) {
-    let subject = format!("measured pattern of {}", antenna.called);
+    let measured = is_measured(proof, antenna);
+    let subject = format!("{}pattern of {}", if measured { "measured " } else { "" }, antenna.called);
     let mounted = match &antenna.built {
-        Ok(mounted) if mounted.element == "measured" => mounted,
-        Err(lack) if is_measured(proof, antenna) => {
+        // What its gain and beam come to is said where it is too little.
+        Ok(mounted) if measured || 100.0 * mounted.antenna.efficiency() < PATTERN_RADIATES.tight => mounted,
+        Err(lack) if measured => {
             let lacks = lacking(PATTERN_RADIATES_ENOUGH.id, subject, lack);
             answer.findings.push(lacks.at([antenna.place.clone()]));
             return;
@@ -67,6 +70,11 @@ fn judge(proof: &Proof, antenna: &LinkAntenna, answer: &mut Answer) {
         Verdict::Sound => {
             format!("It radiates {share} % of its power, {} at most in one direction", gain(most.get()))
         }
+        _ if !measured => format!(
+            "Its gain of {} and the width it has come to {share} % of the power only, {} under what goes in; a sound antenna radiates half of it or more",
+            gain(most.get()),
+            db(-mean.get())
+        ),
         _ => format!(
             "Its gains come to {share} % of the power only, {} under what goes in; a sound antenna radiates half of it or more",
             db(-mean.get())
@@ -79,14 +87,20 @@ fn judge(proof: &Proof, antenna: &LinkAntenna, answer: &mut Answer) {
         .facts(&radiated)
         .figure(
             id.clone(),
-            format!("share of its power that {} radiates, by its measured pattern", antenna.called),
+            format!(
+                "share of its power that {} radiates, by its {}pattern",
+                antenna.called,
+                if measured { "measured " } else { "" }
+            ),
             (&radiated, Unit::Percent),
             "mean of the gain over all directions, each weighed by the sine of its angle off the axis",
             MEAN_SOURCE,
         );
     let mut finding =
         judged.finding(PATTERN_RADIATES_ENOUGH.id, subject, message).at([antenna.place.clone()]);
-    if verdict != Verdict::Sound {
+    if verdict != Verdict::Sound && !measured {
+        finding = finding.mend("Check its gain, sign and unit (dBi), and how wide its beam is: one of them is wrong, or much is lost in it.");
+    } else if verdict != Verdict::Sound {
         finding = finding
             .mend("If its rows were told over their own greatest, add the gain of the peak, in dBi, to every row.")
             .mend("Else measure again beside an antenna whose gain is known.");
@@ -176,6 +190,26 @@ mod tests {
               Its gains come to 20 % of the power only, 7 dB under what goes in; a sound antenna radiates half of it or more
               > If its rows were told over their own greatest, add the gain of the peak, in dBi, to every row.
               > Else measure again beside an antenna whose gain is known.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn a_gain_that_its_beam_belies_is_tight_or_broken() {
+        check(
+            |craft| set(craft, "field.antenna[1].gain", "1 dBi, measured"),
+            expect![[r#"
+            tight · pattern of patch · 24.222 % · 100 %
+              Its gain of 1 dBi and the width it has come to 29 % of the power only, 5.3 dB under what goes in; a sound antenna radiates half of it or more
+              > Check its gain, sign and unit (dBi), and how wide its beam is: one of them is wrong, or much is lost in it.
+        "#]],
+        );
+        check(
+            |craft| set(craft, "field.antenna[1].gain", "-15 dBi, measured"),
+            expect![[r#"
+            broken · pattern of patch · -4.266 % · 0 %
+              Its gain of -15 dBi and the width it has come to 1 % of the power only, 21.3 dB under what goes in; a sound antenna radiates half of it or more
+              > Check its gain, sign and unit (dBi), and how wide its beam is: one of them is wrong, or much is lost in it.
         "#]],
         );
     }

@@ -26,7 +26,8 @@ rule! {
     /// ## Sound when
     /// Along the flying line, at the planned height, 6 dB or more are in hand wherever an obstacle takes a decibel or more of the straight
     /// ray: flying away, coming home, and turning away or home to either side as far banked as planned; fades not counted. Less is tight,
-    /// under 0 dB broken.
+    /// under 0 dB broken. Where less is in hand than a whole picture wants, 3 dB or what the receiver's sheet states, it breaks up now and then:
+    /// over which length, is told beside where it is gone.
     ///
     /// ## Rests on
     /// What is entered of each obstacle, the station's antennas, and the rest of the link, with its doubt. What passes
@@ -117,12 +118,16 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
     let message = match verdict {
         Verdict::Sound => format!("Behind {name}, {where_}, {} are in hand at worst: {takes}", db(value)),
         Verdict::Broken => format!(
-            "Behind {name} the picture breaks{}: {} too little {where_}, where it holds {} of the time, for {takes}",
+            "Behind {name} the picture breaks{}{}: {} too little {where_}, where it holds {} of the time, for {takes}",
             gone(&behind.breaks),
+            breaking_up(link, &behind),
             db(-value),
             held_words(at.held)
         ),
-        _ => format!("Behind {name}, {where_}, only {} are in hand: {takes}", db(value)),
+        _ => {
+            let breaking = breaking_up(link, &behind);
+            format!("Behind {name}, {where_}, only {} are in hand{breaking}: {takes}", db(value))
+        }
     } + &plan.held_words();
     let id = "link.margin_behind";
     let mut lines = Lines::of(proof)
@@ -193,6 +198,18 @@ fn gone(breaks: &[[Metres; 2]]) -> String {
             format!(" for {} in all between {} and {}", metres(Metres::new(long)), metres(*from), metres(*to))
         }
     }
+}
+
+/// Over which length it breaks up now and then, where that is half as long again as where it is gone, or longer.
+fn breaking_up(link: &Link, behind: &Behind) -> String {
+    let length =
+        |stretches: &[[Metres; 2]]| stretches.iter().map(|[from, to]| (*to - *from).get()).sum::<f64>();
+    let long = length(&behind.breaks_up);
+    if long < 0.5 || long < 1.5 * length(&behind.breaks) {
+        return String::new();
+    }
+    let whole = db(link.threshold.cliff.whole_from().get());
+    format!(", and it breaks up now and then, with under {whole}, for {} in all", metres(Metres::new(long)))
 }
 
 /// The obstacle that the straight way to a place on the line passes, seen from above.
