@@ -63,7 +63,9 @@ pub fn moment_of(text: Option<&str>) -> Result<i64, Refusal> {
     let at = Moment::read(&spelled).map(Moment::unix_seconds).ok_or_else(|| {
         Refusal::new(
             Cause::Misread,
-            format!("{text:?} is no moment; write it such as 2024-05-04 or 2024-05-04T09:30:00Z"),
+            format!(
+                "{text:?} is no moment from 1970 on; write it such as 2024-05-04 or 2024-05-04T09:30:00Z"
+            ),
         )
     })?;
     let (now, day) = (now().unix_seconds(), text.len() == 10);

@@ -1,7 +1,9 @@
 //! From a text of fault knowledge to [`Base`], every fault told.
 
 use super::fault::BaseFaultKind;
-use super::reader::{CHANCE, Entry, FACTOR, LEAK, Limits, MINUTES, PARTS, Reader, WEIGHT, key_at, start};
+use super::reader::{
+    CHANCE, Entry, FACTOR, LEAK, Limits, MINUTES, PARTS, Reader, WEIGHT, WORKS, key_at, start,
+};
 use super::rows::{circle, rows};
 use super::trial;
 use super::{
@@ -134,7 +136,7 @@ pub(super) fn read(text: &str, under: Option<&Base>) -> (Base, Vec<BaseFault>) {
             mends: reader.places(&entry, "mends", "cause", &names.causes),
             minutes: reader.number(&entry, "minutes", MINUTES, None),
             parts: reader.number(&entry, "parts", PARTS, Some(0.0)),
-            works: reader.number(&entry, "works", CHANCE, None),
+            works: reader.number(&entry, "works", WORKS, None),
             first: reader.places(&entry, "first", "caution", &names.cautions),
             prove: reader.words(&entry, "prove", false),
             basis: basis(&mut reader, &entry),
