@@ -16,7 +16,7 @@ pub(super) struct Entry<'d> {
 pub(super) struct Limits(pub f64, pub f64, pub &'static str);
 
 pub(super) const CHANCE: Limits = Limits(0.0, 1.0, "a chance from 0 to 1");
-pub(super) const WORKS: Limits = Limits(0.01, 1.0, "a chance from 0.01 to 1: what never works is no repair");
+pub(super) const WORKS: Limits = Limits(0.001, 1.0, "a chance from 0 to 1, and more than 0");
 pub(super) const LEAK: Limits = Limits(0.0, 0.5, "a chance from 0 to 0.5");
 pub(super) const MINUTES: Limits = Limits(0.05, 1440.0, "minutes from 0.05 to 1440");
 pub(super) const PARTS: Limits = Limits(0.0, 1000.0, "sets of blades from 0 to 1000");
