@@ -21,6 +21,8 @@ const STEP: f64 = 4.6;
 const LINES_MAX: usize = 5;
 /// Places that differ by less are the same, in mm.
 const SAME: f64 = 0.05;
+/// Air between an extension line and a line of the plate that it crosses.
+const RING_AIR: f64 = 0.6;
 /// From an askew pattern's holes to its line, in steps, and the air outside the plate.
 const ASKEW_STEP: f64 = 0.5;
 const ASKEW_AIR: f64 = 2.0;
@@ -39,6 +41,8 @@ struct Span {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Sizes {
     half: [f64; 2],
+    /// Outline and windows, which extension lines leave a gap for.
+    rings: Vec<Vec<PaperPoint>>,
     across: Vec<Span>,
     along: Vec<Span>,
     /// Of askew patterns: the two holes, and how far the line lies beside them.
@@ -62,7 +66,9 @@ impl Sizes {
         let paper = |at: Spot| laid.paper(stencil.spot(at));
         let size = bounds(stencil).size();
         let half = if quarter { [size[1], size[0]] } else { size }.map(|size| size / 2.0);
-        let mut sizes = Self { half, ..Self::default() };
+        let outlines = std::iter::once(&stencil.outer).chain(&stencil.windows);
+        let rings = outlines.map(|ring| ring.iter().map(|at| paper(*at)).collect()).collect();
+        let mut sizes = Self { half, rings, ..Self::default() };
         let holes: Vec<Spotted> = stencil
             .bores
             .iter()
@@ -214,6 +220,30 @@ impl Sizes {
         margins
     }
 
+    /// An extension line at a place of one axis, along the other, without what it would touch of the rings.
+    fn pieces(&self, axis: usize, end: f64, [from, to]: [f64; 2]) -> Vec<[f64; 2]> {
+        let other = 1 - axis;
+        let mut kept = vec![[from, to]];
+        let edges = self.rings.iter().flat_map(|ring| ring.iter().zip(ring.iter().cycle().skip(1)));
+        for (a, b) in edges {
+            if (a[axis] - end) * (b[axis] - end) > 0.0 {
+                continue;
+            }
+            let rise = (b[other] - a[other]) / (b[axis] - a[axis]);
+            let (low, high, gap) = match rise.is_finite() {
+                true => {
+                    let at = a[other] + (end - a[axis]) * rise;
+                    (at, at, RING_AIR * (1.0 + rise * rise).sqrt().min(6.0))
+                }
+                false => (a[other].min(b[other]), a[other].max(b[other]), RING_AIR),
+            };
+            let (low, high) = (low - gap, high + gap);
+            let cut = |[from, to]: [f64; 2]| [[from, to.min(low)], [from.max(high), to]];
+            kept = kept.into_iter().flat_map(cut).filter(|[from, to]| to - from > 1e-6).collect();
+        }
+        kept
+    }
+
     /// Draws them about the middle of the drawing.
     pub fn draw(&self, out: &mut String, middle: PaperPoint) {
         let put = |[x, y]: [f64; 2]| [middle[0] + x, middle[1] + y];
@@ -224,7 +254,9 @@ impl Sizes {
                     if axis == 0 { put([along, other]) } else { put([other, along]) }
                 };
                 for (end, from) in [span.low, span.high].into_iter().zip(span.from) {
-                    line(out, point(end, from), point(end, at + 1.0), HAIRLINE, 0.1);
+                    for [low, high] in self.pieces(axis, end, [from, at + 1.0]) {
+                        line(out, point(end, low), point(end, high), HAIRLINE, 0.1);
+                    }
                 }
                 let words = decimal(span.high - span.low, 2);
                 dimension_in(out, point(span.low, at), point(span.high, at), short(&words), LETTERS);
