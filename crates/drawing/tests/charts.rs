@@ -342,3 +342,44 @@ proptest! {
         prop_assert!(drawn(&svg).iter().all(|[x, _]| (-0.01..=width + 0.01).contains(x)));
     }
 }
+
+#[test]
+fn no_name_is_cut_on_a_phone() {
+    let Chart::Steps(mut account) = budget_chart() else { unreachable!("an account was made") };
+    let long = "antenna of the receiver, a patch that looks along the flying line and leans with the mast";
+    account.terms[7].name = long.to_owned();
+    for width in [90.0, 120.0, 200.0] {
+        let svg = Chart::from(account.clone()).picture(width, Ground::Paper).unwrap();
+        assert!(!drawn_words(&svg).contains('…'), "{width} mm: {svg}");
+        for word in long.split(' ') {
+            assert!(drawn_words(&svg).contains(word), "{width} mm: {word}");
+        }
+        assert!(drawn(&svg).iter().all(|[x, _]| (-0.01..=width + 0.01).contains(x)));
+    }
+
+    let Chart::Curves(mut held) = held_chart() else { unreachable!("curves were made") };
+    let zone =
+        |span, words: &str| Zone { lies: Across::Upright, span, words: words.to_owned(), tone: Tone::Bare };
+    held.zones = vec![
+        zone([0.0, 900.0], "clean"),
+        zone([900.0, 1080.0], "breaking"),
+        zone([1080.0, 1700.0], "thin"),
+        zone([1700.0, 1760.0], "breaking"),
+        zone([1760.0, 1820.0], "breaking"),
+        zone([1820.0, 2000.0], "lost"),
+    ];
+    let svg = Chart::from(held).picture(90.0, Ground::Paper).unwrap();
+    let words = drawn_words(&svg);
+    assert!(!words.contains('…'), "{words}");
+    assert!(words.contains("clean") && words.contains("breaking") && words.contains("thin"), "{words}");
+}
+
+/// What stands in a picture as text.
+fn drawn_words(svg: &str) -> String {
+    let texts = svg.split("<text").skip(1).filter_map(|rest| rest.split_once('>'));
+    texts
+        .filter_map(|(_, rest)| rest.split_once("</text>"))
+        .map(|(words, _)| words)
+        .collect::<Vec<_>>()
+        .join("\n")
+}

@@ -167,28 +167,57 @@ impl CurveChart {
     }
 
     fn name_zones(&self, out: &mut String, plot: &Plot, taken: &mut Taken) {
+        let letters = Lettering::plain(LETTER).centred().bold();
+        let mut upright = Vec::new();
         for zone in &self.zones {
             let Some(area) = zone_area(plot, zone) else { continue };
-            if area.width < 7.0 {
-                continue;
-            }
-            let words = on_one_line(&zone.words, area.width, LETTER);
             let middle = area.left + area.width / 2.0;
-            let letters = Lettering::plain(LETTER).centred().bold();
-            match zone.lies {
-                Across::Upright => text(out, [middle, plot.area.top - 1.6], letters, &words),
-                Across::Level => {
-                    let (wide, foot) =
-                        (width_of(&words, LETTER) * BOLDER, area.top + area.height / 2.0 + 1.2);
-                    let (near, far) =
-                        (area.left + 2.0 + wide / 2.0, area.left + area.width - 2.0 - wide / 2.0);
-                    let places = [middle, near, far].map(|x| (room_of(x - wide / 2.0, foot, wide, 1), x));
-                    let Some(x) = taken.choose(&places) else { continue };
-                    over(out, [x, foot], letters, &words);
-                }
+            if zone.lies == Across::Upright {
+                upright.push((zone.words.as_str(), middle, area.width));
+            } else if area.width >= 7.0 {
+                let words = on_one_line(&zone.words, area.width, LETTER);
+                let (wide, foot) = (width_of(&words, LETTER) * BOLDER, area.top + area.height / 2.0 + 1.2);
+                let (near, far) = (area.left + 2.0 + wide / 2.0, area.left + area.width - 2.0 - wide / 2.0);
+                let places = [middle, near, far].map(|x| (room_of(x - wide / 2.0, foot, wide, 1), x));
+                let Some(x) = taken.choose(&places) else { continue };
+                over(out, [x, foot], letters, &words);
+            }
+        }
+        for (words, x, middle) in names_in_a_row(&upright, [plot.area.left, plot.area.left + plot.area.width])
+        {
+            let top = plot.area.top;
+            text(out, [x, top - 1.6], letters, words);
+            // A name that is wider than its stretch is tied to it.
+            if let Some(middle) = middle {
+                line(out, [middle, top - 1.2], [middle, top], INK, 0.3);
             }
         }
     }
+}
+
+/// Where the names of stretches side by side stand, given each one's middle and width: whole or not at all. Those that fit theirs stand in its
+/// middle; the others, widest first, over it and as much of its neighbours as no other name takes, and are told where their own middle is.
+fn names_in_a_row<'w>(
+    stretches: &[(&'w str, f64, f64)],
+    [left, right]: [f64; 2],
+) -> Vec<(&'w str, f64, Option<f64>)> {
+    let wide = |words: &str| width_of(words, LETTER);
+    let (fitting, mut narrow): (Vec<_>, Vec<_>) =
+        stretches.iter().copied().partition(|(words, _, width)| wide(words) <= *width);
+    let mut placed: Vec<_> = fitting.into_iter().map(|(words, middle, _)| (words, middle, None)).collect();
+    narrow.sort_by(|a, b| b.2.total_cmp(&a.2));
+    for (words, middle, _) in narrow {
+        let half = wide(words) / 2.0;
+        let free = |x: &f64| {
+            placed.iter().all(|(other, at, _)| (x - at).abs() >= half + wide(other) / 2.0 + BETWEEN)
+                && x - half >= left - BETWEEN
+                && x + half <= right + BETWEEN
+        };
+        let aside = [0.0, 0.25, -0.25, 0.5, -0.5, 0.75, -0.75, 0.9, -0.9];
+        let found = aside.into_iter().map(|share| middle + share * half).find(free);
+        placed.extend(found.map(|x| (words, x, Some(middle))));
+    }
+    placed
 }
 
 fn on_paper(plot: &Plot, curve: &Curve, of: impl Fn(&Sample) -> f64) -> Vec<[f64; 2]> {
@@ -297,6 +326,8 @@ fn name_limit(out: &mut String, plot: &Plot, limit: &Limit, taken: &mut Taken) {
     over(out, at, if ending { letters.ending() } else { letters }, &limit.words);
 }
 
+/// The least way between two names in a row.
+const BETWEEN: f64 = 1.2;
 /// Bold letters are so much wider.
 const BOLDER: f64 = 1.06;
 

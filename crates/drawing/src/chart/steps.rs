@@ -12,7 +12,7 @@ use super::room::over;
 use super::{Caption, ChartFault};
 use crate::scale::Area;
 use crate::svg::{HAIRLINE, INK, Lettering, PAPER, RUST, line, number, text};
-use crate::wrap::{on_one_line, width_of};
+use crate::wrap::{width_of, wrapped};
 use quantity::Unit;
 use std::fmt::Write;
 
@@ -72,6 +72,9 @@ const MOST: usize = 40;
 const ROW: f64 = 6.6;
 /// From this width on names stand beside the bars, under it above them.
 const BESIDE: f64 = 150.0;
+/// From one line of a name to the next, and the most lines.
+const PITCH: f64 = 4.0;
+const LINES: usize = 4;
 
 impl StepChart {
     /// What is left.
@@ -165,7 +168,25 @@ impl StepChart {
 
     pub(super) fn height(&self, width: f64) -> f64 {
         let row = if width < BESIDE { ROW * 1.75 } else { ROW * 1.15 };
-        self.rows() as f64 * row + 16.0
+        // A picture keeps a millimetre free at either side.
+        self.rows() as f64 * row + more_lines(&self.names(width - 2.0)) + 16.0
+    }
+
+    /// How wide names stand beside the bars, if they do, and how wide a column of numbers is.
+    fn columns(&self, width: f64) -> (f64, f64) {
+        let names =
+            self.terms.iter().map(|term| &term.name).chain([&self.start.name, &self.left, &self.needed.name]);
+        let widest = names.map(|name| width_of(name, LETTER)).fold(0.0, f64::max) + 3.0;
+        let name = if width >= BESIDE { widest.min(width * 0.3) } else { 0.0 };
+        (name, width_of(&self.level(-888.8), LETTER) + 1.0)
+    }
+
+    /// The name of each row, in the lines it takes at a width: a name is never cut for want of room beside the numbers.
+    fn names(&self, width: f64) -> Vec<Vec<String>> {
+        let (name, column) = self.columns(width);
+        let room = if width >= BESIDE { name - 2.0 } else { width - 1.0 - 2.0 * column - 4.0 };
+        let names = [&self.start.name].into_iter().chain(self.terms.iter().map(|term| &term.name));
+        names.chain([&self.left, &self.needed.name]).map(|name| wrapped(name, room, LETTER, LINES)).collect()
     }
 
     /// All levels that the scale must hold.
@@ -183,11 +204,7 @@ impl StepChart {
     pub(super) fn draw(&self, out: &mut String, area: Area) -> Result<(), ChartFault> {
         self.check()?;
         let beside = area.width >= BESIDE;
-        let names =
-            self.terms.iter().map(|term| &term.name).chain([&self.start.name, &self.left, &self.needed.name]);
-        let widest = names.map(|name| width_of(name, LETTER)).fold(0.0, f64::max) + 3.0;
-        let name = if beside { widest.min(area.width * 0.3) } else { 0.0 };
-        let column = width_of(&self.level(-888.8), LETTER) + 1.0;
+        let (name, column) = self.columns(area.width);
         let numbers = 2.0 * column + 3.0;
         let track = if beside {
             Area { left: area.left + name, width: area.width - name - numbers, ..area }
@@ -197,7 +214,8 @@ impl StepChart {
         let axis = Axis::even("level", self.level_unit);
         let laid = axis.laid(self.levels(), track.width, false)?;
         let (head, foot) = (if beside { 6.5 } else { 2.0 }, 12.0);
-        let row = (area.height - head - foot) / self.rows() as f64;
+        let names = self.names(area.width);
+        let row = (area.height - head - foot - more_lines(&names)) / self.rows() as f64;
         let sheet = Rows {
             laid,
             track,
@@ -207,6 +225,7 @@ impl StepChart {
             top: area.top + head,
             row,
             right: area.left + area.width,
+            names,
         };
         sheet.ground(out, self.rows(), &axis);
         if beside {
@@ -222,7 +241,7 @@ impl StepChart {
     }
 
     fn account(&self, out: &mut String, sheet: &Rows) {
-        sheet.words(out, 0, &self.start.name, None, Some(&self.level(self.start.value)), true);
+        sheet.words(out, 0, None, Some(&self.level(self.start.value)), true);
         let mut level = self.start.value;
         sheet.post(out, 0, level);
         for (n, term) in self.terms.iter().enumerate() {
@@ -233,15 +252,15 @@ impl StepChart {
                 sheet.doubt(out, row, [level - term.worse, level + term.better]);
             }
             let numbers = [self.change(term.change), self.level(level)];
-            sheet.words(out, row, &term.name, Some(&numbers[0]), Some(&numbers[1]), false);
+            sheet.words(out, row, Some(&numbers[0]), Some(&numbers[1]), false);
         }
         let last = self.terms.len() + 1;
         let [low, high] = self.band();
         sheet.band(out, last, [low, high]);
         sheet.post(out, last, level);
-        sheet.words(out, last, &self.left, None, Some(&self.level(level)), true);
+        sheet.words(out, last, None, Some(&self.level(level)), true);
         let needed = self.needed.value;
-        sheet.words(out, last + 1, &self.needed.name, None, Some(&self.level(needed)), true);
+        sheet.words(out, last + 1, None, Some(&self.level(needed)), true);
         sheet.dimension(out, last + 1, needed, level, &self.margin_words());
     }
 }
@@ -256,6 +275,12 @@ struct Rows {
     top: f64,
     row: f64,
     right: f64,
+    names: Vec<Vec<String>>,
+}
+
+/// The height that the lines of names after their first take.
+fn more_lines(names: &[Vec<String>]) -> f64 {
+    PITCH * names.iter().map(|lines| lines.len().saturating_sub(1)).sum::<usize>() as f64
 }
 
 impl Rows {
@@ -263,18 +288,25 @@ impl Rows {
         self.track.left + self.track.width * self.laid.share(level)
     }
 
+    /// Where a row begins, and how much higher it is than one whose name takes one line.
+    fn top_of(&self, row: usize) -> (f64, f64) {
+        let above = more_lines(&self.names[..row.min(self.names.len())]);
+        let own = self.names.get(row).map_or(0.0, |lines| more_lines(std::slice::from_ref(lines)));
+        (self.top + row as f64 * self.row + above, own)
+    }
+
     /// The middle of the bar of a row, and half its height.
     fn bar_at(&self, row: usize) -> (f64, f64) {
-        let top = self.top + row as f64 * self.row;
+        let (top, more) = self.top_of(row);
         if self.beside {
-            (top + self.row / 2.0, self.row * 0.28)
+            (top + (self.row + more) / 2.0, self.row * 0.28)
         } else {
-            (top + self.row * 0.74, self.row * 0.17)
+            (top + more + self.row * 0.74, self.row * 0.17)
         }
     }
 
     fn ground(&self, out: &mut String, rows: usize, axis: &Axis) {
-        let bottom = self.top + rows as f64 * self.row;
+        let (bottom, _) = self.top_of(rows);
         for (value, words) in &self.laid.marks {
             let x = self.x(*value);
             line(out, [x, self.top], [x, bottom], GRID, 0.18);
@@ -287,26 +319,20 @@ impl Rows {
         let middle = [self.track.left + self.track.width / 2.0, bottom + 10.0];
         text(out, middle, Lettering::plain(LETTER).centred().bold(), &axis.words());
         for row in 1..rows {
-            let y = self.top + row as f64 * self.row;
+            let (y, _) = self.top_of(row);
             line(out, [self.track.left - self.name, y], [self.right, y], GRID, 0.12);
         }
     }
 
-    fn words(
-        &self,
-        out: &mut String,
-        row: usize,
-        name: &str,
-        change: Option<&str>,
-        level: Option<&str>,
-        bold: bool,
-    ) {
+    fn words(&self, out: &mut String, row: usize, change: Option<&str>, level: Option<&str>, bold: bool) {
         let letters = if bold { Lettering::plain(LETTER).bold() } else { Lettering::plain(LETTER) };
-        let top = self.top + row as f64 * self.row;
-        let y = if self.beside { top + self.row / 2.0 + 1.2 } else { top + self.row * 0.36 };
-        let left = self.track.left - self.name;
-        let room = if self.beside { self.name - 2.0 } else { self.right - left - 2.0 * self.column - 4.0 };
-        over(out, [left, y], letters, &on_one_line(name, room, LETTER));
+        let (top, more) = self.top_of(row);
+        let y = if self.beside { top + (self.row + more) / 2.0 + 1.2 } else { top + self.row * 0.36 };
+        // Beside a bar the lines of a name lie about its middle; above it they begin level with the numbers.
+        let first = if self.beside { y - more / 2.0 } else { y };
+        for (n, words) in self.names.get(row).into_iter().flatten().enumerate() {
+            over(out, [self.track.left - self.name, first + PITCH * n as f64], letters, words);
+        }
         if let Some(change) = change {
             text(out, [self.right - self.column - 3.0, y], letters.ending(), change);
         }
@@ -411,7 +437,8 @@ impl Rows {
         } else if from.max(to) + wide + 3.0 < self.track.left + self.track.width {
             over(out, [from.max(to) + 2.0, y + 1.2], letters, words);
         } else {
-            over(out, [from.min(to) - 2.0, y + 1.2], letters.ending(), words);
+            let end = (from.min(to) - 2.0).max(self.track.left + wide);
+            over(out, [end, y + 1.2], letters.ending(), words);
         }
     }
 }

@@ -28,7 +28,7 @@ rule! {
     /// ## Rests on
     /// Where each obstacle is entered, with its width, depth, turn and height; the planned distance and height; where the station's antennas
     /// stand. Trees do not count: among them one flies on purpose. Where nothing at all is entered nobody can say, save in an open field, which
-    /// has nothing to fly into.
+    /// has nothing to fly into; nor in a yard or a hall of which trees alone are entered.
     ///
     /// ## Mend
     /// Fly over it, or past it, or end the line before it; the numbers that are named were worked out. If it does not stand there, correct where
@@ -57,6 +57,10 @@ fn run(proof: &Proof) -> Answer {
         answer.findings.extend(nothing_stated(station));
     } else if !missing.is_empty() {
         answer.findings.push(Finding::unknown(LINE_IS_CLEAR.id, SUBJECT, missing.clone()));
+    } else if let Some(built) =
+        station.part.item().text(&station::SURROUNDINGS).ok().filter(|_| stood.is_empty()).and_then(built)
+    {
+        answer.findings.push(only_trees(station, built));
     } else if stood.is_empty() {
         let message = "Of all that is entered about the station nothing is a wall or a building";
         answer.findings.push(Finding::new(LINE_IS_CLEAR.id, Verdict::Sound, SUBJECT, message));
@@ -68,6 +72,41 @@ fn run(proof: &Proof) -> Answer {
     let places = [model.station.clone(), Some(model.unit.clone())];
     let at = |finding: Finding| finding.at(places.clone().into_iter().flatten());
     Answer { findings: answer.findings.into_iter().map(at).collect(), ..answer }
+}
+
+/// What must stand in surroundings that are built, if they are.
+fn built(surroundings: &str) -> Option<&'static str> {
+    match surroundings {
+        "yard" => Some("a yard lies between walls"),
+        "hall" => Some("a hall has walls"),
+        _ => None,
+    }
+}
+
+/// What is said where trees are entered, and walls that must be there are not.
+fn only_trees(station: Placed, built: &str) -> Finding {
+    let item = station.part.item();
+    let path = FactPath(format!("{}.{}", item.path, obstacle::TABLE.key));
+    let missing = Missing { path, label: format!("walls and buildings about {}", item.called) };
+    let mut finding = Finding::unknown(LINE_IS_CLEAR.id, SUBJECT, vec![missing]);
+    finding.message =
+        format!("Nobody can say yet: {built}, and nothing but trees is entered about {}", item.called);
+    finding.mends = vec![
+        "Enter every wall and building as an obstacle of the station; or, if there is none, what its surroundings are: an open field, a park, woodland."
+            .to_owned(),
+    ];
+    finding
+}
+
+/// Of what is entered, the first wall or building that a line runs through, from the station to a distance at a height.
+pub(super) fn runs_through(
+    obstacles: &[LinkObstacle],
+    fly_to: Metres,
+    height: Metres,
+) -> Option<&LinkObstacle> {
+    let line = Line { fly_to: fly_to.get(), height: height.get() };
+    let through = |one: &&LinkObstacle| Passed::of(&one.outline, one.height.get(), line).clear < 0.0;
+    obstacles.iter().filter(|one| one.form != "trees").find(through)
 }
 
 /// What is said where not one thing is entered.

@@ -149,9 +149,9 @@ fn what_stands_about_is_needed_unless_it_is_an_open_field() {
           It is an open field, and nothing is entered that stands in it
     "#]],
     );
-    check(
-        |craft| {
-            bare("park")(craft);
+    let wooded = |surroundings: &'static str| {
+        move |craft: &mut Craft| {
+            bare(surroundings)(craft);
             let trees = [
                 ("name", "limes"),
                 ("form", "trees"),
@@ -161,7 +161,18 @@ fn what_stands_about_is_needed_unless_it_is_an_open_field() {
                 ("height", "9 m"),
             ];
             row(craft, "field", "obstacle", &trees);
-        },
+        }
+    };
+    check(
+        wooded("yard"),
+        expect![[r#"
+            unknown · flying line
+              Nobody can say yet: a yard lies between walls, and nothing but trees is entered about "club field"
+              > Enter every wall and building as an obstacle of the station; or, if there is none, what its surroundings are: an open field, a park, woodland.
+        "#]],
+    );
+    check(
+        wooded("park"),
         expect![[r#"
             sound · flying line
               Of all that is entered about the station nothing is a wall or a building
