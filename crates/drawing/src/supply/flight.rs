@@ -81,8 +81,18 @@ pub fn punch_by_charge(shown: &SupplyShown) -> Result<Chart, SupplyFault> {
     let land = chain.plan.land.get();
     let punches = shown.supply.punches();
     let fails = shown.supply.fail_charge().map(|fails| fails.value);
-    let up = shown.supply.worst().map_or(0.0, |worst| 100.0 * worst.stays_up);
+    let worst = shown.supply.worst();
+    let up = worst.map_or(0.0, |worst| 100.0 * worst.stays_up);
+    // The curve is of the pack alone: a rail that gives too little fails at every charge.
+    let carried = worst.map_or(1.0, |worst| worst.carried);
     let message = match fails {
+        _ if worst.is_some_and(|worst| worst.least_bus.is_infinite() || worst.overloaded()) => format!(
+            "The video's rail gives less than it takes at its peak: it is {up:.0} % sure to stay up, whatever the charge."
+        ),
+        Some(fails) if fails <= 0.0 && carried < 0.99 => format!(
+            "The pack holds at every punch, but that its rail carries the video's peak is {:.0} % sure only.",
+            100.0 * carried
+        ),
         Some(fails) if fails >= 100.0 => "A punch takes the picture even with a full pack.".to_owned(),
         Some(fails) if fails <= 0.0 => {
             format!("No punch takes the picture; at {land:.0} % it stays up, {up:.0} % sure.")

@@ -74,6 +74,9 @@ pub struct Diagram {
 const ROOM: Area = Area { left: 12.0, top: 20.0, width: 273.0, height: 136.0 };
 const BLOCK: Area = Area { left: 203.0, top: 161.0, width: 87.0, height: 42.0 };
 const TOLD: Area = Area { left: 12.0, top: 168.0, width: 184.0, height: 34.0 };
+/// What is told of ground, rails and their feed and is mended by moving a wire.
+const OF_RAILS: [&str; 5] =
+    ["feed.ground_return", "feed.rail_load", "feed.max_voltage", "feed.dropout", "feed.inrush"];
 /// Faults that get a letter; further ones are counted.
 const MARKED_MOST: usize = 12;
 /// Paper round the diagram on the screen.
@@ -82,7 +85,7 @@ const MARGIN: f64 = 4.0;
 /// Everything that is not sound about wires, worst first, with letters.
 pub fn marked(proved: &Proved) -> Vec<Marked> {
     let Some(model) = proved.wiring.as_deref() else { return Vec::new() };
-    let about = |rule: &str| rule.starts_with("wire.") || rule == "feed.ground_return";
+    let about = |rule: &str| rule.starts_with("wire.") || OF_RAILS.contains(&rule);
     let found = proved.findings.iter().enumerate();
     found
         .filter(|(_, finding)| about(finding.rule) && finding.verdict != Verdict::Sound)

@@ -66,7 +66,13 @@ fn judged(proof: &Proof, supply: &Supply, chain: &Chain, worst: &Worst) -> Answe
         _ if percent < STAYS_UP.tight => Verdict::Tight,
         _ => Verdict::Sound,
     };
-    let mut standing = standing_as(proof, &margin, Unit::Volts, (verdict, Probability::new(worst.stays_up)));
+    // Volts of the pack in hand say nothing where the rail gives too little: then its lack is the margin.
+    let short = worst.carries.as_ref().filter(|_| worst.overloaded() && verdict != Verdict::Sound);
+    let (margin, unit) = match short {
+        Some(carries) => (&slots.linear(proof, carries) * 100.0, Unit::Percent),
+        None => (margin, Unit::Volts),
+    };
+    let mut standing = standing_as(proof, &margin, unit, (verdict, Probability::new(worst.stays_up)));
     // What no meter tells before a flight is not worth naming; what is left may still decide.
     if verdict != Verdict::Sound {
         let margins = [Some(&worst.margin), worst.carries.as_ref()].into_iter().flatten();

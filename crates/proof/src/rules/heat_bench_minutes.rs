@@ -3,7 +3,9 @@
 use crate::rule::rule;
 use crate::standing::standing;
 use crate::subject::lacking;
-use crate::supply::{Does, FOR_EVER, HeatFacts, Supply, Where, minutes, of_unit};
+use crate::supply::{
+    Does, FOR_EVER, HeatFacts, ROOM, Supply, Where, air_too_hot, limit_in_doubt, minutes, of_unit,
+};
 use crate::supply_limits::{BENCH_MINUTES, BENCH_PLAN};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
@@ -79,7 +81,18 @@ fn judge(proof: &Proof, supply: &Supply, heat: &HeatFacts) -> Option<Answer> {
         }
     };
     let mut finding: Finding = of_unit(proof, judged.finding(COOL_ON_THE_BENCH.id, SUBJECT, message));
-    if verdict != Verdict::Sound {
+    if let Some(air) = heat.air_at_limit(slots.values(), at) {
+        let told = (COOL_ON_THE_BENCH.id, SUBJECT);
+        let room = heat.in_a_room().time_to(slots.values(), slots.of(heat.limit), at, does)?;
+        let then = if room >= FOR_EVER {
+            "never reached".to_owned()
+        } else {
+            format!("reached in {}", minutes(room))
+        };
+        finding = air_too_hot(proof, (slots, heat), told, (air, "on the bench"))?
+            .mend(format!("Do not power it there. In a room at {ROOM} its limit is {then}."))
+            .mend(limit_in_doubt(heat));
+    } else if verdict != Verdict::Sound {
         if !heat.fan
             && let Some(time) = of(Where::Fan, does)
         {
@@ -216,6 +229,23 @@ mod tests {
                   > Let a small fan blow across its hot face: then its limit is reached in 92 s.
                   > Hold it at standby until armed: its limit is then never reached.
                   > Power it for as long as you look at it, and no longer.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn air_hotter_than_its_limit_is_named() {
+        check(
+            &COOL_ON_THE_BENCH,
+            |craft| {
+                set(craft, "craft.hottest", "50 °C");
+                set(craft, "vtx.limit_temperature", "45 °C, data sheet");
+            },
+            expect![[r#"
+                broken · transmitter on the bench · -5 °C · 0 %
+                  The air on the bench is at 50 °C, and its limit is 45 °C: no level and no fan keeps it below that
+                  > Do not power it there. In a room at 20 °C its limit is never reached.
+                  > Or look the limit temperature of Lanner small air unit up again: few parts have one as low.
             "#]],
         );
     }

@@ -3,7 +3,7 @@
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::supply::{Does, HeatFacts, Supply, Where, of_unit, spoilt};
+use crate::supply::{Does, HeatFacts, Supply, Where, limit_in_doubt, of_unit, spoilt};
 use crate::supply_limits::IN_FLIGHT;
 use crate::working::Lines;
 use crate::{Answer, Proof, Verdict};
@@ -53,6 +53,9 @@ fn judge(proof: &Proof, supply: &Supply, heat: &HeatFacts) -> Option<Answer> {
     let (hover, cruise) = (at(Where::Hover)?, at(Where::Cruise)?);
     let where_ = if hover >= cruise { "hovering" } else { "in cruise" };
     let [degrees, limit, air] = [hot.value, slots.of(heat.limit), heat.hottest.get()].map(|t| rounded(t, 0));
+    // What it has over the air hangs but little on how warm that is.
+    let over = hot.value - heat.hottest.get();
+    let cooler = rounded((slots.of(heat.limit) - IN_FLIGHT.tight - over).floor(), 0);
     let out = heat.levels[heat.set].out;
     let message =
         format!("At {out} it runs at {degrees} °C {where_} in air of {air} °C; its limit is {limit} °C");
@@ -70,7 +73,12 @@ fn judge(proof: &Proof, supply: &Supply, heat: &HeatFacts) -> Option<Answer> {
                 rounded((10.0 * speed).ceil() / 10.0, 1)
             ));
         }
-        finding = finding.mend("Or give it a sink plate of 1 to 2 mm aluminium on a thermal pad.");
+        finding = match heat.air_at_limit(values, Where::Bench) {
+            Some(_) => finding
+                .mend(format!("No wind cools it below the air: fly when that is at {cooler} °C or less."))
+                .mend(limit_in_doubt(heat)),
+            None => finding.mend("Or give it a sink plate of 1 to 2 mm aluminium on a thermal pad."),
+        };
     }
     finding.figure = Some(FigureId("heat.in_flight".into()));
     let speed = |place| heat.about(values, Some(drive), place).map_or(0.0, |about| about.speed.get());
@@ -149,6 +157,23 @@ mod tests {
                   At 200 mW it runs at 119 °C hovering in air of 30 °C; its limit is 90 °C
                   > Let air pass it: 0.8 m/s keep it at its limit. Open the canopy behind it, turn its hot face into the stream.
                   > Or give it a sink plate of 1 to 2 mm aluminium on a thermal pad.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn air_hotter_than_its_limit_is_named() {
+        check(
+            &COOL_IN_FLIGHT,
+            |craft| {
+                set(craft, "craft.hottest", "50 °C");
+                set(craft, "vtx.limit_temperature", "45 °C, data sheet");
+            },
+            expect![[r#"
+                broken · transmitter in flight · -22.832 °C · 0 %
+                  At 25 mW it runs at 68 °C hovering in air of 50 °C; its limit is 45 °C
+                  > No wind cools it below the air: fly when that is at 17 °C or less.
+                  > Or look the limit temperature of Lanner small air unit up again: few parts have one as low.
             "#]],
         );
     }

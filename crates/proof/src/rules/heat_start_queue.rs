@@ -3,7 +3,9 @@
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::supply::{Does, FOR_EVER, HeatFacts, Supply, Where, minutes, of_unit, spoilt};
+use crate::supply::{
+    Does, FOR_EVER, HeatFacts, Supply, Where, air_too_hot, limit_in_doubt, minutes, of_unit, spoilt,
+};
 use crate::supply_limits::START_QUEUE;
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
@@ -72,7 +74,27 @@ fn judge(proof: &Proof, supply: &Supply, heat: &HeatFacts, wait: f64) -> Option<
         ),
     };
     let mut finding = of_unit(proof, judged.finding(COOL_ON_THE_LINE.id, SUBJECT, message));
-    if verdict != Verdict::Sound {
+    if let Some(air) = heat.air_at_limit(slots.values(), Where::Line) {
+        let there = if heat.sun { "on the line, in the sun," } else { "on the line" };
+        finding = air_too_hot(proof, (slots, heat), (COOL_ON_THE_LINE.id, SUBJECT), (air, there))?;
+        let shade = heat.in_the_shade();
+        finding = match shade.air_at_limit(slots.values(), Where::Line) {
+            None => {
+                let time = shade.time_to(slots.values(), slots.of(heat.limit), Where::Line, does)?;
+                let then = if time >= FOR_EVER {
+                    "never reached".to_owned()
+                } else {
+                    format!("reached in {}", minutes(time))
+                };
+                finding.mend(format!(
+                    "Wait in the shade, in air of {}: there its limit is {then}.",
+                    heat.hottest
+                ))
+            }
+            Some(_) => finding.mend("Keep it off until the start, and fly when the air is cooler."),
+        }
+        .mend(limit_in_doubt(heat));
+    } else if verdict != Verdict::Sound {
         if !heat.stands_by
             && let Some(time) = heat.time_to(slots.values(), slots.of(heat.limit), Where::Line, Does::Waits)
         {
@@ -144,6 +166,37 @@ mod tests {
                   > Hold it at standby until armed: the time to its limit is then never.
                   > Power up last: 114 s before the start at most.
             "#]],
+        );
+    }
+
+    #[test]
+    fn air_hotter_than_its_limit_is_named_and_shade_where_it_helps() {
+        let hot = |sun: &'static str| {
+            move |craft: &mut craft::Craft| {
+                set(craft, "craft.hottest", if sun == "yes" { "40 °C" } else { "55 °C" });
+                set(craft, "craft.in_sun", sun);
+                set(craft, "vtx.limit_temperature", "50 °C, data sheet");
+            }
+        };
+        check(
+            &COOL_ON_THE_LINE,
+            hot("yes"),
+            expect![[r#"
+            broken · wait on the line · -5 °C · 0 %
+              The air on the line, in the sun, is at 55 °C, and its limit is 50 °C: no level and no fan keeps it below that
+              > Wait in the shade, in air of 40 °C: there its limit is reached in 67 s.
+              > Or look the limit temperature of Lanner small air unit up again: few parts have one as low.
+        "#]],
+        );
+        check(
+            &COOL_ON_THE_LINE,
+            hot("no"),
+            expect![[r#"
+            broken · wait on the line · -5 °C · 0 %
+              The air on the line is at 55 °C, and its limit is 50 °C: no level and no fan keeps it below that
+              > Keep it off until the start, and fly when the air is cooler.
+              > Or look the limit temperature of Lanner small air unit up again: few parts have one as low.
+        "#]],
         );
     }
 

@@ -82,6 +82,37 @@ fn a_load_test_that_contradicts_itself() {
 }
 
 #[test]
+fn a_load_test_of_one_cell_is_not_that_of_the_pack() {
+    check(
+        |craft| {
+            row(craft, "pack", "load_test", &[("current", "2 A"), ("voltage", "3.85 V")]);
+            row(craft, "pack", "load_test", &[("current", "20 A"), ("voltage", "3.7 V")]);
+        },
+        expect![[r#"
+            17 sound
+            Unknown feed.video_at_punch · video at a punch
+                Nobody can say yet: the load test of 650 pack shows 3.85 V at 2 A: 0.96 V a cell, where one holds 2 V to 4.3 V
+              > In the rows [[part.pack.load_test]] write voltage as read across the whole pack.
+            Unknown feed.fail_charge · charge at which a punch takes the picture
+                Nobody can say yet: the load test of 650 pack shows 3.85 V at 2 A: 0.96 V a cell, where one holds 2 V to 4.3 V
+              > In the rows [[part.pack.load_test]] write voltage as read across the whole pack.
+            Unknown feed.dropout · rails at a punch
+                Nobody can say yet: the load test of 650 pack shows 3.85 V at 2 A: 0.96 V a cell, where one holds 2 V to 4.3 V
+              > In the rows [[part.pack.load_test]] write voltage as read across the whole pack.
+            Unknown feed.ripple_video · ripple at the video
+                Nobody can say yet: the load test of 650 pack shows 3.85 V at 2 A: 0.96 V a cell, where one holds 2 V to 4.3 V
+              > In the rows [[part.pack.load_test]] write voltage as read across the whole pack.
+            Unknown feed.flight_reserve · planned flight
+                Nobody can say yet: the load test of 650 pack shows 3.85 V at 2 A: 0.96 V a cell, where one holds 2 V to 4.3 V
+              > In the rows [[part.pack.load_test]] write voltage as read across the whole pack.
+            Unknown craft.landing_reserve · time left at landing
+                Nobody can say yet: the load test of 650 pack shows 3.85 V at 2 A: 0.96 V a cell, where one holds 2 V to 4.3 V
+              > In the rows [[part.pack.load_test]] write voltage as read across the whole pack.
+        "#]],
+    );
+}
+
+#[test]
 fn a_pack_below_freezing_beyond_what_cells_stand() {
     check(
         |craft| set(craft, "craft.pack_temperature", "-30 °C"),

@@ -7,6 +7,7 @@
 use super::slots::{Slot, Slots};
 use super::wired::supply_wire;
 use crate::link::Lack;
+use crate::numbers::rounded;
 use crate::subject::by_custom;
 use crate::supply::custom::{CHARGE_READ, PACK_WARMTH};
 use crate::{Placed, Proof};
@@ -22,6 +23,10 @@ use quantity::{
 };
 use std::sync::LazyLock;
 
+/// No lithium cell that is still one shows less under a light load, in V.
+const CELL_LEAST: f64 = 2.0;
+/// A meter may read so much above a full cell, in V.
+const ABOVE_FULL: f64 = 0.1;
 /// Wires warm up under their current.
 const WIRES_AT: Celsius = Celsius::new(40.0);
 /// How much higher a cell of the high-voltage kind stands when full, in V.
@@ -183,7 +188,10 @@ impl PackFacts {
         };
         // Facts that contradict each other make no pack, which must not look like a pack that falls over.
         match facts.at(slots.values()) {
-            Ok(_) => Ok(facts),
+            Ok(_) => match no_such_cell(&facts, placed, slots.values()) {
+                Some(wrong) => Err(Lack::wrong(wrong)),
+                None => Ok(facts),
+            },
             Err(fault) => Err(Lack::wrong(of_pack(&facts, placed, &fault))),
         }
     }
@@ -317,6 +325,27 @@ fn chemistry(word: &str) -> Chemistry {
     }
 }
 
+/// What is wrong with a load test in which no cell can have shown its share: most often one cell was read and not the pack, which would
+/// make the pack look far better than it is.
+fn no_such_cell(facts: &PackFacts, placed: Placed, values: &[f64]) -> Option<String> {
+    let Resistance::Tested { low: [current, volts], .. } = &facts.resistance else { return None };
+    let full = facts.curve().ok()?.full().get();
+    let [amperes, pack] = [current.at(values), volts.at(values)];
+    let cell = pack / f64::from(facts.series);
+    let most = full + ABOVE_FULL;
+    (!(CELL_LEAST..=most).contains(&cell)).then(|| {
+        format!(
+            "the load test of {} shows {} V at {} A: {} V a cell, where one holds {CELL_LEAST} V to {} V; in the rows [[part.{}.load_test]] write voltage as read across the whole pack",
+            facts.called,
+            rounded(pack, 2),
+            rounded(amperes, 2),
+            rounded(cell, 2),
+            rounded(most, 2),
+            placed.part.id,
+        )
+    })
+}
+
 /// A fault of the pack, and where the line stands that is to be written otherwise.
 fn of_pack(facts: &PackFacts, placed: Placed, fault: &PowerFault) -> String {
     let id = &placed.part.id;
@@ -366,9 +395,9 @@ fn resistance(
         loads.sort_by(|a, b| amperes(a).total_cmp(&amperes(b)));
         let [low, high] = loads.as_slice() else {
             let words = format!(
-                "the load test of {} has {} rows; write two rows [[part.{}.load_test]], each with current and voltage, such as \"2 A\" and \"16.1 V\"",
+                "the load test of {} has {}; write two rows [[part.{}.load_test]], each with current and voltage, such as \"2 A\" and \"16.1 V\"",
                 placed.part.name,
-                loads.len(),
+                if loads.len() == 1 { "one row".to_owned() } else { format!("{} rows", loads.len()) },
                 placed.part.id
             );
             return Err(Lack::wrong(words));

@@ -25,6 +25,11 @@ const EMISSIVITY: f64 = 0.9;
 /// A time that stands for ever, in s: nobody waits as long.
 pub const FOR_EVER: f64 = 7_200.0;
 
+/// Air so near its limit leaves nothing to warm up by, in K.
+const NEAR_AIR: f64 = 1.0;
+/// Air of a room, to say what work indoors changes.
+pub const ROOM: Celsius = Celsius::new(20.0);
+
 /// One level of the transmitter.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LevelFacts {
@@ -275,6 +280,22 @@ impl HeatFacts {
             Where::Cruise => hover()?.hypot(self.share.at(values).max(0.0) * self.cruise),
         };
         Ok(Surroundings { air, speed: MetresPerSecond::new(speed) })
+    }
+
+    /// The air about it where that alone takes it to its limit: then no level, no fan and no wind keeps it below.
+    pub fn air_at_limit(&self, values: &[f64], at: Where) -> Option<Celsius> {
+        let air = self.about(values, None, at).ok()?.air.temperature();
+        (air.get() > self.limit.at(values) - NEAR_AIR).then_some(air)
+    }
+
+    /// The same in still air of a room.
+    pub fn in_a_room(&self) -> Self {
+        Self { hottest: ROOM, ..self.clone() }
+    }
+
+    /// The same out of the sun.
+    pub fn in_the_shade(&self) -> Self {
+        Self { sun: false, ..self.clone() }
     }
 
     /// Its temperature at length, °C.
