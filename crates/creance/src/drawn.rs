@@ -112,6 +112,15 @@ impl Subject {
         Self::value_variants().iter().copied().find(|subject| subject.word() == word)
     }
 
+    /// What it leaves out, since facts are missing or wrong, each with what mends it.
+    pub fn left_out(self, craft: &Craft, chosen: &Chosen) -> Vec<String> {
+        match self {
+            Subject::Top | Subject::Side | Subject::Front | Subject::Exploded => drawing::left_out(craft),
+            Subject::Template => drawing::left_out_of_template(craft, chosen.of.as_deref()),
+            _ => Vec::new(),
+        }
+    }
+
     /// Its pages.
     pub fn pages(self, craft: &Craft, proved: &Proved, chosen: &Chosen) -> Result<Vec<Page>, Refusal> {
         let view = |view| Ok(vec![drawing::page(craft, proved, view)]);

@@ -86,6 +86,22 @@ fn patterns_that_coincide_and_places_that_cannot_be_written_are_told() {
 }
 
 #[test]
+fn a_plate_left_out_since_its_patterns_coincide_is_told() {
+    let desk = Desk::new();
+    let sheet = include_str!("../../../demo/brambling.toml");
+    let rear = "name = \"rear 20\"\nplate = \"bottom plate\"\nx = \"-30 mm, measured\"";
+    assert!(sheet.contains(rear));
+    let stack = sheet.split("name = \"stack 20\"").nth(1).unwrap();
+    let x = stack.lines().find(|line| line.starts_with("x = ")).unwrap_or("x = \"0 mm, measured\"");
+    let onto = format!("name = \"rear 20\"\nplate = \"bottom plate\"\n{x}");
+    desk.put("coincide.toml", sheet.replace(rear, &onto));
+    for what in ["top", "template"] {
+        let drawn = desk.run(&["draw", "coincide.toml", what, "--out", "c.pdf"]).ends(0);
+        drawn.says("not drawn is bottom plate of Brambling frame: ");
+    }
+}
+
+#[test]
 fn an_outline_that_crosses_itself_is_named_wherever_it_would_be_drawn() {
     let desk = Desk::new();
     let sheet = include_str!("../../../demo/brambling.toml");
@@ -98,8 +114,17 @@ fn an_outline_that_crosses_itself_is_named_wherever_it_would_be_drawn() {
     desk.run(&template).ends(2).says(crossed);
     let top = desk.run(&["draw", "crossed.toml", "top", "--out", "-"]).ends(0);
     assert!(top.out.contains("Not drawn, as its facts are missing or wrong: top plate of Brambling frame"));
+    let left_out = "not drawn is top plate of Brambling frame: outer edge: edge 1 crosses edge 3; put the";
+    let top = top.says(left_out);
+    assert_eq!(top.err.matches("not drawn").count(), 1, "{}", top.err);
+    desk.run(&["draw", "crossed.toml", "template", "--out", "all.pdf"]).ends(0).says(left_out);
+    desk.run(&["draw", "crossed.toml", "template", "--of", "frame", "--out", "of.pdf"])
+        .ends(0)
+        .says(left_out);
     // What does not rest on that plate is drawn and printed all the same.
-    desk.run(&["draw", "crossed.toml", "exploded", "--out", "e.svg"]).ends(0);
+    desk.run(&["draw", "crossed.toml", "exploded", "--out", "e.svg"]).ends(0).says(left_out);
+    let bottom = ["draw", "crossed.toml", "template", "--of", "frame/bottom plate", "--out", "b.pdf"];
+    assert!(!desk.run(&bottom).ends(0).err.contains("not drawn"));
     desk.run(&["print", "crossed.toml", "wedge", "--out", "w.stl"]).ends(0);
 }
 

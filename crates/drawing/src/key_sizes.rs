@@ -10,7 +10,8 @@ use crate::level_plates::level_plates;
 use crate::projection::View;
 use crate::scale::{Bounds, Scale};
 use crate::silhouette::PaperPoint;
-use crate::svg::{HAIRLINE, INK, Lettering, line, number, text};
+use crate::svg::{HAIRLINE, INK, Lettering, PAPER, line, number, text};
+use crate::wrap::width_of;
 use craft::Craft;
 use fit::{BodyPoint, PartVector, Role, Shape};
 use proof::{CraftSolid, Proved};
@@ -143,6 +144,9 @@ fn camera_tilt(out: &mut String, proved: &Proved, view: View, scale: &Scale) {
     let from = scale.at([seen.u, seen.v]);
     let reach = 24.0;
     let end = |angle: f64, r: f64| [from[0] + r * angle.cos(), from[1] - r * angle.sin()];
+    let at = end(tilt / 2.0, reach + 1.5);
+    let words = format!("{}° tilt", sized(tilt.to_degrees()));
+    clearing(out, at, &words);
     line(out, from, end(0.0, reach + 2.0), HAIRLINE, 0.13);
     line(out, from, end(tilt, reach + 2.0), INK, 0.18);
     if tilt.abs() > 0.02 {
@@ -160,7 +164,14 @@ fn camera_tilt(out: &mut String, proved: &Proved, view: View, scale: &Scale) {
         let back = tilt.signum();
         arrow(out, b, [tilt.sin() * back, tilt.cos() * back]);
     }
-    let at = end(tilt / 2.0, reach + 1.5);
-    let words = format!("{}° tilt", sized(tilt.to_degrees()));
-    text(out, [at[0], at[1] + 1.2], Lettering::plain(3.4), &words);
+    text(out, [at[0], at[1] + 1.2], Lettering::plain(ANGLE), &words);
+}
+
+/// Height of the words of an angle.
+const ANGLE: f64 = 3.4;
+
+/// Bare paper under the words of an angle: they may stand where blades sweep.
+fn clearing(out: &mut String, at: PaperPoint, words: &str) {
+    let [x, y, width] = [at[0] - 0.4, at[1] - 1.7, width_of(words, ANGLE) + 0.8].map(number);
+    let _ = writeln!(out, r#"<rect x="{x}" y="{y}" width="{width}" height="{ANGLE}" fill="{PAPER}"/>"#);
 }

@@ -92,6 +92,7 @@ pub fn draw(args: &DrawArgs) -> Result<Outcome, Refusal> {
     let proved = subject.proved();
     let craft = subject.craft;
     let pages = args.what.pages(&craft, &proved, &chosen)?;
+    let left_out = args.what.left_out(&craft, &chosen);
     if to_standard_output(args) {
         let [page] = &pages[..] else {
             let words =
@@ -99,6 +100,7 @@ pub fn draw(args: &DrawArgs) -> Result<Outcome, Refusal> {
             return Err(Refusal::new(Cause::Misread, words).hint("Name a file that ends in .pdf."));
         };
         say(&page.svg)?;
+        note_left_out(&left_out);
         return Ok(Outcome::NothingBroken);
     }
     let title = format!("{}: {}", craft.name, args.what.word());
@@ -111,7 +113,15 @@ pub fn draw(args: &DrawArgs) -> Result<Outcome, Refusal> {
         written::write(path, contents)?;
         note(&format!("{} is drawn in {}", craft.name, path.display()));
     }
+    note_left_out(&left_out);
     Ok(Outcome::NothingBroken)
+}
+
+/// A drawing with something left out looks whole at a glance: it is told where nobody can miss it.
+fn note_left_out(left_out: &[String]) {
+    for words in left_out {
+        note(&format!("creance: not drawn is {words}"));
+    }
 }
 
 /// The solder list as rows of text.

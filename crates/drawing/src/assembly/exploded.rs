@@ -168,12 +168,13 @@ fn shifted(solid: &Solid, by: [f64; 3]) -> Solid {
     Solid { pose, drifts: Vec::new(), ..solid.clone() }
 }
 
-/// The middle of a mover at rest; of its largest solid, so that the point lies on something.
+/// The middle of a mover at rest; of its solid with the most material, so that the point lies on something: the middle
+/// of a duct is air.
 fn heart(proved: &Proved, solids: &[usize]) -> Option<[f64; 3]> {
-    let around = |s: &usize| boxed(&proved.solids[*s].solid);
-    let size = |b: &Boxed| (0..3).map(|k| b.high[k] - b.low[k]).product::<f64>();
-    let shown = solids.iter().filter(|s| is_shown(proved, **s)).map(around);
-    shown.max_by(|a, b| size(a).total_cmp(&size(b))).map(|b| b.middle().coordinates())
+    let size = |s: &usize| proved.solids[*s].solid.shape.volume_mm3();
+    let shown = solids.iter().filter(|s| is_shown(proved, **s));
+    let most = shown.max_by(|a, b| size(a).total_cmp(&size(b)))?;
+    Some(boxed(&proved.solids[*most].solid).middle().coordinates())
 }
 
 fn land(eye: &Eye, scale: &Scale, at: [f64; 3], by: [f64; 3]) -> PaperPoint {

@@ -7,10 +7,11 @@ use super::known::Known;
 use super::pending::{Pending, add, add_base, concerns};
 use super::stencil::{Stencil, of_pattern, of_plate, plate_of};
 use super::webs;
+use crate::left_out::{is_drilled, lacks};
 use crate::level_plates::plate_row;
-use craft::schema::{PartKind, frame, shape};
+use craft::schema::{frame, shape};
 use craft::{Anchor, Craft, PlaceId};
-use proof::{CraftSolid, Proof, Proved, Unbuilt};
+use proof::{CraftSolid, Proof, Proved};
 use quantity::near_name;
 use std::collections::HashSet;
 use thiserror::Error;
@@ -176,8 +177,7 @@ fn usual(
     let mut made: Vec<Stencil> = Vec::new();
     let mut drawn: HashSet<(usize, String)> = HashSet::new();
     for (number, solid) in proved.solids.iter().enumerate() {
-        let kinds = [PartKind::Frame, PartKind::Adapter];
-        let plate = proof.part_of(solid.place).is_some_and(|part| kinds.contains(&part.kind));
+        let plate = is_drilled(proof, solid.place);
         if let Some(stencil) = stencil(proof, known, pending, number, solid)
             && (plate || stencil.bores.iter().any(|bore| bore.new))
         {
@@ -211,21 +211,12 @@ fn usual(
 /// What is wanted and cannot be drawn, of one place or of all: plates that are not built, holes nobody placed.
 fn not_drawn(proof: &Proof, known: &Known, of: Option<usize>) -> Option<Stencil> {
     let here = |place: usize| of.is_none_or(|of| of == place);
-    let drilled = |place: usize| {
-        let kinds = [PartKind::Frame, PartKind::Adapter];
-        here(place) && proof.part_of(place).is_some_and(|part| kinds.contains(&part.kind))
-    };
+    let drilled = |place: usize| here(place) && is_drilled(proof, place);
     let unbuilt = proof.inputs().unbuilt.iter().filter(|unbuilt| drilled(unbuilt.place));
     let unbuilt = unbuilt.map(|unbuilt| format!("{}: {}.", unbuilt.what, lacks(unbuilt)));
     let open = known.open.iter().filter(|(place, _)| here(*place)).map(|(_, words)| format!("{words}."));
     let words: Vec<String> = unbuilt.chain(open).collect();
     (!words.is_empty()).then(|| Stencil::of_words("Not drawn on this template".to_owned(), words))
-}
-
-/// Why something is not built.
-fn lacks(unbuilt: &Unbuilt) -> String {
-    let lacks: Vec<&str> = unbuilt.missing.iter().map(|missing| missing.label.as_str()).collect();
-    unbuilt.wrong.clone().unwrap_or_else(|| format!("nobody said {}", lacks.join(", ")))
 }
 
 fn chosen(
