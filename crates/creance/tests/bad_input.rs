@@ -177,6 +177,6 @@ fn a_supply_that_cannot_be_is_told_with_what_is_wrong_and_not_as_lacking() {
     desk.put("long.toml", long);
     let told = desk.run(&["draw", "long.toml", "supply", "--out", "x.svg"]).ends(2);
     told.says(
-        "the supply of \"Redpoll\" cannot be drawn: the phases of the flight take more than all of its time",
+        "a punch of 30 s does not end before the next, 15 s later; shorten punch, or lengthen punch_every",
     );
 }

@@ -195,7 +195,7 @@ mod tests {
     fn numbers_keep_three_figures() {
         assert_eq!(
             [1234.4, 38.25, 0.401, 100.0, 0.0].map(three_figures),
-            ["1234", "38.2", "0.4", "100", "0"]
+            ["1234", "38.3", "0.4", "100", "0"]
         );
     }
 }

@@ -16,8 +16,11 @@ pub(super) fn beyond(view: &LensView, proved: &Proved, by: f64) -> Option<String
     if free.is_empty() || free.iter().any(|arc| inside(arc.low.angle.value, arc.high.angle.value)) {
         return None;
     }
-    // The end from which it would be reached, and what stands there.
-    let ends = free.iter().flat_map(|arc| [&arc.low, &arc.high]);
+    // The end at which the camera is stopped on its way from where it stands; what lies beyond a stop is not reached.
+    let stands = camera.wanted.value;
+    let own = free.iter().find(|arc| (arc.low.angle.value..=arc.high.angle.value).contains(&stands));
+    let arcs = own.map_or(&free[..], std::slice::from_ref);
+    let ends = arcs.iter().flat_map(|arc| [&arc.low, &arc.high]);
     let near = ends.min_by(|a, b| (a.angle.value - asked).abs().total_cmp(&(b.angle.value - asked).abs()))?;
     // On the scale of what the lens sees.
     let at = near.angle.value - camera.wanted.value + view.tilt.get();
