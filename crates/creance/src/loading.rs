@@ -91,6 +91,10 @@ impl Bench {
             self.known(craft)?;
         }
         let mut unit = self.unit(label)?.unwrap_or_else(|| Unit::new(label, sent.kind.trim()));
+        // Of another kind it is another unit: what was read off the old one says nothing of it.
+        if !firmware::same_on_card(&unit.kind, sent.kind.trim()) {
+            unit = Unit { craft: unit.craft, ..Unit::new(label, sent.kind.trim()) };
+        }
         // What is left out stays as it was; what is sent empty is taken away.
         if let Some(text) = sent.version.as_deref() {
             let read = filled(Some(text)).map(version).transpose()?;

@@ -277,9 +277,15 @@ impl Bench {
         let batch = self.batch(id)?;
         let mut changes = vec![Keep::Without(Drawer::Batch, id.to_owned())];
         let mut mind = Vec::new();
-        if let Next::Load(_, step) = batch.next()
-            && let Some(mut unit) = self.unit(&step.unit)?
+        let held = match batch.next() {
+            Next::Load(number, _) => Some(number),
+            _ => None,
+        };
+        for number in
+            batch.handed_out.iter().copied().chain(held.filter(|one| !batch.handed_out.contains(one)))
         {
+            let Some(step) = batch.plan.steps.get(number) else { continue };
+            let Some(mut unit) = self.unit(&step.unit)? else { continue };
             (unit.version, unit.digest) = (None, None);
             changes.push(Keep::Unit(unit));
             mind.push(format!(

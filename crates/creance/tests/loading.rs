@@ -243,6 +243,32 @@ fn what_a_unit_has_is_never_taken_for_granted() {
     let (back, _) = begin(&desk, &chosen[0], "other");
     assert!(back.status == 1 && back.out.contains("was never asked what it has"), "{}", back.out);
 
+    // So too when the installer took the image off the card, and the look at it sent the batch back to writing.
+    assert_eq!(run(&desk, &[&unit[..], &["--reports", "4.2"]].concat()).status, 0);
+    let (begun, id) = begin(&desk, &chosen[1], "card");
+    assert_eq!(begun.status, 0, "{}{}", begun.out, begun.err);
+    assert_eq!(run(&desk, &["load", "write", &id]).status, 0);
+    std::fs::remove_file(desk.path("card/AIR.IMG")).unwrap();
+    assert_eq!(run(&desk, &["load", "look", &id]).status, 1);
+    assert_eq!(run(&desk, &["load", "give-up", &id]).status, 0);
+    assert!(run(&desk, &["load"]).out.contains("version unread"), "it may have been loaded");
+
+    // Odd, but it came back; then marked unread: what it has is not known, and nothing is written.
+    assert_eq!(run(&desk, &[&unit[..], &["--reports", "4.2"]].concat()).status, 0);
+    let (_, id) = begin(&desk, &chosen[1], "card");
+    assert_eq!(run(&desk, &["load", "write", &id]).status, 0);
+    assert_eq!(run(&desk, &["load", "report", &id, "4.2"]).status, 1);
+    assert_eq!(run(&desk, &["load", "go-on", &id, "--again"]).status, 0);
+    assert_eq!(run(&desk, &[&unit[..], &["--reports", ""]].concat()).status, 0);
+    let written = run(&desk, &["load", "write", &id]);
+    assert!(written.status == 2 && written.err.contains("described otherwise"), "{}", written.err);
+    assert_eq!(run(&desk, &["load", "give-up", &id]).status, 0);
+
+    // Of another kind it is another unit.
+    assert_eq!(run(&desk, &["load", "unit", "U1", "--kind", "large air unit"]).status, 0);
+    assert!(run(&desk, &["load"]).out.contains("large air unit, revision unknown, version unread"));
+    assert_eq!(run(&desk, &[&unit[..], &["--revision", "B"]].concat()).status, 0);
+
     // Marked unread after it was planned: nothing is written.
     assert_eq!(run(&desk, &[&unit[..], &["--reports", "4.2"]].concat()).status, 0);
     let (begun, id) = begin(&desk, &chosen[1], "card");

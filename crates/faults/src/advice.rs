@@ -9,7 +9,7 @@
 //! test saves a minute. Left out: what depends on more than two steps ahead, and second steps beyond the most promising.
 
 use crate::base::{Base, Reads};
-use crate::choice::{Choice, choices, comes_first, may_end, may_try};
+use crate::choice::{Choice, choices, comes_first, may_end};
 use crate::evidence::{Evidence, Observation};
 use crate::explain::{Depth, Explanation, Explanations, explain};
 use crate::facts::{Facts, Priors};
@@ -134,11 +134,9 @@ pub fn advise(
     let mut scratch = Scratch::default();
     let mut outlook = load.outlook(&belief, &mut scratch);
     let options = choices(base, facts, evidence, means, &posterior, &explained, rate);
-    let waits = |repair: usize| {
-        comes_first(base, evidence, repair).is_some_and(|first| may_try(base, facts, evidence, means, first))
-    };
+    // A repair that only waits for a test is left, though the tool for that test may be missing.
     let nothing_left = !options.iter().any(|option| may_end(base, evidence, &belief, option))
-        && !outlook.order.iter().any(|repair| waits(*repair));
+        && !outlook.order.iter().any(|repair| comes_first(base, evidence, *repair).is_some());
     if nothing_left {
         outlook = Outlook { cost: load.hand_over, order: Vec::new(), left: 1.0 };
     }

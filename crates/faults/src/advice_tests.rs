@@ -101,6 +101,11 @@ fn what_must_come_before_a_trial_comes_before_its_repair() {
     let recover = base.repair("recover_unit").map(Step::Mend);
     assert!(advice.steps.iter().all(|step| Some(step.step) != recover), "the supply is not proved");
     assert!(!advice.nothing_left);
+    for amiss in [0, 1] {
+        let (_, _, advice) = advice_of(&[], "dead_after_load", &[("supply_at_pin", amiss)]);
+        let reload = [recover, base.test("reload_right_image").map(Step::Try)];
+        assert!(advice.steps.iter().all(|step| !reload.contains(&Some(step.step))), "the supply is amiss");
+    }
     let (_, _, advice) = advice_of(&[], "dead_after_load", &[("supply_at_pin", 2)]);
     assert!(advice.steps.iter().any(|step| Some(step.step) == recover));
 }

@@ -112,10 +112,10 @@ pub(crate) fn choices(
     options
 }
 
-/// The test that must come before a repair and was not made: what holds for trying it out holds for making it.
+/// The test that must come before a repair and did not prove what it asks for: what holds for trying it out holds for making it.
 pub(crate) fn comes_first(base: &Base, evidence: &Evidence, repair: usize) -> Option<usize> {
     let trials = base.tests.iter().filter(|test| test.stands_for == Some(repair));
-    trials.flat_map(|test| test.after.iter().copied()).find(|first| !evidence.tried(*first))
+    trials.flat_map(|test| test.after.iter().copied()).find(|first| !evidence.proved(base, *first))
 }
 
 /// Whether a step can bring the picture back, by more than a fluke: the trial of a repair that was made in vain cannot.
@@ -192,7 +192,7 @@ pub fn why_not(
             _ => {}
         }
     }
-    if let Some(first) = row.after.iter().find(|first| !evidence.tried(**first)) {
+    if let Some(first) = row.after.iter().find(|first| !evidence.proved(base, **first)) {
         return Some(WhyNot::After(base.tests[*first].id.clone()));
     }
     if row.reads == Reads::Cure

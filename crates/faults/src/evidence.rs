@@ -156,6 +156,15 @@ impl Evidence {
         self.seen.iter().any(|one| matches!(one, Observation::Test { test: at, .. } if *at == test))
     }
 
+    /// Whether a test was made, with certainty, and ended in its last outcome, which is the one where nothing is amiss. The latest answer counts.
+    pub fn proved(&self, base: &Base, test: usize) -> bool {
+        let last = self.seen.iter().rev().find_map(|one| match one {
+            Observation::Test { test: at, outcome, sure } if *at == test => Some((*outcome, *sure)),
+            _ => None,
+        });
+        last.is_some_and(|(outcome, sure)| sure >= 1.0 && outcome + 1 == base.tests[test].outcome_count())
+    }
+
     /// Whether a sign was certainly seen.
     pub fn saw(&self, sign: usize) -> bool {
         self.complaint == Some(sign)

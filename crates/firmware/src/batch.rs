@@ -52,9 +52,12 @@ pub struct Batch {
     /// Files beside the image that the unit may take for its own, as the last look found.
     #[serde(default)]
     pub stray: Vec<String>,
-    /// Steps that are tried again after something odd.
+    /// Steps that are tried again although nothing came back from their units.
     #[serde(default)]
     pub again: Vec<usize>,
+    /// Steps whose card was written and whose unit has not reported since: it may have been loaded.
+    #[serde(default)]
+    pub handed_out: Vec<usize>,
 }
 
 /// What comes next.
@@ -87,6 +90,7 @@ impl Batch {
             changed: Vec::new(),
             stray: Vec::new(),
             again: Vec::new(),
+            handed_out: Vec::new(),
         }
     }
 
@@ -123,6 +127,9 @@ impl Batch {
         self.changed.clear();
         self.stray.clear();
         self.states[number] = StepState::Written;
+        if !self.handed_out.contains(&number) {
+            self.handed_out.push(number);
+        }
         true
     }
 
@@ -131,6 +138,7 @@ impl Batch {
         if !matches!(self.next(), Next::Load(turn, _) if turn == number) {
             return false;
         }
+        self.handed_out.retain(|step| *step != number);
         let as_given = version.as_ref() == Some(&self.plan.steps[number].to);
         self.states[number] = if as_given { StepState::Loaded } else { StepState::Odd { reported: version } };
         true
@@ -141,10 +149,11 @@ impl Batch {
         if !matches!(self.next(), Next::Look(turn, _) if turn == number) {
             return false;
         }
-        self.states[number] = if again { StepState::Waiting } else { StepState::LeftOut };
-        if again && !self.again.contains(&number) {
+        self.again.retain(|step| *step != number);
+        if again && matches!(self.states.get(number), Some(StepState::Odd { reported: None })) {
             self.again.push(number);
         }
+        self.states[number] = if again { StepState::Waiting } else { StepState::LeftOut };
         true
     }
 

@@ -110,7 +110,8 @@ there). All craft of one class count together. The page Spares and the command r
 const OWN: &str = "Knowledge is a text (TOML) that is read as strictly as a sheet: unknown keys and ids, chances that do not sum, tests that want one \
 another first in a circle are told with line and column. `creance lore FILE` keeps a text in the workshop, laid over the program's own (`creance mend --knowledge FILE` for once): entries of the \
 same id take its place, others are added. Every entry says `basis = \"expert estimate\"`, or `basis = \"sourced\"` with a source. A test \
-reads \"fault\" (its first outcomes show that something is wrong) or \"cure\" (the sign is gone after it); the last outcome takes the rest.";
+reads \"fault\" (its first outcomes show that something is wrong) or \"cure\" (the sign is gone after it); the last outcome takes the rest. \
+Tests in `after` must have ended in their last outcome, surely, before this one or the repair it stands for is advised.";
 
 const EXAMPLE: &str = r#"creance_faults = 1
 
