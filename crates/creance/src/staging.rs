@@ -277,20 +277,12 @@ impl Bench {
         let batch = self.batch(id)?;
         let mut changes = vec![Keep::Without(Drawer::Batch, id.to_owned())];
         let mut mind = Vec::new();
-        let held = match batch.next() {
-            Next::Load(number, _) => Some(number),
-            _ => None,
-        };
-        for number in
-            batch.handed_out.iter().copied().chain(held.filter(|one| !batch.handed_out.contains(one)))
-        {
-            let Some(step) = batch.plan.steps.get(number) else { continue };
-            let Some(mut unit) = self.unit(&step.unit)? else { continue };
+        for label in batch.units_unheard() {
+            let Some(mut unit) = self.unit(label)? else { continue };
             (unit.version, unit.digest) = (None, None);
             changes.push(Keep::Unit(unit));
             mind.push(format!(
-                "the card for {} was written and may have been used, so its version counts as unread; describe what it reports",
-                step.unit
+                "the card for {label} was written and may have been used, so its version counts as unread; describe what it reports"
             ));
         }
         let kept = self.keep(&format!("Give up batch {}", batch.name), &changes)?;

@@ -55,9 +55,9 @@ pub struct Batch {
     /// Steps that are tried again although nothing came back from their units.
     #[serde(default)]
     pub again: Vec<usize>,
-    /// Steps whose card was written and whose unit has not reported since: it may have been loaded.
+    /// Steps whose card was written and whose unit has not reported since; a batch kept in an older form does not say.
     #[serde(default)]
-    pub handed_out: Vec<usize>,
+    handed_out: Vec<usize>,
 }
 
 /// What comes next.
@@ -194,6 +194,13 @@ impl Batch {
         let waits = |state: &StepState| !matches!(state, StepState::Loaded | StepState::LeftOut);
         let steps = self.plan.steps.iter().zip(&self.states);
         steps.filter(move |(_, state)| waits(state)).map(|(step, _)| step.unit.as_str())
+    }
+
+    /// Units that may have taken what was written for them, and have not said what they report since.
+    pub fn units_unheard(&self) -> impl Iterator<Item = &str> {
+        let in_hand = |number: usize| matches!(self.next(), Next::Load(turn, _) if turn == number);
+        let unheard = move |number: &usize| self.handed_out.contains(number) || in_hand(*number);
+        (0..self.plan.steps.len()).filter(unheard).map(|number| self.plan.steps[number].unit.as_str())
     }
 
     /// Whether a card of this batch waits in hand for its unit.

@@ -7,6 +7,7 @@ use care::{CounterKind, Entry, EntryKind, Reading, Standing, counters_of, due, l
 use craft::schema::{PartKind, air, craft as craft_schema, drive, ground, place};
 use craft::{Craft, CraftClass, Part, Value};
 use faults::{Base, Facts, Ruling};
+use proof::supply_limits::PACK_AGE;
 use proof::wiring::{Role, WiringModel};
 use proof::{Finding, History, Verdict as Found};
 use std::collections::BTreeMap;
@@ -17,9 +18,6 @@ const SURELY: f64 = 0.95;
 const LARGE_CURRENT: f64 = 30.0;
 /// A pack of more cycles than this is tired (the fact says so).
 const TIRED_CYCLES: f64 = 150.0;
-
-/// A pack of this times its first resistance is tired (the fact says so).
-const TIRED_RESISTANCE: f64 = 1.5;
 
 /// What holds, and by fact what says so.
 pub struct Known {
@@ -220,7 +218,7 @@ fn from_history(base: &Base, craft: &Craft, history: &History, known: &mut Known
     }
 }
 
-/// What the journal says of the resistance of the packs of its last flight, if it rose so far that one is tired.
+/// What the journal says, by the limit of the rule of a pack's age, of the resistance of the packs of its last flight, if it rose so far that one is tired.
 fn worn_pack(entries: &[Entry], craft: &str) -> Option<String> {
     let mine = |entry: &&Entry| entry.stands() && entry.craft.as_deref() == Some(craft);
     let flown = entries.iter().filter(mine).filter(|entry| entry.kind == EntryKind::Flown);
@@ -228,7 +226,7 @@ fn worn_pack(entries: &[Entry], craft: &str) -> Option<String> {
     last.packs.iter().find_map(|pack| {
         let moved = pack_drift(entries, pack, Reading::CellResistance)?;
         let [new, now] = [moved.new, moved.now].map(|value| format!("{value:.1}"));
-        (moved.now > TIRED_RESISTANCE * moved.new)
+        (moved.now > PACK_AGE.tight * moved.new)
             .then(|| format!("the worst cell of {pack} went from {new} to {now} mΩ"))
     })
 }

@@ -1,4 +1,4 @@
-//! What a printed part must keep: walls, holes, ties; and what it is printed from.
+//! What a printed part, and a plate that is cut, must keep: walls, webs, holes, ties; and what a print is printed from.
 //!
 //! All lengths are common practice of the trade, one row each, with the source beside it. Densities are those
 //! of solid filament; small parts are printed with so many walls that hardly any air is left in them.
@@ -24,6 +24,8 @@ const fn custom(of: &'static str, millimetres: f64) -> Custom {
 pub const WALL: Custom = custom("printed wall, least", 1.2);
 /// Material round a hole, and between two.
 pub const ROUND_HOLE: Custom = custom("printed material round a hole, least", 1.5);
+/// Material between two holes of a plate that is cut, and between a hole and the edge.
+pub const CUT_WEB: Custom = custom("web in a plate that is cut, least", 1.0);
 /// What a hole is wider than the screw, stem or post that goes through.
 pub const CLEAR: Custom = custom("printed hole over what goes through it", 0.3);
 /// What a hole is narrower than the screw that cuts its thread in it.
@@ -55,6 +57,7 @@ pub const BEHIND_FACE: Custom = custom("printed cheek behind the camera's face",
 pub const CUSTOMS: &[Custom] = &[
     WALL,
     ROUND_HOLE,
+    CUT_WEB,
     CLEAR,
     SELF_CUT,
     OVER_HEAD,

@@ -5,7 +5,7 @@
 //! middle. Holes that are still to be drilled come with their plate: see `pending`.
 
 use crate::level_plates::plate_row;
-use crate::print::custom::ROUND_HOLE;
+use crate::print::custom::{CUT_WEB, ROUND_HOLE};
 use craft::schema::{frame, shape};
 use craft::{Item, Part};
 use fit::{Hole, Prism, Shape};
@@ -96,23 +96,20 @@ pub(crate) struct Web {
 }
 
 impl Web {
-    /// Of a plate. Common practice: 1 mm where a web is cut, of prints as much as stays round a hole.
+    /// Of a plate: of prints as much as stays round a hole.
     fn of(material: Option<&str>) -> Self {
         match material {
             Some(printed) if printed.starts_with("printed") => {
                 Self { least: ROUND_HOLE.length.get(), of: "a print" }
             }
-            Some("carbon") => Self { least: CUT_WEB, of: "carbon" },
-            _ => Self { least: CUT_WEB, of: "a plate" },
+            Some("carbon") => Self { least: CUT_WEB.length.get(), of: "carbon" },
+            _ => Self { least: CUT_WEB.length.get(), of: "a plate" },
         }
     }
 }
 
 /// A hole so near the middle of its set lies in the middle, in mm.
 const MIDDLE: f64 = 0.3;
-
-/// The least web in a plate that is cut, in mm. Common practice.
-const CUT_WEB: f64 = 1.0;
 
 impl Stencil {
     /// Where a place of the outline lies on the paper.
