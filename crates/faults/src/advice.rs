@@ -205,7 +205,7 @@ pub fn advise(
         covered: explained.covered,
         hand_over: nothing_left || outlook.order.is_empty() && ask >= load.hand_over - SAVING_LEAST,
         nothing_left,
-        order_holds: order_holds(base, &explained, &outlook.order),
+        order_holds: order_holds(base, &explained, &load, &outlook.order),
         concerned: explained.concerned,
         explanations: explained.list,
         steps,
@@ -316,10 +316,15 @@ fn look_ahead(
     }
 }
 
-fn order_holds(base: &Base, explained: &Explanations, order: &[usize]) -> OrderHolds {
-    let several: f64 = explained.list.iter().filter(|one| one.causes.len() > 1).map(|one| one.chance).sum();
+fn order_holds(base: &Base, explained: &Explanations, load: &Workload, order: &[usize]) -> OrderHolds {
+    // What was mended, or does not bring this complaint, is no second fault.
+    let left = explained.list.iter().zip(&load.wanted);
+    let several: f64 = left.filter(|(_, wanted)| wanted.len() > 1).map(|(one, _)| one.chance).sum();
     if several > TWO_FAULTS_MOST {
-        let words = format!("two or more faults act together with a chance of {:.0} %", 100.0 * several);
+        let words = format!(
+            "two or more faults are still at work together with a chance of {:.0} %",
+            100.0 * several
+        );
         return OrderHolds::RuleOfThumb(words);
     }
     let shared = order.iter().enumerate().find_map(|(at, one)| {

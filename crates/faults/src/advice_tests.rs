@@ -377,3 +377,19 @@ fn when_every_repair_was_in_vain_it_says_so_and_hands_over() {
     assert_eq!((advice.nothing_left, advice.hand_over, advice.repairs.len()), (true, true, 0));
     assert!(order_words(&advice).starts_with("No repair that is known"));
 }
+
+#[test]
+fn a_fault_that_was_mended_is_no_second_one() {
+    // The antenna was seen to be damaged, was replaced, and the range is still short: something else is amiss, alone.
+    let seen = [("look_antenna", 0), ("replace_air_antenna", 1)];
+    let (base, _, advice) = advice_of(&[], "range_short", &seen);
+    let mended = &base.repairs[base.repair("replace_air_antenna").unwrap_or(usize::MAX)].mends;
+    let several = |of: &dyn Fn(&Explanation) -> usize| -> f64 {
+        advice.explanations.iter().filter(|one| of(one) > 1).map(|one| one.chance).sum()
+    };
+    let with_mended = several(&|one| one.causes.len());
+    let left = several(&|one| one.causes.iter().filter(|cause| !mended.contains(cause)).count());
+    assert!(with_mended > left + 0.1, "{with_mended} {left}");
+    let told = order_words(&advice);
+    assert!(!told.contains(&format!("a chance of {:.0} %", 100.0 * with_mended)), "{told}");
+}
