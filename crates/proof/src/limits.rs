@@ -109,6 +109,15 @@ pub const CAMERA_SPARE: Limit = limit(
 );
 /// From this much room beside a camera on, cheeks are wanted.
 pub const CHEEKS_FROM: f64 = 1.0;
+/// Room beside a camera that nothing fills, both sides together: over the first the side screws bend the plates that should
+/// hold it, or do not reach it. Common practice.
+pub const CAMERA_LOOSE: Limit = limit(
+    "match.camera_width",
+    "room beside the camera's body that nothing fills",
+    Unit::Millimetres,
+    AtMost,
+    (3.0, 1.5),
+);
 /// Image circle over the diagonal of the sensor in use.
 pub const IMAGE_CIRCLE: Limit = limit(
     "match.image_circle",

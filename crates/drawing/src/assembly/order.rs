@@ -1,7 +1,7 @@
 //! In which order a craft goes together: seat by seat from the frame outward, screws last on each seat.
 //!
 //! The custom of the bench: frame without its top, motors, stacks from the bottom up, camera with its cage plates,
-//! leads, top plate, what stands on it, blades, pack. Within a stage a place comes after what it is seated on, and
+//! leads and what holds them, top plate, what stands on it, blades, pack. Within a stage a place comes after what it is seated on, and
 //! on one seat by height, the screws that hold them last. Like parts of one stage on like seats are one step.
 //!
 //! Left out: whether a hand reaches in. A seat that leads back to itself comes at the end of its stage.
@@ -59,13 +59,16 @@ pub(crate) fn steps(proof: &Proof, proved: &Proved) -> Vec<Step> {
     let solids = solids_by_place(craft.places.len(), proved);
     let ceiling = level_plates(craft, proved, "top").first().map(|[under, _]| *under);
     let mut entries: Vec<(Stage, Mover)> = Vec::new();
+    let mut stage_at: HashMap<usize, Stage> = HashMap::new();
     for place in by_seat(proof) {
         let Some(part) = proof.part_of(place) else { continue };
         match part.kind {
             kind if kind.stays_on_the_ground() => {}
             PartKind::Frame => entries.extend(frame_pieces(proof, proved, place, &solids[place])),
             _ => {
-                let stage = stage_of(proof, proved, place, part, &solids[place], ceiling);
+                let own = stage_of(proof, proved, place, part, &solids[place], ceiling);
+                let stage = own.max(seat_stage(proof, place, part, &stage_at));
+                stage_at.insert(place, stage);
                 let mover = Mover { place, pieces: Pieces::All, solids: solids[place].clone() };
                 entries.push((stage, mover));
             }
@@ -167,7 +170,7 @@ fn stage_of(
         PartKind::Blades => return Stage::Blades,
         PartKind::Pack => return Stage::Pack,
         PartKind::Camera | PartKind::Lens => return Stage::Camera,
-        PartKind::CameraHarness | PartKind::Pigtail => return Stage::Leads,
+        kind if is_lead(kind) => return Stage::Leads,
         PartKind::Antenna => return Stage::OnTop,
         _ => {}
     }
@@ -175,6 +178,10 @@ fn stage_of(
         let lowest = solids.iter().map(|s| lowest(&proved.solids[*s])).reduce(f64::min);
         lowest.is_some_and(|z| z >= ceiling - ON_TOP_SLACK)
     });
+    // What holds a plug comes when the plug is in.
+    if part.kind == PartKind::Relief {
+        return if above { Stage::OnTop } else { Stage::Leads };
+    }
     if part.kind != PartKind::Screw {
         return if above { Stage::OnTop } else { Stage::Stacks };
     }
@@ -194,6 +201,20 @@ fn stage_of(
     } else {
         Stage::Stacks
     }
+}
+
+/// The stage in which what a place is seated on goes in: nothing is put on what is not there yet. A lead is plugged in
+/// before the top closes, though its far end may wait for what carries it.
+fn seat_stage(proof: &Proof, place: usize, part: &Part, known: &HashMap<usize, Stage>) -> Stage {
+    if is_lead(part.kind) {
+        return Stage::Frame;
+    }
+    let seat = proof.craft.places[place].on.as_ref().and_then(Anchor::place);
+    seat.and_then(|id| proof.number_of(id)).and_then(|on| known.get(&on).copied()).unwrap_or(Stage::Frame)
+}
+
+fn is_lead(kind: PartKind) -> bool {
+    matches!(kind, PartKind::CameraHarness | PartKind::Pigtail)
 }
 
 fn lowest(solid: &CraftSolid) -> f64 {
@@ -223,8 +244,59 @@ fn grouped(proof: &Proof, entries: Vec<(Stage, Mover)>) -> Vec<Step> {
             None => steps.push(Step { stage, movers: vec![mover] }),
         }
     }
-    // Screws of a stage close it, save in the stacks, where each seat is closed by its own.
-    let screws = |step: &Step| step.stage != Stage::Stacks && is_screw(proof, step.movers[0].place);
-    steps.sort_by_key(|step| (step.stage, screws(step)));
+    // Screws and what holds plugs close a stage, save in the stacks, where each seat is closed by its own screws.
+    let closes = |step: &Step| {
+        let kind = proof.part_of(step.movers[0].place).map(|part| part.kind);
+        step.stage != Stage::Stacks && matches!(kind, Some(PartKind::Screw | PartKind::Relief))
+    };
+    steps.sort_by_key(|step| (step.stage, closes(step)));
     steps
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// In which step each place goes in.
+    fn step_of(sheet: &str) -> (craft::Craft, HashMap<usize, usize>) {
+        let craft = craft::read_sheet(sheet).craft;
+        let (proof, proved) = (Proof::new(&craft), proof::prove(&craft));
+        let mut at = HashMap::new();
+        for (number, step) in steps(&proof, &proved).iter().enumerate() {
+            for mover in &step.movers {
+                at.entry(mover.place).or_insert(number);
+            }
+        }
+        (craft, at)
+    }
+
+    #[test]
+    fn nothing_is_put_on_what_is_not_there_yet_and_a_plug_is_held_when_it_is_in() {
+        for sheet in [
+            include_str!("../../../../demo/fieldfare.toml"),
+            include_str!("../../../../demo/whinchat.toml"),
+            include_str!("../../../../demo/redpoll.toml"),
+        ] {
+            let (craft, at) = step_of(sheet);
+            let proof = Proof::new(&craft);
+            let kind = |place: usize| proof.part_of(place).map(|part| part.kind);
+            let last_lead = at
+                .iter()
+                .filter(|(place, _)| kind(**place).is_some_and(is_lead))
+                .map(|(_, step)| *step)
+                .max();
+            for (place, step) in &at {
+                let called = &craft.places[*place].id;
+                let on = craft.places[*place].on.as_ref().and_then(Anchor::place);
+                if let Some(under) = on.and_then(|id| proof.number_of(id)).and_then(|on| at.get(&on))
+                    && !kind(*place).is_some_and(is_lead)
+                {
+                    assert!(under <= step, "{}: {called} comes before its seat", craft.name);
+                }
+                if kind(*place) == Some(PartKind::Relief) {
+                    assert!(Some(*step) > last_lead, "{}: {called} holds a plug that is not in", craft.name);
+                }
+            }
+        }
+    }
 }

@@ -4,6 +4,7 @@ use crate::limits::CAMERA_SCREW_USED;
 use crate::numbers::mm;
 use crate::rule::rule;
 use crate::standing::{standing, standing_of};
+use crate::subject::beside_camera;
 use crate::working::Lines;
 use crate::{Answer, Finding, Placed, Proof, Verdict};
 use craft::schema::{PartKind, camera, fixing, frame, place as place_schema};
@@ -24,7 +25,8 @@ rule! {
     /// 80 %, or less than 1 mm, it is tight; beyond the depth, or short of the camera, broken.
     ///
     /// ## Rests on
-    /// Screw length, cheek, washer, depth of the side thread, each with its doubt. The 80 % are common practice.
+    /// Screw length, cheek, washer, depth of the side thread, each with its doubt; what fills the room beside the camera,
+    /// and that room itself where it is too wide for the plates to be drawn onto the body. The 80 % are common practice.
     ///
     /// ## Mend
     /// Take the shorter screw that is named, or put a washer under the head.
@@ -81,7 +83,11 @@ fn judge(proof: &Proof, screw: Placed, held: Placed, row: &Item<'_>) -> (Finding
         let missing = missing.into_iter().flatten().collect();
         return (Finding::unknown(CAMERA_SCREW_DEPTH.id, subject, missing), None);
     };
-    let (depth, clamped) = (proof.lean(depth), &proof.lean(cheek) + &proof.lean(washer));
+    let bridged = match beside_camera(proof, held, row) {
+        Ok(beside) => beside.bridged(),
+        Err(missing) => return (Finding::unknown(CAMERA_SCREW_DEPTH.id, subject, missing), None),
+    };
+    let (depth, clamped) = (proof.lean(depth), &proof.lean(cheek) + &proof.lean(washer) + bridged.clone());
     let goes_in = &proof.lean(length) - &clamped;
     let share = Linear::chained(
         100.0 * goes_in.value / depth.value,
@@ -98,6 +104,11 @@ fn judge(proof: &Proof, screw: Placed, held: Placed, row: &Item<'_>) -> (Finding
     let verdict = judged.verdict;
     let (inside, deep) = (mm(goes_in.value), mm(depth.value));
     let message = match verdict {
+        _ if !holds && bridged.value > 0.0 => format!(
+            "The side screw is {} too short to reach the camera over the {} beside it",
+            mm(-goes_in.value),
+            mm(bridged.value)
+        ),
         _ if !holds => format!("The side screw is {} too short to reach the camera", mm(-goes_in.value)),
         Verdict::Broken => {
             format!("The side screw goes in {inside} where {deep} are safe: it reaches the sensor board")
@@ -107,13 +118,18 @@ fn judge(proof: &Proof, screw: Placed, held: Placed, row: &Item<'_>) -> (Finding
     };
     let id = format!("fit.camera_screw_used[{}]", screw.place.id);
     let figure = Lines::of(proof)
-        .result("goes in", &goes_in, Unit::Millimetres, "screw length - cheek - washer")
+        .result(
+            "goes in",
+            &goes_in,
+            Unit::Millimetres,
+            "screw length - cheek - washer - what is bridged beside the camera",
+        )
         .facts(&share)
         .figure(
             id.clone(),
             "share of a camera's side thread that a screw uses",
             (&share, Unit::Percent),
-            "100 · (length - cheek - washer) / thread depth",
+            "100 · (length - cheek - washer - bridged) / thread depth",
             CAMERA_SCREW_USED.source,
         );
     let mut finding = judged.finding(CAMERA_SCREW_DEPTH.id, subject, message);
@@ -200,6 +216,19 @@ mod tests {
                 broken · M2×4 in nano camera · -0.5 mm · 0 %
                   The side screw is 0.5 mm too short to reach the camera
                   > Take a 6 mm screw.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn a_camera_with_room_beside_it_is_not_reached() {
+        // 15 mm less 9: 3 mm on each side to be bridged, by a screw of 4 mm through a cheek of 2 mm.
+        check(
+            |craft| set(craft, "cam.body_width", "9 mm, measured"),
+            expect![[r#"
+                broken · M2×4 in nano camera · -1 mm · 0 %
+                  The side screw is 1 mm too short to reach the camera over the 3 mm beside it
+                  > Take a 7 mm screw.
             "#]],
         );
     }

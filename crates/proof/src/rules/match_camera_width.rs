@@ -1,10 +1,11 @@
 //! Does the camera's body go between the faces that hold it?
 
-use crate::limits::{CAMERA_SPARE, CHEEKS_FROM};
+use crate::limits::{CAMERA_LOOSE, CAMERA_SPARE, CHEEKS_FROM};
 use crate::names::called;
 use crate::numbers::mm;
 use crate::rule::rule;
 use crate::standing::standing;
+use crate::subject::beside_camera;
 use crate::{Answer, Finding, Placed, Proof, Verdict};
 use craft::schema::{Field, PartKind, camera, frame::camera_mount};
 use craft::{Anchor, Item, Missing};
@@ -19,11 +20,12 @@ rule! {
     ///
     /// ## Sound when
     /// The mount is wider than the body, and higher where a window bounds it, with 0.2 mm to spare in all. A
-    /// body more than a millimetre narrower than its mount wants cheeks.
+    /// body more than a millimetre narrower than its mount wants cheeks; where nothing fills more than 1.5 mm it is
+    /// tight, and over 3 mm broken: the side screws then hold nothing, or bend what should hold.
     ///
     /// ## Rests on
-    /// The body's width and height, the mount's clear width and, where there is one, clear height. Common
-    /// practice.
+    /// The body's width and height, the mount's clear width and, where there is one, clear height; the upright plates
+    /// of what is seated on the camera right beside it. Common practice.
     ///
     /// ## Mend
     /// Take a narrower camera or a wider mount; fill a wide mount with cheeks of half the difference each side.
@@ -35,8 +37,9 @@ fn run(proof: &Proof) -> Answer {
     for camera in proof.places_of(PartKind::Camera) {
         let Some((holder, mount)) = mount(proof, camera) else { continue };
         let places = [camera.place.id.clone(), holder.place.id.clone()];
-        let across =
-            side(proof, camera, &mount, ("width", "wide"), &camera::BODY_WIDTH, &camera_mount::CLEAR_WIDTH);
+        let across = loose(proof, camera, &mount).unwrap_or_else(|| {
+            side(proof, camera, &mount, ("width", "wide"), &camera::BODY_WIDTH, &camera_mount::CLEAR_WIDTH)
+        });
         let window = mount.has(&camera_mount::CLEAR_HEIGHT.def).then(|| {
             side(proof, camera, &mount, ("height", "high"), &camera::BODY_HEIGHT, &camera_mount::CLEAR_HEIGHT)
         });
@@ -60,6 +63,29 @@ fn mount<'a>(proof: &Proof<'a>, camera: Placed<'a>) -> Option<(Placed<'a>, Item<
         },
     };
     Some((holder, mount))
+}
+
+/// A camera with more room beside it than its mount can close.
+fn loose(proof: &Proof, camera: Placed, mount: &Item) -> Option<Finding> {
+    let beside = beside_camera(proof, camera, mount).ok()?;
+    let standing = standing(proof, &beside.left(), &CAMERA_LOOSE);
+    if standing.verdict == Verdict::Sound {
+        return None;
+    }
+    let (room, filled, left) = (beside.room.value, beside.filled.value, beside.left().value);
+    let of = if filled > 0.0 { format!(", of which {} is filled", mm(filled)) } else { String::new() };
+    let message = format!(
+        "The mount is {} wider than the body{of}: nothing holds the camera, and its side screws bend what should",
+        mm(room)
+    );
+    let clear = mount.read(&camera_mount::CLEAR_WIDTH).ok()?;
+    let subject = format!("width of {} in {}", called(proof, camera), mount.called);
+    let each = mm(room / 2.0);
+    let more = if filled > 0.0 { format!("{} more", mm(left / 2.0)) } else { each.clone() };
+    Some(standing.finding(CAMERA_WIDTH.id, subject, message).mend(format!(
+        "Fill {more} on each side: print cheeks and put them beside it, with side screws {each} longer than without; or take a camera {} wide.",
+        mm(clear.value.get() - CAMERA_SPARE.tight)
+    )))
 }
 
 fn side(
@@ -111,18 +137,21 @@ fn side(
             "Offer the body up before you build; ease the mount to {} if it binds.",
             mm(body + CAMERA_SPARE.tight)
         )),
-        _ if spare >= CHEEKS_FROM && side == "width" => {
-            finding.mend(format!("Fit a cheek of {} on each side.", mm(spare / 2.0)))
-        }
+        _ if side == "width" && wants_cheeks(proof, camera, mount) => finding
+            .mend(format!("Fill {} on each side: a washer on each screw, or a cheek.", mm(spare / 2.0))),
         _ => finding,
     }
+}
+
+fn wants_cheeks(proof: &Proof, camera: Placed, mount: &Item) -> bool {
+    beside_camera(proof, camera, mount).is_ok_and(|beside| beside.left().value >= CHEEKS_FROM)
 }
 
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
-    use crate::testing::{is_sound, names_missing, set, told};
+    use crate::testing::{is_sound, names_missing, part, place, row, set, told};
     use craft::{Craft, PlaceId};
     use expect_test::{Expect, expect};
 
@@ -182,9 +211,44 @@ mod tests {
         check(
             |craft| set(craft, "frame.camera_mount[0].clear_width", "19 mm, measured"),
             expect![[r#"
+                broken · width of Siskin nano camera in camera mount "cage" of "Wheatear frame" · -2 mm · 0 %
+                  The mount is 5 mm wider than the body: nothing holds the camera, and its side screws bend what should
+                  > Fill 2.5 mm on each side: print cheeks and put them beside it, with side screws 2.5 mm longer than without; or take a camera 18.8 mm wide.
+            "#]],
+        );
+        check(
+            |craft| set(craft, "frame.camera_mount[0].clear_width", "15.2 mm, measured"),
+            expect![[r#"
+                sound · width of Siskin nano camera in camera mount "cage" of "Wheatear frame" · 1.2 mm · 100 %
+                  The body is 14 mm wide, its mount 15.2 mm: 1.2 mm to spare in all
+                  > Fill 0.6 mm on each side: a washer on each screw, or a cheek.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn cheeks_beside_the_body_fill_the_room() {
+        let cheeks = |craft: &mut Craft| {
+            set(craft, "frame.camera_mount[0].clear_width", "19 mm, measured");
+            part(craft, PartKind::PrintedPart, "cheeks", "cheeks", &[("mass", "1 g, measured")]);
+            for (name, y) in [("left", "7 mm, measured"), ("right", "-9.4 mm, measured")] {
+                let facts = [
+                    ("name", name),
+                    ("role", "other"),
+                    ("stands", "along"),
+                    ("thickness", "2.4 mm, measured"),
+                    ("y", y),
+                    ("outline", "-5,-5; 5,-5; 5,5; -5,5"),
+                ];
+                row(craft, "cheeks", "plate", &facts);
+            }
+            place(craft, "cheeks", "cheeks", "cam", &[]);
+        };
+        check(
+            cheeks,
+            expect![[r#"
             sound · width of Siskin nano camera in camera mount "cage" of "Wheatear frame" · 5 mm · 100 %
               The body is 14 mm wide, its mount 19 mm: 5 mm to spare in all
-              > Fit a cheek of 2.5 mm on each side.
         "#]],
         );
     }
