@@ -343,3 +343,35 @@ fn a_size_that_cannot_be_is_told_and_the_rest_stands() {
     let wrong = proof.inputs().unbuilt[0].wrong.as_deref().unwrap();
     assert!(wrong.contains("cross"), "{wrong}");
 }
+
+#[test]
+fn what_goes_into_holes_stands_over_them_however_it_is_turned() {
+    let holes = "10,10; -10,10; -10,-10; 6,-10";
+    let heads = |facts: &[(&str, &str)]| {
+        let mut craft = one(
+            PartKind::Adapter,
+            &[("length", "30 mm"), ("width", "30 mm"), ("thickness", "2 mm"), ("material", "carbon")],
+        );
+        row(&mut craft, "it", "pattern", &[("name", "odd"), ("holes", holes), ("hole", "2.2 mm, measured")]);
+        let screw = [("thread", "M2"), ("length", "8 mm"), ("head", "button")];
+        part(&mut craft, PartKind::Screw, "m2", "m2", &screw);
+        place(&mut craft, "screws", "m2", "it/odd", &[&[("count", "4")], facts].concat());
+        let proof = Proof::new(&craft);
+        assert!(proof.inputs().unbuilt.is_empty(), "{:?}", proof.inputs().unbuilt);
+        let middle = |number: usize| {
+            let extent = proof.inputs().scene.extent(SolidIndex(number as u32))?;
+            let (low, high) = (extent.low.coordinates(), extent.high.coordinates());
+            Some([0, 1].map(|axis: usize| ((low[axis] + high[axis]) * 5e5).round() / 1e6))
+        };
+        let solids = proof.inputs().solids.iter().enumerate();
+        solids
+            .filter(|(_, s)| s.solid.role == Role::ScrewHead)
+            .filter_map(|(n, _)| middle(n))
+            .collect::<Vec<_>>()
+    };
+    let over = [[10.0, 10.0], [-10.0, 10.0], [-10.0, -10.0], [6.0, -10.0]];
+    for facts in [&[][..], &[("flipped", "yes")], &[("yaw", "90°")], &[("yaw", "30°"), ("flipped", "yes")]]
+    {
+        assert_eq!(heads(facts), over, "{facts:?}");
+    }
+}

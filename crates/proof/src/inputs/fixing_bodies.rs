@@ -7,11 +7,12 @@ use super::holes::leaning_holes;
 use crate::Placed;
 use craft::schema::{Field, fixing, frame, shape};
 use craft::{Anchor, Item};
-use fit::Role;
+use fit::{PartVector, Role};
 use quantity::{Linear, Millimetres};
 
 /// The holes of the pattern this place is seated on, or of the bolt circle of a motor mount, in the place's
-/// own frame; one at the origin where it sits on something else.
+/// own frame; one at the origin where it sits on something else. The holes stay where they are drilled, however the
+/// place is turned or flipped: what goes into them does not carry them along.
 fn holes_under(b: &Builder) -> Vec<[Linear; 2]> {
     let middle = || vec![[exact(0.0), exact(0.0)]];
     let Some(Anchor::Feature(under, feature)) = &b.place.on else { return middle() };
@@ -22,7 +23,19 @@ fn holes_under(b: &Builder) -> Vec<[Linear; 2]> {
         let row = part.row_named(&shape::pattern::TABLE, feature)?;
         leaning_holes(b.proof, &row)
     });
-    holes.unwrap_or_else(middle)
+    holes.map_or_else(middle, |holes| as_the_place_lies(b, holes))
+}
+
+/// Holes in the frame of the seat as the place sees them, which may be turned and flipped on it.
+fn as_the_place_lies(b: &Builder, holes: Vec<[Linear; 2]>) -> Vec<[Linear; 2]> {
+    let own = b.seat.pose.inverse();
+    let [along, left] = [PartVector::X, PartVector::Y].map(|axis| own.vector(b.seat.anchor.vector(axis)));
+    if along == PartVector::X && left == PartVector::Y {
+        return holes;
+    }
+    let seen =
+        |[x, y]: [Linear; 2]| [x.clone() * along.x() + y.clone() * left.x(), x * along.y() + y * left.y()];
+    holes.into_iter().map(seen).collect()
 }
 
 /// Four holes on the bolt circle of a motor mount, on the diagonals: how the motor is turned nobody says.

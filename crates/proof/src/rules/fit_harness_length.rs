@@ -321,7 +321,7 @@ mod tests {
                 tight · flat harness · 76.61 mm · 100 %
                   The shortest way is 36.4 mm and its plugs take 7 mm: with 120 mm the slack is 76.6 mm, which must be folded
                   > It wants 49 to 56 mm: order the stock length of 60 mm, with its contacts on opposite faces; its slack is then 16.6 mm.
-                  > There is no place for 65 mm in folds, only for about 48 mm: a lead of 103 mm would go in one fold of about 20 × 22 × 2 mm, 22 mm along it from plug harness of nano camera, beside components on flight controller.
+                  > Or lay 65 mm of it in one fold of about 28 × 22 × 2 mm, 19 mm along it from plug harness of nano camera, beside components on flight controller.
                 sound · pigtail · 23.168 mm · 100 %
                   The shortest way is 32.8 mm and its plugs take 4 mm: with 60 mm the slack is 23.2 mm, more than it needs
             "#]],
@@ -337,10 +337,10 @@ mod tests {
                 .map(|line| line.trim().to_owned())
         };
         expect![[r#"
-              > Or lay 35 mm of it in one fold of about 13 × 22 × 2 mm, 26 mm along it from plug harness of nano camera, beside components on flight controller.
-              > There is no place for 65 mm in folds, only for about 48 mm: a lead of 103 mm would go in one fold of about 20 × 22 × 2 mm, 22 mm along it from plug harness of nano camera, beside components on flight controller.
-              > There is no place for 195 mm in folds, only for about 49 mm: a lead of 104 mm would go in one fold of about 20 × 22 × 2 mm, 22 mm along it from plug harness of nano camera, beside components on flight controller.
-              > There is no place for 345 mm in folds, only for about 43 mm: a lead of 98 mm would go in one fold of about 18 × 22 × 2 mm, 22 mm along it from plug harness of nano camera, beside components on flight controller."#]]
+            > Or lay 35 mm of it in one fold of about 13 × 22 × 2 mm, 26 mm along it from plug harness of nano camera, beside components on flight controller.
+            > Or lay 65 mm of it in one fold of about 28 × 22 × 2 mm, 19 mm along it from plug harness of nano camera, beside components on flight controller.
+            > There is no place for 195 mm in folds, only for about 49 mm: a lead of 104 mm would go in one fold of about 20 × 22 × 2 mm, 22 mm along it from plug harness of nano camera, beside components on flight controller.
+            > There is no place for 345 mm in folds, only for about 43 mm: a lead of 98 mm would go in one fold of about 18 × 22 × 2 mm, 22 mm along it from plug harness of nano camera, beside components on flight controller."#]]
         .assert_eq(
             &["90 mm", "120 mm", "250 mm", "400 mm"]
                 .map(|length| told(length).unwrap_or_default())

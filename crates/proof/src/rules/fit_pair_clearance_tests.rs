@@ -363,22 +363,22 @@ fn a_transmitter_lowered_into_a_plate_stands_inside_it() {
     check(
         |craft| set(craft, "place vtx.z", "-3 mm, measured"),
         expect![[r#"
-        broken · plate bottom of bay frame and video transmitter · -3 mm · 0 %
-          video transmitter stands inside plate bottom of bay frame, 3 mm deep: one of them is in the wrong place
-          > Move video transmitter out of plate bottom of bay frame: look first at what it is seated on, and at its x, y, z and turn.
-          > Raise video transmitter by 3 mm, with a spacer.
-        broken · spacers 1 and video transmitter · -3.8 mm · 0 %
-          spacers 1 stands inside video transmitter, 4 mm deep: one of them is in the wrong place
-          > Move spacers out of video transmitter: look first at what it is seated on, and at its x, y, z and turn.
-          > Correct the seat of video transmitter: it belongs 4 mm further down.
-        broken · hot face of video transmitter and soft mounts 2 · 0 mm · 49 %
-          hot face of video transmitter and soft mounts 2 are 5 mm apart and need 5 mm: heat swells packs and softens foam and prints (49 % likely to hold)
-          > Seat soft mounts on another hole pattern, at least 0.3 mm forward.
-          ? No measurement would settle this: what it rests on is known as well as one can measure, and the verdict is 51 % certain.
-        broken · video transmitter and head of M2×10 1 (vtx-screws) · -0.8 mm · 10 %
-          video transmitter sinks 1 mm into head of M2×10 1 (vtx-screws): they are meant to touch, not to share a place
-          > Correct the seat of M2×10 at vtx-screws: it belongs 1 mm further down.
-          ? No single measurement would change this verdict, nor would two: it is 90 % certain now, and would be 90 % certain with every fact measured.
-    "#]],
+            broken · plate bottom of bay frame and video transmitter · -3 mm · 0 %
+              video transmitter stands inside plate bottom of bay frame, 3 mm deep: one of them is in the wrong place
+              > Move video transmitter out of plate bottom of bay frame: look first at what it is seated on, and at its x, y, z and turn.
+              > Raise video transmitter by 3 mm, with a spacer.
+            broken · spacers 1 and video transmitter · -3.8 mm · 0 %
+              spacers 1 stands inside video transmitter, 4 mm deep: one of them is in the wrong place
+              > Move spacers out of video transmitter: look first at what it is seated on, and at its x, y, z and turn.
+              > Correct the seat of video transmitter: it belongs 4 mm further down.
+            broken · hot face of video transmitter and soft mounts 2 · 0 mm · 49 %
+              hot face of video transmitter and soft mounts 2 are 5 mm apart and need 5 mm: heat swells packs and softens foam and prints (49 % likely to hold)
+              > Seat soft mounts on another hole pattern, at least 0.3 mm forward.
+              ? No measurement would settle this: what it rests on is known as well as one can measure, and the verdict is 51 % certain.
+            broken · video transmitter and head of M2×10 3 (vtx-screws) · -0.8 mm · 10 %
+              video transmitter sinks 1 mm into head of M2×10 3 (vtx-screws): they are meant to touch, not to share a place
+              > Correct the seat of M2×10 at vtx-screws: it belongs 1 mm further down.
+              ? No single measurement would change this verdict, nor would two: it is 90 % certain now, and would be 90 % certain with every fact measured.
+        "#]],
     );
 }

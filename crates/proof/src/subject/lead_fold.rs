@@ -3,16 +3,17 @@
 //! A fold lays the lead back and forth: two half turns at its least bend radius r, with two passes of length a between them. `n`
 //! folds take up `2n·(a + π·r)` of its length and fill a box of `a + 2r + t` along the lead, `4n·r + t` across and its width w, with t
 //! its thickness. A wave shallower than a half turn stays within the same box. The box hangs on the way by one of its sides, turned round
-//! the way as it suits, and keeps from everything what a lead of its kind must keep.
+//! the way as it suits, keeps from everything what a lead of its kind must keep, and stays within the hull: the box round the
+//! plates of the frame but its arms.
 //!
 //! Left out: folds laid round a corner, and loops wound round a post.
 
 use super::{Lead, LeadWay};
 use crate::Proof;
-use crate::inputs::{CraftSolid, read_linear};
-use craft::schema::camera;
+use crate::inputs::{CraftSolid, Piece, read_linear};
+use craft::schema::{PartKind, camera, frame::plate};
 use fit::{
-    BodyPoint, BodyVector, LeadKind, PartVector, Pose, Shape, Solid, SolidIndex, keeps_from,
+    BodyPoint, BodyVector, LeadKind, PartPoint, PartVector, Pose, Shape, Solid, SolidIndex, keeps_from,
     required_clearance,
 };
 use quantity::{Degrees, Millimetres};
@@ -26,8 +27,10 @@ const PLACES: usize = 12;
 const FOLDS: u32 = 4;
 /// Into how many parts a turn round the lead is divided.
 const TURNS: u32 = 8;
-/// How long a bundle may be at most, in mm: a longer one is no fold any more.
+/// How long a bundle may be at most, along the lead and across it, in mm: a longer one is no fold any more.
 const LONGEST: f64 = 60.0;
+/// How far a bundle may stand out of the hull, in mm: as exact as sheets are.
+const STANDS_OUT: f64 = 0.5;
 /// Shares of the spare that are tried where the whole finds no room.
 const SHARES: [f64; 4] = [0.75, 0.5, 0.25, 0.125];
 
@@ -68,15 +71,61 @@ struct Place<'a> {
     near: Vec<(f64, f64, &'a CraftSolid)>,
 }
 
+/// What bounds the folds of a lead.
+struct Room {
+    /// Its thickness and width, in mm.
+    section: [f64; 2],
+    /// The least and the greatest coordinates of the hull, in mm; nothing where the craft has no frame.
+    hull: Option<[[f64; 3]; 2]>,
+}
+
+/// The box round the plates of the frame that are no arms; round all of the frame where it has no such plate.
+fn hull(proof: &Proof) -> Option<[[f64; 3]; 2]> {
+    let inputs = proof.inputs();
+    let of_frame = |solid: &CraftSolid| {
+        let placed = proof.placed_number(solid.place).filter(|placed| placed.part.kind == PartKind::Frame)?;
+        let Piece::Row(table, row) = solid.piece else { return Some(false) };
+        let row = (table == plate::TABLE.key).then(|| placed.part.rows(&plate::TABLE).nth(row)).flatten();
+        Some(row.is_some_and(|row| row.text(&plate::ROLE).ok() != Some("arm")))
+    };
+    let marked: Vec<(SolidIndex, bool)> = inputs
+        .solids
+        .iter()
+        .enumerate()
+        .filter_map(|(number, solid)| Some((SolidIndex(number as u32), of_frame(solid)?)))
+        .collect();
+    let any = marked.iter().any(|(_, plate)| *plate);
+    let boxes = marked.iter().filter(|(_, plate)| *plate || !any);
+    boxes
+        .filter_map(|(index, _)| inputs.scene.extent(*index))
+        .map(|e| [e.low.coordinates(), e.high.coordinates()])
+        .reduce(|[low, high], [l, h]| {
+            [
+                std::array::from_fn(|k| f64::min(low[k], l[k])),
+                std::array::from_fn(|k| f64::max(high[k], h[k])),
+            ]
+        })
+}
+
+/// Whether a cuboid stays within the hull.
+fn stays_within(pose: &Pose, size: [f64; 3], hull: [[f64; 3]; 2]) -> bool {
+    let [low, high] = hull;
+    (0..8_u8).all(|corner| {
+        let at = |axis: usize| if corner >> axis & 1 == 0 { -size[axis] / 2.0 } else { size[axis] / 2.0 };
+        let corner = pose.point(PartPoint::new(at(0), at(1), at(2))).coordinates();
+        (0..3).all(|k| corner[k] >= low[k] - STANDS_OUT && corner[k] <= high[k] + STANDS_OUT)
+    })
+}
+
 /// Where `spare` mm of a lead can be folded.
 pub(crate) fn fold_place(proof: &Proof, lead: &Lead, way: &LeadWay, spare: f64) -> FoldPlace {
     let places = places(proof, lead, way);
-    let section = section(proof, lead, way);
-    let whole = folded(lead, way, &places, section, spare);
+    let room = Room { section: section(proof, lead, way), hull: hull(proof) };
+    let whole = folded(lead, way, &places, &room, spare);
     if let Some(fold) = whole {
         return FoldPlace::Whole(fold);
     }
-    let part = SHARES.iter().find_map(|share| folded(lead, way, &places, section, share * spare));
+    let part = SHARES.iter().find_map(|share| folded(lead, way, &places, &room, share * spare));
     part.map_or(FoldPlace::Nowhere, FoldPlace::Part)
 }
 
@@ -98,17 +147,18 @@ fn section(proof: &Proof, lead: &Lead, way: &LeadWay) -> [f64; 2] {
 fn size(spare: f64, folds: u32, bend: f64, [thickness, width]: [f64; 2]) -> Option<[f64; 3]> {
     let pass = (spare / f64::from(2 * folds) - PI * bend).max(0.0);
     let long = pass + 2.0 * bend + thickness;
-    (long <= LONGEST).then_some([long, f64::from(4 * folds) * bend + thickness, width])
+    let across = f64::from(4 * folds) * bend + thickness;
+    (long <= LONGEST && across <= LONGEST).then_some([long, across, width])
 }
 
 /// The fewest folds that find room, at the roomiest place.
-fn folded(lead: &Lead, way: &LeadWay, places: &[Place], section: [f64; 2], spare: f64) -> Option<Fold> {
+fn folded(lead: &Lead, way: &LeadWay, places: &[Place], room: &Room, spare: f64) -> Option<Fold> {
     let from = &lead.tips[0].as_ref()?.called;
     (1..=FOLDS).find_map(|folds| {
-        let size = size(spare, folds, way.least_bend.get(), section)?;
+        let size = size(spare, folds, way.least_bend.get(), room.section)?;
         let [long, across, wide] = size.map(Millimetres::new);
         let shape = Shape::cuboid(long, across, wide).ok()?;
-        let place = places.iter().find(|place| fits(place, &shape, size, section[0]))?;
+        let place = places.iter().find(|place| fits(place, &shape, size, room))?;
         // What one can tie it to, not what it must keep from.
         let beside = place.near.iter().find(|(_, _, solid)| !solid.ghost)?.2;
         let (from, beside) = (from.clone(), beside.solid.name.clone());
@@ -116,18 +166,21 @@ fn folded(lead: &Lead, way: &LeadWay, places: &[Place], section: [f64; 2], spare
     })
 }
 
-fn fits(place: &Place, shape: &Shape, size: [f64; 3], thickness: f64) -> bool {
+fn fits(place: &Place, shape: &Shape, size: [f64; 3], room: &Room) -> bool {
     let reach = size.iter().map(|side| side * side).sum::<f64>().sqrt();
     let near: Vec<_> = place.near.iter().take_while(|(gap, _, _)| *gap < reach).collect();
     let level = along(place.at, place.ahead);
     (0..TURNS).any(|turn| {
         let angle = Degrees::new(f64::from(turn) * 360.0 / f64::from(TURNS));
         let pose = level.turned_further(place.at, place.ahead, angle);
-        // The way itself is the first pass.
-        let pose = pose.shifted(pose.vector(PartVector::Y) * ((size[1] - thickness) / 2.0));
-        near.iter().all(|(_, needs, s)| {
-            let bundle = Solid { shape: shape.clone(), pose, drifts: Vec::new(), ..s.solid.clone() };
-            keeps_from(&bundle, &s.solid, Millimetres::new(*needs))
+        // The way itself is the first pass or the one in the middle.
+        [(size[1] - room.section[0]) / 2.0, 0.0].into_iter().any(|aside| {
+            let pose = pose.shifted(pose.vector(PartVector::Y) * aside);
+            room.hull.is_none_or(|hull| stays_within(&pose, size, hull))
+                && near.iter().all(|(_, needs, s)| {
+                    let bundle = Solid { shape: shape.clone(), pose, drifts: Vec::new(), ..s.solid.clone() };
+                    keeps_from(&bundle, &s.solid, Millimetres::new(*needs))
+                })
         })
     })
 }
@@ -217,10 +270,22 @@ mod tests {
     }
 
     #[test]
+    fn a_bundle_stays_within_the_plates() {
+        let craft = sound_bay();
+        let hull = hull(&Proof::new(&craft));
+        // Plates of 80 × 40 mm from z = -2 to 26, a cage that reaches on to x = 62.
+        assert_eq!(hull, Some([[-40.0, -20.0, -2.0], [62.0, 20.0, 26.0]]));
+        let pose = Pose::at(BodyPoint::new(0.0, 0.0, 12.0));
+        let within = |size| stays_within(&pose, size, hull.unwrap_or_default());
+        assert!(within([12.0, 40.0, 5.0]) && !within([12.0, 82.0, 5.0]));
+    }
+
+    #[test]
     fn folds_take_up_the_spare_and_grow_with_it() {
         for spare in [20.0, 40.0, 80.0, 160.0, 320.0] {
             for folds in 1..=FOLDS {
                 let Some([long, across, _]) = size(spare, folds, 5.0, [1.2, 8.0]) else { continue };
+                assert!(across <= LONGEST);
                 let pass = long - 2.0 * 5.0 - 1.2;
                 let taken = f64::from(2 * folds) * (pass + PI * 5.0);
                 assert!(taken >= spare - 1e-9, "{folds} folds of {spare} mm take up {taken}");
