@@ -8,6 +8,7 @@
 use crate::measures::FREEZING;
 use crate::{KilogramsPerCubicMetre, PascalSeconds, Pascals, PowerFault, WattsPerMetreKelvin};
 use quantity::{Celsius, Grade, Metres, Source};
+use std::f64::consts::LN_10;
 
 /// Where the formulas and constants come from.
 pub const AIR_SOURCE: Source = Source {
@@ -77,16 +78,21 @@ impl Air {
     }
     /// Its dynamic viscosity.
     pub fn viscosity(self) -> PascalSeconds {
-        PascalSeconds::new(1.458e-6 * self.kelvin.powf(1.5) / (self.kelvin + 110.4))
+        PascalSeconds::new(1.458e-6 * self.kelvin * self.kelvin.sqrt() / (self.kelvin + 110.4))
     }
     /// Its thermal conductivity.
     pub fn conductivity(self) -> WattsPerMetreKelvin {
         let t = self.kelvin;
-        WattsPerMetreKelvin::new(2.646_38e-3 * t.powf(1.5) / (t + 245.4 * 10f64.powf(-12.0 / t)))
+        WattsPerMetreKelvin::new(2.646_38e-3 * t * t.sqrt() / (t + 245.4 * (-12.0 * LN_10 / t).exp()))
     }
     /// Its kinematic viscosity in m²/s.
     pub(crate) fn kinematic(self) -> f64 {
         self.viscosity().get() / self.density().get()
+    }
+    /// Its conductivity, kinematic viscosity and Prandtl number, for those who ask for all of them a thousand times.
+    pub(crate) fn film(self) -> [f64; 3] {
+        let (viscosity, conductivity) = (self.viscosity().get(), self.conductivity().get());
+        [conductivity, viscosity / self.density().get(), HEAT_CAPACITY * viscosity / conductivity]
     }
     /// Its Prandtl number.
     pub fn prandtl(self) -> f64 {

@@ -6,7 +6,8 @@
 //! [`STEP_ERROR`], so milliseconds after a punch begins and seconds in a hover. A step that finds no stable point is cut until the
 //! moment is known to a millisecond.
 
-use crate::pack::{Pull, Standing};
+use crate::pack::Standing;
+use crate::terminals::{Pull, Terminals};
 use crate::{Draw, Fold, Pack, PackState};
 use quantity::{Seconds, Volts};
 
@@ -16,6 +17,8 @@ pub const STEP_ERROR: Volts = Volts::new(5e-5);
 const SHORTEST: f64 = 1e-3;
 const LONGEST: f64 = 20.0;
 const FIRST: f64 = 0.2;
+/// How many times as long as the last one a step may be.
+const MOST_GROWN: f64 = 4.0;
 
 /// How a stretch of unchanged loads ended.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -78,8 +81,8 @@ impl<'p> Discharge<'p> {
             }
             last[1]
         };
-        let mut pull = (Pull::of(draw), draw.power.get());
-        let mut at = match settle(self.pack, &self.state, &mut pull, rails, None) {
+        let mut pulling = Pulling::of(draw);
+        let mut at = match pulling.settle(self.pack, &self.state, rails, None) {
             Ok(at) => at,
             Err(fold) => return Stretch::Folded(fold),
         };
@@ -90,10 +93,10 @@ impl<'p> Discharge<'p> {
             let (h, last) = if done + step * 1.0001 >= lasts { (lasts - done, true) } else { (step, false) };
             let pack = self.pack;
             pack.advance(&self.state, &self.state, at[1], at[0], 0.5 * h, self.air, &mut self.middle);
-            let middle = settle(pack, &self.middle, &mut pull, rails, Some(at[0]));
+            let middle = pulling.settle(pack, &self.middle, rails, Some(at[0]));
             let end = middle.and_then(|middle| {
                 pack.advance(&self.state, &self.middle, middle[1], middle[0], h, self.air, &mut self.end);
-                Ok((middle, settle(pack, &self.end, &mut pull, rails, Some(middle[0]))?))
+                Ok((middle, pulling.settle(pack, &self.end, rails, Some(middle[0]))?))
             });
             let (middle, end) = match end {
                 Ok(found) => found,
@@ -105,7 +108,9 @@ impl<'p> Discharge<'p> {
             };
             let bend = (at[1] - 2.0 * middle[1] + end[1]).abs() / 6.0;
             let error = bend * pack.stiffness(&self.state, h);
-            let grow = 0.9 * (self.allowed / error.max(1e-30)).cbrt();
+            // Steps grow fourfold at most: a root that comes out greater need not be taken.
+            let room = self.allowed / error.max(1e-30);
+            let grow = if room >= 100.0 { MOST_GROWN } else { 0.9 * room.cbrt() };
             if error > self.allowed && h > SHORTEST {
                 step = (h * grow.max(0.2)).max(SHORTEST);
                 continue;
@@ -130,7 +135,7 @@ impl<'p> Discharge<'p> {
             done = if last { lasts } else { done + h };
             self.time = begun + done;
             see(self, &self.moment(at));
-            step = (h * grow.min(4.0)).clamp(SHORTEST, LONGEST);
+            step = (h * grow.min(MOST_GROWN)).clamp(SHORTEST, LONGEST);
         }
         Stretch::Done
     }
@@ -140,45 +145,82 @@ impl<'p> Discharge<'p> {
     }
 }
 
-/// Volts and amperes where pack, loads and rails agree. Rails take nearly the same power at any voltage, so a few rounds do.
-/// Where nothing holds with them, it is tried from below: rails that have gone off by then let the rest go on.
-fn settle(
-    pack: &Pack,
-    state: &PackState,
-    (pull, base): &mut (Pull, f64),
-    rails: &mut impl FnMut(f64) -> f64,
-    near: Option<f64>,
-) -> Result<[f64; 2], Fold> {
-    let start = near.unwrap_or_else(|| pack.rest_of(state));
-    let from_above = rails(start);
-    match agree(pack, state, (pull, *base), rails, from_above, near) {
-        Err(fold) if from_above > 0.0 => {
-            agree(pack, state, (pull, *base), rails, 0.0, None).map_err(|_| fold)
-        }
-        other => other,
-    }
+/// What pulls at the pack through a stretch, and what was last seen of the rails: where the next settling begins.
+struct Pulling {
+    pull: Pull,
+    /// W of the motors.
+    base: f64,
+    /// A voltage at which the rails were asked, and W of all then.
+    asked: Option<[f64; 2]>,
+    /// How many W more a volt more lets the rails take.
+    slope: f64,
 }
 
-/// Rounds of settling from a power of the rails.
-fn agree(
-    pack: &Pack,
-    state: &PackState,
-    (pull, base): (&mut Pull, f64),
-    rails: &mut impl FnMut(f64) -> f64,
-    watts: f64,
-    mut near: Option<f64>,
-) -> Result<[f64; 2], Fold> {
-    pull.power = base + watts;
-    for _ in 0..30 {
-        let found = pack.solve(state, pull, near)?;
-        let power = base + rails(found[0]);
-        if (power - pull.power).abs() <= 1e-7 * (1.0 + power) {
+/// So near in power, of one watt and all that is taken, source and rails agree.
+const AGREED: f64 = 1e-7;
+/// A voltage that moves by no more than this share of itself moves in proportion to the power.
+const IN_PROPORTION: f64 = 1e-4;
+
+impl Pulling {
+    fn of(draw: &Draw) -> Self {
+        Self { pull: Pull::of(draw), base: draw.power.get(), asked: None, slope: 0.0 }
+    }
+
+    /// Volts and amperes where pack, loads and rails agree. Rails take nearly the same power at any voltage: what they took a moment ago is
+    /// where to begin. Where nothing holds with that, they are asked anew, and then from below: rails that have gone off by then let the
+    /// rest go on.
+    fn settle(
+        &mut self,
+        pack: &Pack,
+        state: &PackState,
+        rails: &mut impl FnMut(f64) -> f64,
+        near: Option<f64>,
+    ) -> Result<[f64; 2], Fold> {
+        let seen = pack.terminals(state);
+        if let Some(found) = near.and_then(|near| self.agree(&seen, rails, Some(near))) {
             return Ok(found);
         }
-        (pull.power, near) = (power, Some(found[0]));
+        let from_above = rails(near.unwrap_or(seen.rest));
+        self.pull.power = self.base + from_above;
+        let mut found = self.agree(&seen, rails, near);
+        if found.is_none() && from_above > 0.0 {
+            self.pull.power = self.base;
+            found = self.agree(&seen, rails, None);
+        }
+        found.ok_or(Fold { rest: Volts::new(seen.rest) })
     }
-    // The rails switch on and off with the voltage: no steady point.
-    Err(Fold { rest: Volts::new(pack.rest_of(state)) })
+
+    /// Rounds of settling from the power that is pulled. None where nothing holds, or the rails switch on and off with the voltage.
+    fn agree(
+        &mut self,
+        seen: &Terminals,
+        rails: &mut impl FnMut(f64) -> f64,
+        mut near: Option<f64>,
+    ) -> Option<[f64; 2]> {
+        for _ in 0..30 {
+            let found = seen.solve(&self.pull, near)?;
+            let power = self.base + rails(found[0]);
+            let more = power - self.pull.power;
+            if let Some([volts, watts]) = self.asked.filter(|asked| (asked[0] - found[0]).abs() > 1e-9) {
+                self.slope = (power - watts) / (found[0] - volts);
+            }
+            self.asked = Some([found[0], power]);
+            if more.abs() <= AGREED * (1.0 + power) {
+                return Some(found);
+            }
+            // The little that is left is gone in one step, the rails' own answer to it reckoned in.
+            let by_watt = seen.volts_by_watt(&self.pull, found);
+            let answer = self.slope * by_watt;
+            let step = by_watt * more / (1.0 - answer);
+            if answer.abs() <= 0.1 && step.abs() <= IN_PROPORTION * found[0] {
+                let volts = found[0] + step;
+                self.pull.power = power + self.slope * step;
+                return Some([volts, self.pull.amperes(volts)]);
+            }
+            (self.pull.power, near) = (power, Some(found[0]));
+        }
+        None
+    }
 }
 
 #[cfg(test)]

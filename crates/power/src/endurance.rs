@@ -71,6 +71,7 @@ pub fn endurance(
     PowerFault::within("length of a round", Seconds::new(lasts), short, long, "give it legs that last")?;
     let wanted = landing.checked(pack)?;
     let mut discharge = Discharge::new(pack, start.clone(), air.get() + FREEZING, STEP_ERROR);
+    let mut meter = rails.meter();
     let ended = |discharge: &Discharge, over: Over, time: f64| Endurance {
         time: Seconds::new(time),
         over,
@@ -85,7 +86,7 @@ pub fn endurance(
     for _ in 0..ROUNDS_MOST {
         for leg in round {
             let mut landed: Option<f64> = None;
-            let mut watts = |volts: f64| rails.power(Volts::new(volts), leg.usage).get();
+            let mut watts = |volts: f64| meter(volts, leg.usage);
             let stretch = discharge.run(&leg.draw, leg.lasts, &mut watts, &mut |at, moment| {
                 if landed.is_none() {
                     match wanted {

@@ -101,7 +101,7 @@ impl Face {
 
     fn carried(self, face: f64, about: &Surroundings) -> f64 {
         let film = about.air.at_kelvin(0.5 * (face + about.air.kelvin()));
-        let (k, v, prandtl) = (film.conductivity().get(), film.kinematic(), film.prandtl());
+        let [k, v, prandtl] = film.film();
         let over = (face - about.air.kelvin()).max(0.0);
         let rayleigh = |length: f64| GRAVITY * over * length.powi(3) * prandtl / (film.kelvin() * v * v);
         let still = match self.attitude {
@@ -113,8 +113,11 @@ impl Face {
                 k / self.perimeter_length * level_plate(rayleigh(self.perimeter_length), false)
             }
         };
-        let moving = k / self.length * flat_plate(about.speed.get() * self.length / v, prandtl);
-        mixed(still, moving)
+        let speed = about.speed.get();
+        if speed == 0.0 {
+            return still;
+        }
+        mixed(still, k / self.length * flat_plate(speed * self.length / v, prandtl))
     }
 
     fn radiated(self, face: f64, air: f64) -> f64 {
@@ -142,9 +145,9 @@ pub fn upright_plate(rayleigh: f64, prandtl: f64) -> f64 {
 /// stated 10⁴: there it stays the best that is known.
 pub fn level_plate(rayleigh: f64, up: bool) -> f64 {
     if !up {
-        0.27 * rayleigh.powf(0.25)
+        0.27 * rayleigh.sqrt().sqrt()
     } else if rayleigh < 1e7 {
-        0.54 * rayleigh.powf(0.25)
+        0.54 * rayleigh.sqrt().sqrt()
     } else {
         0.15 * rayleigh.cbrt()
     }

@@ -1,7 +1,7 @@
 //! How hot does a unit get, how fast, and what cools it?
 //!
 //! Two masses at most: the board, into which all power goes that is not radiated, and a sink behind a pad. What goes off from each face to the
-//! air: `face.rs`. Steady temperatures by halving, since what goes off grows with the face's temperature; warming up by the fourth-order rule of Runge and
+//! air: `face.rs`. Steady temperatures between two ends, since what goes off grows with the face's temperature; warming up by the fourth-order rule of Runge and
 //! Kutta in steps of a fraction of the time constant. Left out: chips hotter than their board, hot spots, the sun.
 
 use crate::measures::FREEZING;
@@ -17,6 +17,8 @@ pub const COOLING_SOURCE: Source = Source {
 
 /// Beyond this nothing here holds, and everything has long failed.
 const HOTTEST: f64 = 1_500.0;
+/// No stronger wind is looked for, in m/s.
+const STRONGEST_WIND: f64 = 60.0;
 
 /// A mass with its faces.
 #[derive(Clone, Debug, PartialEq)]
@@ -100,15 +102,15 @@ impl Unit {
         if self.sink.is_none() {
             return board;
         }
-        halved(about.air.kelvin(), board, |sink| self.rates([board, sink], 0.0, about)[1] > 0.0)
+        falls_through(about.air.kelvin(), board, |sink| self.rates([board, sink], 0.0, about)[1])
     }
 
     /// The temperatures it comes to at length.
     pub fn steady(&self, heat: Watts, about: Surroundings) -> Result<Warmth, PowerFault> {
         let heat = checked(heat, &about)?;
         let air = about.air.kelvin();
-        let board = halved(air, HOTTEST, |board| {
-            self.rates([board, self.sink_at(board, &about)], heat, &about)[0] > 0.0
+        let board = falls_through(air, HOTTEST, |board| {
+            self.rates([board, self.sink_at(board, &about)], heat, &about)[0]
         });
         Ok(told([board, self.sink_at(board, &about)]))
     }
@@ -160,8 +162,8 @@ impl Unit {
             let h = self.stride(at, &about);
             let next = self.stepped(at, watts, &about, h);
             if next[0] >= limit {
-                // Within a step warmth runs nearly straight; halving the step settles it.
-                let crossing = halved(0.0, h, |part| self.stepped(at, watts, &about, part)[0] < limit);
+                // Within a step warmth runs nearly straight.
+                let crossing = falls_through(0.0, h, |part| limit - self.stepped(at, watts, &about, part)[0]);
                 return Ok(Some(Seconds::new(done + crossing)));
             }
             (at, done) = (next, done + h);
@@ -190,22 +192,15 @@ impl Unit {
         heat: Watts,
         air: Air,
     ) -> Result<Option<MetresPerSecond>, PowerFault> {
-        let at = |speed: f64| {
+        let over = |speed: f64| {
             let about = Surroundings { air, speed: MetresPerSecond::new(speed) };
-            self.steady(heat, about).map(|warmth| warmth.board)
+            self.steady(heat, about).map(|warmth| (warmth.board - limit).get())
         };
-        if at(0.0)? <= limit {
-            return Ok(Some(MetresPerSecond::new(0.0)));
-        }
-        if at(60.0)? > limit {
+        if over(STRONGEST_WIND)? > 0.0 {
             return Ok(None);
         }
-        let (mut low, mut high) = (0.0, 60.0);
-        for _ in 0..40 {
-            let middle = 0.5 * (low + high);
-            if at(middle)? > limit { low = middle } else { high = middle }
-        }
-        Ok(Some(MetresPerSecond::new(high)))
+        let speed = falls_through(0.0, STRONGEST_WIND, |speed| over(speed).unwrap_or(f64::NAN));
+        Ok(Some(MetresPerSecond::new(speed)))
     }
 
     fn begin(&self, from: Warmth, about: &Surroundings) -> Result<[f64; 2], PowerFault> {
@@ -240,14 +235,47 @@ impl Unit {
     }
 }
 
-/// Where a condition that holds below and not above changes.
-fn halved(mut low: f64, mut high: f64, below: impl Fn(f64) -> bool) -> f64 {
-    for _ in 0..50 {
-        let middle = 0.5 * (low + high);
-        if below(middle) { low = middle } else { high = middle }
+/// Where what falls from above nought to below it is nought; the end that is nearest to that where it does not. Inverse parabolas through the
+/// last three points where they may be trusted, else halves (Chandrupatla, Advances in Engineering Software 28 (1997); from memory).
+fn falls_through(low: f64, high: f64, of: impl Fn(f64) -> f64) -> f64 {
+    let ([mut a, mut b], [mut of_a, mut of_b]) = ([low, high], [of(low), of(high)]);
+    if of_a <= 0.0 {
+        return low;
     }
-    0.5 * (low + high)
+    if of_b > 0.0 {
+        return high;
+    }
+    let (mut best, mut part) = (b, 0.5);
+    for _ in 0..200 {
+        let at = a + part * (b - a);
+        let found = of(at);
+        let (c, of_c) = if (found > 0.0) == (of_a > 0.0) {
+            (a, of_a)
+        } else {
+            let other = (b, of_b);
+            (b, of_b) = (a, of_a);
+            other
+        };
+        (a, of_a) = (at, found);
+        best = if of_a.abs() < of_b.abs() { a } else { b };
+        let near = NEAR * (high - low) / (b - a).abs();
+        if near > 0.5 || found == 0.0 || !near.is_finite() {
+            break;
+        }
+        let (x, y) = ((a - b) / (c - b), (of_a - of_b) / (of_c - of_b));
+        part = if y * y < x && (1.0 - y) * (1.0 - y) < 1.0 - x {
+            of_a / (of_b - of_a) * of_c / (of_b - of_c)
+                + (c - a) / (b - a) * of_a / (of_c - of_a) * of_b / (of_c - of_b)
+        } else {
+            0.5
+        };
+        part = part.max(near).min(1.0 - near);
+    }
+    best
 }
+
+/// So near a root is the root, as a share of where it is looked for.
+const NEAR: f64 = 1e-12;
 
 fn told([board, sink]: [f64; 2]) -> Warmth {
     Warmth { board: Celsius::new(board - FREEZING), sink: Celsius::new(sink - FREEZING) }

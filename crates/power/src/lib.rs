@@ -24,6 +24,7 @@ mod pack;
 mod propulsion;
 mod ripple;
 mod supply;
+mod terminals;
 mod touch;
 mod typical;
 mod wire;

@@ -8,8 +8,11 @@
 
 use crate::cell::warm;
 use crate::measures::FREEZING;
+use crate::terminals::{Pull, Terminals, asinh};
 use crate::{Age, BRANCHES_MOST, Cell, JoulesPerKelvin, PowerFault, WattsPerKelvin};
-use quantity::{Amperes, Celsius, Count, Measure, MilliampereHours, Milliohms, Percent, Volts, Watts};
+use quantity::{
+    Amperes, Celsius, Count, Measure, MilliampereHours, Milliohms, Percent, Seconds, Volts, Watts,
+};
 
 /// How a pack warms itself.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -124,11 +127,6 @@ impl Pack {
         0.5 * (low + high)
     }
 
-    /// Its voltage without any load in a state.
-    pub(crate) fn rest_of(&self, state: &PackState) -> f64 {
-        self.face(state).rest
-    }
-
     /// Rested at a charge and a temperature.
     pub fn rested(&self, charge: Percent, temperature: Celsius) -> Result<PackState, PowerFault> {
         let [empty, full] = [0.0, 100.0].map(Percent::new);
@@ -143,16 +141,11 @@ impl Pack {
         &self,
         charge: Percent,
         temperature: Celsius,
-        currents: &[(Amperes, quantity::Seconds)],
+        currents: &[(Amperes, Seconds)],
     ) -> Result<PackState, PowerFault> {
         let mut state = self.rested(charge, temperature)?;
         for (current, time) in currents {
-            let [none, most] = [0.0, 1e4].map(Amperes::new);
-            let mend = "a discharge is positive";
-            let i =
-                PowerFault::within("current of the pack", *current, none, most, mend)?.get() / self.parallel;
-            let [none, day] = [0.0, 86_400.0].map(quantity::Seconds::new);
-            let t = PowerFault::within("time of a current", *time, none, day, "check the unit")?.get();
+            let (i, t) = (self.shared(*current)?, lasting(*time)?);
             for ((cell, _), at) in self.groups.iter().zip(&mut state.cells) {
                 let factor = cell.at(state.kelvin).factor();
                 for (v, [ohm, slow]) in at.over.iter_mut().zip(&cell.branches) {
@@ -164,27 +157,65 @@ impl Pack {
         Ok(state)
     }
 
-    /// The pack's face to its loads in a state.
-    fn face(&self, state: &PackState) -> Face {
-        let mut face = Face { rest: 0.0, ohm: self.joints, transfers: [[0.0, 1.0]; 4], others: Vec::new() };
-        for (k, ((cell, n), at)) in self.groups.iter().zip(&state.cells).enumerate() {
-            let here = cell.at(state.kelvin);
-            face.rest += n * (cell.curve.value(at.share) - at.over.iter().sum::<f64>());
-            face.ohm += n * here.ohmic(at.share) / self.parallel;
-            let [volts, scale] = here.transfer();
-            let transfer = [n * volts, scale * self.parallel];
-            match face.transfers.get_mut(k) {
-                Some(place) => *place = transfer,
-                None => face.others.push(transfer),
-            }
+    /// The pack as its loads see it in a state.
+    pub(crate) fn terminals(&self, state: &PackState) -> Terminals {
+        let mut seen = Terminals::behind(self.joints);
+        for ((cell, n), at) in self.groups.iter().zip(&state.cells) {
+            seen.rest += n * (cell.curve.value(at.share) - at.over.iter().sum::<f64>());
+            seen.resists(cell.at(state.kelvin), at.share, *n, self.parallel);
         }
-        face
+        seen
+    }
+
+    /// Volts of the bus and the current at the end of a punch, whose own current has drawn down the slow voltages: that of a first look
+    /// without it. Before it a mean current flowed for a time; the charge is the one at the end of all. The inner fault is that nothing holds.
+    pub fn at_punch(
+        &self,
+        charge: Percent,
+        temperature: Celsius,
+        before: (Amperes, Seconds),
+        (draw, held): (&Draw, Seconds),
+    ) -> Result<Result<(Volts, Amperes), Fold>, PowerFault> {
+        let [empty, full] = [0.0, 100.0].map(Percent::new);
+        let share = PowerFault::within("charge", charge, empty, full, "100 % is full")?.get() * 1e-2;
+        let kelvin = warm(temperature)?;
+        let mean = self.shared(before.0)?;
+        let [before, held] = [before.1, held].map(lasting);
+        let (before, held) = (before?, held?);
+        let mut seen = Terminals::behind(self.joints);
+        let mut slow = 0.0;
+        for (cell, n) in &self.groups {
+            let here = cell.at(kelvin);
+            let mut over = 0.0;
+            for [ohm, time] in &cell.branches {
+                let [then, kept] = [before, held].map(|t| (-t / time).exp());
+                over += ohm * here.factor() * (1.0 - then) * mean * kept;
+                slow += n * ohm * here.factor() * (1.0 - kept) / self.parallel;
+            }
+            seen.rest += n * (cell.curve.value(share) - over);
+            seen.resists(here, share, *n, self.parallel);
+        }
+        let pull = Pull::of(draw);
+        let mut once = |near: Option<f64>| {
+            let found = seen.solve(&pull, near).ok_or(Fold { rest: Volts::new(seen.rest) })?;
+            seen.rest -= slow * found[1];
+            Ok(found)
+        };
+        let found = once(None).and_then(|[volts, _]| once(Some(volts)));
+        Ok(found.map(|[volts, amperes]| (Volts::new(volts), Amperes::new(amperes))))
+    }
+
+    /// A current of the pack as one string feels it, in A.
+    fn shared(&self, current: Amperes) -> Result<f64, PowerFault> {
+        let [none, most] = [0.0, 1e4].map(Amperes::new);
+        let mend = "a discharge is positive";
+        Ok(PowerFault::within("current of the pack", current, none, most, mend)?.get() / self.parallel)
     }
 
     /// Where the pack stands under a load, or that it cannot.
     pub fn standing(&self, state: &PackState, draw: &Draw) -> Result<Standing, Fold> {
-        let face = self.face(state);
-        let solved = face.solve(&Pull::of(draw), None).ok_or(Fold { rest: Volts::new(face.rest) })?;
+        let seen = self.terminals(state);
+        let solved = seen.solve(&Pull::of(draw), None).ok_or(Fold { rest: Volts::new(seen.rest) })?;
         Ok(self.told(state, solved))
     }
 
@@ -196,16 +227,10 @@ impl Pack {
             cell.curve.value(at.share)
                 - at.over.iter().sum::<f64>()
                 - here.ohmic(at.share) * i
-                - scale * (i / current).asinh()
+                - scale * asinh(i / current)[0]
         });
         let weakest = Volts::new(weakest.fold(f64::INFINITY, f64::min));
         Standing { bus: Volts::new(volts), current: Amperes::new(amperes), weakest }
-    }
-
-    /// Bus voltage and current under what pulls, from a near guess of the voltage.
-    pub(crate) fn solve(&self, state: &PackState, pull: &Pull, near: Option<f64>) -> Result<[f64; 2], Fold> {
-        let face = self.face(state);
-        face.solve(pull, near).ok_or(Fold { rest: Volts::new(face.rest) })
     }
 
     /// The state after a time under a constant current, exactly; `air` in kelvin. Resistances and heat are those of the state
@@ -296,25 +321,6 @@ impl PackState {
     }
 }
 
-/// What pulls, in bare numbers: W, A, A/V².
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Pull {
-    pub(crate) power: f64,
-    current: f64,
-    square: f64,
-}
-
-impl Pull {
-    pub(crate) fn of(draw: &Draw) -> Self {
-        let square = draw.throttle.map_or(0.0, |(amperes, volts)| amperes.get() / volts.get().powi(2));
-        Self { power: draw.power.get(), current: draw.current.get(), square }
-    }
-    fn at(&self, volts: f64) -> [f64; 2] {
-        let by_power = self.power / volts;
-        [by_power + self.current + self.square * volts * volts, 2.0 * self.square * volts - by_power / volts]
-    }
-}
-
 impl Draw {
     /// Whether every load is one.
     pub(crate) fn checked(&self) -> Result<&Self, PowerFault> {
@@ -342,53 +348,9 @@ impl Draw {
     }
 }
 
-/// A pack as its loads see it at one moment.
-struct Face {
-    rest: f64,
-    ohm: f64,
-    transfers: [[f64; 2]; 4],
-    others: Vec<[f64; 2]>,
-}
-
-impl Face {
-    /// What is lost at a current, and how fast that grows.
-    fn lost(&self, amperes: f64) -> [f64; 2] {
-        let mut lost = [self.ohm * amperes, self.ohm];
-        for [volts, scale] in self.transfers.iter().chain(&self.others).filter(|[volts, _]| *volts > 0.0) {
-            let x = amperes / scale;
-            lost[0] += volts * x.asinh();
-            lost[1] += volts / (scale * (x * x + 1.0).sqrt());
-        }
-        lost
-    }
-
-    /// Volts and amperes at the greatest root.
-    fn solve(&self, pull: &Pull, near: Option<f64>) -> Option<[f64; 2]> {
-        near.and_then(|volts| self.newton(pull, volts)).or_else(|| self.newton(pull, self.rest))
-    }
-
-    fn newton(&self, pull: &Pull, start: f64) -> Option<[f64; 2]> {
-        let mut volts = start;
-        for _ in 0..60 {
-            if volts.is_nan() || volts <= 1e-3 {
-                return None;
-            }
-            let [amperes, slope] = pull.at(volts);
-            let [lost, grows] = self.lost(amperes);
-            let (over, bend) = (self.rest - lost - volts, -grows * slope - 1.0);
-            // Where the loads win over the source, no stable point lies.
-            if bend >= 0.0 {
-                return None;
-            }
-            let step = over / bend;
-            volts -= step;
-            if step.abs() < 1e-10 * self.rest {
-                let amperes = pull.at(volts)[0];
-                return (volts > 1e-3 && amperes.is_finite()).then_some([volts, amperes]);
-            }
-        }
-        None
-    }
+fn lasting(time: Seconds) -> Result<f64, PowerFault> {
+    let [none, day] = [0.0, 86_400.0].map(Seconds::new);
+    Ok(PowerFault::within("time of a current", time, none, day, "check the unit")?.get())
 }
 
 #[cfg(test)]

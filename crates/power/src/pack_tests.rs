@@ -88,13 +88,13 @@ proptest! {
         };
         let state = at(&pack, percent);
         if let Ok(stands) = pack.standing(&state, &draw) {
-            let (face, pull) = (pack.face(&state), Pull::of(&draw));
+            let (seen, pull) = (pack.terminals(&state), Pull::of(&draw));
             let (v, i) = (stands.bus.get(), stands.current.get());
-            prop_assert!((face.rest - face.lost(i)[0] - v).abs() < 1e-7);
-            prop_assert!((pull.at(v)[0] - i).abs() < 1e-7);
+            prop_assert!((seen.rest - seen.lost(i)[0] - v).abs() < 1e-7);
+            prop_assert!((pull.amperes(v) - i).abs() < 1e-7);
             // It is the greatest root: just above it the loads want less than the source would give.
             let above = v + 1e-3;
-            prop_assert!(face.rest - face.lost(pull.at(above)[0])[0] < above);
+            prop_assert!(seen.rest - seen.lost(pull.amperes(above))[0] < above);
         }
     }
 }
@@ -120,4 +120,35 @@ fn what_constant_currents_leave_is_what_stepping_through_them_leaves() {
     }
     let backward = pack.worked(Percent::new(40.0), Celsius::new(25.0), &[(Amperes::new(-1.0), work[0].1)]);
     assert!(backward.is_err());
+}
+
+/// The short way agrees with the long one: worked to where the punch begins, looked at, and worked again with the current that was seen.
+#[test]
+fn a_punch_is_where_working_up_to_it_twice_leads() {
+    let cells = |low: f64, high: f64| {
+        let cell = |milliohms| Cell::of_resistance(CELL, Milliohms::new(milliohms));
+        [(low, 3), (high, 1)].map(|(r, n)| (cell(r).unwrap_or_else(|f| unreachable!("{f}")), n))
+    };
+    let pack = Pack::of_cells(cells(4.0, 9.0).to_vec(), 2, Milliohms::new(6.0))
+        .unwrap_or_else(|f| unreachable!("{f}"));
+    let (charge, warmth) = (Percent::new(25.0), Celsius::new(5.0));
+    let [mean, none] = [9.0, 0.0].map(Amperes::new);
+    let [flown, held] = [120.0, 1.5].map(Seconds::new);
+    for amperes in [20.0, 150.0] {
+        let throttle = Some((Amperes::new(amperes), Volts::new(14.8)));
+        let draw = Draw { current: Amperes::new(2.0), throttle, ..Draw::default() };
+        let worked = |punch| {
+            let state = pack.worked(charge, warmth, &[(mean, flown), (punch, held)]);
+            state.map(|state| pack.standing(&state, &draw))
+        };
+        let current = |found: Result<Result<Standing, Fold>, PowerFault>| match found {
+            Ok(Ok(standing)) => standing,
+            other => unreachable!("{other:?}"),
+        };
+        let long = current(worked(current(worked(none)).current));
+        let short = pack.at_punch(charge, warmth, (mean, flown), (&draw, held));
+        let Ok(Ok((volts, flows))) = short else { unreachable!("{short:?}") };
+        assert!((volts - long.bus).get().abs() < 1e-9, "{volts} {}", long.bus);
+        assert!((flows - long.current).get().abs() < 1e-6, "{flows} {}", long.current);
+    }
 }

@@ -156,6 +156,13 @@ impl SupplyNet {
 
     /// Voltages and currents that agree.
     fn settled(&self, bus: f64, usage: Usage) -> Work {
+        let mut work = Work { rails: Vec::new(), pins: vec![[0.0, 0.0]; self.loads.len()] };
+        self.settle(&mut work, bus, usage);
+        work
+    }
+
+    /// The same in room that was used before.
+    fn settle(&self, work: &mut Work, bus: f64, usage: Usage) {
         let rail = |rail: &Rail| RailWork {
             volts: rail.converter.as_ref().map_or(bus, |converter| converter.output().get()),
             amperes: 0.0,
@@ -163,21 +170,20 @@ impl SupplyNet {
             state: RailState::Holds,
             input: [0.0, 0.0],
         };
-        let mut work =
-            Work { rails: self.rails.iter().map(rail).collect(), pins: vec![[0.0, 0.0]; self.loads.len()] };
+        work.rails.clear();
+        work.rails.extend(self.rails.iter().map(rail));
         for _ in 0..100 {
-            self.gather(&mut work, bus, usage);
-            let change = self.hand_out(&mut work, bus);
+            self.gather(work, bus, usage);
+            let change = self.hand_out(work, bus);
             // Where no voltage moved at all, currents gathered anew would be the same.
             if change == 0.0 {
-                return work;
+                return;
             }
             if change < 1e-9 {
                 break;
             }
         }
-        self.gather(&mut work, bus, usage);
-        work
+        self.gather(work, bus, usage);
     }
 
     /// Currents from the loads inward.
@@ -331,9 +337,17 @@ impl SupplyNet {
 
 impl Rails for SupplyNet {
     fn power(&self, bus: Volts, usage: Usage) -> Watts {
-        // As asked thousands of times over a flight: without a report of each rail.
         let volts = told(bus);
         Watts::new(bus.get() * self.taken_at_bus(&self.settled(volts, usage), volts))
+    }
+
+    fn meter(&self) -> impl FnMut(f64, Usage) -> f64 {
+        let mut work = Work { rails: Vec::new(), pins: vec![[0.0, 0.0]; self.loads.len()] };
+        move |bus, usage| {
+            let volts = told(Volts::new(bus));
+            self.settle(&mut work, volts, usage);
+            bus * self.taken_at_bus(&work, volts)
+        }
     }
 }
 

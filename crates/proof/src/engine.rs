@@ -1,5 +1,6 @@
 //! One craft being proved: what the rules may look at, each thing made when it is first asked for. What comes of it: `engine/proving.rs`.
 
+mod once;
 mod proving;
 
 pub(crate) use proving::prove_tried;

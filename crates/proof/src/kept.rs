@@ -1,12 +1,15 @@
 //! What is kept from one proof to the next, since an edit seldom touches it: outlines cut into pieces, routes of leads,
-//! shares of pictures.
+//! shares of pictures, what was found of a supply, the level that a link wants.
 //!
 //! Each is kept with all it was made from and taken again only where that is the same, bit for bit; so a proof is the same
 //! with a store and without. How much is kept is limited: beyond it the oldest is let go.
 
+use crate::link::Link;
+use crate::subject::Wanted;
 use crate::supply::{Supply, SupplyModel};
 use fit::{Hole, KnownRoute, Outline, PlanePoint};
 use optics::{KnownShares, Shares, View, shares_again};
+use radio::RadioFault;
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
@@ -17,6 +20,37 @@ pub struct OutlineStore {
     routes: Mutex<Vec<Arc<KnownRoute>>>,
     shares: Mutex<Vec<Arc<KnownShares>>>,
     supplies: Mutex<Vec<Arc<Supply>>>,
+    wanted: Mutex<Vec<KnownWanted>>,
+}
+
+/// The lowest level that holds a flight, as found on a link for what was asked of it.
+#[derive(Debug)]
+struct KnownWanted {
+    link: Link,
+    asked: [f64; 5],
+    wanted: Wanted,
+}
+
+/// Levels kept at most.
+const WANTED_KEPT_MAX: usize = 16;
+
+impl OutlineStore {
+    /// The lowest level that holds a flight, found or known of the same link and plan: every lobe on the way out is looked into for it.
+    pub(crate) fn wanted(
+        &self,
+        link: &Link,
+        asked: [f64; 5],
+        find: impl FnOnce() -> Result<Wanted, RadioFault>,
+    ) -> Result<Wanted, RadioFault> {
+        let known = self.wanted.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(known) = known.iter().find(|known| known.asked == asked && known.link == *link) {
+            return Ok(known.wanted);
+        }
+        drop(known);
+        let wanted = find()?;
+        push(&self.wanted, KnownWanted { link: link.clone(), asked, wanted }, WANTED_KEPT_MAX);
+        Ok(wanted)
+    }
 }
 
 /// Supplies kept at most: those of a handful of craft and of what is tried on them.

@@ -93,6 +93,8 @@ pub enum DoubtKind {
     VideoDraw,
     /// Motor current or thrust at full throttle.
     MotorFull,
+    /// Voltage of a pack at one of two loads, read twice on one meter: what its scale is off stands in both and goes out of their difference.
+    PackReading,
     /// View angle of a lens.
     ViewAngle,
     /// Any other quantity.
@@ -162,6 +164,13 @@ pub const DEFAULT_DOUBTS: &[DoubtRow] = &[
         Share(0.05),
         Share(0.1),
         Share(0.25),
+    ),
+    row(
+        DoubtKind::PackReading,
+        "voltage of a pack under load, to tell a drop",
+        Within(0.01),
+        Within(0.02),
+        Within(0.05),
     ),
     row(DoubtKind::ViewAngle, "lens view angle", Within(2.0), Within(10.0), Within(15.0)),
     row(DoubtKind::Other, "any other quantity", Share(0.02), Share(0.05), Share(0.15)),

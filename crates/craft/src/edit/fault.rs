@@ -126,6 +126,11 @@ pub enum EditFault {
         /// How many there are.
         count: usize,
     },
+    /// One value that contradicts others as they stand. It may be that both are to change, and in the other order nothing speaks against it.
+    OneOfTwo {
+        /// What would be wrong, at least one: contradictions only.
+        faults: Vec<CraftFault>,
+    },
     /// After the edit the craft would not hold together.
     Unsound {
         /// What would be wrong, at least one.
@@ -203,16 +208,23 @@ impl fmt::Display for EditFault {
                     "{what}: {count} changes in one step, at most {TOGETHER_MAX} are handled; make it several"
                 )
             }
-            Self::Unsound { faults } => {
-                for (number, fault) in faults.iter().take(5).enumerate() {
-                    write!(f, "{}{fault}", if number == 0 { "" } else { "; " })?;
-                }
-                match faults.len().saturating_sub(5) {
-                    0 => Ok(()),
-                    more => write!(f, "; and {more} more"),
-                }
+            Self::OneOfTwo { faults } => {
+                all(f, faults)?;
+                f.write_str("; if both are to be another, change the other one first")
             }
+            Self::Unsound { faults } => all(f, faults),
         }
+    }
+}
+
+/// The first few, and how many more.
+fn all(f: &mut fmt::Formatter<'_>, faults: &[CraftFault]) -> fmt::Result {
+    for (number, fault) in faults.iter().take(5).enumerate() {
+        write!(f, "{}{fault}", if number == 0 { "" } else { "; " })?;
+    }
+    match faults.len().saturating_sub(5) {
+        0 => Ok(()),
+        more => write!(f, "; and {more} more"),
     }
 }
 

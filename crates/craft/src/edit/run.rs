@@ -6,8 +6,8 @@ use super::{Edit, EditFault, Move, TOGETHER_MAX};
 use crate::check::Guesses;
 use crate::schema::{self, FieldDef, TableDef};
 use crate::{
-    Anchor, Craft, CraftClass, CraftFault, Owner, Part, PartId, Place, PlaceId, PlugRef, Row, Value, Values,
-    faults, read_value,
+    Anchor, Craft, CraftClass, CraftFault, CraftFaultKind, Owner, Part, PartId, Place, PlaceId, PlugRef, Row,
+    Value, Values, faults, read_value,
 };
 use quantity::{Basis, Fact, Millimetres, near_name};
 
@@ -16,7 +16,21 @@ pub fn apply(craft: &Craft, edit: &Edit) -> Result<Craft, EditFault> {
     let mut after = craft.clone();
     change(&mut after, edit)?;
     let faults = new_faults(craft, &after, edit);
-    if faults.is_empty() { Ok(after) } else { Err(EditFault::Unsound { faults }) }
+    if faults.is_empty() {
+        return Ok(after);
+    }
+    let one_value = matches!(
+        edit,
+        Edit::SetCraft { text: Some(_), .. }
+            | Edit::SetPart { text: Some(_), .. }
+            | Edit::SetRow { text: Some(_), .. }
+            | Edit::SetCraftRow { text: Some(_), .. }
+    );
+    let contradicts = |fault: &CraftFault| matches!(fault.what, CraftFaultKind::Contradiction { .. });
+    Err(match one_value && faults.iter().all(contradicts) {
+        true => EditFault::OneOfTwo { faults },
+        false => EditFault::Unsound { faults },
+    })
 }
 
 pub(super) fn change(craft: &mut Craft, edit: &Edit) -> Result<(), EditFault> {

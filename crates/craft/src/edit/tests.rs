@@ -337,3 +337,18 @@ fn a_wire_changed_on_a_sheet_leaves_the_rest_as_it_stood() {
     assert!(written.contains("# hair-thin") && written.contains("gauge = 30"), "{written}");
     assert_eq!(crate::read_sheet(&written).craft, after);
 }
+
+/// Both ends of a span go up: the lower one alone would lie above the upper as it still stands, and the refusal says how it goes.
+#[test]
+fn a_value_that_contradicts_another_says_which_to_change_first() {
+    let set = |craft: &Craft, key: &str, text: &str| {
+        let (key, text) = (key.to_owned(), Some(text.to_owned()));
+        apply(craft, &Edit::SetCraft { key, text })
+    };
+    let craft = set(&wren(), "coldest", "5 °C").and_then(|craft| set(&craft, "hottest", "15 °C")).unwrap();
+    let told = set(&craft, "coldest", "20 °C").map_err(|fault| fault.to_string());
+    let words = "craft \"Wren\": coldest air 20 °C lies above the hottest, 15 °C; swap them, or correct the one that is wrong; if both are to be another, change the other one first";
+    assert_eq!(told.map(|_| ()), Err(words.to_owned()));
+    let other_first = set(&craft, "hottest", "30 °C").and_then(|craft| set(&craft, "coldest", "20 °C"));
+    assert!(other_first.is_ok(), "{other_first:?}");
+}

@@ -169,7 +169,7 @@ pub mod load_test {
         .core()
         .help("What the pack gave; nothing is allowed for the lesser load.");
     /// What the pack showed.
-    pub const VOLTAGE: Field<Volts> = Field::quantity("voltage", "voltage", Other, 1.0, 100.0)
+    pub const VOLTAGE: Field<Volts> = Field::quantity("voltage", "voltage", PackReading, 1.0, 100.0)
         .core()
         .help("Of the whole pack at its balance lead, so that plug and leads do not count.");
     /// How long.

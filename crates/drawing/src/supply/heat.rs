@@ -53,7 +53,10 @@ pub fn by_air_speed(shown: &SupplyShown) -> Result<Chart, SupplyFault> {
     let message = match needed {
         Some(speed) if speed <= 0.0 => format!("At {set} it stays below {limit:.0} °C without any wind."),
         Some(speed) => format!("At {set} it wants {speed:.1} m/s along it to stay below {limit:.0} °C."),
-        None => format!("At {set} no wind keeps it below {limit:.0} °C."),
+        None if heat.hottest.get() >= limit => {
+            format!("The air alone is at {}, and its limit is {limit:.0} °C: no wind helps.", heat.hottest)
+        }
+        None => format!("At {set} no wind keeps it below {limit:.0} °C in air of {}.", heat.hottest),
     };
     let caption = Caption::new(format!("{}: temperature by air speed", shown.craft), message)
         .noting(format!(

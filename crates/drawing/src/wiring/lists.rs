@@ -43,6 +43,7 @@ pub(super) fn lists(craft: &Craft, proved: &Proved) -> Vec<Page> {
             let finding = proved.findings.get(fault.finding);
             lines(&mut rows, Some(Head::Verdict(fault.verdict)), &words, 7.0);
             for mend in finding.into_iter().flat_map(|finding| &finding.mends) {
+                hold(&mut rows);
                 lines(&mut rows, None, mend, 12.0);
             }
         }
@@ -57,6 +58,7 @@ pub(super) fn lists(craft: &Craft, proved: &Proved) -> Vec<Page> {
     heading(&mut rows, "First power-up after wiring, in this order");
     for (number, step) in power_up_steps(&proof).iter().enumerate() {
         lines(&mut rows, Some(Head::Label((number + 1).to_string())), &step.does, 9.0);
+        hold(&mut rows);
         lines(&mut rows, None, &step.why, 12.0);
     }
     heading(&mut rows, "Cautions");
@@ -95,6 +97,13 @@ fn heading(rows: &mut Vec<Row>, words: &str) {
     let mut row = Row::new(HEADING, words, 6.4);
     row.holds = true;
     rows.push(row);
+}
+
+/// What follows the last row stays beside it: a step with its reason, a fault with its mends.
+fn hold(rows: &mut [Row]) {
+    if let Some(last) = rows.last_mut() {
+        last.holds = true;
+    }
 }
 
 fn paragraph(rows: &mut Vec<Row>, words: &str, indent: f64) {

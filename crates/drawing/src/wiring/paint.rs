@@ -61,16 +61,27 @@ pub(super) fn paint(out: &mut String, model: &WiringModel, layout: &Layout, mark
     }
     let mut used: Vec<At> = Vec::new();
     for fault in marked {
+        let mut told: Vec<At> = Vec::new();
         for way in layout.ways.iter().filter(|way| fault.rows.contains(&way.row)) {
-            fault_at(out, fault, middle(way), &mut used);
+            let at = middle(way);
+            // Wires of one fault that lie side by side are dashed both, and share its letter.
+            if told.iter().all(|other| (other[0] - at[0]).hypot(other[1] - at[1]) > SHARED) {
+                fault_at(out, fault, at, &mut used);
+                told.push(at);
+            }
         }
         if fault.rows.is_empty() {
-            for block in layout.blocks.iter().filter(|block| fault.units.first() == Some(&block.unit)) {
+            // Not all that a fault is about has pads: a motor or a harness is not drawn.
+            let drawn = |unit: &usize| layout.blocks.iter().find(|block| block.unit == *unit);
+            if let Some(block) = fault.units.iter().find_map(drawn) {
                 fault_at(out, fault, [block.left + block.width - 3.0, block.top - 0.2], &mut used);
             }
         }
     }
 }
+
+/// Marks of one fault that would stand nearer than this are one, mm.
+const SHARED: f64 = 14.0;
 
 /// The mark of a fault with its letter, moved along where another stands already.
 fn fault_at(out: &mut String, fault: &Marked, at: At, used: &mut Vec<At>) {

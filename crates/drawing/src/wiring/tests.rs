@@ -3,7 +3,7 @@
 
 use super::*;
 use craft::read_sheet;
-use proof::prove;
+use proof::{Proof, prove};
 
 fn demo(name: &str) -> (Craft, Proved) {
     let text = match name {
@@ -87,4 +87,38 @@ fn a_craft_without_pads_says_what_to_enter() {
     let pages = wiring(&craft, &prove(&craft));
     assert!(pages[0].svg.contains("No part has pads yet"));
     assert!(wiring_diagram(&craft, &prove(&craft)).is_none());
+}
+
+#[test]
+fn a_fault_of_what_has_no_pads_is_marked_at_what_it_is_plugged_into() {
+    // Brambling's camera harness runs beside the wires of a motor: neither is drawn, the boards it joins are.
+    let (craft, proved) = demo("brambling");
+    let diagram = wiring_diagram(&craft, &proved).unwrap();
+    let near = |fault: &&Marked| proved.findings[fault.finding].rule == "wire.near_motor";
+    let fault = diagram.marked.iter().find(near).unwrap();
+    assert!(fault.rows.is_empty() && !fault.units.is_empty());
+    assert!(diagram.svg.contains(&format!(">{}</text>", fault.letter)), "{} stands nowhere", fault.letter);
+}
+
+#[test]
+fn two_wires_of_one_fault_side_by_side_share_a_letter() {
+    let (craft, proved) = demo("brambling");
+    let diagram = wiring_diagram(&craft, &proved).unwrap();
+    let crossed = diagram.marked.iter().find(|fault| fault.message.contains("crossed")).unwrap();
+    assert_eq!(crossed.rows.len(), 2);
+    assert_eq!(diagram.svg.matches(&format!(">{}</text>", crossed.letter)).count(), 1);
+}
+
+#[test]
+fn a_step_stands_on_the_sheet_of_its_reason() {
+    for name in ["dunnock", "whinchat", "fieldfare", "brambling"] {
+        let (craft, proved) = demo(name);
+        let pages = wiring(&craft, &proved);
+        for step in proof::wiring::power_up_steps(&Proof::new(&craft)) {
+            let begins = |words: &str| escaped(words.split_inclusive(' ').take(3).collect::<String>().trim());
+            let (does, why) = (begins(&step.does), begins(&step.why));
+            let page = |words: &str| pages.iter().position(|page| page.svg.contains(words));
+            assert_eq!(page(&does), page(&why), "{name}: {} / {}", step.does, step.why);
+        }
+    }
 }

@@ -143,6 +143,7 @@ fn proved(proof: Proof) -> Proved {
     }
     proved.findings.sort_by_key(|finding| finding.verdict);
     tell_apart(&mut proved.findings);
+    super::once::told_once(&mut proved.findings);
     proved.findings.iter_mut().for_each(|finding| begin_as_a_sentence(&mut finding.message));
     proof.lens_views();
     if !proof.is_trial() {

@@ -9,7 +9,7 @@ use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
 use craft::Missing;
 use power::{FILTER_SOURCE, PACK};
-use quantity::{FigureId, Unit};
+use quantity::{Figure, FigureId, Unit};
 
 rule! {
     /// Does little of the motors' switching reach the video?
@@ -97,7 +97,45 @@ fn judge(proof: &Proof, supply: &Supply) -> Option<Answer> {
         "I · |Z of the pack beside the capacitor|, less what converter and filter keep out",
         FILTER_SOURCE,
     );
-    Some(Answer { findings: vec![finding], figures: vec![figure] })
+    let figures = [Some(figure), resonance(proof, supply)].into_iter().flatten().collect();
+    Some(Answer { findings: vec![finding], figures })
+}
+
+/// Where the filter before the video resonates, beside the rate at which the motors are switched; none without a filter.
+fn resonance(proof: &Proof, supply: &Supply) -> Option<Figure> {
+    let (model, chain) = (supply.model(), supply.chain().ok()?);
+    let slots = &model.slots;
+    let found = chain.ripple(model, slots.values())?;
+    let corner = slots.linear(proof, &slots.sloped(|values| chain.ripple(model, values)?.corner)?);
+    let rate = *model.switching.as_ref().ok()?;
+    let [peak, passes] = found.leaves?;
+    let mut lines = Lines::of(proof)
+        .facts(&corner)
+        .given("motors are switched at", rate, Unit::Hertz, "speed controller")
+        .given(
+            "that over the resonance",
+            rate / found.corner?,
+            Unit::Ratio,
+            "the more, the less comes through",
+        )
+        .given(
+            "leaves it at the resonance",
+            peak,
+            Unit::Ratio,
+            "times what comes in: above 1 it makes ripple worse",
+        )
+        .given("leaves it at the switching", passes, Unit::Ratio, "times what comes in");
+    if let Some(damping) = found.damping {
+        let words = "in series with its capacitor: half of √(L/C)";
+        lines = lines.given("resistance that would damp it", damping, Unit::Milliohms, words);
+    }
+    Some(lines.figure(
+        "feed.filter_resonance",
+        "resonance of the filter before the video",
+        (&corner, Unit::Hertz),
+        "1 / (2π·√(L·C))",
+        FILTER_SOURCE,
+    ))
 }
 
 #[cfg(test)]
@@ -141,6 +179,19 @@ mod tests {
                   > Put 10 µH into its plus wire and 470 µF across its pins, or feed it from a rail.
             "#]],
         );
+    }
+
+    /// 10 µH and 470 µF resonate at 1 / (2π·√(10e-6 · 470e-6)) = 2321.5 Hz; with 30 mΩ in all of the 73 mΩ that damp it, it rings.
+    #[test]
+    fn the_filter_tells_where_it_resonates_against_the_switching() {
+        let mut craft = crate::testing_supply::sound_supply();
+        set(&mut craft, "place cap.fed_from", "vtx");
+        set(&mut craft, "place vtx.coil", "10 µH, measured");
+        set(&mut craft, "cap.esr", "30 mΩ, measured");
+        let figures = (RIPPLE_IS_SMALL.run)(&Proof::new(&craft)).figures;
+        let found = figures.iter().find(|figure| figure.id.0 == "feed.filter_resonance");
+        let value = found.map_or(f64::NAN, |figure| figure.quantity.value);
+        assert!((value - 2321.5).abs() < 0.1, "{value} {found:?}");
     }
 
     #[test]

@@ -128,6 +128,10 @@ fn message(proof: &Proof, supply: &Supply, chain: &Chain, worst: &Worst, verdict
             rounded(fails.ceil(), 0),
             dark(proof)
         ),
+        Verdict::Broken => format!(
+            "At a punch with {land} % of charge left {sees}, and so much is in doubt that it stays up in {} % of all cases only",
+            rounded(100.0 * worst.stays_up, 0)
+        ),
         _ => format!("At a punch with {land} % of charge left {sees}, and little is in hand"),
     }
 }

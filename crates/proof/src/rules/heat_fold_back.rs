@@ -25,11 +25,14 @@ rule! {
     /// The temperature in flight at the level set, and the fold-back temperature of its sheet.
     ///
     /// ## Mend
-    /// Set the level that holds, and reckon the range with that; or let more air pass it.
+    /// Set the level that holds, and reckon the range with that; or let more air pass it. Where the air itself is too warm, neither helps:
+    /// fly when it is cooler.
     LEVEL_HOLDS = "heat.fold_back", run
 }
 
 const SUBJECT: &str = "level when hot";
+/// Air so near the fold-back leaves nothing to warm up by, in K.
+const NEAR_AIR: f64 = 1.0;
 
 fn run(proof: &Proof) -> Answer {
     let Some(supply) = proof.supply() else { return Answer::default() };
@@ -57,14 +60,23 @@ fn judge(proof: &Proof, supply: &Supply, heat: &HeatFacts) -> Option<Answer> {
     let hot = heat.in_flight(values, drive, heat.set)?;
     let [degrees, folds] = [hot, slots.of(fold)].map(|t| rounded(t, 0));
     let set = heat.levels[heat.set].out;
+    let air = heat.hottest.get();
     let below = |by: f64| {
         (0..heat.set)
             .rev()
             .find(|level| heat.in_flight(values, drive, *level).is_some_and(|t| slots.of(fold) - t >= by))
     };
     let message = match verdict {
+        Verdict::Broken if air > slots.of(fold) - NEAR_AIR => format!(
+            "The range is reckoned with {set}, but the air alone is at {} °C and it folds back from {folds} °C on: it will at any level",
+            rounded(air, 0)
+        ),
         Verdict::Broken => {
-            let to = below(0.0).map_or("its least".to_owned(), |level| heat.levels[level].out.to_string());
+            let to = match below(0.0) {
+                Some(level) => heat.levels[level].out.to_string(),
+                None if heat.set == 0 => "less than that".to_owned(),
+                None => "its least".to_owned(),
+            };
             format!(
                 "The range is reckoned with {set}, but at {degrees} °C it folds back to {to}: it does so from {folds} °C on"
             )
@@ -77,8 +89,24 @@ fn judge(proof: &Proof, supply: &Supply, heat: &HeatFacts) -> Option<Answer> {
             finding =
                 finding.mend(format!("Set {}, and look at the range with that.", heat.levels[level].out));
         }
-        finding = finding
-            .mend("Let more air pass it: open the canopy behind it, or a sink plate on a thermal pad.");
+        // What it has over the air hangs but little on how warm that is.
+        let cooler = slots.of(fold) - FOLD_BACK.tight - (hot - air);
+        let cooler = format!("fly when the air is at {} °C or less", rounded(cooler.floor(), 0));
+        let wanted = heat.speed_for(values, slots.of(fold) - FOLD_BACK.tight, heat.set);
+        finding = finding.mend(match wanted {
+            Some(speed) => format!(
+                "Let more air pass it: {} m/s keep it {} K below. Open the canopy behind it, or give it a sink plate on a thermal pad.",
+                rounded((10.0 * speed).ceil() / 10.0, 1),
+                rounded(FOLD_BACK.tight, 0)
+            ),
+            None => format!("No wind cools it that far in air of {} °C: {cooler}.", rounded(air, 0)),
+        });
+        if air > slots.of(fold) - NEAR_AIR {
+            finding = finding.mend(format!(
+                "Or look the fold-back temperature of {} up again: few parts have one as low.",
+                heat.called
+            ));
+        }
     }
     finding.figure = Some(FigureId("heat.fold_back".into()));
     let figure = Lines::of(proof)
@@ -113,7 +141,7 @@ mod tests {
             expect![[r#"
                 tight · level when hot · 9.845 °C · 100 %
                   At 25 mW it runs at 48 °C in flight, and folds back from 58 °C on
-                  > Let more air pass it: open the canopy behind it, or a sink plate on a thermal pad.
+                  > Let more air pass it: 6.2 m/s keep it 10 K below. Open the canopy behind it, or give it a sink plate on a thermal pad.
             "#]],
         );
     }
@@ -129,8 +157,41 @@ mod tests {
             expect![[r#"
                 broken · level when hot · -2.465 °C · 21 %
                   The range is reckoned with 200 mW, but at 57 °C it folds back to 25 mW: it does so from 55 °C on
-                  > Let more air pass it: open the canopy behind it, or a sink plate on a thermal pad.
+                  > Let more air pass it: 22.5 m/s keep it 10 K below. Open the canopy behind it, or give it a sink plate on a thermal pad.
                   ? supply power of level 2 of "Lanner small air unit"
+            "#]],
+        );
+    }
+
+    #[test]
+    fn air_above_the_fold_back_is_named_and_no_more_of_it_advised() {
+        check(
+            &LEVEL_HOLDS,
+            |craft| {
+                set(craft, "craft.hottest", "45 °C");
+                set(craft, "vtx.fold_back", "44 °C, measured");
+            },
+            expect![[r#"
+                broken · level when hot · -18.916 °C · 0 %
+                  The range is reckoned with 25 mW, but the air alone is at 45 °C and it folds back from 44 °C on: it will at any level
+                  > No wind cools it that far in air of 45 °C: fly when the air is at 16 °C or less.
+                  > Or look the fold-back temperature of Lanner small air unit up again: few parts have one as low.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn where_no_wind_cools_it_far_enough_none_is_advised() {
+        check(
+            &LEVEL_HOLDS,
+            |craft| {
+                set(craft, "craft.hottest", "45 °C");
+                set(craft, "vtx.fold_back", "54 °C, measured");
+            },
+            expect![[r#"
+                broken · level when hot · -8.916 °C · 0 %
+                  The range is reckoned with 25 mW, but at 63 °C it folds back to less than that: it does so from 54 °C on
+                  > No wind cools it that far in air of 45 °C: fly when the air is at 26 °C or less.
             "#]],
         );
     }

@@ -67,9 +67,11 @@ fn judge(proof: &Proof, supply: &Supply, heat: &HeatFacts) -> Option<Answer> {
         if let Some(level) = (0..heat.set).rev().find(|level| cool(*level)) {
             finding = finding.mend(format!("Set {}.", heat.levels[level].out));
         }
-        if let Some(speed) = heat.needed_speed(values, heat.set) {
+        let for_limit = |below: f64| heat.speed_for(values, slots.of(heat.limit) - below, heat.set);
+        let well = for_limit(IN_FLIGHT.tight).map(|speed| (speed, format!("{} K below", IN_FLIGHT.tight)));
+        if let Some((speed, kept)) = well.or_else(|| Some((for_limit(0.0)?, "at".to_owned()))) {
             finding = finding.mend(format!(
-                "Let air pass it: {} m/s keep it at its limit. Open the canopy behind it, turn its hot face into the stream.",
+                "Let air pass it: {} m/s keep it {kept} its limit. Open the canopy behind it, turn its hot face into the stream.",
                 rounded((10.0 * speed).ceil() / 10.0, 1)
             ));
         }
@@ -137,7 +139,7 @@ mod tests {
                 tight · transmitter in flight · 7.844 °C · 93 %
                   At 200 mW it runs at 82 °C hovering in air of 30 °C; its limit is 90 °C
                   > Set 25 mW.
-                  > Let air pass it: 0.8 m/s keep it at its limit. Open the canopy behind it, turn its hot face into the stream.
+                  > Let air pass it: 1.4 m/s keep it 10 K below its limit. Open the canopy behind it, turn its hot face into the stream.
                   > Or give it a sink plate of 1 to 2 mm aluminium on a thermal pad.
                   ? No single measurement would change this verdict; two would: supply power of level 2 of "Lanner small air unit" and limit temperature of "Lanner small air unit". They take its certainty from 93 % to 96 %.
             "#]],
@@ -155,7 +157,7 @@ mod tests {
             expect![[r#"
                 broken · transmitter in flight · -28.668 °C · 0 %
                   At 200 mW it runs at 119 °C hovering in air of 30 °C; its limit is 90 °C
-                  > Let air pass it: 0.8 m/s keep it at its limit. Open the canopy behind it, turn its hot face into the stream.
+                  > Let air pass it: 1.4 m/s keep it 10 K below its limit. Open the canopy behind it, turn its hot face into the stream.
                   > Or give it a sink plate of 1 to 2 mm aluminium on a thermal pad.
             "#]],
         );

@@ -59,7 +59,7 @@ fn because(wanted: &Wanted) -> String {
 }
 
 fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Result<Answer, Lack> {
-    let wanted = plan.wanted(link).map_err(wrong)?;
+    let wanted = plan.wanted(link, proof.kept()).map_err(wrong)?;
     let found = enough(model, wanted.level);
     let figure = figure(proof, (link, plan), &wanted, found.map(|(_, level)| level));
     // What is set is not what it flies at: other rules say so, and this one has nothing to advise.

@@ -82,6 +82,102 @@ fn a_load_test_that_contradicts_itself() {
 }
 
 #[test]
+fn a_load_test_with_too_small_a_step() {
+    check(
+        |craft| {
+            row(
+                craft,
+                "pack",
+                "load_test",
+                &[("current", "2 A, measured"), ("voltage", "15.92 V, measured")],
+            );
+            row(craft, "pack", "load_test", &[("current", "3 A, measured"), ("voltage", "15.9 V, measured")]);
+        },
+        expect![[r#"
+            17 sound
+            Unknown feed.video_at_punch · video at a punch
+                Nobody can say yet: the rows of the load test of 650 pack lie 0.02 V apart, known to ± 0.016 V only: too little to tell a resistance
+              > In the rows [[part.pack.load_test]] read the second row at 5 A or more, or both to the millivolt and write it: voltage = "15.92 V ± 0.002, measured".
+            Unknown feed.fail_charge · charge at which a punch takes the picture
+                Nobody can say yet: the rows of the load test of 650 pack lie 0.02 V apart, known to ± 0.016 V only: too little to tell a resistance
+              > In the rows [[part.pack.load_test]] read the second row at 5 A or more, or both to the millivolt and write it: voltage = "15.92 V ± 0.002, measured".
+            Unknown feed.dropout · rails at a punch
+                Nobody can say yet: the rows of the load test of 650 pack lie 0.02 V apart, known to ± 0.016 V only: too little to tell a resistance
+              > In the rows [[part.pack.load_test]] read the second row at 5 A or more, or both to the millivolt and write it: voltage = "15.92 V ± 0.002, measured".
+            Unknown feed.ripple_video · ripple at the video
+                Nobody can say yet: the rows of the load test of 650 pack lie 0.02 V apart, known to ± 0.016 V only: too little to tell a resistance
+              > In the rows [[part.pack.load_test]] read the second row at 5 A or more, or both to the millivolt and write it: voltage = "15.92 V ± 0.002, measured".
+            Unknown feed.flight_reserve · planned flight
+                Nobody can say yet: the rows of the load test of 650 pack lie 0.02 V apart, known to ± 0.016 V only: too little to tell a resistance
+              > In the rows [[part.pack.load_test]] read the second row at 5 A or more, or both to the millivolt and write it: voltage = "15.92 V ± 0.002, measured".
+            Unknown craft.landing_reserve · time left at landing
+                Nobody can say yet: the rows of the load test of 650 pack lie 0.02 V apart, known to ± 0.016 V only: too little to tell a resistance
+              > In the rows [[part.pack.load_test]] read the second row at 5 A or more, or both to the millivolt and write it: voltage = "15.92 V ± 0.002, measured".
+        "#]],
+    );
+}
+
+#[test]
+fn a_load_test_read_to_the_millivolt_carries_its_resistance() {
+    check(
+        |craft| {
+            let volts = |volts: &'static str| [("current", "2 A, measured"), ("voltage", volts)];
+            row(craft, "pack", "load_test", &volts("15.920 V ± 0.002, measured"));
+            row(
+                craft,
+                "pack",
+                "load_test",
+                &[("current", "3 A, measured"), ("voltage", "15.890 V ± 0.002, measured")],
+            );
+        },
+        expect![[r#"
+            25 sound
+        "#]],
+    );
+}
+
+#[test]
+fn a_load_test_of_two_like_currents() {
+    check(
+        |craft| {
+            row(
+                craft,
+                "pack",
+                "load_test",
+                &[("current", "20 A, measured"), ("voltage", "15.9 V, measured")],
+            );
+            row(
+                craft,
+                "pack",
+                "load_test",
+                &[("current", "20.5 A, measured"), ("voltage", "15.8 V, measured")],
+            );
+        },
+        expect![[r#"
+            17 sound
+            Unknown feed.video_at_punch · video at a punch
+                Nobody can say yet: the rows of the load test of 650 pack lie 0.5 A apart, known to ± 0.66 A only: too little to tell a resistance
+              > In the rows [[part.pack.load_test]] read the second row at a current that is greater by far.
+            Unknown feed.fail_charge · charge at which a punch takes the picture
+                Nobody can say yet: the rows of the load test of 650 pack lie 0.5 A apart, known to ± 0.66 A only: too little to tell a resistance
+              > In the rows [[part.pack.load_test]] read the second row at a current that is greater by far.
+            Unknown feed.dropout · rails at a punch
+                Nobody can say yet: the rows of the load test of 650 pack lie 0.5 A apart, known to ± 0.66 A only: too little to tell a resistance
+              > In the rows [[part.pack.load_test]] read the second row at a current that is greater by far.
+            Unknown feed.ripple_video · ripple at the video
+                Nobody can say yet: the rows of the load test of 650 pack lie 0.5 A apart, known to ± 0.66 A only: too little to tell a resistance
+              > In the rows [[part.pack.load_test]] read the second row at a current that is greater by far.
+            Unknown feed.flight_reserve · planned flight
+                Nobody can say yet: the rows of the load test of 650 pack lie 0.5 A apart, known to ± 0.66 A only: too little to tell a resistance
+              > In the rows [[part.pack.load_test]] read the second row at a current that is greater by far.
+            Unknown craft.landing_reserve · time left at landing
+                Nobody can say yet: the rows of the load test of 650 pack lie 0.5 A apart, known to ± 0.66 A only: too little to tell a resistance
+              > In the rows [[part.pack.load_test]] read the second row at a current that is greater by far.
+        "#]],
+    );
+}
+
+#[test]
 fn a_load_test_of_one_cell_is_not_that_of_the_pack() {
     check(
         |craft| {

@@ -8,6 +8,7 @@
 //!
 //! Doubt is first order: the slopes of the margin on the deciding heading hold for x too, which moves with it decibel for decibel.
 
+use crate::kept::OutlineStore;
 use crate::link::{Attitude, Farthest, HeldLow, Lack, Link, LinkModel, RadioLevel};
 use crate::{Finding, Proof, Verdict};
 use craft::Craft;
@@ -169,7 +170,20 @@ impl LinkPlan {
 
     /// What holds the flight: every distance up to the farthest planned one, nose away and coming home, with what a range keeps in hand;
     /// and at that point 99 of 100 headings and fades together.
-    pub fn wanted(&self, link: &Link) -> Result<Wanted, RadioFault> {
+    ///
+    /// What an earlier proof found is taken again where neither the link nor what is asked of it changed.
+    pub fn wanted(&self, link: &Link, kept: &OutlineStore) -> Result<Wanted, RadioFault> {
+        let asked = [
+            self.level.at_socket.get(),
+            self.in_hundred.get(),
+            self.fly_to.get(),
+            self.height.get(),
+            self.tilt.get(),
+        ];
+        kept.wanted(link, asked, || self.wanted_anew(link))
+    }
+
+    fn wanted_anew(&self, link: &Link) -> Result<Wanted, RadioFault> {
         let level = self.level.at_socket;
         let mut wanted = Wanted { level: level - self.in_hundred, at: self.fly_to, heading: None };
         for heading in OUT_AND_HOME {

@@ -6,6 +6,7 @@
 //! (`worst.rs`), endurance. Typical values stand in `custom.rs`. Left out: the sag of one motor's wires, braking back into the pack.
 
 mod asked;
+mod cells;
 pub mod custom;
 mod draws;
 mod drive;
@@ -21,6 +22,7 @@ mod pack;
 mod plan;
 mod punch;
 mod reads;
+mod resistance;
 mod ripple;
 mod slots;
 mod stand_table;
@@ -31,14 +33,16 @@ mod wired;
 mod worst;
 
 pub use asked::{PunchAt, RailRow, SupplyAsked, SupplyPoint, WarmLine};
+pub use cells::{CellsFacts, Chemistry};
 pub use drive::DriveFacts;
 pub use flown::Flown;
 pub(crate) use hot_air::{air_too_hot, limit_in_doubt};
 pub use kept::Supply;
 pub use mends::{Costs, Tried};
 pub use net::{Astray, Kind, LoadFacts, NetFacts, RailFacts, Takes, VIDEO};
-pub use pack::{CellsFacts, Chemistry, PackFacts, Resistance, Wires};
+pub use pack::{PackFacts, Wires};
 pub use plan::PlanFacts;
+pub use resistance::Resistance;
 pub use ripple::{CapacitorFacts, CoilFacts, Ripple};
 pub use slots::{Sloped, Slot, Slots};
 pub use stand_table::{StandFault, StandReading, read_stand, stand_on_sheet};

@@ -1,79 +1,24 @@
 //! The pack of a craft as numbers: cells, resistance, leads and plug, and how warm and full it is.
 //!
-//! The resistance comes from, in this order: each cell as last measured, the user's load test, the resistance on the sheet, what cells
-//! of this capacity usually have. Curves: lithium polymer from an open data set, its high-voltage kind the same with 0.15 V more when
-//! full, in proportion to charge (common practice), lithium ion the second curve of `SOURCES`. Wires at 40 °C, stranded.
+//! What its cells are: `cells.rs`; where their resistance comes from: `resistance.rs`. Wires at 40 °C, stranded.
 
+use super::cells::{Chemistry, chemistry, curve};
+use super::resistance::{Resistance, no_such_cell, of_pack, resistance, too_small_a_step};
 use super::slots::{Slot, Slots};
 use super::wired::supply_wire;
 use crate::link::Lack;
-use crate::numbers::rounded;
 use crate::subject::by_custom;
 use crate::supply::custom::{CHARGE_READ, PACK_WARMTH};
 use crate::{Placed, Proof};
 use craft::schema::{PartKind, craft as craft_schema, drive, frame};
-use craft::{Item, Missing, PlaceId, Reading};
-use power::{
-    Age, Build, Cell, Lay, LoadTest, OpenCircuit, Pack, PowerFault, TYPICAL_SOURCE, TYPICAL_SPREAD, Warming,
-    Wire, typical_resistance,
-};
+use craft::{Missing, PlaceId};
+use power::{Age, Cell, Lay, LoadTest, OpenCircuit, Pack, PowerFault, Warming, Wire};
 use quantity::{
-    Amperes, Basis, Celsius, Doubt, DoubtKind, Measure, Metres, MilliampereHours, Milliohms, Percent, Ratio,
-    Seconds, Volts,
+    Amperes, Celsius, Measure, Metres, MilliampereHours, Milliohms, Percent, Ratio, Seconds, Volts,
 };
-use std::sync::LazyLock;
 
-/// No lithium cell that is still one shows less under a light load, in V.
-const CELL_LEAST: f64 = 2.0;
-/// A meter may read so much above a full cell, in V.
-const ABOVE_FULL: f64 = 0.1;
 /// Wires warm up under their current.
 const WIRES_AT: Celsius = Celsius::new(40.0);
-/// How much higher a cell of the high-voltage kind stands when full, in V.
-const HIGH_VOLTAGE_MORE: f64 = 0.15;
-/// Charge in percent and volts of a resting cell with a nickel cathode, of the equivalent-circuit example of an open battery library.
-const LITHIUM_ION: [[f64; 2]; 11] = [
-    [0.0, 3.2],
-    [10.0, 3.4937],
-    [20.0, 3.5755],
-    [30.0, 3.6254],
-    [40.0, 3.6546],
-    [50.0, 3.6965],
-    [60.0, 3.7681],
-    [70.0, 3.8544],
-    [80.0, 3.9369],
-    [90.0, 4.0457],
-    [100.0, 4.187],
-];
-
-/// What a cell is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Chemistry {
-    /// 4.20 V when full.
-    Polymer,
-    /// 4.35 V when full.
-    HighVoltage,
-    /// A round can.
-    Ion,
-}
-
-/// Where the resistance comes from.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Resistance {
-    /// Of a cell, as stated or typical.
-    Stated(Slot),
-    /// The user's own load test: current and voltage of the lesser and the greater load.
-    Tested {
-        /// The lesser load.
-        low: [Slot; 2],
-        /// The greater load.
-        high: [Slot; 2],
-        /// s, °C, %.
-        held_temperature_charge: [f64; 3],
-    },
-    /// Cell by cell.
-    Each(Vec<Slot>),
-}
 
 /// Wires out and back.
 #[derive(Clone, Debug, PartialEq)]
@@ -84,29 +29,6 @@ pub struct Wires {
     pub gauge: u32,
     /// One way, mm.
     pub length: Slot,
-}
-
-/// What the cells of a pack are: enough to say what stands a full pack.
-#[derive(Clone, Debug, PartialEq)]
-pub struct CellsFacts {
-    /// The place of the pack.
-    pub place: PlaceId,
-    /// Cells in series.
-    pub series: u32,
-    /// The whole pack when full.
-    pub full: Volts,
-}
-
-impl CellsFacts {
-    /// Read from the craft's first pack.
-    pub(super) fn of(proof: &Proof) -> Result<Self, Lack> {
-        let Some(placed) = proof.places_of(PartKind::Pack).next() else { return Err(Lack::default()) };
-        let item = placed.part.item();
-        let series = item.count(&drive::CELLS).map_err(Lack::missing)?;
-        let chemistry = chemistry(item.text(&drive::CHEMISTRY).map_err(Lack::missing)?);
-        let curve = curve(chemistry).map_err(|fault| Lack::wrong(fault.to_string()))?;
-        Ok(Self { place: placed.place.id.clone(), series, full: curve.full() * f64::from(series) })
-    }
 }
 
 /// The pack as its facts tell it.
@@ -188,10 +110,13 @@ impl PackFacts {
         };
         // Facts that contradict each other make no pack, which must not look like a pack that falls over.
         match facts.at(slots.values()) {
-            Ok(_) => match no_such_cell(&facts, placed, slots.values()) {
-                Some(wrong) => Err(Lack::wrong(wrong)),
-                None => Ok(facts),
-            },
+            Ok(_) => {
+                let wrong = no_such_cell(&facts, placed, slots.values());
+                match wrong.or_else(|| too_small_a_step(&facts, placed, slots)) {
+                    Some(wrong) => Err(Lack::wrong(wrong)),
+                    None => Ok(facts),
+                }
+            }
             Err(fault) => Err(Lack::wrong(of_pack(&facts, placed, &fault))),
         }
     }
@@ -288,153 +213,6 @@ pub(super) fn supply_wires(proof: &Proof, placed: Placed, slots: &mut Slots) -> 
         gauge,
         length: slots.fact(&length),
     })
-}
-
-/// The voltage of a resting cell by charge.
-fn curve(chemistry: Chemistry) -> Result<OpenCircuit, PowerFault> {
-    static HIGH_VOLTAGE: LazyLock<Result<OpenCircuit, PowerFault>> = LazyLock::new(high_voltage);
-    static ION: LazyLock<Result<OpenCircuit, PowerFault>> =
-        LazyLock::new(|| OpenCircuit::new(&points(&LITHIUM_ION)));
-    match chemistry {
-        Chemistry::Polymer => Ok(OpenCircuit::pouch()),
-        Chemistry::HighVoltage => HIGH_VOLTAGE.clone(),
-        Chemistry::Ion => ION.clone(),
-    }
-}
-
-fn points(rows: &[[f64; 2]]) -> Vec<(Percent, Volts)> {
-    rows.iter().map(|[charge, volts]| (Percent::new(*charge), Volts::new(*volts))).collect()
-}
-
-/// The pouch cell's curve with what a cell of high voltage has more.
-fn high_voltage() -> Result<OpenCircuit, PowerFault> {
-    let pouch = OpenCircuit::pouch();
-    let at = |charge: f64| {
-        let volts = pouch.at(Percent::new(charge)).get() + HIGH_VOLTAGE_MORE * charge * 1e-2;
-        [charge, volts]
-    };
-    let charges = [0.0, 2.0, 5.0, 10.0, 15.0, 20.0, 30.0, 40.0, 50.0, 60.0, 70.0, 80.0, 90.0, 95.0, 100.0];
-    OpenCircuit::new(&points(&charges.map(at)))
-}
-
-fn chemistry(word: &str) -> Chemistry {
-    match word {
-        "lithium ion" => Chemistry::Ion,
-        "lithium polymer, high voltage" => Chemistry::HighVoltage,
-        _ => Chemistry::Polymer,
-    }
-}
-
-/// What is wrong with a load test in which no cell can have shown its share: most often one cell was read and not the pack, which would
-/// make the pack look far better than it is.
-fn no_such_cell(facts: &PackFacts, placed: Placed, values: &[f64]) -> Option<String> {
-    let Resistance::Tested { low: [current, volts], .. } = &facts.resistance else { return None };
-    let full = facts.curve().ok()?.full().get();
-    let [amperes, pack] = [current.at(values), volts.at(values)];
-    let cell = pack / f64::from(facts.series);
-    let most = full + ABOVE_FULL;
-    (!(CELL_LEAST..=most).contains(&cell)).then(|| {
-        format!(
-            "the load test of {} shows {} V at {} A: {} V a cell, where one holds {CELL_LEAST} V to {} V; in the rows [[part.{}.load_test]] write voltage as read across the whole pack",
-            facts.called,
-            rounded(pack, 2),
-            rounded(amperes, 2),
-            rounded(cell, 2),
-            rounded(most, 2),
-            placed.part.id,
-        )
-    })
-}
-
-/// A fault of the pack, and where the line stands that is to be written otherwise.
-fn of_pack(facts: &PackFacts, placed: Placed, fault: &PowerFault) -> String {
-    let id = &placed.part.id;
-    let lines = match &facts.resistance {
-        Resistance::Tested { .. } => format!(
-            "in the rows [[part.{id}.load_test]] write current and voltage as read, at the greater current the lesser voltage"
-        ),
-        Resistance::Each(_) => format!(
-            "in the rows [[part.{id}.cell]] write now = \"8 mΩ, measured\" as measured, and charge under [part.{id}] as printed"
-        ),
-        Resistance::Stated(_) => format!(
-            "under [part.{id}] write charge as printed and cell_resistance as measured, such as \"8 mΩ, measured\""
-        ),
-    };
-    let (wrong, mend) = crate::subject::fault_and_mend(fault);
-    match mend {
-        Some(mend) => format!("{}: {wrong}; {lines}: {mend}", facts.called),
-        None => format!("{}: {wrong}; {lines}", facts.called),
-    }
-}
-
-fn resistance(
-    item: &Item,
-    placed: Placed,
-    chemistry: Chemistry,
-    capacity: MilliampereHours,
-    series: u32,
-    slots: &mut Slots,
-) -> Result<Resistance, Lack> {
-    let cells: Vec<Reading<Milliohms>> =
-        placed.part.rows(&drive::cell::TABLE).filter_map(|row| row.read(&drive::cell::NOW).ok()).collect();
-    if !cells.is_empty() {
-        if cells.len() != series as usize {
-            return Err(Lack::wrong(format!(
-                "{} has {series} cells in series and {} in its table of cells; write a row [[part.{}.cell]] with now = \"8 mΩ, measured\" for each of its cells, or take all of them out",
-                placed.part.name,
-                cells.len(),
-                placed.part.id
-            )));
-        }
-        return Ok(Resistance::Each(cells.iter().map(|cell| slots.fact(cell)).collect()));
-    }
-    let mut loads: Vec<Item> = placed.part.rows(&drive::load_test::TABLE).collect();
-    if !loads.is_empty() {
-        use drive::load_test::{CHARGE, CURRENT, HELD, TEMPERATURE, VOLTAGE};
-        let amperes = |row: &Item| row.read(&CURRENT).map_or(f64::NAN, |current| current.value.get());
-        loads.sort_by(|a, b| amperes(a).total_cmp(&amperes(b)));
-        let [low, high] = loads.as_slice() else {
-            let words = format!(
-                "the load test of {} has {}; write two rows [[part.{}.load_test]], each with current and voltage, such as \"2 A\" and \"16.1 V\"",
-                placed.part.name,
-                if loads.len() == 1 { "one row".to_owned() } else { format!("{} rows", loads.len()) },
-                placed.part.id
-            );
-            return Err(Lack::wrong(words));
-        };
-        let mut load = |row: &Item| -> Result<[Slot; 2], Lack> {
-            let current = row.read(&CURRENT).map_err(Lack::missing)?;
-            let volts = row.read(&VOLTAGE).map_err(Lack::missing)?;
-            Ok([slots.fact(&current), slots.fact(&volts)])
-        };
-        let (low, slots_high) = (load(low)?, load(high)?);
-        let said = |value: Option<f64>, usual: f64| value.unwrap_or(usual);
-        let held = said(high.read(&HELD).ok().map(|held| held.value.get()), 5.0);
-        let temperature = said(high.read(&TEMPERATURE).ok().map(|t| t.value.get()), 25.0);
-        let charge = said(high.read(&CHARGE).ok().map(|charge| charge.value.get()), 50.0);
-        let held_temperature_charge = [held, temperature, charge];
-        return Ok(Resistance::Tested { low, high: slots_high, held_temperature_charge });
-    }
-    if let Ok(stated) = item.read(&drive::CELL_RESISTANCE) {
-        return Ok(Resistance::Stated(slots.fact(&stated)));
-    }
-    let build = if chemistry == Chemistry::Ion { Build::RoundCan } else { Build::Pouch };
-    let parallel = f64::from(item.count(&drive::PARALLEL).unwrap_or(1));
-    let usual =
-        typical_resistance(capacity / parallel, build).map_err(|fault| Lack::wrong(fault.to_string()))?;
-    let [least, most] = TYPICAL_SPREAD.map(Measure::raw);
-    Ok(Resistance::Stated(slots.fact(&Reading {
-        value: usual,
-        doubt: Doubt {
-            minus: usual.get() * (1.0 - least),
-            plus: usual.get() * (most - 1.0),
-            shape: quantity::Shape::Rectangular,
-        },
-        kind: DoubtKind::CellResistance,
-        basis: Basis::Typical,
-        path: item.path_of(&drive::CELL_RESISTANCE.def),
-        label: format!("resistance of a cell (typical: {})", TYPICAL_SOURCE.place),
-    })))
 }
 
 /// How full the pack is when it lands, as planned.

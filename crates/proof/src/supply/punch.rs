@@ -3,7 +3,7 @@
 use super::drive::DriveFacts;
 use super::slots::{Slots, is_held};
 use super::worst::{Chain, Moment, Ready};
-use power::{Draw, Pack, PackState, Standing};
+use power::{Draw, Pack, PackState};
 use quantity::{Amperes, Celsius, Percent, Seconds};
 
 /// How long the pack has flown at its mean load before the punch, in s.
@@ -54,6 +54,20 @@ impl Punch {
         drive.draw(self.motors, moment.throttle)
     }
 
+    /// Charge and warmth at a moment, and the mean current in A that has flowed before it.
+    fn before(&self, chain: &Chain, pack: &Pack, moment: &Moment) -> (Percent, Celsius, f64) {
+        let charge = Percent::new((moment.charge + self.read).clamp(0.0, 100.0));
+        let celsius = moment.pack_at + Celsius::new(self.warmth);
+        let [coldest, hottest] = power::CELL_SPAN;
+        let celsius = celsius.max(coldest).min(hottest);
+        let rest = pack.rest(charge).get();
+        let [held, apart] = chain.plan.punch;
+        let motors = self.motors(chain.drive, moment).throttle;
+        let punches = motors
+            .map_or(0.0, |(amperes, volts)| amperes.get() * (rest / volts.get()).powi(2) * held / apart);
+        (charge, celsius, self.mean / rest + punches)
+    }
+
     pub(super) fn state(
         &self,
         chain: &Chain,
@@ -61,32 +75,22 @@ impl Punch {
         moment: &Moment,
         punch: Amperes,
     ) -> Option<PackState> {
-        let charge = (moment.charge + self.read).clamp(0.0, 100.0);
-        let celsius = moment.pack_at + Celsius::new(self.warmth);
-        let [coldest, hottest] = power::CELL_SPAN;
-        let celsius = celsius.max(coldest).min(hottest);
-        let rest = pack.rest(Percent::new(charge)).get();
-        let [held, apart] = chain.plan.punch;
-        let motors = self.motors(chain.drive, moment).throttle;
-        let punches = motors
-            .map_or(0.0, |(amperes, volts)| amperes.get() * (rest / volts.get()).powi(2) * held / apart);
-        let mean = self.mean / rest + punches;
-        let work = [(Amperes::new(mean), Seconds::new(FLOWN)), (punch, Seconds::new(held))];
-        pack.worked(Percent::new(charge), celsius, &work).ok()
+        let (charge, celsius, mean) = self.before(chain, pack, moment);
+        let held = Seconds::new(chain.plan.punch[0]);
+        pack.worked(charge, celsius, &[(Amperes::new(mean), Seconds::new(FLOWN)), (punch, held)]).ok()
     }
 
-    /// Where the bus stands at the end of a punch under a draw; the fault is what falls over, none where nothing can be worked out.
-    fn stands(&self, chain: &Chain, moment: &Moment, draw: &Draw) -> Result<Standing, Option<power::Fold>> {
+    /// Volts of the bus at the end of a punch under a draw; the fault is what falls over, none where nothing can be worked out.
+    fn bus(&self, chain: &Chain, moment: &Moment, draw: &Draw) -> Result<f64, Option<power::Fold>> {
         let pack = self.pack().ok_or(None)?;
-        let mut punch = Amperes::new(0.0);
-        let mut once = || {
-            let state = self.state(chain, pack, moment, punch).ok_or(None)?;
-            let standing = pack.standing(&state, draw).map_err(Some)?;
-            punch = standing.current;
-            Ok(standing)
-        };
-        once()?;
-        once()
+        let (charge, celsius, mean) = self.before(chain, pack, moment);
+        let before = (Amperes::new(mean), Seconds::new(FLOWN));
+        let punch = (draw, Seconds::new(chain.plan.punch[0]));
+        match pack.at_punch(charge, celsius, before, punch) {
+            Ok(Ok((volts, _))) => Ok(volts.get()),
+            Ok(Err(fold)) => Err(Some(fold)),
+            Err(_) => Err(None),
+        }
     }
 
     /// Volts of the bus while the rails take what they do where the video just holds; less that voltage.
@@ -95,8 +99,8 @@ impl Punch {
         let Some([least, watts]) = self.rails else { return Some(-self.full) };
         let rails = Amperes::new((watts / least).max(0.0));
         let draw = Draw { current: rails, ..self.motors(chain.drive, moment) };
-        match self.stands(chain, moment, &draw) {
-            Ok(standing) => Some(standing.bus.get() - least),
+        match self.bus(chain, moment, &draw) {
+            Ok(bus) => Some(bus - least),
             Err(Some(_)) => Some(-least),
             Err(None) => None,
         }
@@ -105,7 +109,7 @@ impl Punch {
     /// Volts of the bus with the motors at the moment's throttle and a current beside them; none where they alone are too much.
     pub(super) fn left_beside(&self, chain: &Chain, moment: &Moment, beside: f64) -> Option<f64> {
         let draw = Draw { current: Amperes::new(beside), ..self.motors(chain.drive, moment) };
-        self.stands(chain, moment, &draw).ok().map(|standing| standing.bus.get())
+        self.bus(chain, moment, &draw).ok()
     }
 
     /// What is in hand of whatever decides whether the video stays up: fed, and carried by its rails.

@@ -107,6 +107,8 @@ pub struct Ripple {
     pub corner: Option<f64>,
     /// mΩ that would damp it; none where it does not ring.
     pub damping: Option<f64>,
+    /// How many times what comes in leaves the filter at its corner, and at the rate of switching.
+    pub leaves: Option<[f64; 2]>,
 }
 
 impl Chain<'_> {
@@ -150,6 +152,10 @@ impl Chain<'_> {
             video: passed.map_or(fed, |volts| volts.get()),
             corner: filter.map(|filter| filter.corner().get()),
             damping: filter.filter(|filter| filter.rings()).map(|filter| filter.damping_wanted().get()),
+            leaves: filter.and_then(|filter| {
+                let at = |rate: Hertz| filter.transfer(rate, None).ok().map(|ratio| ratio.get());
+                Some([at(filter.corner())?, at(Hertz::new(rate))?])
+            }),
         })
     }
 }

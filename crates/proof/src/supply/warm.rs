@@ -360,9 +360,14 @@ impl HeatFacts {
 
     /// The air speed along it that keeps it at its limit, m/s; none if no wind does.
     pub fn needed_speed(&self, values: &[f64], level: usize) -> Option<f64> {
+        self.speed_for(values, self.limit.at(values), level)
+    }
+
+    /// The air speed along it that keeps it at a temperature in °C, m/s; none if no wind does.
+    pub fn speed_for(&self, values: &[f64], limit: f64, level: usize) -> Option<f64> {
         let air = Air::at(self.altitude, self.hottest).ok()?;
         let heat = self.heat(values, Does::Sends(level)).ok()?;
-        let limit = Celsius::new(self.limit.at(values));
+        let limit = Celsius::new(limit);
         let speed = self.unit(values).ok()?.needed_speed(limit, heat, air).ok()??;
         Some(speed.raw())
     }

@@ -7,8 +7,8 @@
 use super::WiringModel;
 use crate::Proof;
 use crate::names::called;
-use craft::PlaceId;
-use craft::schema::PartKind;
+use craft::schema::{PartKind, place};
+use craft::{PlaceId, PlugRef};
 use wiring::Role;
 
 /// A signal beside the wires of a motor.
@@ -69,7 +69,12 @@ pub fn near_phases(proof: &Proof, model: &WiringModel, within: f64) -> Vec<Near>
         let (Ok(way), Some(placed)) = (&lead.way, proof.placed_number(lead.place)) else { continue };
         if placed.part.kind == PartKind::CameraHarness {
             let points = way.route.points.iter().map(|point| point.coordinates()).collect();
-            ways.push((called(proof, placed), points, vec![placed.place.id.clone()], false));
+            // What it is plugged into has pads of its own, on which a diagram can mark it.
+            let item = placed.place.item();
+            let ends = [&place::FROM, &place::TO].map(|end| item.text(end).ok().and_then(PlugRef::read));
+            let ends = ends.into_iter().flatten().map(|plug| plug.place);
+            let places = [placed.place.id.clone()].into_iter().chain(ends).collect();
+            ways.push((called(proof, placed), points, places, false));
         }
     }
     let mut found = Vec::new();
