@@ -5,7 +5,7 @@ use crate::antenna::Pattern;
 use crate::complex::Complex;
 use crate::direction::Triple;
 use crate::fresnel::passed_exactly as passed;
-use crate::polarisation::taken;
+use crate::polarisation::{taken, taken_as_built};
 use crate::{
     Antenna, Carrier, Direction, End, Ground, Jones, LossRange, Polarisation, RadioFault, Scenery, Turn,
     Wall, Wood, woodland_loss,
@@ -23,7 +23,7 @@ pub(crate) fn amplitude(
     let straight = Direction(unit(b - a)?);
     let sent = wave(&from.antenna, from.turn, straight);
     let fitting = wave(&to.antenna, to.turn, straight.opposite());
-    let walled = taken(through_walls(sent, &scenery.walls, (a, b), false, carrier)?, fitting);
+    let walled = taken_as_built(through_walls(sent, &scenery.walls, (a, b), false, carrier)?, fitting);
     let direct = walled * amplitude_of(leaves(scenery, &[(a, b)], carrier)?.usual);
     Ok(match &scenery.ground {
         Some(ground) => direct + bounced(from, to, ground, scenery, carrier)?,

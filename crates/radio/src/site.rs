@@ -7,7 +7,7 @@
 
 use crate::complex::Complex;
 use crate::ground::GroundAt;
-use crate::polarisation::taken;
+use crate::polarisation::{taken, taken_as_built};
 use crate::wall::{Crossing, WallAt};
 use crate::way::{Ray, Way};
 use crate::woodland::WoodAt;
@@ -130,14 +130,14 @@ impl Site {
         for (wall, crossing) in self.crossings(&way) {
             behind = wall.after(behind, &crossing, &way, &ray, a, false)?;
         }
-        let walled = taken(behind, fitting);
+        let walled = taken_as_built(behind, fitting);
         let straight_leaves = self.depth(&way, &ray, a, false);
         let straight = walled * self.left_by_leaves(straight_leaves)?;
         let bounced = match &self.ground {
             Some(ground) => Some(self.bounced(ground, [from, to], &way, &ray)?),
             None => None,
         };
-        let (distance, plain) = (ray.length, taken(sent, fitting));
+        let (distance, plain) = (ray.length, taken_as_built(sent, fitting));
         Ok(Rays { distance, sent, fitting, plain, walled, straight, straight_leaves, bounced })
     }
 

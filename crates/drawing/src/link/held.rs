@@ -3,12 +3,12 @@
 use super::words::{decibels, metres};
 use super::{EXPOSURE_NOTE, LinkFault, LinkShown, MODEL_NOTE, radio};
 use crate::chart::{Across, Axis, Caption, Chart, CurveChart, Mark, Sample, Tone, Zone};
-use proof::link::{LOOKED, Link, MarginPoint, held_percent, held_words};
-use quantity::{Metres, Unit};
+use proof::link::{LOOKED, Link, held_percent, held_words};
+use quantity::{Db, Metres, Unit};
 
 /// How many distances are looked at.
 const PLACES: usize = 160;
-/// The least stretch that gets a name, as a share of the chart: shorter ones count as the worse of their neighbours.
+/// The least stretch that gets a name, as a share of the chart: shorter ones join a neighbour, as holes in it if they are worse.
 const STRETCH: f64 = 0.03;
 
 /// How far a chart over distance goes: half as far again as asked, and on until the link is lost.
@@ -30,12 +30,13 @@ pub(super) fn farthest(shown: &LinkShown) -> Result<f64, LinkFault> {
 pub fn held(shown: &LinkShown) -> Result<Chart, LinkFault> {
     let asked = shown.asked;
     let (near, far) = (LOOKED[0].get(), farthest(shown)?);
-    let distances = worst_places(shown, [near, far])?;
+    let samples = samples(shown, [near, far])?;
+    let distances = worst_places(&samples, [near, far]);
     let points = shown
         .link
         .margin_over(&distances, asked.height, asked.attitude(), asked.level.at_socket)
         .map_err(radio)?;
-    let zones = zones(shown.link, &points, (far - near) * STRETCH);
+    let zones = zones(shown.link, &samples, (far - near) * STRETCH);
     let told: Vec<String> =
         zones.iter().map(|zone| format!("{} to {}", zone.words, metres(zone.span[1]))).collect();
     let here = shown
@@ -53,7 +54,7 @@ pub fn held(shown: &LinkShown) -> Result<Chart, LinkFault> {
     let cliff = shown.link.threshold.cliff;
     let caption = Caption::new(format!("{}: where the picture holds", shown.craft), message)
         .noting(format!(
-            "Clean from {} in hand, thin from {}, breaking from 0, lost below ({}). The share counts what reflections take for moments. Of each stretch of the way the worst place is shown, for nulls of the ground are a metre or three wide.",
+            "Clean from {} in hand, thin from {}, breaking from 0, lost below ({}). A stretch with holes is worse in some places, most often where the ground's ray takes from the straight one. The share counts what reflections take for moments. Of each stretch of the way the worst place is shown, for nulls of the ground are a metre or three wide.",
             decibels(cliff.clean_from().get()),
             decibels(cliff.whole_from().get()),
             if cliff.is_usual() { "common practice" } else { "as the receiver's sheet states it" }
@@ -75,15 +76,18 @@ pub fn held(shown: &LinkShown) -> Result<Chart, LinkFault> {
     Ok(chart.into())
 }
 
-/// Of each of some even stretches the place with least in hand: between two even places a null may lie.
-fn worst_places(shown: &LinkShown, [near, far]: [f64; 2]) -> Result<Vec<Metres>, LinkFault> {
-    let asked = shown.asked;
-    let ends = [near, far].map(Metres::new);
+/// The margin along the way, as closely as the nulls of the ground want.
+fn samples(shown: &LinkShown, ends: [f64; 2]) -> Result<Vec<(f64, Db)>, LinkFault> {
+    let (asked, ends) = (shown.asked, ends.map(Metres::new));
     let reach =
         shown.link.reach(ends, asked.height, asked.attitude(), asked.level.at_socket).map_err(radio)?;
-    let mut worst: Vec<Option<(f64, f64)>> = vec![None; PLACES];
-    for (distance, margin) in reach.samples() {
-        let (distance, margin) = (distance.get(), margin.get());
+    Ok(reach.samples().map(|(distance, margin)| (distance.get(), margin)).collect())
+}
+
+/// Of each of some even stretches the place with least in hand: between two even places a null may lie.
+fn worst_places(samples: &[(f64, Db)], [near, far]: [f64; 2]) -> Vec<Metres> {
+    let mut worst: Vec<Option<(f64, Db)>> = vec![None; PLACES];
+    for &(distance, margin) in samples {
         let place = ((distance - near) / (far - near) * PLACES as f64) as usize;
         let known = &mut worst[place.min(PLACES - 1)];
         if known.is_none_or(|(_, least)| margin < least) {
@@ -96,45 +100,80 @@ fn worst_places(shown: &LinkShown, [near, far]: [f64; 2]) -> Result<Vec<Metres>,
     let inner = worst.iter().enumerate().map(|(n, known)| known.map_or(middle(n), |(distance, _)| distance));
     let mut places: Vec<f64> = [near].into_iter().chain(inner).chain([far]).collect();
     places.dedup();
-    Ok(places.into_iter().map(Metres::new).collect())
+    places.into_iter().map(Metres::new).collect()
 }
 
-fn zones(link: &Link, points: &[MarginPoint], least: f64) -> Vec<Zone> {
-    let mut runs: Vec<(usize, f64, f64)> = Vec::new();
-    for pair in points.windows(2) {
-        // The worse of both ends counts for the stretch between.
-        let rank = link.picture_at(pair[0].margin).0.min(link.picture_at(pair[1].margin).0);
-        let (from, to) = (pair[0].distance.get(), pair[1].distance.get());
-        match runs.last_mut() {
-            Some(last) if last.0 == rank => last.2 = to,
-            _ => runs.push((rank, from, to)),
-        }
+/// A stretch of the way: how much of it is lost, breaking, thin, clean, and its ends.
+#[derive(Clone, Copy)]
+struct Stretch {
+    parts: [f64; 4],
+    from: f64,
+    to: f64,
+}
+
+impl Stretch {
+    fn with(self, next: Self) -> Self {
+        Self { parts: std::array::from_fn(|rank| self.parts[rank] + next.parts[rank]), to: next.to, ..self }
     }
-    // Short stretches join a neighbour, and the worse word stands for both.
-    while let Some(n) = (0..runs.len()).find(|n| runs.len() > 1 && runs[*n].2 - runs[*n].1 < least) {
-        let length = |n: usize| runs[n].2 - runs[n].1;
-        // The shorter of both neighbours: a long clean stretch is not called broken for a moment beside it.
-        let other = match n {
-            0 => 1,
-            n if n + 1 == runs.len() || length(n - 1) <= length(n + 1) => n - 1,
-            n => n + 1,
-        };
-        let (low, high) = (n.min(other), n.max(other));
-        let joined = (runs[low].0.min(runs[high].0), runs[low].1, runs[high].2);
-        runs.splice(low..=high, [joined]);
-        while let Some(n) = (1..runs.len()).find(|n| runs[*n].0 == runs[n - 1].0) {
-            let joined = (runs[n].0, runs[n - 1].1, runs[n].2);
-            runs.splice(n - 1..=n, [joined]);
+
+    fn length(&self) -> f64 {
+        self.to - self.from
+    }
+
+    /// What most of it is, the worse of equals.
+    fn rank(&self) -> usize {
+        (0..4).fold(0, |most, rank| if self.parts[rank] > self.parts[most] { rank } else { most })
+    }
+
+    /// Whether any of it is worse than that.
+    fn has_holes(&self) -> bool {
+        self.parts[..self.rank()].iter().any(|part| *part > 0.0)
+    }
+}
+
+/// Where the picture is clean, thin, breaking and lost. A stretch is called what most of it is; what is worse within is told as
+/// holes in it.
+fn zones(link: &Link, samples: &[(f64, Db)], least: f64) -> Vec<Zone> {
+    let mut runs: Vec<Stretch> = Vec::new();
+    for pair in samples.windows(2) {
+        // The worse of both ends counts for the stretch between.
+        let rank = link.picture_at(pair[0].1).0.min(link.picture_at(pair[1].1).0).min(3);
+        let mut parts = [0.0; 4];
+        parts[rank] = pair[1].0 - pair[0].0;
+        runs.push(Stretch { parts, from: pair[0].0, to: pair[1].0 });
+    }
+    let alike = |a: &Stretch, b: &Stretch| a.rank() == b.rank();
+    let join = |runs: &mut Vec<Stretch>, at: usize| {
+        let joined = runs[at].with(runs[at + 1]);
+        runs.splice(at..=at + 1, [joined]);
+    };
+    let join_alike = |runs: &mut Vec<Stretch>| {
+        let mut kept: Vec<Stretch> = Vec::new();
+        for run in runs.drain(..) {
+            match kept.last_mut().filter(|last| alike(last, &run)) {
+                Some(last) => *last = last.with(run),
+                None => kept.push(run),
+            }
         }
+        *runs = kept;
+    };
+    join_alike(&mut runs);
+    // The shortest of those too short for a name joins its shorter neighbour.
+    while runs.len() > 1 {
+        let shortest = (0..runs.len()).min_by(|a, b| runs[*a].length().total_cmp(&runs[*b].length()));
+        let Some(n) = shortest.filter(|n| runs[*n].length() < least) else { break };
+        let before = n > 0 && (n + 1 == runs.len() || runs[n - 1].length() <= runs[n + 1].length());
+        join(&mut runs, if before { n - 1 } else { n });
+        join_alike(&mut runs);
     }
     let names = ["lost", "breaking", "thin", "clean"];
     let tones = [Tone::Dense, Tone::Light, Tone::Bare, Tone::Bare];
     runs.into_iter()
-        .map(|(rank, from, to)| Zone {
+        .map(|run| Zone {
             lies: Across::Upright,
-            span: [from, to],
-            words: names[rank.min(3)].to_owned(),
-            tone: tones[rank.min(3)],
+            span: [run.from, run.to],
+            words: format!("{}{}", names[run.rank()], if run.has_holes() { " with holes" } else { "" }),
+            tone: tones[run.rank()],
         })
         .collect()
 }

@@ -1,7 +1,7 @@
 //! Is what is radiated within the limit you stated?
 
 use crate::limits::EIRP;
-use crate::link::{Lack, LinkModel};
+use crate::link::{Lack, LinkModel, RadioLevel};
 use crate::rule::rule;
 use crate::standing::standing;
 use crate::subject::{Radiating, db, lacking, milliwatts, radiating};
@@ -116,17 +116,35 @@ fn judge(proof: &Proof, model: &LinkModel, found: &Radiating, limit: Dbm) -> Fin
             let measure = format!("Measure the {} first: it decides.", advice.label);
             finding = finding.mend(measure);
         }
-        let lower =
-            model.levels.iter().rev().filter(|level| level.at_socket < found.level).find(|level| {
-                eirp + (level.at_socket - found.level) <= limit - quantity::Db::new(EIRP.tight)
-            });
-        finding = finding.mend(match lower {
-            Some(level) => {
-                format!("Set {}: {} e.i.r.p.", level.out, milliwatts(eirp + (level.at_socket - found.level)))
-            }
-            None => {
-                let too_much = (eirp - limit).get() + EIRP.tight;
-                format!("Take an antenna of {} less gain, for no level is low enough.", db(too_much.max(0.1)))
+        let at = |level: &RadioLevel| eirp + (level.at_socket - found.level);
+        let under = |room: f64| {
+            let lower = model.levels.iter().filter(|level| level.at_socket < found.level);
+            let enough = lower.filter(|level| at(level) <= limit - quantity::Db::new(room));
+            enough.max_by(|a, b| a.at_socket.get().total_cmp(&b.at_socket.get()))
+        };
+        finding = finding.mend(match (under(EIRP.tight), under(0.0)) {
+            (Some(level), _) => format!("Set {}: {} e.i.r.p.", level.out, milliwatts(at(level))),
+            (None, Some(level)) => format!(
+                "Set {}: {} e.i.r.p., close to the limit; with an antenna of {} less gain it has {} in hand.",
+                level.out,
+                milliwatts(at(level)),
+                db((at(level) - limit).get() + EIRP.tight),
+                db(EIRP.tight)
+            ),
+            (None, None) => {
+                let least = model.levels.iter().min_by(|a, b| a.at_socket.get().total_cmp(&b.at_socket.get()));
+                let least = least.filter(|level| level.at_socket < found.level);
+                let left = least.map_or(eirp, at);
+                let too_much = db(((left - limit).get() + EIRP.tight).max(0.1));
+                match least {
+                    Some(level) => format!(
+                        "Set {} and take an antenna of {too_much} less gain: no level alone is low enough, {} still radiates {}.",
+                        level.out,
+                        level.out,
+                        milliwatts(left)
+                    ),
+                    None => format!("Take an antenna of {too_much} less gain: no lower level is offered."),
+                }
             }
         });
         finding = finding.mend("Check your local rules: nobody else can state the limit.");
@@ -177,11 +195,31 @@ mod tests {
                 tight · radiated power · 0.898 dB · 65 %
                   Radiates 29 mW e.i.r.p., close to the 36 mW you entered; check the rules where you fly; this is not advice
                   > Measure the level at the socket of level 1 of "Lanner small air unit" first: it decides.
-                  > Take an antenna of 0.1 dB less gain, for no level is low enough.
+                  > Take an antenna of 0.1 dB less gain: no lower level is offered.
                   > Check your local rules: nobody else can state the limit.
                   ? level at the socket of level 1 of "Lanner small air unit"
             "#]],
         );
+    }
+
+    #[test]
+    fn the_lowest_level_is_told_even_where_it_is_close_or_not_enough() {
+        let at = |craft: &mut Craft, limit: &str| {
+            set(craft, "craft.level", "400 mW");
+            set(craft, "craft.radiated_limit", limit);
+        };
+        check(|craft| at(craft, "32 mW"), expect![[r#"
+            broken · radiated power · -11.655 dB · 0 %
+              Radiates 468 mW e.i.r.p., more than the 32 mW you entered; check the rules where you fly; this is not advice
+              > Set 25 mW: 29 mW e.i.r.p., close to the limit; with an antenna of 0.6 dB less gain it has 1 dB in hand.
+              > Check your local rules: nobody else can state the limit.
+        "#]]);
+        check(|craft| at(craft, "25 mW"), expect![[r#"
+            broken · radiated power · -12.727 dB · 0 %
+              Radiates 468 mW e.i.r.p., more than the 25 mW you entered; check the rules where you fly; this is not advice
+              > Set 25 mW and take an antenna of 1.7 dB less gain: no level alone is low enough, 25 mW still radiates 29 mW.
+              > Check your local rules: nobody else can state the limit.
+        "#]]);
     }
 
     #[test]

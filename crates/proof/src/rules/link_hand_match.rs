@@ -1,11 +1,10 @@
 //! Do all antennas of the link turn the same way?
 
 use crate::limits::HAND_MATCH;
-use crate::link::{Lack, LinkAntenna, LinkModel, Mounted};
-use crate::numbers::rounded;
+use crate::link::{Attitude, Lack, Link, LinkAntenna, LinkModel, Mounted};
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::subject::{LinkPlan, db, lacking, link_tried, reaches, stationed};
+use crate::subject::{LinkPlan, OUT_AND_HOME, db, lacking, link_tried, reaches, stationed};
 use crate::working::Lines;
 use crate::{Answer, Proof, Verdict};
 use craft::schema::{air, station};
@@ -25,8 +24,9 @@ rule! {
     /// with a circular one, 3 dB, just passes. More is tight, over 8 dB broken.
     ///
     /// ## Rests on
-    /// Element, polarisation and axial ratio of both, each along its own mast or aim, upright as they stand. The doubt
-    /// of the axial ratios counts. Balanis, polarisation loss factor.
+    /// Element, polarisation and axial ratio of both, each along its own mast or aim; two linear ones as they stand to each
+    /// other at the farthest planned point, flying away, where a plan is known. The doubt of the axial ratios counts.
+    /// Balanis, polarisation loss factor.
     ///
     /// ## Mend
     /// Bring the odd one to the hand of the others. The range that gives back was computed with the other hand in place.
@@ -58,6 +58,19 @@ fn run(proof: &Proof) -> Answer {
     answer
 }
 
+/// What two linear antennas lose because of how they stand, at the farthest planned point, flying away.
+fn as_flown(proof: &Proof, model: &LinkModel, sender: &LinkAntenna, ground: &LinkAntenna) -> Option<f64> {
+    let planned = proof.link_plan()?;
+    let plan = planned.as_ref().ok()?;
+    let number = |of: &[LinkAntenna], one: &LinkAntenna| of.iter().position(|other| std::ptr::eq(other, one));
+    let pair = (number(&model.senders, sender)?, number(&model.grounds, ground)?);
+    let there = Link::on_line(plan.fly_to, plan.height).ok()?;
+    let flown = Attitude::cruising(OUT_AND_HOME[0], plan.tilt);
+    let at = model.link().ok()?.at(there, flown, plan.level.at_socket).ok()?;
+    let pair = at.pairs.iter().find(|at| (at.sender, at.ground) == pair)?;
+    Some(pair.budget.reception.polarisation.get())
+}
+
 /// A hand in words.
 fn hand_words(hand: Option<Hand>) -> &'static str {
     match hand {
@@ -76,7 +89,9 @@ fn judge(
 ) {
     let with = |one: radio::Polarisation, other: radio::Polarisation| loss_of(coupling(one, other)).get();
     let (a, b) = (on_craft.antenna.polarisation(), standing_one.antenna.polarisation());
-    let value = with(a, b);
+    let linear = on_craft.hand.is_none() && standing_one.hand.is_none();
+    let crossed = linear.then(|| as_flown(proof, model, sender, ground)).flatten();
+    let value = crossed.unwrap_or_else(|| with(a, b));
     let by_craft = on_craft.with_doubt(|antenna, _| with(antenna.polarisation(), b));
     let by_ground = standing_one.with_doubt(|antenna, _| with(a, antenna.polarisation()));
     let loss = Linear { value, slopes: (&by_craft + &by_ground).slopes };
@@ -95,12 +110,12 @@ fn judge(
             db(value)
         ),
         _ => format!(
-            "{} on the craft, {} on {}: {} gone, range × {}",
+            "{} on the craft, {} on {}: {} gone{}",
             first_up(words[0]),
             words[1],
             ground.called,
             db(value),
-            rounded(10f64.powf(-value / 20.0), 2)
+            if crossed.is_some() { ", for they stand across each other" } else { "" }
         ),
     };
     let subject = format!("{} and {}", sender.called, ground.called);
@@ -222,7 +237,7 @@ mod tests {
             },
             expect![[r#"
                 broken · stub antenna and patch · -8.24 dB · 0 %
-                  Right-hand on the craft, left-hand on patch: 16.2 dB gone, range × 0.15
+                  Right-hand on the craft, left-hand on patch: 16.2 dB gone
                   > Take a right-hand antenna for patch: that gives back 16.2 dB on it.
                 sound · stub antenna and omni · 7.999 dB · 100 %
                   Right-hand on the craft, right-hand on omni: they fit
@@ -238,13 +253,35 @@ mod tests {
             },
             expect![[r#"
                 broken · stub antenna and omni · -8.24 dB · 0 %
-                  Left-hand on the craft, right-hand on omni: 16.2 dB gone, range × 0.15
+                  Left-hand on the craft, right-hand on omni: 16.2 dB gone
                   > Take a right-hand antenna on the craft: that gives back 16.2 dB; the picture then holds to 378 m instead of to 72 m.
                 broken · stub antenna and patch · -8.24 dB · 0 %
-                  Left-hand on the craft, right-hand on patch: 16.2 dB gone, range × 0.15
+                  Left-hand on the craft, right-hand on patch: 16.2 dB gone
                   > Take a right-hand antenna on the craft: that gives back 16.2 dB; the picture then holds to 378 m instead of to 72 m.
             "#]],
         );
+    }
+
+    #[test]
+    fn linear_antennas_that_stand_across_each_other_are_broken() {
+        let linear = |craft: &mut Craft, lean: &str| {
+            set(craft, "stub.element", "dipole");
+            set(craft, "field.antenna[0].element", "dipole");
+            set(craft, "field.antenna[0].lean", lean);
+        };
+        check(|craft| linear(craft, "90°"), expect![[r#"
+            broken · stub antenna and omni · -22 dB · 0 %
+              Linear on the craft, linear on omni: 30 dB gone, for they stand across each other
+              > Turn omni so that it stands as the other does.
+            sound · stub antenna and patch · 5.675 dB · 100 %
+              Linear on the craft, right-hand on patch: 2.3 dB lost because they do not fit
+        "#]]);
+        check(|craft| linear(craft, "0°"), expect![[r#"
+            sound · stub antenna and omni · 8 dB · 100 %
+              Linear on the craft, linear on omni: they fit
+            sound · stub antenna and patch · 5.675 dB · 100 %
+              Linear on the craft, right-hand on patch: 2.3 dB lost because they do not fit
+        "#]]);
     }
 
     #[test]

@@ -8,7 +8,7 @@ use crate::standing::standing;
 use crate::subject::{Radiating, lacking, milliwatts, radiating};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
-use quantity::{Dbm, Figure, FigureId, Linear, Metres, Unit};
+use quantity::{Dbm, Figure, FigureId, Linear, Metres, Milliwatts, Unit};
 use radio::{EXPOSURE_LEVEL_W_PER_M2, EXPOSURE_SOURCE, exposure_distance};
 use std::f64::consts::LN_10;
 
@@ -22,7 +22,7 @@ rule! {
     /// ## Sound when
     /// The nearest that people come is at least three times the distance at which the power density falls to the
     /// reference level for the public, 10 W/m². Nearer than three times is tight, nearer than once broken. From half a watt
-    /// on keep heads 30 cm away, whatever this says. Defer to your local rules.
+    /// on, at the socket or radiated, nearer than 30 cm is tight whatever is reckoned. Defer to your local rules.
     ///
     /// ## Rests on
     /// The radiated power with its doubt, along the antenna's strongest direction, all of the time; the distance to people that
@@ -55,6 +55,10 @@ fn run(proof: &Proof) -> Answer {
 }
 
 const ID: &str = "safe.exposure_distance";
+/// From this power on heads keep an arm's length away, whatever is reckoned. Common practice.
+const STRONG: Milliwatts = Milliwatts::new(500.0);
+/// So far.
+const ARMS_LENGTH: Metres = Metres::new(0.3);
 
 /// How near the reference level comes, whether or not anybody said where people are.
 fn figure(proof: &Proof, model: &LinkModel, found: &Radiating) -> Option<Figure> {
@@ -84,7 +88,15 @@ fn judge(proof: &Proof, model: &LinkModel, people: Metres, found: &Radiating) ->
         people.get() / away.get(),
         &[(-people.get() / away.get() * LN_10 / 20.0, &found.eirp)],
     );
-    let judged = standing(proof, &ratio, &EXPOSURE);
+    let mut judged = standing(proof, &ratio, &EXPOSURE);
+    // Near in the reckoned distance is an order only: the custom holds whatever comes out.
+    let at_socket = model.plan.set.as_ref().map(|level| level.at_socket.power());
+    let strong = eirp.power() >= STRONG || at_socket.is_ok_and(|power| power >= STRONG);
+    let by_custom = strong && people < ARMS_LENGTH;
+    if by_custom {
+        judged.verdict = judged.verdict.min(Verdict::Tight);
+    }
+    let reckoned_enough = ratio.value >= EXPOSURE.tight;
     let verdict = judged.verdict;
     let cm = |distance: Metres| {
         format!("{} cm", rounded(distance.get() * 100.0, usize::from(distance.get() < 0.1)))
@@ -96,6 +108,10 @@ fn judge(proof: &Proof, model: &LinkModel, people: Metres, found: &Radiating) ->
             metres_or_cm(people),
             rounded(ratio.value, if ratio.value < 10.0 { 1 } else { 0 })
         ),
+        _ if by_custom && reckoned_enough => format!(
+            "People come as near as {}: from half a watt on heads keep 30 cm away, whatever is reckoned so near to an antenna",
+            metres_or_cm(people)
+        ),
         _ => format!(
             "At {} e.i.r.p. the reference level reaches {}; people come as near as {}",
             milliwatts(eirp),
@@ -105,8 +121,10 @@ fn judge(proof: &Proof, model: &LinkModel, people: Metres, found: &Radiating) ->
     };
     let mut finding = judged.finding(HEADS_KEEP_AWAY.id, "people near the antennas", message);
     if verdict != Verdict::Sound {
+        let reckoned = away * EXPOSURE.tight;
+        let keep = if strong && reckoned < ARMS_LENGTH { ARMS_LENGTH } else { reckoned };
         finding = finding
-            .mend(format!("Keep {} and more away from powered antennas.", cm(away * EXPOSURE.tight)))
+            .mend(format!("Keep {} and more away from powered antennas.", cm(keep)))
             .mend("On the bench stay at standby, or set the lowest level.");
     }
     finding.figure = Some(FigureId(ID.into()));
@@ -121,7 +139,7 @@ fn metres_or_cm(distance: Metres) -> String {
 #[cfg(test)]
 mod tests {
     use super::HEADS_KEEP_AWAY;
-    use crate::testing::set;
+    use crate::testing::{row, set};
     use crate::testing_link::{link_is_sound, link_names_missing, link_told};
     use craft::Craft;
     use expect_test::{Expect, expect};
@@ -165,6 +183,25 @@ mod tests {
                   > On the bench stay at standby, or set the lowest level.
             "#]],
         );
+    }
+
+    #[test]
+    fn from_half_a_watt_on_an_arms_length_is_kept_whatever_is_reckoned() {
+        let strong = |craft: &mut Craft, people: &str| {
+            row(craft, "vtx", "level", &[("out", "800 mW")]);
+            set(craft, "craft.level", "800 mW");
+            set(craft, "craft.people_at", people);
+        };
+        check(|craft| strong(craft, "0.27 m"), expect![[r#"
+            tight · people near the antennas · 2.127 · 100 %
+              People come as near as 27 cm: from half a watt on heads keep 30 cm away, whatever is reckoned so near to an antenna
+              > Keep 30 cm and more away from powered antennas.
+              > On the bench stay at standby, or set the lowest level.
+        "#]]);
+        check(|craft| strong(craft, "0.31 m"), expect![[r#"
+            sound · people near the antennas · 2.59 · 100 %
+              At 800 mW people keep 31 cm away, 3.6 times the distance of the reference level
+        "#]]);
     }
 
     #[test]
