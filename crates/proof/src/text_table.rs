@@ -1,6 +1,6 @@
 //! A table of text that an instrument or a person wrote: its columns by name, its numbers within limits.
 //!
-//! The first line names the columns; a unit in brackets behind a name is passed over. Cells are parted by commas, semicolons or tabs; a
+//! The first line names the columns, each with its unit in brackets where it has one; what units are read is for those to say who ask. Cells are parted by commas, semicolons or tabs; a
 //! decimal comma is read where commas part nothing. Lines that begin with `#` are passed over. What the rows mean is for those to say who
 //! ask: antenna patterns (`link/pattern_file.rs`), thrust stands (`supply/stand_table.rs`).
 
@@ -81,6 +81,7 @@ impl fmt::Display for TableFault {
 /// A table with its columns named.
 pub(crate) struct TextTable<'t> {
     names: Vec<String>,
+    units: Vec<Option<String>>,
     parting: char,
     lines: Vec<(usize, &'t str)>,
 }
@@ -93,12 +94,19 @@ impl<'t> TextTable<'t> {
         let mut lines = lines.filter(|(_, line)| !line.is_empty() && !line.starts_with('#'));
         let (_, head) = lines.next()?;
         let parting = ['\t', ';', ','].into_iter().find(|sign| head.contains(*sign)).unwrap_or(',');
-        Some(Self { names: head.split(parting).map(named).collect(), parting, lines: lines.collect() })
+        let names = head.split(parting).map(named).collect();
+        let units = head.split(parting).map(unit_of).collect();
+        Some(Self { names, units, parting, lines: lines.collect() })
     }
 
     /// Where a column stands.
     pub fn place(&self, column: &str) -> Option<usize> {
         self.names.iter().position(|name| name == column)
+    }
+
+    /// The unit in brackets behind the name of the column at a place, as it is written; none where there is none.
+    pub fn unit(&self, at: usize) -> Option<&str> {
+        self.units.get(at)?.as_deref()
     }
 
     /// How many rows there are.
@@ -141,6 +149,13 @@ fn bare(cell: &str) -> &str {
 /// The name of a column, without its unit in brackets.
 fn named(cell: &str) -> String {
     bare(cell.split(['(', '[']).next().unwrap_or("")).to_lowercase().replace('_', " ")
+}
+
+/// What stands in brackets behind the name of a column.
+fn unit_of(cell: &str) -> Option<String> {
+    let (_, rest) = cell.split_once(['(', '['])?;
+    let unit = bare(rest.split([')', ']']).next().unwrap_or(""));
+    (!unit.is_empty()).then(|| unit.to_owned())
 }
 
 #[cfg(test)]

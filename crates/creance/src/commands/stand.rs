@@ -12,7 +12,7 @@ use std::path::PathBuf;
 /// Which table, and of which motor.
 #[derive(Args)]
 pub struct StandArgs {
-    /// The table: its first line names the columns throttle (%), thrust (gf), current (A) and, where they were read, voltage (V) and speed (rpm)
+    /// The table: its first line names the columns throttle (%), thrust (gf, kgf, N, ozf, lbf), current (A, mA) and, where they were read, voltage (V, mV) and speed (rpm); with no unit in brackets the first of each counts
     #[arg(value_name = "TABLE")]
     table: PathBuf,
     /// The id of the motor on the sheet

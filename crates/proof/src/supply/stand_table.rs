@@ -1,7 +1,8 @@
 //! A thrust stand's readings from a table of text: what one motor with its blades gives and takes, by throttle.
 //!
 //! Its columns are `throttle` (%), `thrust` (gf), `current` (A) and, where it was read, `voltage` (V) and `speed` (turns a minute); any other
-//! is passed over. How a table is written, `text_table.rs` says. Rows at rest are passed over: where nothing is lifted nothing is learnt. Throttle, thrust and current must rise together. All faults are told at once, each with its line. Rows of a sheet
+//! is passed over. A unit in brackets behind a name is read: others of force, current and voltage are turned into these, and one that is not
+//! known is a fault, for a table in another unit looks like a sound one. Where none stands, it is those above. How a table is written, `text_table.rs` says. Rows at rest are passed over: where nothing is lifted nothing is learnt. Throttle, thrust and current must rise together. All faults are told at once, each with its line. Rows of a sheet
 //! with two such points and more take the place of disc theory in the flight (`drive.rs`).
 
 use crate::text_table::{FAULTS_MAX, TableFault, TextTable};
@@ -15,6 +16,27 @@ const NEEDED: usize = 3;
 /// What each column may hold, as on a sheet.
 const LIMITS: [[f64; 2]; 5] = [[0.0, 100.0], [0.0, 50_000.0], [0.0, 500.0], [1.0, 100.0], [0.0, 500_000.0]];
 const UNITS: [&str; 5] = ["%", "gf", "A", "V", "rpm"];
+
+/// What each column may be read in, and how many of its own unit one of it is. Newton by standard gravity, 9.80665 m/s² (ISO 80000-3);
+/// pound 453.59237 g and ounce a sixteenth of it (international avoirdupois pound).
+const READ_IN: [&[(&str, f64)]; 5] = [
+    &[("%", 1.0), ("percent", 1.0)],
+    &[
+        ("gf", 1.0),
+        ("g", 1.0),
+        ("kgf", 1e3),
+        ("kg", 1e3),
+        ("N", 1e3 / 9.80665),
+        ("mN", 1.0 / 9.80665),
+        ("ozf", 453.59237 / 16.0),
+        ("oz", 453.59237 / 16.0),
+        ("lbf", 453.59237),
+        ("lb", 453.59237),
+    ],
+    &[("A", 1.0), ("mA", 1e-3)],
+    &[("V", 1.0), ("mV", 1e-3)],
+    &[("rpm", 1.0), ("1/min", 1.0), ("min⁻¹", 1.0), ("min-1", 1.0), ("1/s", 60.0), ("Hz", 60.0)],
+];
 
 /// One reading: throttle in %, thrust in gf, current in A, and where they were read voltage in V and speed in turns a minute.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -34,6 +56,15 @@ pub enum StandFault {
     Table(TableFault),
     /// A column that must be there is not.
     NoColumn(&'static str),
+    /// A column in a unit that is not read.
+    Unit {
+        /// Which.
+        column: &'static str,
+        /// As written.
+        unit: String,
+        /// What it is read in.
+        read: String,
+    },
     /// Fewer than two rows that lift anything.
     Few(usize),
     /// One throttle twice.
@@ -69,6 +100,10 @@ impl fmt::Display for StandFault {
                 f,
                 "line 1 names no column \"{column}\"; name the columns throttle, thrust, current and, where it was read, voltage"
             ),
+            Self::Unit { column, unit, read } => write!(
+                f,
+                "line 1: {column} is in {unit:?}, and is read in {read}; turn the column into one of these and name it in brackets"
+            ),
             Self::Few(found) => {
                 write!(
                     f,
@@ -95,6 +130,24 @@ pub fn read_stand(text: &str) -> Result<Vec<StandReading>, Vec<StandFault>> {
     if !absent.is_empty() {
         return Err(absent);
     }
+    let mut times = [1.0; 5];
+    let mut strange = Vec::new();
+    for (n, at) in at.iter().enumerate() {
+        let Some(unit) = at.and_then(|at| table.unit(at)) else { continue };
+        // Case tells milli from mega, but nobody writes megaampere.
+        let same = |(word, _): &&(&str, f64)| word.eq_ignore_ascii_case(unit);
+        match READ_IN[n].iter().find(same) {
+            Some((_, more)) => times[n] = *more,
+            None => strange.push(StandFault::Unit {
+                column: COLUMNS[n],
+                unit: unit.to_owned(),
+                read: listed_or(READ_IN[n]),
+            }),
+        }
+    }
+    if !strange.is_empty() {
+        return Err(strange);
+    }
     if table.rows() > ROWS_MAX {
         let enough = "ten points of throttle are enough";
         return Err(vec![StandFault::Table(TableFault::Long { most: ROWS_MAX, enough })]);
@@ -104,7 +157,10 @@ pub fn read_stand(text: &str) -> Result<Vec<StandReading>, Vec<StandFault>> {
         if faults.len() >= FAULTS_MAX {
             break;
         }
-        match read.map_err(|fault| vec![fault]).and_then(|(line, cells)| row(&table, line, &cells, at)) {
+        match read
+            .map_err(|fault| vec![fault])
+            .and_then(|(line, cells)| row(&table, line, &cells, (at, times)))
+        {
             Ok(row) => rows.push(row),
             Err(wrong) => faults.extend(wrong.into_iter().map(StandFault::Table)),
         }
@@ -141,7 +197,7 @@ fn row(
     table: &TextTable,
     line: usize,
     cells: &[&str],
-    at: [Option<usize>; 5],
+    (at, times): ([Option<usize>; 5], [f64; 5]),
 ) -> Result<StandReading, Vec<TableFault>> {
     let (mut values, mut faults) = ([None; 5], Vec::new());
     for (n, at) in at.iter().enumerate() {
@@ -149,12 +205,28 @@ fn row(
         if cell.is_empty() && n >= NEEDED {
             continue;
         }
-        match table.number(line, COLUMNS[n], cell, LIMITS[n]) {
-            Ok(value) => values[n] = Some(value),
+        match table.number(
+            line,
+            COLUMNS[n],
+            cell,
+            LIMITS[n].map(|limit| (limit / times[n] * 1e3).round() / 1e3),
+        ) {
+            // As read where nothing was turned into another unit; else to a thousandth, which no stand reads.
+            Ok(value) if times[n] == 1.0 => values[n] = Some(value),
+            Ok(value) => values[n] = Some((value * times[n] * 1e3).round() / 1e3),
             Err(fault) => faults.push(fault),
         }
     }
     if faults.is_empty() { Ok(StandReading { values, line }) } else { Err(faults) }
+}
+
+/// `gf, kgf or N`: each unit of a list.
+fn listed_or(units: &[(&str, f64)]) -> String {
+    let words: Vec<&str> = units.iter().map(|(word, _)| *word).collect();
+    match words.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} or {last}", rest.join(", ")),
+        _ => words.concat(),
+    }
 }
 
 /// The rows as they stand on a sheet, under a heading such as `part.motor.thrust`.
@@ -229,6 +301,31 @@ mod tests {
         assert_eq!(
             told("# nothing\n"),
             ["the table has no line; its first names the columns: throttle, thrust, current"]
+        );
+    }
+
+    #[test]
+    fn a_column_in_another_unit_is_turned_or_refused_and_never_read_as_it_stands() {
+        let read = |text: &str| -> Vec<[Option<f64>; 5]> {
+            read_stand(text).unwrap_or_default().iter().map(|row| row.values).collect()
+        };
+        // 1.5 N are 152.957 gf, 2.7 N 275.323 gf.
+        let newton = "throttle (%),thrust (N),current (mA),voltage (V)\n50,1.5,54,7.4\n100,2.7,130,7.2\n";
+        let row =
+            |values: [f64; 4]| [Some(values[0]), Some(values[1]), Some(values[2]), Some(values[3]), None];
+        assert_eq!(read(newton), [row([50.0, 152.957, 0.054, 7.4]), row([100.0, 275.323, 0.13, 7.2])]);
+        let ounces = read("throttle,thrust [oz],current,voltage\n50,16,3,12\n100,32,9,12\n");
+        assert_eq!(ounces[0][1], Some(453.592));
+        assert_eq!(
+            told("throttle (us),thrust (stone),current (A)\n1500,1,3\n2000,2,9\n"),
+            [
+                "line 1: throttle is in \"us\", and is read in % or percent; turn the column into one of these and name it in brackets",
+                "line 1: thrust is in \"stone\", and is read in gf, g, kgf, kg, N, mN, ozf, oz, lbf or lb; turn the column into one of these and name it in brackets",
+            ]
+        );
+        assert_eq!(
+            told("throttle,thrust (N),current\n50,1.5,3\n100,600,9\n")[0],
+            "line 3: thrust 600 must lie between 0 and 490.332; check the unit"
         );
     }
 
