@@ -129,7 +129,8 @@ fn solder_list(args: &DrawArgs) -> Result<Outcome, Refusal> {
     let craft = args.subject.find()?.craft;
     let proved = proof::prove(&craft);
     let rows = proved.wiring.as_deref().map_or_else(Vec::new, proof::wiring::WiringModel::solder_list);
-    let list = proof::wiring::solder_csv(&rows);
+    let beside = proof::wiring::beside_the_wires(&proof::Proof::new(&craft));
+    let list = proof::wiring::solder_csv(&rows, &beside);
     let head = list.lines().next().unwrap_or_default().as_bytes();
     let there = std::fs::read(&args.out).unwrap_or_default();
     if !there.is_empty() && !there.starts_with(head) {

@@ -172,7 +172,8 @@ pub async fn solder_list(
     let rows = judged.proved.wiring.as_deref().map_or_else(Vec::new, proof::wiring::WiringModel::solder_list);
     let name = format!("attachment; filename=\"{}-solder.csv\"", judged.craft.id);
     let head = [(CONTENT_TYPE, "text/csv; charset=utf-8".to_owned()), (CONTENT_DISPOSITION, name)];
-    Ok((head, proof::wiring::solder_csv(&rows)))
+    let beside = proof::wiring::beside_the_wires(&proof::Proof::new(&judged.craft));
+    Ok((head, proof::wiring::solder_csv(&rows, &beside)))
 }
 
 /// Takes a craft in from a sheet.

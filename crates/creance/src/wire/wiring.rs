@@ -3,7 +3,7 @@
 use super::finding::VerdictWord;
 use crate::judged::Judged;
 use proof::Proof;
-use proof::wiring::{WiringModel, power_up_steps, settings_list};
+use proof::wiring::{WiringModel, beside_the_wires, power_up_steps, settings_list};
 use serde::Serialize;
 use ts_rs::TS;
 
@@ -31,6 +31,8 @@ pub struct WiringView {
     pub pads: Vec<PadView>,
     /// Every wire, in the order of the craft.
     pub wires: Vec<WireView>,
+    /// What is joined beside the wires and is not on the picture.
+    pub beside: Vec<String>,
     /// What is at fault, in the letters of the picture.
     pub marked: Vec<MarkView>,
     /// What to set, in plain words.
@@ -120,6 +122,7 @@ impl WiringView {
             gauges: GAUGES,
             pads: Vec::new(),
             wires: Vec::new(),
+            beside: beside_the_wires(&proof).iter().map(proof::wiring::Beside::words).collect(),
             marked: Vec::new(),
             settings: settings_list(&proof),
             steps: steps.collect(),

@@ -8,7 +8,7 @@ use crate::scale::Area;
 use crate::svg::{INK, Lettering, line, text};
 use crate::wrap::{on_one_line, wrapped};
 use craft::Craft;
-use proof::wiring::{SolderRow, power_up_steps, settings_list};
+use proof::wiring::{SolderRow, beside_the_wires, power_up_steps, settings_list};
 use proof::{Proof, Proved};
 
 const LEFT: f64 = 14.0;
@@ -34,6 +34,13 @@ pub(super) fn lists(craft: &Craft, proved: &Proved) -> Vec<Page> {
             "Lengths marked ≈ are worked out from where the pads stand, led square, with slack; cut long and trim.",
             0.0,
         );
+        let beside = beside_the_wires(&proof);
+        if !beside.is_empty() {
+            heading(&mut rows, "Beside the wires, and not on the diagram");
+        }
+        for joint in &beside {
+            lines(&mut rows, Some(Head::Label("•".to_owned())), &joint.words(), 9.0);
+        }
     }
     let faults = marked(proved);
     if !faults.is_empty() {

@@ -56,8 +56,9 @@ pub(super) fn paint(out: &mut String, model: &WiringModel, layout: &Layout, mark
     for spot in &layout.spots {
         lug(out, model, spot);
     }
+    let mut spoken: Vec<At> = Vec::new();
     for way in &layout.ways {
-        words_of(out, model, way, layout);
+        words_of(out, model, way, layout, &mut spoken);
     }
     let mut used: Vec<At> = Vec::new();
     for fault in marked {
@@ -137,8 +138,8 @@ fn wire(out: &mut String, model: &WiringModel, way: &Way, fault: Option<Verdict>
     );
 }
 
-/// Gauge and colour, on the level piece at the end that lies right.
-fn words_of(out: &mut String, model: &WiringModel, way: &Way, layout: &Layout) {
+/// Gauge and colour, on the level piece at the end that lies right; at the other end where another wire's words stand there already.
+fn words_of(out: &mut String, model: &WiringModel, way: &Way, layout: &Layout, spoken: &mut Vec<At>) {
     let Some(row) = model.wires.iter().find(|wire| wire.row == way.row) else { return };
     let mut words: Vec<String> = row.gauge.iter().map(u32::to_string).collect();
     if row.lead.is_some() {
@@ -151,7 +152,9 @@ fn words_of(out: &mut String, model: &WiringModel, way: &Way, layout: &Layout) {
     }
     let (first, last) = (way.points.first(), way.points.last());
     let (Some(first), Some(last)) = (first, last) else { return };
-    let end = if first[0] > last[0] { first } else { last };
+    let ends = if first[0] > last[0] { [first, last] } else { [last, first] };
+    let end = ends.into_iter().find(|end| !spoken.contains(end)).unwrap_or(ends[0]);
+    spoken.push(*end);
     let looks_right =
         layout.spots.iter().any(|spot| way.join.contains(&spot.pad) && spot.at == *end && spot.right);
     let size = 2.5;

@@ -122,7 +122,6 @@ mod wire_supply_source;
 pub(crate) use fit_blade_sweep::SOFT;
 pub(crate) use fit_harness_length::order as to_order;
 pub(crate) use fit_pair_clearance::SINKS;
-pub(crate) use safe_first_power::first_amps;
 pub(crate) use view_horizon_at_speed::{horizon_place, looking_up};
 pub(crate) use view_latency_speed::{SLOWEST, dodge_lines, no_faster};
 pub(crate) use wire_standby_needs_serial::held_low;

@@ -3,9 +3,7 @@
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::{Answer, Finding, Proof, Verdict};
-use craft::schema::PartKind;
-use craft::schema::{air, craft as craft_schema, drive};
-use quantity::Measure;
+use craft::schema::craft as craft_schema;
 
 rule! {
     /// Is it first powered from something that gives way?
@@ -18,8 +16,8 @@ rule! {
     /// The craft is said not to have been powered since it was wired, and its first supply is limited. It is not asked otherwise.
     ///
     /// ## Rests on
-    /// What you say. The current named is one and a half times what the video draws at its lowest level, at least half an ampere.
-    /// Common practice; defer to licensed practice.
+    /// What you say. The current named first is one and a half times what the video draws at its lowest level, at least half an ampere; with the video
+    /// plugged in a quarter more than what its start takes from the supply with all else. Common practice; defer to licensed practice.
     ///
     /// ## Mend
     /// Meter from plus to minus first, then the limited supply, blades off, antenna on.
@@ -32,20 +30,21 @@ fn run(proof: &Proof) -> Answer {
         return Answer::default();
     }
     let found = |verdict, message: String| Finding::new(LIMITED_FIRST.id, verdict, "first power-up", message);
-    let amps = first_amps(proof);
-    let mend = format!(
-        "Meter first, from plus to minus; then a current-limited supply set to {} A.",
-        rounded(amps, 1)
-    );
+    let limits = crate::wiring::first_limits(proof);
+    let amps = rounded(limits.boards, 1);
+    let raised = limits.video.map_or_else(String::new, |video| {
+        format!(", raised to {} A when the video is plugged in", rounded(video.limit, 1))
+    });
+    let mend =
+        format!("Meter first, from plus to minus; then a current-limited supply set to {amps} A{raised}.");
     Answer::of(match item.text(&craft_schema::FIRST_SUPPLY) {
         Ok("pack alone") => {
             let message = "It is to be powered from a pack alone: a slip of solder becomes smoke".to_owned();
             found(Verdict::Broken, message).mend(mend)
         }
-        Ok(limited) => found(
-            Verdict::Sound,
-            format!("It is first powered from a {limited}, set to {} A", rounded(amps, 1)),
-        ),
+        Ok(limited) => {
+            found(Verdict::Sound, format!("It is first powered from a {limited}, set to {amps} A{raised}"))
+        }
         Err(missing) => {
             let message = "The first power-up stands ahead, and nobody has said from what".to_owned();
             let mut finding = found(Verdict::Unknown, message).mend(mend);
@@ -53,19 +52,6 @@ fn run(proof: &Proof) -> Answer {
             finding
         }
     })
-}
-
-/// What the limiter is set to: one and a half times the draw of the video at its lowest level, half an ampere at least.
-pub(crate) fn first_amps(proof: &Proof) -> f64 {
-    let volts =
-        proof.places_of(PartKind::Pack).next().and_then(|pack| pack.part.item().count(&drive::CELLS).ok());
-    let volts = 3.7 * f64::from(volts.unwrap_or(1));
-    let draws = proof.places_of(PartKind::VideoTransmitter).filter_map(|unit| {
-        let rows = unit.part.rows(&air::level::TABLE);
-        rows.filter_map(|row| row.read(&air::level::DRAW).ok().map(|draw| draw.value.raw())).reduce(f64::min)
-    });
-    let watts: f64 = draws.sum();
-    (10.0 * (1.5 * watts / volts).max(0.5)).ceil() / 10.0
 }
 
 #[cfg(test)]
@@ -81,10 +67,10 @@ mod tests {
             &LIMITED_FIRST,
             |craft| set(craft, "craft.powered", "no"),
             expect![[r#"
-            unknown · first power-up
-              The first power-up stands ahead, and nobody has said from what
-              > Meter first, from plus to minus; then a current-limited supply set to 0.5 A.
-        "#]],
+                unknown · first power-up
+                  The first power-up stands ahead, and nobody has said from what
+                  > Meter first, from plus to minus; then a current-limited supply set to 0.5 A, raised to 0.9 A when the video is plugged in.
+            "#]],
         );
         check(
             &LIMITED_FIRST,
@@ -95,7 +81,7 @@ mod tests {
             expect![[r#"
                 broken · first power-up
                   It is to be powered from a pack alone: a slip of solder becomes smoke
-                  > Meter first, from plus to minus; then a current-limited supply set to 0.5 A.
+                  > Meter first, from plus to minus; then a current-limited supply set to 0.5 A, raised to 0.9 A when the video is plugged in.
             "#]],
         );
         check(

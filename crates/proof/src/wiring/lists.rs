@@ -1,10 +1,9 @@
 //! What a builder takes to the bench: what to solder, what to set, and in which order to give power.
 
-use super::{WireRow, WiringModel, function_of};
+use super::{BENCH_SUPPLY, Beside, WireRow, WiringModel, first_limits, function_of};
 use crate::Proof;
 use crate::numbers::{listed, rounded};
-use crate::rules::first_amps;
-use craft::schema::{PartKind, board, craft as craft_schema, drive, place, shape::rail};
+use craft::schema::{PartKind, board, craft as craft_schema, place, shape::rail};
 use quantity::Measure;
 use wiring::Role;
 
@@ -43,8 +42,9 @@ impl WiringModel {
     }
 }
 
-/// The solder list as rows of text separated by commas, with a line of headings: RFC 4180.
-pub fn solder_csv(rows: &[SolderRow]) -> String {
+/// The solder list as rows of text separated by commas, with a line of headings: RFC 4180. Joints beside the wires stand last; what must not be wrong
+/// about them stands with where they lead.
+pub fn solder_csv(rows: &[SolderRow], beside: &[Beside]) -> String {
     let quoted = |text: &str| match text.contains(['"', ',', '\r', '\n']) {
         true => format!("\"{}\"", text.replace('"', "\"\"")),
         false => text.to_owned(),
@@ -63,6 +63,11 @@ pub fn solder_csv(rows: &[SolderRow]) -> String {
             .map(|cell| cell.to_owned());
         out.push_str(&cells.join(","));
         out.push_str("\r\n");
+    }
+    for joint in beside {
+        let to = quoted(&format!("{} ({})", joint.to, joint.mind));
+        let joints = if joint.joints > 0 { joint.joints.to_string() } else { String::new() };
+        out.push_str(&format!("{},{to},,,,not a wire of the craft,{joints}\r\n", quoted(&joint.from)));
     }
     out
 }
@@ -168,7 +173,9 @@ pub fn power_up_steps(proof: &Proof) -> Vec<PowerStep> {
         "Motors may start by themselves on a first power-up.",
     );
     step(
-        plain("Look over every joint with a glass: bridges, whiskers, plus on minus, strands on carbon."),
+        plain(
+            "Look over every joint with a glass: bridges, whiskers, plus on minus, the stripe of each capacitor on minus, strands on carbon.",
+        ),
         "What is found now costs a minute.",
     );
     step(
@@ -179,12 +186,11 @@ pub fn power_up_steps(proof: &Proof) -> Vec<PowerStep> {
         plain("Put the antenna on every socket, and turn a fan on the air unit."),
         "Without an antenna it is damaged in seconds, without air in minutes.",
     );
-    let cells = proof.places_of(PartKind::Pack).find_map(|pack| pack.part.item().count(&drive::CELLS).ok());
-    let volts = cells.map_or_else(
-        || "the pack's voltage".to_owned(),
-        |cells| format!("{} V", rounded(3.7 * f64::from(cells), 1)),
-    );
-    let amps = rounded(first_amps(proof), 1);
+    let limits = first_limits(proof);
+    let volts = limits
+        .volts
+        .map_or_else(|| "the pack's voltage".to_owned(), |volts| format!("{} V", rounded(volts, 1)));
+    let amps = rounded(limits.boards, 1);
     step(
         format!("Set a current-limited supply to {volts} and {amps} A, video unplugged, and connect it."),
         "The limit holds a slip to a warm wire. If it limits at once: off, and look for the short.",
@@ -218,22 +224,49 @@ pub fn power_up_steps(proof: &Proof) -> Vec<PowerStep> {
         }
         _ => "it may send at full level at once, for standby is not on: antenna first, and short".to_owned(),
     };
+    let raised = limits.video.map_or_else(
+        || format!("Off. Plug the video in; {level}. On again."),
+        |video| {
+            format!(
+                "Off. Raise the limit to {} A, for the start takes up to {} A; plug the video in; {level}. On again.",
+                rounded(video.limit, 1),
+                rounded(video.takes, 2)
+            )
+        },
+    );
     step(
-        format!("Off. Plug the video in; {level}. On again."),
-        "A picture within its start-up time, the current back to a steady value.",
+        raised,
+        "A picture within its start-up time, the current back to a steady value. If it still limits: off, and look for the cause; raise it no further.",
     );
     step(
         plain("Read the settings back, port by port."),
         "A wrong setting looks like a crossed pair and costs no solder.",
     );
+    if let Some(motor) = limits.motor {
+        let from = supplied(motor.limit);
+        let (idle, by_stand) = limits.idle;
+        let of = if by_stand { "as its stand has it" } else { "by custom" };
+        step(
+            format!(
+                "{from} Blades off: turn each motor by itself, slowly; the right one turns, the right way."
+            ),
+            &format!(
+                "One idles at about {} A, {of}. One that turns the wrong way: swap any two of its three wires, or set it.",
+                rounded(idle, 1)
+            ),
+        );
+    }
+    let from = limits.armed.map_or_else(String::new, |armed| format!("{} ", supplied(armed.limit)));
     match proof.craft.item().flag(&craft_schema::STANDBY) {
         Ok(true) => step(
-            plain("Arm with the blades off: the level must rise, the motors turn the right way, slowly."),
+            format!(
+                "{from}Arm with the blades off, throttle at idle: the level must rise, all motors turn slowly."
+            ),
             "It proves the serial link.",
         ),
         _ => step(
-            plain(
-                "Arm with the blades off: the text over the picture must show it, the motors turn the right way, slowly.",
+            format!(
+                "{from}Arm with the blades off, throttle at idle: the text over the picture must show it, all motors turn slowly."
             ),
             "The text proves the serial link: with standby off no level rises.",
         ),
@@ -247,6 +280,14 @@ pub fn power_up_steps(proof: &Proof) -> Vec<PowerStep> {
         "Defer to your local rules and to licensed practice.",
     );
     steps
+}
+
+/// What a step is done from: the supply with its limit raised, or the pack behind a limiter where a small supply does not give as much.
+fn supplied(limit: f64) -> String {
+    match limit <= BENCH_SUPPLY {
+        true => format!("Raise the limit to {} A.", rounded(limit, 1)),
+        false => "From a pack, through a limiter, eyes and hands away: smoke means off at once.".to_owned(),
+    }
 }
 
 /// `the 5 V rail of flight controller, 20`, each once.
@@ -285,6 +326,7 @@ pub fn wires_concerned(model: &WiringModel, subject: &str, message: &str) -> Vec
 
 #[cfg(test)]
 mod tests {
+    use super::super::beside_the_wires;
     use super::*;
     use crate::testing_wiring::{rewire, sound_wiring};
     use expect_test::expect;
@@ -295,7 +337,7 @@ mod tests {
         let proof = Proof::new(&craft);
         let model = proof.wiring().cloned();
         let rows = model.map_or_else(Vec::new, |model| model.solder_list());
-        let csv = solder_csv(&rows);
+        let csv = solder_csv(&rows, &beside_the_wires(&proof));
         expect![[r#"
             from,to,gauge (AWG),colour,length (mm),length is,pins
             fc/5V,rx/5V,28,red,35,worked out,
@@ -306,6 +348,10 @@ mod tests {
             fc/G2,vtx/G,26,black,60,worked out,
             fc/T2,vtx/RX,30,green,60,worked out,
             fc/R2,vtx/TX,30,blue,60,worked out,
+            "m-fl, m-fr, m-rl and m-rr","esc (three wires each, in any order; two of them swapped turn it the other way. None may touch another, or carbon)",,,,not a wire of the craft,12
+            cam/harness,"vtx/camera by camera harness flat (pushed in at both ends before any power, its faces as the plugs want them)",,,,not a wire of the craft,
+            vtx/coax 1,"pigtail tail (plugged in, and held, before any power)",,,,not a wire of the craft,
+            tail/second end,"antenna stub (plugged in, and held, before any power)",,,,not a wire of the craft,
         "#]]
         .assert_eq(&csv.replace("\r\n", "\n"));
         assert_eq!(csv.matches("\r\n").count(), csv.lines().count(), "RFC 4180 ends each line so");
@@ -318,16 +364,17 @@ mod tests {
         let steps: Vec<String> = power_up_steps(&proof).into_iter().map(|step| step.does).collect();
         expect![[r#"
             Take all blades off. Look, and say so aloud.
-            Look over every joint with a glass: bridges, whiskers, plus on minus, strands on carbon.
+            Look over every joint with a glass: bridges, whiskers, plus on minus, the stripe of each capacitor on minus, strands on carbon.
             Meter from plus to minus of the pack lead, nothing connected.
             Put the antenna on every socket, and turn a fan on the air unit.
             Set a current-limited supply to 14.8 V and 0.5 A, video unplugged, and connect it.
             Measure the 5 V rail of flight controller.
             Measure the 9 V rail of flight controller.
             Measure at the lead that goes to vtx/VCC, 6 to 26 V, plus on the right pin.
-            Off. Plug the video in; it waits at standby level. On again.
+            Off. Raise the limit to 0.9 A, for the start takes up to 0.64 A; plug the video in; it waits at standby level. On again.
             Read the settings back, port by port.
-            Arm with the blades off: the level must rise, the motors turn the right way, slowly.
+            Raise the limit to 2.3 A. Blades off: turn each motor by itself, slowly; the right one turns, the right way.
+            Raise the limit to 4.7 A. Arm with the blades off, throttle at idle: the level must rise, all motors turn slowly.
             Switch the control transmitter off: the motors must stop within a second or two.
             Only then the pack, through a limiter the first time; blades on outdoors, last of all."#]]
         .assert_eq(&steps.join("\n"));

@@ -5,6 +5,8 @@
 //! of its part. Everything here is owned, so that it can be drawn after the proof. Left out: what the board joins inside,
 //! save its ground.
 
+mod beside;
+mod first_limits;
 mod ground_ways;
 mod links;
 mod lists;
@@ -12,12 +14,15 @@ mod near;
 mod read;
 mod span;
 
+pub use beside::{Beside, beside_the_wires};
+pub use first_limits::{BENCH_SUPPLY, FirstLimits, IDLE_SOURCE, LimitStep, first_limits};
 pub use ground_ways::GroundWire;
 pub use links::{SerialLink, Touch};
 pub use lists::{PowerStep, SolderRow, power_up_steps, settings_list, solder_csv, wires_concerned};
 pub use near::{Near, near_phases};
 pub use span::{LENGTH_SOURCE, SLACK_LEAST, cut_length};
 
+use crate::Proof;
 use craft::PlaceId;
 use craft::schema::PartKind;
 pub use wiring::Role;

@@ -45,6 +45,10 @@ pads: Array<PadView>,
  */
 wires: Array<WireView>, 
 /**
+ * What is joined beside the wires and is not on the picture.
+ */
+beside: Array<string>, 
+/**
  * What is at fault, in the letters of the picture.
  */
 marked: Array<MarkView>, 
