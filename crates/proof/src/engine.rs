@@ -15,7 +15,7 @@ use crate::link::LinkModel;
 use crate::subject::{
     BOARDS_MAX, CameraTilt, Lead, PlannedLink, PlugHold, camera_tilts, control_antennas, leads, push_on_plugs,
 };
-use crate::supply::{Supply, SupplyModel};
+use crate::supply::{FeedsTried, Supply, SupplyModel};
 use crate::wiring::WiringModel;
 use craft::schema::PartKind;
 use craft::{Anchor, Craft, Part, PartId, Place, PlaceId, Reading};
@@ -53,6 +53,7 @@ pub struct Proof<'a> {
     pub(crate) planned: PlannedLink,
     at_hand: &'a [PartAtHand],
     supply: OnceCell<Option<Arc<Supply>>>,
+    pub(crate) feeds_tried: FeedsTried,
     is_trial: bool,
     pub(crate) history: Option<Arc<History>>,
 }
@@ -106,6 +107,7 @@ impl<'a> Proof<'a> {
             ledger: RefCell::default(),
             outlines,
             supply: OnceCell::new(),
+            feeds_tried: FeedsTried::default(),
             inputs: OnceCell::new(),
             near: OnceCell::new(),
             weights: OnceCell::new(),

@@ -1,5 +1,6 @@
 //! Is time left when the planned flight is over?
 
+use super::feed_flight_reserve::{NO_FLIGHT, SHORTEST};
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
@@ -81,11 +82,12 @@ fn reserve(proof: &Proof, supply: &Supply) -> Answer {
     if verdict != Verdict::Sound {
         let fly = time.value / (1.0 + 1e-2 * LANDING_RESERVE.tight);
         let charge = supply.model().slots.of(chain.pack.capacity) * planned / fly.max(1.0);
-        finding = finding.mend(format!(
-            "Fly {}, or take {} mAh.",
-            minutes(fly),
-            rounded((charge / 50.0).ceil() * 50.0, 0)
-        ));
+        finding = finding.mend(match fly >= SHORTEST && charge < 3e4 {
+            true => {
+                format!("Fly {}, or take {} mAh.", minutes(fly), rounded((charge / 50.0).ceil() * 50.0, 0))
+            }
+            false => NO_FLIGHT.to_owned(),
+        });
     }
     finding.figure = Some(FigureId("craft.landing_reserve".into()));
     let figure = Lines::of(proof)

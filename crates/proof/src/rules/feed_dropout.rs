@@ -3,7 +3,9 @@
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::supply::{Kind, RailFacts, Supply, rail_figure, spoilt, volts, warm_board, wire_to_move};
+use crate::supply::{
+    Kind, RailFacts, Supply, first_that_holds, rail_figure, spoilt, volts, warm_board, wire_to_move,
+};
 use crate::supply_limits::DROPOUT;
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
@@ -101,6 +103,7 @@ fn judge(
         if video.on == rail.name
             && video.most.is_some_and(|most| slots.of(most) > 1.25 * full)
             && video.least.is_some_and(|least| slots.of(least) + DROPOUT.tight < bus.value)
+            && first_that_holds(proof, &video.place, [PACK], (KEEPS_ABOVE.id, &rail.called)).is_some()
         {
             let wire = wire_to_move(proof, &video.place, PACK);
             finding = finding
@@ -149,7 +152,6 @@ mod tests {
             expect![[r#"
                 tight · 9 V of flight controller · 0.525 V · 91 %
                   9 V of flight controller sags with the pack below 3.1 V a cell under load; at a punch at landing the bus falls to 12.9 V
-                  > Feed the video from the pack itself, with a capacitor at its pins.
                   > Take a rail of less than 9 V.
                   ? No single measurement would change this verdict, nor would two: it is 91 % certain now, and would be 91 % certain with every fact measured.
             "#]],
@@ -162,11 +164,11 @@ mod tests {
             &KEEPS_ABOVE,
             |craft| set(craft, "fc.rail[1].input_min", "14 V, data sheet"),
             expect![[r#"
-            broken · 9 V of flight controller · -1.075 V · under 1 %
-              9 V of flight controller sags with the pack below 3.5 V a cell under load; at a punch at landing the bus falls to 12.9 V
-              > Feed the video from the pack itself, with a capacitor at its pins.
-              > Take a pack of 5 cells, or a rail of less than 9 V.
-        "#]],
+                broken · 9 V of flight controller · -1.075 V · under 1 %
+                  9 V of flight controller sags with the pack below 3.5 V a cell under load; at a punch at landing the bus falls to 12.9 V
+                  > Feed the video from the pack itself, with a capacitor at its pins.
+                  > Take a pack of 5 cells, or a rail of less than 9 V.
+            "#]],
         );
     }
 

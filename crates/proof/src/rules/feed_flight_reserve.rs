@@ -30,6 +30,11 @@ rule! {
 }
 
 const SUBJECT: &str = "planned flight";
+/// A time below this is no flight that anybody plans, s.
+pub(crate) const SHORTEST: f64 = 5.0;
+/// What is said of such a pack.
+pub(crate) const NO_FLIGHT: &str =
+    "No flight can be planned with this pack: take one of far less resistance or of more charge.";
 /// A bell-shaped doubt leaves one in ten below its mean less so many uncertainties.
 const ONE_IN_TEN: f64 = 1.2816;
 
@@ -76,10 +81,13 @@ fn run(proof: &Proof) -> Answer {
     let mut finding = of_unit(proof, standing.finding(FLIGHT_HAS_RESERVE.id, SUBJECT, message));
     if verdict != Verdict::Sound {
         let fly = (tenth / FLIGHT_RESERVE_TIMES).max(0.0);
-        finding = finding.mend(format!("Plan {} at most.", minutes(fly)));
+        finding = finding.mend(match fly >= SHORTEST {
+            true => format!("Plan {} at most.", minutes(fly)),
+            false => NO_FLIGHT.to_owned(),
+        });
         let charge =
             supply.model().slots.of(chain.pack.capacity) * planned * FLIGHT_RESERVE_TIMES / tenth.max(1.0);
-        if charge.is_finite() && charge < 3e4 {
+        if charge.is_finite() && charge < 3e4 && fly >= SHORTEST {
             finding = finding.mend(format!(
                 "Or take a pack of about {} mAh, and weigh what it costs.",
                 (charge / 50.0).ceil() * 50.0

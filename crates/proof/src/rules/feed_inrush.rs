@@ -3,7 +3,10 @@
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::supply::{NetFacts, SupplyModel, VIDEO, minutes, of_unit, spoilt, warm_board};
+use crate::supply::{
+    NetFacts, RailFacts, SupplyModel, VIDEO, first_that_holds, minutes, of_unit, spoilt, warm_board,
+    wire_to_move,
+};
 use crate::supply_limits::INRUSH;
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
@@ -26,7 +29,8 @@ rule! {
     /// The start-up peak on the unit's sheet, the other loads of its rail, the converter at its temperature.
     ///
     /// ## Mend
-    /// A rail that gives more, the pack itself where the unit stands it, or a converter of its own.
+    /// A rail that gives more, the pack itself, or a converter of its own. The first two are named only if no other rule of the supply calls the craft
+    /// worse with them.
     START_IS_CARRIED = "feed.inrush", run
 }
 
@@ -82,7 +86,7 @@ fn judge(proof: &Proof, model: &SupplyModel, net: &NetFacts) -> Option<Answer> {
     };
     let mut finding = of_unit(proof, judged.finding(START_IS_CARRIED.id, SUBJECT, message));
     if verdict != Verdict::Sound {
-        let other = net.rails.iter().find(|other| {
+        let with_room = |other: &&RailFacts| {
             let fits = |least: f64, most: f64| (least..=most).contains(&other.out.at(slots.values()));
             let suits = video
                 .least
@@ -92,12 +96,16 @@ fn judge(proof: &Proof, model: &SupplyModel, net: &NetFacts) -> Option<Answer> {
             other.name != rail.name
                 && suits
                 && watts / other.out.at(slots.values()) < 0.85 * other.current.at(slots.values())
-        });
+        };
         let full = bus.get() / 0.95;
-        finding = finding.mend(match other {
-            Some(other) => format!("Power it from {}.", other.called),
-            None if video.most.is_some_and(|most| slots.of(most) > 1.25 * full) => {
-                "Power it from the pack itself, with a capacitor at its pins.".to_owned()
+        let direct = video.most.is_some_and(|most| slots.of(most) > 1.25 * full).then_some(PACK);
+        let feeds = net.rails.iter().filter(with_room).map(|other| other.name.as_str()).chain(direct);
+        let fits = first_that_holds(proof, &video.place, feeds, (START_IS_CARRIED.id, SUBJECT));
+        let wire = fits.map_or_else(String::new, |feed| wire_to_move(proof, &video.place, feed));
+        finding = finding.mend(match fits.map(|feed| (feed, net.rail(feed))) {
+            Some((_, Some(other))) => format!("Power it from {}{wire}.", other.called),
+            Some((_, None)) => {
+                format!("Power it from the pack itself, with a capacitor at its pins{wire}.")
             }
             None => format!(
                 "Give it a converter of its own, of {} A or more.",
@@ -137,11 +145,11 @@ mod tests {
             &START_IS_CARRIED,
             |craft| set(craft, "vtx.start_peak", "1.8 A, measured"),
             expect![[r#"
-            tight · start of the video · 10 % · 89 %
-              The start takes 1.8 A for up to 3 s of the 2 A that 9 V of flight controller gives
-              > Power it from the pack itself, with a capacitor at its pins.
-              ? rated current of rail "9 V" of "flight controller"
-        "#]],
+                tight · start of the video · 10 % · 89 %
+                  The start takes 1.8 A for up to 3 s of the 2 A that 9 V of flight controller gives
+                  > Give it a converter of its own, of 2.2 A or more.
+                  ? rated current of rail "9 V" of "flight controller"
+            "#]],
         );
     }
 
@@ -151,10 +159,10 @@ mod tests {
             &START_IS_CARRIED,
             |craft| set(craft, "vtx.start_peak", "2.6 A, measured"),
             expect![[r#"
-            broken · start of the video · -30 % · 0 %
-              The start takes 2.6 A for up to 3 s, and 9 V of flight controller gives 2 A: it may never come up
-              > Power it from the pack itself, with a capacitor at its pins.
-        "#]],
+                broken · start of the video · -30 % · 0 %
+                  The start takes 2.6 A for up to 3 s, and 9 V of flight controller gives 2 A: it may never come up
+                  > Power it from the pack itself, with a capacitor at its pins.
+            "#]],
         );
     }
 
@@ -170,5 +178,41 @@ mod tests {
         "#]],
         );
         check(&START_IS_CARRIED, on_the_pack, expect![[r#""#]]);
+    }
+
+    /// With 13 V wanted a punch blacks it out on the pack, which its rail of 14 V does not.
+    #[test]
+    fn the_pack_is_not_named_where_the_video_would_go_black_on_it() {
+        let spoil = |craft: &mut craft::Craft, least: &str| {
+            on_the_pack(craft);
+            crate::testing_wiring::rewire_source(craft, "vtx/VCC", "fc/9V");
+            for (path, text) in [
+                ("vtx.start_peak", "2.6 A, measured"),
+                ("vtx.supply_min", least),
+                ("fc.rail[1].out", "14 V, data sheet"),
+                ("fc.rail[1].conversion", "step-up"),
+                ("fc.rail[1].input_max", "60 V, data sheet"),
+            ] {
+                set(craft, path, text);
+            }
+        };
+        check(
+            &START_IS_CARRIED,
+            |craft| spoil(craft, "6 V, measured"),
+            expect![[r#"
+            broken · start of the video · -30 % · 0 %
+              The start takes 2.6 A for up to 3 s, and 9 V of flight controller gives 2 A: it may never come up
+              > Power it from the pack itself, with a capacitor at its pins: take the wire of vtx/VCC from fc/9V to esc/BAT, with a ground wire from esc beside it.
+        "#]],
+        );
+        check(
+            &START_IS_CARRIED,
+            |craft| spoil(craft, "13 V, measured"),
+            expect![[r#"
+            broken · start of the video · -30 % · 0 %
+              The start takes 2.6 A for up to 3 s, and 9 V of flight controller gives 2 A: it may never come up
+              > Give it a converter of its own, of 3.2 A or more.
+        "#]],
+        );
     }
 }

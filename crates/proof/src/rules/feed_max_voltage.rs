@@ -3,7 +3,9 @@
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::supply::{CellsFacts, Slot, SupplyModel, rail_figure, volts};
+use crate::supply::{
+    CellsFacts, RailFacts, Slot, SupplyModel, first_that_holds, rail_figure, volts, wire_to_move,
+};
 use crate::supply_limits::FULL_PACK;
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
@@ -26,7 +28,7 @@ rule! {
     /// Cells and chemistry of the pack, the greatest supply on each sheet. Parts on a rail see the rail; the rail's own converter is judged.
     ///
     /// ## Mend
-    /// Feed it from a rail, or take fewer cells.
+    /// Feed it from a rail, or take fewer cells. A rail is named only if the part works from it and no other rule of the supply calls the craft worse.
     STANDS_FULL_PACK = "feed.max_voltage", run
 }
 
@@ -34,6 +36,8 @@ struct OnPack<'m> {
     called: &'m str,
     place: &'m PlaceId,
     most: Result<Slot, Missing>,
+    /// What it works from, where somebody said so.
+    least: Option<Slot>,
     key: String,
 }
 
@@ -58,6 +62,7 @@ fn run(proof: &Proof) -> Answer {
             called: &video.called,
             place: &video.place,
             most,
+            least: video.least,
             key: video.place.to_string(),
         });
     }
@@ -67,6 +72,7 @@ fn run(proof: &Proof) -> Answer {
                 called: &rail.called,
                 place: &rail.place,
                 most: Ok(most),
+                least: rail.input_min,
                 key: rail.name.clone(),
             });
         }
@@ -113,15 +119,25 @@ fn judge(
         ),
         _ => format!("A charged pack has {charged}, and {} stands {limit}", one.called),
     };
-    let mut finding = judged.finding(STANDS_FULL_PACK.id, subject, message);
+    let mut finding = judged.finding(STANDS_FULL_PACK.id, subject.clone(), message);
     if verdict != Verdict::Sound {
         let rails = model.net.as_ref().map(|net| net.rails.as_slice()).unwrap_or_default();
-        let fits = rails.iter().find(|rail| {
+        let within = |rail: &&RailFacts| {
             let out = rail.out.at(slots.values());
-            rail.name != one.key && out < slots.of(most) && rail.from == PACK && one.place != &rail.place
-        });
+            let works = one.least.is_none_or(|least| out >= slots.of(least));
+            rail.name != one.key
+                && works
+                && out < slots.of(most)
+                && rail.from == PACK
+                && one.place != &rail.place
+        };
+        let feeds = rails.iter().filter(within).map(|rail| rail.name.as_str());
+        let fits = first_that_holds(proof, one.place, feeds, (STANDS_FULL_PACK.id, &subject));
+        let fits = fits.and_then(|name| rails.iter().find(|rail| rail.name == name));
         finding = finding.mend(match fits {
-            Some(rail) => format!("Feed it from {}.", rail.called),
+            Some(rail) => {
+                format!("Feed it from {}{}.", rail.called, wire_to_move(proof, one.place, &rail.name))
+            }
             None if pack.series == 1 => {
                 "Solder a capacitor of low resistance to the pack lead: it takes what braking feeds back."
                     .to_owned()
@@ -187,7 +203,7 @@ mod tests {
             expect![[r#"
                 broken · Lanner small air unit on the pack · -0.107 · 0 %
                   A charged pack has 16.8 V, and Lanner small air unit stands 15 V: it dies on the first plug
-                  > Feed it from 5 V of flight controller.
+                  > Feed it from 9 V of flight controller: take the wire of vtx/VCC from esc/BAT to fc/9V, with a ground wire from fc beside it.
             "#]],
         );
     }

@@ -43,7 +43,13 @@ fn run(proof: &Proof) -> Answer {
     let judged = standing(proof, &result, &PACK_AGE);
     let which = if pairs.len() > 1 { format!("cell {number}") } else { "a cell".to_owned() };
     let [before, after, times] = [rounded(new.value, 1), rounded(now.value, 1), rounded(ratio, 1)];
+    // What is only typical lies on one side of its usual value more often than on the other: then as entered it is too much, and still it
+    // more likely holds. A margin with a sign would say the contrary of the certainty beside it.
+    let split = judged.margin.quantity.value < 0.0 && judged.verdict != Verdict::Broken;
     let message = match judged.verdict {
+        Verdict::Tight if split => format!(
+            "As entered the resistance of {which} rose from {before} to {after} mΩ, {times} times; yet what it was when new is known so roughly that it may be less"
+        ),
         Verdict::Sound => {
             format!("The resistance of {which} went from {before} to {after} mΩ, {times} times")
         }
@@ -54,6 +60,11 @@ fn run(proof: &Proof) -> Answer {
     let verdict = judged.verdict;
     let mut finding =
         judged.finding(PACK_IS_YOUNG.id, pack.part.name.clone(), message).at([pack.place.id.clone()]);
+    if split {
+        finding.margin = None;
+        finding = finding
+            .mend("Enter what was measured when it was new, and measure it now: same meter, full, warm.");
+    }
     if verdict != Verdict::Sound {
         finding = finding.mend(match verdict {
             Verdict::Broken => "Retire this pack: discharge it, take it to a collection point.",
@@ -125,6 +136,21 @@ mod tests {
             broken · 650 pack · -0.333 · 4 %
               The resistance of a cell rose from 3 to 7 mΩ, 2.3 times: it sags deeper and warms more
               > Retire this pack: discharge it, take it to a collection point.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn where_it_was_when_new_is_but_typical_no_margin_contradicts_the_certainty() {
+        check(
+            &PACK_IS_YOUNG,
+            |craft| set(craft, "pack.resistance_new", "3.2 mΩ"),
+            expect![[r#"
+            tight · 650 pack · 65 %
+              As entered the resistance of a cell rose from 3.2 to 7 mΩ, 2.2 times; yet what it was when new is known so roughly that it may be less
+              > Enter what was measured when it was new, and measure it now: same meter, full, warm.
+              > Retire it from racing, and land it with more charge.
+              ? resistance of a cell when new of "650 pack"
         "#]],
         );
     }

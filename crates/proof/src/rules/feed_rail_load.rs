@@ -4,7 +4,9 @@ use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing_of;
 use crate::subject::wrong_and_mend;
-use crate::supply::{NetFacts, RailFacts, SupplyModel, rail_figure, warm_board, wire_to_move};
+use crate::supply::{
+    NetFacts, RailFacts, SupplyModel, first_that_holds, rail_figure, warm_board, wire_to_move,
+};
 use crate::supply_limits::{RAIL_PEAK, RAIL_TYPICAL};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
@@ -27,7 +29,8 @@ rule! {
     /// current, and less of it from the temperature on that its sheet names. About the converters it is 20 K warmer than the hottest air.
     ///
     /// ## Mend
-    /// Move a load to a rail that has room, or give it a converter of its own.
+    /// Move a load to a rail that has room, or give it a converter of its own. A feed is named only if no other rule of the supply calls the craft
+    /// worse with it.
     RAIL_CARRIES = "feed.rail_load", run
 }
 
@@ -165,19 +168,18 @@ fn mend(
         let most = load.most.map_or(1.1 * rail.out.at(values), |most| most.at(values));
         (least..=most).contains(&out)
     };
-    let with_room = net.rails.iter().zip(&report.rails).find(|(other, state)| {
+    let with_room = net.rails.iter().zip(&report.rails).filter(|(other, state)| {
         let more = state.amperes.get() + watts / other.out.at(values).max(0.1);
         let limit = state.limit.map_or(0.0, |limit| limit.get());
         other.name != rail.name && suits(other) && more < RAIL_PEAK.tight * 1e-2 * limit
     });
-    let direct = load.most.is_some_and(|most| most.at(values) > 1.25 * full.get());
-    match with_room {
-        Some((other, _)) => {
-            let wire = wire_to_move(proof, &load.place, &other.name);
-            format!("Move {} to {}, which has room{wire}.", load.called, other.called)
-        }
-        None if direct => {
-            let wire = wire_to_move(proof, &load.place, PACK);
+    let direct = load.most.is_some_and(|most| most.at(values) > 1.25 * full.get()).then_some(PACK);
+    let feeds = with_room.map(|(other, _)| other.name.as_str()).chain(direct);
+    let fits = first_that_holds(proof, &load.place, feeds, (RAIL_CARRIES.id, &rail.called));
+    let wire = fits.map_or_else(String::new, |feed| wire_to_move(proof, &load.place, feed));
+    match fits.map(|feed| net.rail(feed)) {
+        Some(Some(other)) => format!("Move {} to {}, which has room{wire}.", load.called, other.called),
+        Some(None) => {
             format!("Feed {} from the pack itself, with a capacitor at its pins{wire}.", load.called)
         }
         None => format!(
@@ -205,10 +207,10 @@ mod tests {
             &RAIL_CARRIES,
             |craft| set(craft, "fc.rail[1].current", "0.8 A, data sheet"),
             expect![[r#"
-            tight · 9 V of flight controller · 24.911 % · 100 %
-              9 V of flight controller carries 0.5 A, 0.6 A at its peak, of 0.8 A
-              > Feed Lanner small air unit from the pack itself, with a capacitor at its pins.
-        "#]],
+                tight · 9 V of flight controller · 24.911 % · 100 %
+                  9 V of flight controller carries 0.5 A, 0.6 A at its peak, of 0.8 A
+                  > Give Lanner small air unit a converter of its own, of 8 W or more.
+            "#]],
         );
     }
 
@@ -218,10 +220,10 @@ mod tests {
             &RAIL_CARRIES,
             |craft| set(craft, "fc.rail[1].current", "0.5 A, data sheet"),
             expect![[r#"
-            broken · 9 V of flight controller · -20.142 % · 5 %
-              9 V of flight controller carries 0.6 A at its peak, and gives 0.5 A
-              > Feed Lanner small air unit from the pack itself, with a capacitor at its pins.
-        "#]],
+                broken · 9 V of flight controller · -20.142 % · 5 %
+                  9 V of flight controller carries 0.6 A at its peak, and gives 0.5 A
+                  > Feed Lanner small air unit from the pack itself, with a capacitor at its pins.
+            "#]],
         );
         check(
             &RAIL_CARRIES,
@@ -244,10 +246,10 @@ mod tests {
             &RAIL_CARRIES,
             |craft| unwire(craft, "rx/5V"),
             expect![[r#"
-            unknown · loads that say no feed
-              Nobody can say yet: the feed of "control receiver": pack, or a rail as place/rail is not known
-              > Measure or look up the feed of "control receiver": pack, or a rail as place/rail.
-        "#]],
+                unknown · loads off the pack
+                  Nobody can say yet: no wire brings control receiver a supply at rx/5V
+                  > Join it to a pad that gives what it needs, or under [place.rx] write what feeds it as fed_from.
+            "#]],
         );
     }
 

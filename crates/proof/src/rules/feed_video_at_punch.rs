@@ -5,12 +5,12 @@ use crate::rule::rule;
 use crate::standing::{advice, standing_as};
 use crate::subject::lacking;
 use crate::supply::custom::RESTART;
-use crate::supply::{Chain, Supply, VIDEO, Worst};
+use crate::supply::{Chain, Sloped, Slots, Supply, VIDEO, Worst, first_that_holds, wire_to_move};
 use crate::supply_limits::STAYS_UP;
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
 use craft::schema::air;
-use power::CELL_SOURCE;
+use power::{CELL_SOURCE, PACK};
 use quantity::{FigureId, Probability, Unit};
 
 rule! {
@@ -68,14 +68,20 @@ fn judged(proof: &Proof, supply: &Supply, chain: &Chain, worst: &Worst) -> Answe
     };
     // Volts of the pack in hand say nothing where the rail gives too little: then its lack is the margin.
     let short = worst.carries.as_ref().filter(|_| worst.overloaded() && verdict != Verdict::Sound);
-    let (margin, unit) = match short {
-        Some(carries) => (&slots.linear(proof, carries) * 100.0, Unit::Percent),
-        None => (margin, Unit::Volts),
+    let under = under(chain, slots);
+    let (margin, unit) = match (&under, short) {
+        (Some(under), _) => (slots.linear(proof, under), Unit::Volts),
+        (None, Some(carries)) => (&slots.linear(proof, carries) * 100.0, Unit::Percent),
+        (None, None) => (margin, Unit::Volts),
     };
     let mut standing = standing_as(proof, &margin, unit, (verdict, Probability::new(worst.stays_up)));
     // What no meter tells before a flight is not worth naming; what is left may still decide.
     if verdict != Verdict::Sound {
-        let margins = [Some(&worst.margin), worst.carries.as_ref()].into_iter().flatten();
+        let margins = match &under {
+            Some(under) => [Some(under), None],
+            None => [Some(&worst.margin), worst.carries.as_ref()],
+        };
+        let margins = margins.into_iter().flatten();
         let margins: Vec<_> = margins.map(|margin| chain.measurable(slots, proof, margin)).collect();
         standing.advice = advice(proof, &margins);
     }
@@ -83,9 +89,7 @@ fn judged(proof: &Proof, supply: &Supply, chain: &Chain, worst: &Worst) -> Answe
     let mut finding = standing.finding(VIDEO_AT_PUNCH.id, SUBJECT, message).at([supply.model().unit.clone()]);
     if verdict != Verdict::Sound && !proof.is_trial() {
         if worst.least_bus.is_infinite() || 100.0 * worst.carried < STAYS_UP.tight {
-            finding = finding.mend(
-                "Feed the video from a rail that gives what it takes, or from the pack where it stands that.",
-            );
+            finding = finding.mend(other_feed(proof, supply, chain));
         }
         for tried in supply
             .mends()
@@ -94,6 +98,11 @@ fn judged(proof: &Proof, supply: &Supply, chain: &Chain, worst: &Worst) -> Answe
             .take(4)
         {
             finding = finding.mend(tried.words());
+        }
+        if finding.mends.is_empty() {
+            finding = finding.mend(
+                "None of the changes tried keeps it up: take a pack of far less resistance, or motors and blades that take less current.",
+            );
         }
     }
     let figure = figure(proof, supply, chain, worst);
@@ -106,7 +115,16 @@ fn message(proof: &Proof, supply: &Supply, chain: &Chain, worst: &Worst, verdict
     let land = rounded(chain.plan.land.get(), 0);
     let video = chain.net.video();
     let needs = rounded(video.least.map_or(0.0, |least| slots.of(least)), 2);
-    if worst.least_bus.is_infinite() || worst.overloaded() {
+    if let Some(rail) = under(chain, slots).and_then(|_| chain.net.rail(&video.on)) {
+        let gives = rounded(rail.out.at(slots.values()), 2);
+        return format!("Its rail gives {gives} V, and it works from {needs} V: it stays dark at any charge");
+    }
+    if worst.least_bus.is_infinite() && !worst.overloaded() {
+        return format!(
+            "Even with a full pack its pins get less than the {needs} V that it works from: it stays dark at any charge"
+        );
+    }
+    if worst.overloaded() {
         return "Its rail gives less than the video takes at its peak: it will not stay up at any charge"
             .to_owned();
     }
@@ -116,23 +134,75 @@ fn message(proof: &Proof, supply: &Supply, chain: &Chain, worst: &Worst, verdict
         _ => format!("the supply falls over and the video, which needs {needs} V, goes dark"),
     };
     let fails = supply.fail_charge().map_or(0.0, |fails| fails.value);
+    let takes = takes(slots, chain, worst);
     match verdict {
         Verdict::Sound => format!("At a punch with {land} % of charge left {sees}"),
         Verdict::Broken | Verdict::Tight if 100.0 * worst.carried < STAYS_UP.tight => format!(
             "Whether its rail carries the video's peak is {} % sure only; at a punch with {land} % of charge left {sees}",
             rounded(100.0 * worst.carried, 0)
         ),
-        _ if fails >= 100.0 => format!("At a punch {sees} even with a full pack: {}", dark(proof)),
+        _ if fails >= 100.0 => format!("At a punch {sees} even with a full pack: {}{takes}", dark(proof)),
         Verdict::Broken if fails > chain.plan.land.get() => format!(
-            "At a punch below {} % of charge the picture goes black: with {land} % left {sees}; {}",
+            "At a punch below {} % of charge the picture goes black: with {land} % left {sees}; {}{takes}",
             rounded(fails.ceil(), 0),
             dark(proof)
         ),
         Verdict::Broken => format!(
-            "At a punch with {land} % of charge left {sees}, and so much is in doubt that it stays up in {} % of all cases only",
+            "At a punch with {land} % of charge left {sees}, and so much is in doubt that it stays up in {} % of all cases only{takes}",
             rounded(100.0 * worst.stays_up, 0)
         ),
-        _ => format!("At a punch with {land} % of charge left {sees}, and little is in hand"),
+        _ => format!("At a punch with {land} % of charge left {sees}, and little is in hand{takes}"),
+    }
+}
+
+/// What the rail gives over what the video works from, where it is less; none on the pack.
+fn under(chain: &Chain, slots: &Slots) -> Option<Sloped> {
+    let video = chain.net.video();
+    let (rail, least) = (chain.net.rail(&video.on)?, video.least?);
+    slots.sloped(|values| Some(rail.out.at(values) - least.at(values))).filter(|under| under.value < 0.0)
+}
+
+/// Who takes the volts: `; of 3.75 V at rest 0.31 V are lost in plug, leads and wires and 0.57 V in the cells, at 9.3 A`.
+fn takes(slots: &Slots, chain: &Chain, worst: &Worst) -> String {
+    let values = slots.values();
+    let words = || {
+        let standing = worst.standing?;
+        let rest = chain.pack.at(values).ok()?.rest(chain.plan.land).get();
+        let current = standing.current.get();
+        let joints = 1e-3 * chain.pack.joints(values).ok()?.get() * current;
+        let cells = rest - standing.bus.get() - joints;
+        (cells > 0.0).then(|| {
+            let [rest, joints, cells] = [rest, joints, cells].map(|volts| rounded(volts, 2));
+            format!(
+                "; of {rest} V at rest {joints} V are lost in plug, leads and wires and {cells} V in the cells, at {} A",
+                rounded(current, if current < 20.0 { 1 } else { 0 })
+            )
+        })
+    };
+    words().unwrap_or_default()
+}
+
+/// Another rail or the pack, if the video stays up on it and no rule of the supply calls the craft worse; else a converter of its own.
+fn other_feed(proof: &Proof, supply: &Supply, chain: &Chain) -> String {
+    let values = supply.model().slots.values();
+    let video = chain.net.video();
+    let within = |volts: f64| {
+        video.least.is_none_or(|least| volts >= least.at(values))
+            && video.most.is_none_or(|most| volts <= most.at(values))
+    };
+    let rails = chain.net.rails.iter().filter(|rail| rail.name != video.on && within(rail.out.at(values)));
+    let on_pack = chain.pack.full().is_ok_and(|full| within(full.get()) && video.on != PACK);
+    let feeds = rails.map(|rail| rail.name.as_str()).chain(on_pack.then_some(PACK));
+    match first_that_holds(proof, &video.place, feeds, (VIDEO_AT_PUNCH.id, SUBJECT)) {
+        Some(feed) => {
+            let called = chain
+                .net
+                .rail(feed)
+                .map_or("the pack itself, with a capacitor at its pins", |rail| rail.called.as_str());
+            format!("Feed the video from {called}{}.", wire_to_move(proof, &video.place, feed))
+        }
+        None => "Give the video a converter of its own that gives what it takes, within what it stands."
+            .to_owned(),
     }
 }
 
@@ -196,6 +266,7 @@ fn figure(proof: &Proof, supply: &Supply, chain: &Chain, worst: &Worst) -> quant
 mod tests {
     use super::*;
     use crate::testing_supply::{check, is_sound, on_the_pack, set};
+    use crate::testing_wiring::{rewire, rewire_source, unwire};
     use expect_test::expect;
 
     #[test]
@@ -213,7 +284,7 @@ mod tests {
             },
             expect![[r#"
                 tight · video at a punch · 0.32 V · 95 %
-                  At a punch with 25 % of charge left the video sees 12.92 V, needs 12.6 V, and little is in hand
+                  At a punch with 25 % of charge left the video sees 12.92 V, needs 12.6 V, and little is in hand; of 14.86 V at rest 0.08 V are lost in plug, leads and wires and 1.85 V in the cells, at 22 A
                   > Keep the pack warm until take-off: 25 °C instead of 20 °C: the video then stays up (100 % sure). It costs a pocket, and care before each flight.
                   > Land at 30 % instead of 25 %: the video then stays up (99 % sure). It costs 7 % of the flight time.
                   > Take a pack of 4.2 mΩ a cell instead of 7: larger or of a better make: the video then stays up (100 % sure). It costs a pack.
@@ -231,7 +302,7 @@ mod tests {
             },
             expect![[r#"
                 broken · video at a punch · -0.079 V · 32 %
-                  At a punch below 30 % of charge the picture goes black: with 25 % left the video sees 12.92 V, needs 13 V; it restarts, dark for 9 s
+                  At a punch below 30 % of charge the picture goes black: with 25 % left the video sees 12.92 V, needs 13 V; it restarts, dark for 9 s; of 14.86 V at rest 0.08 V are lost in plug, leads and wires and 1.85 V in the cells, at 22 A
                   > Take a pack of 4.2 mΩ a cell instead of 7: larger or of a better make: the video then stays up (100 % sure). It costs a pack.
                   > Land at 57 % instead of 25 %: the video then stays up (99 % sure). It costs 43 % of the flight time.
                   > Keep the pack warm until take-off: 25 °C instead of 20 °C: helps, yet only 57 % sure. It costs a pocket, and care before each flight.
@@ -267,6 +338,44 @@ mod tests {
                 unknown · video at a punch
                   Nobody can say yet: the pack at take-off, -30 °C, must lie between -20 °C and 60 °C, where cells are known
                   > Keep it warm, and under [craft] write how warm it is: pack_temperature = "20 °C".
+            "#]],
+        );
+    }
+
+    #[test]
+    fn on_a_rail_below_what_it_works_from_the_rail_is_what_is_short() {
+        check(
+            &VIDEO_AT_PUNCH,
+            |craft| rewire_source(craft, "vtx/VCC", "fc/5V"),
+            expect![[r#"
+            broken · video at a punch · -1 V · 0 %
+              Its rail gives 5 V, and it works from 6 V: it stays dark at any charge
+              > Feed the video from 9 V of flight controller: take the wire of vtx/VCC from fc/5V to fc/9V.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn wires_at_each_others_pads_and_no_wire_at_all_are_told_as_such() {
+        check(
+            &VIDEO_AT_PUNCH,
+            |craft| {
+                rewire(craft, "fc/9V", "vtx/G");
+                rewire(craft, "fc/G2", "vtx/VCC");
+            },
+            expect![[r#"
+                unknown · video at a punch
+                  Nobody can say yet: the wires at Lanner small air unit bring it no supply at vtx/VCC: plus, minus or a signal are at each other's pads
+                  > Put those wires right first.
+            "#]],
+        );
+        check(
+            &VIDEO_AT_PUNCH,
+            |craft| ["vtx/VCC", "vtx/G", "vtx/RX", "vtx/TX"].iter().for_each(|pad| unwire(craft, pad)),
+            expect![[r#"
+                unknown · video at a punch
+                  Nobody can say yet: no wire brings Lanner small air unit a supply at vtx/VCC
+                  > Join it to a pad that gives what it needs, or under [place.vtx] write what feeds it as fed_from.
             "#]],
         );
     }

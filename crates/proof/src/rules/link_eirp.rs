@@ -208,18 +208,24 @@ mod tests {
             set(craft, "craft.level", "400 mW");
             set(craft, "craft.radiated_limit", limit);
         };
-        check(|craft| at(craft, "32 mW"), expect![[r#"
+        check(
+            |craft| at(craft, "32 mW"),
+            expect![[r#"
             broken · radiated power · -11.655 dB · 0 %
               Radiates 468 mW e.i.r.p., more than the 32 mW you entered; check the rules where you fly; this is not advice
               > Set 25 mW: 29 mW e.i.r.p., close to the limit; with an antenna of 0.6 dB less gain it has 1 dB in hand.
               > Check your local rules: nobody else can state the limit.
-        "#]]);
-        check(|craft| at(craft, "25 mW"), expect![[r#"
+        "#]],
+        );
+        check(
+            |craft| at(craft, "25 mW"),
+            expect![[r#"
             broken · radiated power · -12.727 dB · 0 %
               Radiates 468 mW e.i.r.p., more than the 25 mW you entered; check the rules where you fly; this is not advice
               > Set 25 mW and take an antenna of 1.7 dB less gain: no level alone is low enough, 25 mW still radiates 29 mW.
               > Check your local rules: nobody else can state the limit.
-        "#]]);
+        "#]],
+        );
     }
 
     #[test]

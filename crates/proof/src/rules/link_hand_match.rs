@@ -269,19 +269,25 @@ mod tests {
             set(craft, "field.antenna[0].element", "dipole");
             set(craft, "field.antenna[0].lean", lean);
         };
-        check(|craft| linear(craft, "90°"), expect![[r#"
+        check(
+            |craft| linear(craft, "90°"),
+            expect![[r#"
             broken · stub antenna and omni · -22 dB · 0 %
               Linear on the craft, linear on omni: 30 dB gone, for they stand across each other
               > Turn omni so that it stands as the other does.
             sound · stub antenna and patch · 5.675 dB · 100 %
               Linear on the craft, right-hand on patch: 2.3 dB lost because they do not fit
-        "#]]);
-        check(|craft| linear(craft, "0°"), expect![[r#"
+        "#]],
+        );
+        check(
+            |craft| linear(craft, "0°"),
+            expect![[r#"
             sound · stub antenna and omni · 8 dB · 100 %
               Linear on the craft, linear on omni: they fit
             sound · stub antenna and patch · 5.675 dB · 100 %
               Linear on the craft, right-hand on patch: 2.3 dB lost because they do not fit
-        "#]]);
+        "#]],
+        );
     }
 
     #[test]

@@ -192,16 +192,22 @@ mod tests {
             set(craft, "craft.level", "800 mW");
             set(craft, "craft.people_at", people);
         };
-        check(|craft| strong(craft, "0.27 m"), expect![[r#"
+        check(
+            |craft| strong(craft, "0.27 m"),
+            expect![[r#"
             tight · people near the antennas · 2.127 · 100 %
               People come as near as 27 cm: from half a watt on heads keep 30 cm away, whatever is reckoned so near to an antenna
               > Keep 30 cm and more away from powered antennas.
               > On the bench stay at standby, or set the lowest level.
-        "#]]);
-        check(|craft| strong(craft, "0.31 m"), expect![[r#"
+        "#]],
+        );
+        check(
+            |craft| strong(craft, "0.31 m"),
+            expect![[r#"
             sound · people near the antennas · 2.59 · 100 %
               At 800 mW people keep 31 cm away, 3.6 times the distance of the reference level
-        "#]]);
+        "#]],
+        );
     }
 
     #[test]

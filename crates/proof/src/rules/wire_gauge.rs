@@ -45,6 +45,8 @@ rule! {
 
 /// Air a wire lies in unless the craft says how hot it is flown: common practice.
 const HOT_AIR: Celsius = Celsius::new(40.0);
+/// Where copper freezes and melts: International Temperature Scale of 1990, table 1.
+const COPPER_MELTS: Celsius = Celsius::new(1084.62);
 /// So much below the limit after a punch is little in hand.
 const NEAR_LIMIT: f64 = 15.0;
 
@@ -319,8 +321,10 @@ fn judge(proof: &Proof, wire: &Judged, flows: &Flows, answer: &mut Answer) {
         ),
     };
     if let Some(hot) = punched {
-        let at = if hot.is_finite() { format!("{} °C", rounded(hot, 0)) } else { "no end".to_owned() };
-        message.push_str(&format!(", which takes it to {at}"));
+        message.push_str(&match hot < COPPER_MELTS.get() {
+            true => format!(", which takes it to {} °C", rounded(hot, 0)),
+            false => ", which melts it".to_owned(),
+        });
     }
     let sound = judged.verdict == Verdict::Sound;
     if !sound {
@@ -341,7 +345,8 @@ fn judge(proof: &Proof, wire: &Judged, flows: &Flows, answer: &mut Answer) {
     let mut finding =
         judged.finding(WIRE_STAYS_COOL.id, wire.subject.clone(), message).at(wire.places.clone());
     if let (true, Some(better)) = (!sound, better) {
-        finding = finding.mend(format!("Use gauge {better} for {} A.", rounded(amps.value, 2)));
+        let places = if flows.punch.is_some() { 1 } else { 2 };
+        finding = finding.mend(format!("Use gauge {better} for {} A.", rounded(amps.value, places)));
     }
     let id = rail_figure("wire.load", &wire.key);
     finding.figure = Some(FigureId(id.clone().into()));
@@ -357,7 +362,7 @@ fn judge(proof: &Proof, wire: &Judged, flows: &Flows, answer: &mut Answer) {
             .given("most at a punch", peak.get(), Unit::Amperes, "the flight as planned")
             .given("punch held", held.get(), Unit::Seconds, "plan");
     }
-    if let Some(hot) = punched.filter(|hot| hot.is_finite()) {
+    if let Some(hot) = punched.filter(|hot| *hot < COPPER_MELTS.get()) {
         lines = lines.given("after a punch", hot, Unit::Celsius, COPPER_HEAT_SOURCE.line());
     }
     let figure = lines.figure(

@@ -14,7 +14,8 @@ rule! {
     /// throws itself over at take-off; two on one wire turn alike and cannot hold it level.
     ///
     /// ## Sound when
-    /// Each one-wire pad of a speed controller is joined to a one-wire pad of the flight controller, and to no other of its own.
+    /// Each one-wire pad of a speed controller is joined to a one-wire pad of the flight controller, and to no other of its own. Where both boards
+    /// number their pads and the numbers do not meet, it is tight: that flies only once the order of the motors is set to it.
     ///
     /// ## Rests on
     /// The one-wire pads on the sheets of both boards and the wires of the craft. A board that is both in one has no such wires. Common practice.
@@ -34,6 +35,12 @@ fn run(proof: &Proof) -> Answer {
 
 fn one_wire(model: &WiringModel, pad: usize) -> bool {
     model.pads[pad].role == Some(Role::OneWire)
+}
+
+/// The number at the end of a pad's name: 2 of `M2`; none where there is none.
+fn numbered(name: &str) -> Option<u32> {
+    let digits = name.trim_end().chars().rev().take_while(char::is_ascii_digit).count();
+    name.trim_end()[name.trim_end().len() - digits..].parse().ok()
 }
 
 fn judge(model: &WiringModel, unit: usize) -> Option<Finding> {
@@ -89,6 +96,34 @@ fn judge(model: &WiringModel, unit: usize) -> Option<Finding> {
         );
         return Some(found(Verdict::Broken, message).mend("Give each a wire of its own."));
     }
+    let crossed: Vec<[usize; 2]> = signals
+        .iter()
+        .filter_map(|pad| {
+            let other = *hears(*pad)?;
+            let [here, there] = [*pad, other].map(|pad| numbered(&model.pads[pad].name));
+            (here? != there?).then_some([*pad, other])
+        })
+        .collect();
+    if !crossed.is_empty() {
+        let meets: Vec<String> = crossed
+            .iter()
+            .map(|[a, b]| format!("{} meets {}", model.pad_name(*a), model.pad_name(*b)))
+            .collect();
+        let message = format!(
+            "{}: unless the order of the motors is set to that, the craft throws itself over at take-off",
+            listed(&meets)
+        );
+        let mend = match crossed.as_slice() {
+            [[a, x], [b, y]] => {
+                let [a, x, b, y] = [a, x, b, y].map(|pad| model.pad_name(*pad));
+                format!("Swap the two: {a} to {y}, {b} to {x}.")
+            }
+            _ => "Join each to the pad of its own number.".to_owned(),
+        };
+        return Some(found(Verdict::Tight, message).mend(mend).mend(
+            "Or set the order of the motors; then turn each by itself, blades off, and see that the right one turns.",
+        ));
+    }
     let message = match signals.len() {
         1 => "The motor signal reaches the flight controller".to_owned(),
         count => format!("All {count} motor signals reach the flight controller"),
@@ -141,6 +176,22 @@ mod tests {
                 broken · motor signals of four-way controller
                   No wire brings a signal to esc/M3: that motor stays still, and the craft throws itself over at take-off
                   > Join each to the pad of its motor on the flight controller; free are fc/M3.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn signals_at_pads_of_other_numbers_are_tight() {
+        check(
+            |craft| {
+                rewire(craft, "esc/M1", "fc/M2");
+                rewire(craft, "esc/M2", "fc/M1");
+            },
+            expect![[r#"
+                tight · motor signals of four-way controller
+                  esc/M1 meets fc/M2 and esc/M2 meets fc/M1: unless the order of the motors is set to that, the craft throws itself over at take-off
+                  > Swap the two: esc/M1 to fc/M1, esc/M2 to fc/M2.
+                  > Or set the order of the motors; then turn each by itself, blades off, and see that the right one turns.
             "#]],
         );
     }

@@ -2,9 +2,14 @@
 
 use crate::numbers::{listed, rounded};
 use crate::rule::rule;
+use crate::standing::standing;
+use crate::supply::given_by;
+use crate::supply_limits::DROPOUT;
 use crate::wiring::{WireRow, WiringModel};
 use crate::{Answer, Finding, Proof, Verdict};
-use quantity::Volts;
+use craft::schema::PartKind;
+use power::PACK;
+use quantity::{Linear, Volts};
 use wiring::{NetFault, Role, SupplyFault, SupplyPad, clashes, supply_faults};
 
 rule! {
@@ -16,11 +21,12 @@ rule! {
     ///
     /// ## Sound when
     /// Every pin of a ready-made lead meets what it should, no supply is on a signal, on ground or on another supply, and each
-    /// part is fed within what it stands, with the pack full and with the pack at its deepest sag. A lead of which one end has no known order is tight: measure it.
+    /// part is fed within what it stands, with the pack full and with the pack at its deepest sag, which is the punch at landing. A lead of which one
+    /// end has no known order is tight: measure it. The sag of the video transmitter is told of the video at a punch.
     ///
     /// ## Rests on
-    /// What each pad does and what each part stands, on the sheets; a cell is 4.2 V full (4.35 V of the high-voltage kind) and
-    /// 3.3 V under load at the end. Common practice.
+    /// What each pad does and what each part stands, on the sheets; a cell is 4.2 V full (4.35 V of the high-voltage kind). The deepest sag is worked
+    /// out through pack, plug, leads and motors; where something of that is not known, 3.3 V a cell. Common practice.
     ///
     /// ## Mend
     /// Lift the pins out of the plug and set them in the order told. Measure with a meter before the first power-up.
@@ -43,7 +49,7 @@ fn run(proof: &Proof) -> Answer {
         }
     }
     for unit in 0..model.units.len() {
-        findings.extend(of_unit(model, unit));
+        findings.extend(of_unit(proof, model, unit));
     }
     Answer { findings, figures: Vec::new() }
 }
@@ -139,7 +145,38 @@ fn of_net(model: &WiringModel, fault: NetFault, of_lead: &dyn Fn(usize) -> bool)
     let places = pads.map(|pad| model.units[model.pads[pad].unit].place.clone());
     let subject = format!("{} and {}", name(pads[0]), name(pads[1]));
     let finding = Finding::new(SUPPLY_ORDER.id, Verdict::Broken, subject, message).at(places);
-    Some(finding.mend(format!("Take {} off {} before any power.", name(pads[1]), name(pads[0]))))
+    Some(finding.mend(match swapped(model, pads) {
+        Some([[plus, to_plus], [minus, to_minus]]) => format!(
+            "Swap the two wires before any power: {} to {}, {} to {}.",
+            name(plus),
+            name(to_plus),
+            name(minus),
+            name(to_minus)
+        ),
+        None => format!("Take {} off {} before any power.", name(pads[1]), name(pads[0])),
+    }))
+}
+
+/// Where plus and minus between the same two parts are at each other's pads: from plus to plus, and from minus to minus, as they should be.
+fn swapped(model: &WiringModel, [a, b]: [usize; 2]) -> Option<[[usize; 2]; 2]> {
+    let role = |pad: usize| model.pads[pad].role;
+    let [one, other] = [a, b].map(|pad| model.pads[pad].unit);
+    let crossed = |wire: &[usize; 2], from: Role, to: Role| {
+        let [x, y] = *wire;
+        let fits = |x: usize, y: usize| {
+            role(x) == Some(from)
+                && role(y) == Some(to)
+                && [[one, other], [other, one]].contains(&[x, y].map(|pad| model.pads[pad].unit))
+        };
+        if fits(x, y) { Some([x, y]) } else { fits(y, x).then_some([y, x]) }
+    };
+    let joins = || model.wires.iter().flat_map(|wire| &wire.joins);
+    let [plus, to_minus] = joins().find_map(|join| crossed(join, Role::SupplyOut, Role::Ground))?;
+    let giver = model.pads[plus].unit;
+    let [minus, to_plus] = joins()
+        .filter_map(|join| crossed(join, Role::Ground, Role::SupplyIn))
+        .find(|[minus, _]| model.pads[*minus].unit == giver)?;
+    Some([[plus, to_plus], [minus, to_minus]])
 }
 
 /// The wire that brings supply and ground together in the net of a pad, if a single one does: that one comes off,
@@ -156,8 +193,15 @@ fn bridge(model: &WiringModel, pad: usize) -> Option<[usize; 2]> {
     })
 }
 
+/// The lowest voltage of the pack at a punch at landing; none where something of it is not known, or where the supply falls over altogether.
+fn deepest(proof: &Proof) -> Option<Linear> {
+    let supply = proof.supply()?;
+    let found = supply.deepest().filter(|deepest| deepest.value > 0.0)?;
+    Some(supply.model().slots.linear(proof, found))
+}
+
 /// What a part gets at each of its supply pads.
-fn of_unit(model: &WiringModel, unit: usize) -> Option<Finding> {
+fn of_unit(proof: &Proof, model: &WiringModel, unit: usize) -> Option<Finding> {
     let fed = model.pads_of(unit).filter(|pad| model.pads[*pad].role == Some(Role::SupplyIn));
     let mut sound = None;
     for pad in fed {
@@ -174,7 +218,14 @@ fn of_unit(model: &WiringModel, unit: usize) -> Option<Finding> {
             continue;
         }
         let [works_from, stands] = needs;
-        let at = SupplyPad { least: Volts::new(least), most: Volts::new(most), works_from, stands };
+        // A rail holds its voltage; what hangs on the pack sags with it.
+        let on_pack = given_by(model, source).as_deref() == Some(PACK);
+        let punch = if on_pack { deepest(proof) } else { None };
+        let video = model.units[unit].kind == PartKind::VideoTransmitter;
+        let least = punch.as_ref().map_or(least, |punch| punch.value);
+        // A punch is judged with its doubt, below.
+        let firm = if punch.is_some() { most } else { least };
+        let at = SupplyPad { least: Volts::new(firm), most: Volts::new(most), works_from, stands };
         let (from, to) = (model.pad_name(source), model.pad_name(pad));
         let places = [model.units[unit].place.clone(), model.units[model.pads[source].unit].place.clone()];
         let subject = model.units[unit].called.clone();
@@ -205,10 +256,30 @@ fn of_unit(model: &WiringModel, unit: usize) -> Option<Finding> {
             .margin(-*by, None)
             .mend("Feed it from a rail that holds, or land earlier."),
             None => {
+                let starved = punch.as_ref().zip(works_from).filter(|_| !video).map(|(punch, from)| {
+                    let judged = standing(proof, &(punch - from.get()), &DROPOUT);
+                    (judged, volts(punch.value), volts(from.get()))
+                });
+                if let Some((judged, sags, from_volts)) =
+                    starved.filter(|(judged, ..)| judged.verdict != Verdict::Sound)
+                {
+                    let message = match judged.verdict {
+                        Verdict::Broken => format!(
+                            "At a punch at landing the pack sags to {sags}, and {to} works from {from_volts}: it goes dark in the air"
+                        ),
+                        _ => format!(
+                            "At a punch at landing the pack sags to {sags}, and {to} works from {from_volts}: little is in hand"
+                        ),
+                    };
+                    let finding = judged.finding(SUPPLY_ORDER.id, subject, message).at(places);
+                    return Some(finding.mend(
+                        "Land with more charge, take a pack that sags less, or a part that works from less.",
+                    ));
+                }
                 let message = format!(
                     "It is fed at {to} from {from}, {}",
                     match (least, most) {
-                        (least, most) if (most - least).abs() < 1e-9 => volts(most),
+                        (least, most) if video && on_pack || (most - least).abs() < 1e-9 => volts(most),
                         (least, most) => format!("{} sagging to {}", volts(most), volts(least)),
                     }
                 );
@@ -224,6 +295,7 @@ fn of_unit(model: &WiringModel, unit: usize) -> Option<Finding> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::testing::row;
     use crate::testing_wiring::{check, is_sound, join, lead, rewire, set};
     use expect_test::expect;
 
@@ -300,6 +372,62 @@ mod tests {
                   Pad fc/9V gives 9 V, vtx/VCC works from 10 V
                   > Feed it from a higher rail, or from the pack if it stands that.
             "#]],
+        );
+    }
+
+    #[test]
+    fn plus_and_minus_at_each_others_pads_are_to_be_swapped() {
+        check(
+            &SUPPLY_ORDER,
+            |craft| {
+                rewire(craft, "fc/9V", "vtx/G");
+                rewire(craft, "fc/G2", "vtx/VCC");
+            },
+            expect![[r#"
+                broken · vtx/VCC and fc/G2
+                  Pad vtx/VCC is on ground at fc/G2: reversed or shorted
+                  > Swap the two wires before any power: fc/9V to vtx/VCC, fc/G2 to vtx/G.
+                broken · fc/9V and vtx/G
+                  Pad fc/9V is on ground at vtx/G: reversed or shorted
+                  > Swap the two wires before any power: fc/9V to vtx/VCC, fc/G2 to vtx/G.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn a_board_that_a_punch_starves_is_broken_and_the_sag_is_that_of_the_punch() {
+        let on_pack = |craft: &mut craft::Craft, least: &str| {
+            for [part, name, role, rail] in [
+                ["esc", "BAT", "supply out", "pack"],
+                ["fc", "BAT", "supply in", ""],
+                ["pack", "plus", "supply out", ""],
+            ] {
+                let mut facts = vec![("name", name), ("role", role)];
+                facts.extend((!rail.is_empty()).then_some(("rail", rail)));
+                facts.extend((part == "fc").then_some(("least", least)));
+                row(craft, part, "pin", &facts);
+            }
+            join(craft, "esc/BAT", "fc/BAT");
+        };
+        crate::testing_supply::check(&SUPPLY_ORDER, |craft| on_pack(craft, "9 V"), expect![[""]]);
+        crate::testing_supply::check(
+            &SUPPLY_ORDER,
+            |craft| on_pack(craft, "13.5 V"),
+            expect![[r#"
+            broken · flight controller · -0.575 V · 0 %
+              At a punch at landing the pack sags to 12.92 V, and fc/BAT works from 13.5 V: it goes dark in the air
+              > Land with more charge, take a pack that sags less, or a part that works from less.
+        "#]],
+        );
+        crate::testing_supply::check(
+            &SUPPLY_ORDER,
+            |craft| on_pack(craft, "12.8 V"),
+            expect![[r#"
+            tight · flight controller · 0.125 V · 84 %
+              At a punch at landing the pack sags to 12.92 V, and fc/BAT works from 12.8 V: little is in hand
+              > Land with more charge, take a pack that sags less, or a part that works from less.
+              ? No single measurement would change this verdict, nor would two: it is 84 % certain now, and would be 88 % certain with every fact measured.
+        "#]],
         );
     }
 }

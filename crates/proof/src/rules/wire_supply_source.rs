@@ -2,10 +2,13 @@
 
 use crate::numbers::listed;
 use crate::rule::rule;
-use crate::supply::{Disagreement, disagreement, feeder};
+use crate::supply::{
+    Disagreement, disagreement, fed_through, feeder, first_that_holds, given_by, holds_at, is_miswired,
+};
 use crate::wiring::{Role, WiringModel};
 use crate::{Answer, Finding, Proof, Verdict};
-use craft::schema::PartKind;
+use craft::schema::{PartKind, place};
+use power::PACK;
 
 rule! {
     /// Is every wired part fed, and by what its place names?
@@ -16,13 +19,15 @@ rule! {
     ///
     /// ## Sound when
     /// Each part that has a wire and a pad for its supply gets one from a pad that gives; feed and gauge are the same at its place and on
-    /// its wire. All figures of the supply follow the wires where there are any.
+    /// its wire. All figures of the supply follow the wires where there are any. Where plus, minus and signals are at each other's pads, that is
+    /// told of the order of the supply and not here.
     ///
     /// ## Rests on
     /// Supply pads on the sheets, the wires of the craft, and what its place says of feed and gauge. Common practice.
     ///
     /// ## Mend
-    /// Move the wire, or clear what its place says: then the wires alone tell it.
+    /// Move the wire, or clear what its place says: then the wires alone tell it. A pad is named only if no rule of the supply calls the craft worse
+    /// with it.
     FED_AS_SAID = "wire.supply_source", run
 }
 
@@ -32,7 +37,7 @@ fn run(proof: &Proof) -> Answer {
     let mut fed = Vec::new();
     for unit in 0..model.units.len() {
         let it = &model.units[unit];
-        if let Some(finding) = unfed(model, unit) {
+        if let Some(finding) = unfed(proof, model, unit) {
             findings.push(finding);
             continue;
         }
@@ -41,7 +46,7 @@ fn run(proof: &Proof) -> Answer {
         if differs.is_empty() && model.pads_of(unit).any(|pad| is_fed(model, pad)) {
             fed.push(it.called.as_str());
         }
-        findings.extend(differs.iter().map(|one| told(model, unit, one)));
+        findings.extend(differs.iter().map(|one| told(proof, model, unit, one)));
     }
     if findings.is_empty() && !fed.is_empty() {
         let are = if fed.len() == 1 { "is" } else { "are" };
@@ -65,9 +70,10 @@ fn own_source(model: &WiringModel, fed: usize) -> Option<usize> {
 }
 
 /// A part that is wired and has a pad for its supply, none of which any wire feeds.
-fn unfed(model: &WiringModel, unit: usize) -> Option<Finding> {
+fn unfed(proof: &Proof, model: &WiringModel, unit: usize) -> Option<Finding> {
     let it = &model.units[unit];
-    let wired = model.pads_of(unit).any(|pad| model.nets.net_of(pad).is_some());
+    let wired =
+        model.pads_of(unit).any(|pad| model.nets.net_of(pad).is_some()) || is_left_out(proof, model, unit);
     let inputs: Vec<usize> =
         model.pads_of(unit).filter(|pad| model.pads[*pad].role == Some(Role::SupplyIn)).collect();
     // A pack is charged by its own plug, and what it takes in is no supply of the craft.
@@ -75,6 +81,7 @@ fn unfed(model: &WiringModel, unit: usize) -> Option<Finding> {
         || inputs.is_empty()
         || it.kind == PartKind::Pack
         || inputs.iter().any(|pad| is_fed(model, *pad))
+        || is_miswired(model, unit)
     {
         return None;
     }
@@ -93,7 +100,7 @@ fn unfed(model: &WiringModel, unit: usize) -> Option<Finding> {
     let mut finding = Finding::new(FED_AS_SAID.id, Verdict::Broken, it.called.clone(), message);
     finding = finding.at([it.place.clone()]);
     let mut wanting = itself.iter().map(|(pad, _)| pad).chain(&inputs);
-    let suits = wanting.find_map(|pad| Some((*pad, feeder(model, *pad, None)?)));
+    let suits = wanting.find_map(|pad| Some((*pad, source_for(proof, model, *pad)?)));
     Some(finding.mend(match (suits, itself) {
         (Some((pad, source)), Some((fed, own))) if fed == pad => {
             let [pad, own, source] = [pad, own, source].map(|pad| model.pad_name(pad));
@@ -104,7 +111,44 @@ fn unfed(model: &WiringModel, unit: usize) -> Option<Finding> {
     }))
 }
 
-fn told(model: &WiringModel, unit: usize, differs: &Disagreement) -> Finding {
+/// Whether a transmitter or receiver has no wire at all and its place says no feed, on a craft whose other supplies are wired.
+fn is_left_out(proof: &Proof, model: &WiringModel, unit: usize) -> bool {
+    let it = &model.units[unit];
+    let hangs = [PartKind::VideoTransmitter, PartKind::ControlReceiver, PartKind::Gnss].contains(&it.kind);
+    let said =
+        || proof.placed_number(it.number).is_some_and(|placed| placed.place.item().has(&place::FED_FROM.def));
+    hangs && !said() && (0..model.pads.len()).any(|pad| is_fed(model, pad))
+}
+
+/// A pad that could feed another: within what that one stands, not itself fed through it, and no rule of the supply calls the craft
+/// worse with it. Boards hang on the pack, all else on a rail first.
+fn source_for(proof: &Proof, model: &WiringModel, fed: usize) -> Option<usize> {
+    let to = model.pads[fed].unit;
+    let [least, most] = model.pads[fed].needs;
+    let board = [PartKind::FlightController, PartKind::SpeedController, PartKind::IntegratedBoard]
+        .contains(&model.units[to].kind);
+    let of_pack = |pad: usize| given_by(model, pad).as_deref() == Some(PACK);
+    let suits = |pad: &usize| {
+        let it = &model.pads[*pad];
+        // Of a part that says nothing of what it stands no pad is known to suit; boards are made for the pack.
+        let known = least.is_some() || most.is_some() || (board && of_pack(*pad));
+        it.role == Some(Role::SupplyOut)
+            && known
+            && !fed_through(model, it.unit, to)
+            && it.gives.is_some_and(|[low, high]| {
+                least.is_none_or(|least| low >= least) && most.is_none_or(|most| high <= most)
+            })
+    };
+    let mut sources: Vec<usize> = (0..model.pads.len()).filter(suits).collect();
+    let is_pack = |pad: usize| model.units[model.pads[pad].unit].kind == PartKind::Pack;
+    sources.sort_by_key(|pad| match board {
+        true => (!of_pack(*pad), !is_pack(*pad)),
+        false => (of_pack(*pad), is_pack(*pad)),
+    });
+    sources.into_iter().find(|source| holds_at(proof, model, fed, *source))
+}
+
+fn told(proof: &Proof, model: &WiringModel, unit: usize, differs: &Disagreement) -> Finding {
     let it = &model.units[unit];
     let found = |subject: String, message: String| {
         Finding::new(FED_AS_SAID.id, Verdict::Broken, subject, message).at([it.place.clone()])
@@ -117,13 +161,14 @@ fn told(model: &WiringModel, unit: usize, differs: &Disagreement) -> Finding {
                 wired.on
             );
             let finding = found(format!("feed of {}", it.called), message);
-            let finding = match feeder(model, wired.fed, Some(said.as_str())) {
-                Some(pad) => {
-                    finding.mend(format!("Take the wire of {to} from {from} to {}.", model.pad_name(pad)))
-                }
-                None => finding,
-            };
-            finding.mend(format!("Or clear what place {} says of its feed.", it.place))
+            let subject = finding.subject.clone();
+            let holds = first_that_holds(proof, &it.place, [said.as_str()], (FED_AS_SAID.id, &subject));
+            match holds.and_then(|said| feeder(model, wired.fed, Some(said))) {
+                Some(pad) => finding
+                    .mend(format!("Take the wire of {to} from {from} to {}.", model.pad_name(pad)))
+                    .mend(format!("Or clear what place {} says of its feed.", it.place)),
+                None => finding.mend(format!("Clear what place {} says of its feed.", it.place)),
+            }
         }
         Disagreement::Gauge(said, wire, wired) => {
             let to = model.pad_name(wired.fed);
@@ -140,7 +185,8 @@ fn told(model: &WiringModel, unit: usize, differs: &Disagreement) -> Finding {
 mod tests {
     use super::*;
     use crate::testing::row;
-    use crate::testing_wiring::{check, is_sound, join, set, unwire};
+    use crate::testing_wiring::{check, is_sound, join, lead, set, unwire};
+    use craft::Craft;
     use expect_test::expect;
 
     #[test]
@@ -158,8 +204,7 @@ mod tests {
             expect![[r#"
                 broken · feed of Lanner small air unit
                   Its place says that it is fed from fc/5 V, and its wire brings fc/9 V from fc/9V to vtx/VCC: the figures follow the wire
-                  > Take the wire of vtx/VCC from fc/9V to fc/5V.
-                  > Or clear what place vtx says of its feed.
+                  > Clear what place vtx says of its feed.
             "#]],
         );
     }
@@ -203,6 +248,67 @@ mod tests {
                 broken · control receiver
                   No wire brings it a supply at rx/5V
                   > Join rx/5V to fc/5V.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn where_plus_and_minus_are_swapped_no_rail_is_named_that_the_part_feeds_itself() {
+        let spoil = |craft: &mut Craft| {
+            for [part, name, role] in [
+                ["pack", "plus", "supply out"],
+                ["pack", "minus", "ground"],
+                ["esc", "battery plus", "supply in"],
+                ["esc", "battery minus", "ground"],
+                ["esc", "G", "ground"],
+                ["fc", "BAT", "supply in"],
+                ["fc", "G3", "ground"],
+            ] {
+                row(craft, part, "pin", &[("name", name), ("role", role)]);
+            }
+            row(craft, "esc", "pin", &[("name", "BAT"), ("role", "supply out"), ("rail", "pack")]);
+            join(craft, "esc/BAT", "fc/BAT");
+            join(craft, "esc/G", "fc/G3");
+            join(craft, "pack/minus", "esc/battery plus");
+        };
+        check(
+            &FED_AS_SAID,
+            |craft| {
+                spoil(craft);
+                join(craft, "pack/plus", "esc/battery minus");
+            },
+            expect![[""]],
+        );
+        // With its plus left off it is the pack that is named, not a rail that hangs on it.
+        check(
+            &FED_AS_SAID,
+            |craft| {
+                spoil(craft);
+                unwire(craft, "esc/battery plus");
+                join(craft, "pack/minus", "esc/battery minus");
+            },
+            expect![[r#"
+                broken · four-way controller
+                  No wire brings it a supply at esc/battery plus
+                  > Join esc/battery plus to pack/plus.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn a_lead_of_another_order_is_told_by_its_order_and_no_join_is_named() {
+        check(&FED_AS_SAID, |craft| lead(craft, &["G", "VCC", "RX", "TX"]), expect![[""]]);
+    }
+
+    #[test]
+    fn a_transmitter_without_any_wire_on_a_wired_craft_is_broken() {
+        check(
+            &FED_AS_SAID,
+            |craft| ["vtx/VCC", "vtx/G", "vtx/RX", "vtx/TX"].iter().for_each(|pad| unwire(craft, pad)),
+            expect![[r#"
+                broken · Lanner small air unit
+                  No wire brings it a supply at vtx/VCC
+                  > Join vtx/VCC to fc/9V.
             "#]],
         );
     }

@@ -7,6 +7,7 @@ use super::punch::Punches;
 use super::worst::{Chain, Ready, TRIALS, Worst};
 use super::{Sloped, SupplyModel};
 use crate::link::Lack;
+use crate::supply_limits::STAYS_UP;
 use quantity::Seconds;
 use std::sync::OnceLock;
 
@@ -110,6 +111,17 @@ impl Supply {
             Some(tried(&self.chain().ok()?, &self.model, self.ready()?, trials))
         };
         self.mends.get_or_init(|| find().unwrap_or_default())
+    }
+
+    /// The charge in whole per cent to land with so that the video stays up at a punch, as surely as it must; none where it does as planned,
+    /// and where no charge does.
+    pub(crate) fn landing_that_holds(&self) -> Option<f64> {
+        let wanted = STAYS_UP.tight * 1e-2;
+        if self.worst()?.stays_up >= wanted {
+            return None;
+        }
+        let chain = self.chain().ok()?;
+        chain.charge_for(self.trials()?, &chain.moment(), wanted)
     }
 
     /// How long the pack lasts until the planned charge is left, in s, with its doubt.

@@ -5,6 +5,7 @@ use super::feeds::feed_of;
 use super::net::{Kind, LoadFacts, RailFacts, Takes};
 use super::pack::supply_wires;
 use super::slots::Slots;
+use super::wired::unfed_words;
 use crate::link::Lack;
 use crate::subject::by_custom;
 use crate::{Placed, Proof};
@@ -63,7 +64,7 @@ pub(super) fn video_load(proof: &Proof, video: Placed, slots: &mut Slots) -> Res
     let on = match feed_of(proof, video) {
         Ok(Some(on)) => Some(on),
         Ok(None) => {
-            lack.add(&Lack::missing(fed_from_missing(video)));
+            lack.add(&no_feed(proof, video));
             None
         }
         Err(other) => {
@@ -123,6 +124,14 @@ pub(super) fn no_such_level(video: Placed, level: Milliwatts) -> Lack {
     }
 }
 
+/// What feeds a part is not known: its wires say why, or nobody has said it.
+fn no_feed(proof: &Proof, placed: Placed) -> Lack {
+    match unfed_words(proof, placed) {
+        Some(words) => Lack::wrong(words),
+        None => Lack::missing(fed_from_missing(placed)),
+    }
+}
+
 fn fed_from_missing(placed: Placed) -> Missing {
     Missing {
         label: format!("feed of {:?}: pack, or a rail as place/rail", placed.part.name),
@@ -163,7 +172,7 @@ pub(super) fn small_load(
     let on = match on {
         Some(on) => on,
         None if is_camera => return Ok(None),
-        None => return Err(Lack::missing(fed_from_missing(placed))),
+        None => return Err(no_feed(proof, placed)),
     };
     let takes = if is_camera {
         Takes::Power(slots.fact(&item.read(&camera::DRAW).map_err(Lack::missing)?))

@@ -22,6 +22,7 @@ mod pack;
 mod plan;
 mod punch;
 mod reads;
+mod rehung;
 mod resistance;
 mod ripple;
 mod slots;
@@ -42,6 +43,7 @@ pub use mends::{Costs, Tried};
 pub use net::{Astray, Kind, LoadFacts, NetFacts, RailFacts, Takes, VIDEO};
 pub use pack::{PackFacts, Wires};
 pub use plan::PlanFacts;
+pub(crate) use rehung::{FeedsTried, first_that_holds, holds_at};
 pub use resistance::Resistance;
 pub use ripple::{CapacitorFacts, CoilFacts, Ripple};
 pub use slots::{Sloped, Slot, Slots};
@@ -50,7 +52,10 @@ pub(crate) use told::{minutes, of_unit, rail_figure, spoilt, volts};
 pub(crate) use warm::ROOM;
 pub use warm::{Does, FOR_EVER, HeatFacts, LevelFacts, Where};
 pub(crate) use wire_heat::{after_punch, copper, steady_current, still};
-pub(crate) use wired::{Disagreement, disagreement, feeder, given_by, giver_of, supply_wire, wire_to_move};
+pub(crate) use wired::{
+    Disagreement, disagreement, fed_through, feeder, given_by, giver_of, is_miswired, supply_wire,
+    wire_to_move,
+};
 pub use worst::{Chain, Moment, Worst, warm_board};
 
 use crate::Proof;

@@ -138,6 +138,37 @@ impl PackFacts {
         Ok(self.curve()?.full() * f64::from(self.series))
     }
 
+    /// The load test of one cell: the sheet tells the whole pack, of which a cell sees its share of voltage and current.
+    fn load_test(&self, values: &[f64], [low, high]: [[Slot; 2]; 2], held: [f64; 3]) -> LoadTest {
+        let load = |[current, volts]: [Slot; 2]| {
+            let amperes = current.at(values) / f64::from(self.parallel);
+            (Amperes::new(amperes), Volts::new(volts.at(values) / f64::from(self.series)))
+        };
+        let [held, temperature, charge] = held;
+        LoadTest {
+            low: load(low),
+            high: load(high),
+            held: Seconds::new(held),
+            temperature: Celsius::new(temperature),
+            charge: Percent::new(charge),
+        }
+    }
+
+    /// mΩ of all cells, without what charge transfer and diffusion add: those are slower than motors are switched.
+    pub(super) fn ohmic(&self, values: &[f64]) -> Result<f64, PowerFault> {
+        let series = f64::from(self.series);
+        let cells = match &self.resistance {
+            Resistance::Stated(slot) => slot.at(values) * series,
+            Resistance::Each(slots) => slots.iter().map(|slot| slot.at(values)).sum(),
+            Resistance::Tested { low, high, held_temperature_charge } => {
+                let capacity = MilliampereHours::new(self.capacity.at(values) / f64::from(self.parallel));
+                let test = self.load_test(values, [*low, *high], *held_temperature_charge);
+                Cell::of_load_test(capacity, &test)?.ohmic().get() * series
+            }
+        };
+        Ok(cells / f64::from(self.parallel))
+    }
+
     /// The pack at some numbers.
     pub fn at(&self, values: &[f64]) -> Result<Pack, PowerFault> {
         let capacity = MilliampereHours::new(self.capacity.at(values) / f64::from(self.parallel));
@@ -163,19 +194,8 @@ impl PackFacts {
                 });
                 Pack::of_cells(cells.collect::<Result<_, PowerFault>>()?, self.parallel, joints)?
             }
-            Resistance::Tested { low, high, held_temperature_charge: [held, temperature, charge] } => {
-                // The sheet tells the whole pack; one cell sees its share of voltage and current.
-                let load = |[current, volts]: [Slot; 2]| {
-                    let amperes = current.at(values) / f64::from(self.parallel);
-                    (Amperes::new(amperes), Volts::new(volts.at(values) / f64::from(self.series)))
-                };
-                let test = LoadTest {
-                    low: load(*low),
-                    high: load(*high),
-                    held: Seconds::new(*held),
-                    temperature: Celsius::new(*temperature),
-                    charge: Percent::new(*charge),
-                };
+            Resistance::Tested { low, high, held_temperature_charge } => {
+                let test = self.load_test(values, [*low, *high], *held_temperature_charge);
                 Pack::new(
                     self.series,
                     self.parallel,

@@ -5,10 +5,10 @@
 //! pack behind its resistance and the inductance of its lead, the capacitor behind its own resistance. A converter keeps most of it from its
 //! rail; a coil with the capacitor behind it keeps the rest out, or rings with it.
 
+use super::SupplyModel;
 use super::custom::{LEAD_INDUCTANCE, RAIL_KEEPS_OUT};
 use super::slots::{Slot, Slots};
 use super::worst::Chain;
-use super::{Resistance, SupplyModel};
 use crate::{Placed, Proof};
 use craft::schema::{PartKind, board, drive, place};
 use craft::{Missing, PlaceId};
@@ -119,11 +119,7 @@ impl Chain<'_> {
         // Half throttle: the windings carry the supply's current over its share of the time.
         let chopped = one * self.drive.current_share(50.0) / 0.5 * f64::from(self.drive.count).sqrt();
         let w = std::f64::consts::TAU * rate;
-        let cell = match &self.pack.resistance {
-            Resistance::Stated(slot) => slot.at(values) * f64::from(self.pack.series),
-            Resistance::Each(slots) => slots.iter().map(|slot| slot.at(values)).sum(),
-            Resistance::Tested { .. } => 0.0,
-        } / f64::from(self.pack.parallel);
+        let cell = self.pack.ohmic(values).ok()?;
         let length: f64 = self.pack.wires.iter().map(|wires| wires.length.at(values)).sum();
         let pack =
             [1e-3 * (cell + self.pack.joints(values).ok()?.get()), w * LEAD_INDUCTANCE * 1e-9 * length];

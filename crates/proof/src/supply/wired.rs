@@ -11,6 +11,7 @@ use craft::schema::{PartKind, place, wiring::wire};
 use craft::{Item, Missing, PlaceId, Reading};
 use power::PACK;
 use quantity::Millimetres;
+use wiring::NetFault;
 
 /// A part's feed as it is wired.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -97,6 +98,55 @@ pub(crate) fn feeder(model: &WiringModel, input: usize, named: Option<&str>) -> 
             least.is_none_or(|least| low >= least) && most.is_none_or(|most| high <= most)
         });
         gives && named.map_or(suits, |named| given_by(model, *pad).as_deref() == Some(named))
+    })
+}
+
+/// Whether a part gets its supply through another one, or is that one.
+pub(crate) fn fed_through(model: &WiringModel, part: usize, through: usize) -> bool {
+    let (mut at, mut passed) = (part, Vec::new());
+    loop {
+        if at == through {
+            return true;
+        }
+        passed.push(at);
+        let inputs = model.pads_of(at).filter(|pad| model.pads[*pad].role == Some(Role::SupplyIn));
+        match inputs.filter_map(|fed| model.source_of(fed)).map(|source| model.pads[source].unit).next() {
+            Some(next) if !passed.contains(&next) => at = next,
+            _ => return false,
+        }
+    }
+}
+
+/// Why a part hangs on nothing though the craft is wired, in words with the mend behind a semicolon; none where nothing says so.
+pub(super) fn unfed_words(proof: &Proof, placed: Placed) -> Option<String> {
+    let model = proof.wiring().filter(|model| model.is_wired())?;
+    let unit = model.unit_at(&placed.place.id)?;
+    let inputs: Vec<usize> =
+        model.pads_of(unit).filter(|pad| model.pads[*pad].role == Some(Role::SupplyIn)).collect();
+    if inputs.is_empty() {
+        return None;
+    }
+    let names: Vec<String> = inputs.iter().map(|pad| model.pad_name(*pad)).collect();
+    let (called, names) = (&model.units[unit].called, crate::numbers::listed(&names));
+    Some(match is_miswired(model, unit) {
+        true => format!(
+            "the wires at {called} bring it no supply at {names}: plus, minus or a signal are at each other's pads; put those wires right first"
+        ),
+        false => format!(
+            "no wire brings {called} a supply at {names}; join it to a pad that gives what it needs, or under [place.{}] write what feeds it as fed_from",
+            placed.place.id
+        ),
+    })
+}
+
+/// Whether a supply meets a signal, ground or another supply at one of the pads of a part.
+pub(crate) fn is_miswired(model: &WiringModel, unit: usize) -> bool {
+    let of_unit = |pad: usize| model.pads[pad].unit == unit;
+    model.nets.nets().iter().flat_map(|net| model.nets.faults_in(net)).any(|fault| match fault {
+        NetFault::SupplyOnSignal { supply: a, signal: b }
+        | NetFault::SupplyOnGround { supply: a, ground: b }
+        | NetFault::SuppliesMeet { a, b } => of_unit(a) || of_unit(b),
+        _ => false,
     })
 }
 

@@ -5,7 +5,7 @@ use crate::names::called;
 use crate::{Placed, Proof};
 use craft::schema::shape::{pad, pin, plug, port, rail};
 use craft::schema::wiring::{ROLES, port_set, wire};
-use craft::schema::{Field, air, drive};
+use craft::schema::{Field, air, drive, place};
 use craft::{Item, PlugRef};
 use fit::PartPoint;
 use quantity::{Measure, Millimetres, Volts};
@@ -14,7 +14,8 @@ use wiring::{Join, Level, Lines, Pad, Port, Role, Wiring};
 /// A cell at full charge and at the deepest sag that a craft is flown to, V, by chemistry.
 const CELL_FULL: [(&str, f64); 3] =
     [("lithium polymer", 4.2), ("lithium polymer, high voltage", 4.35), ("lithium ion", 4.2)];
-/// A cell under load at the end of a flight, V: common practice (land at 3.3 V under load).
+/// A cell under load at the end of a flight, V: common practice (land at 3.3 V under load). What a punch makes of it the supply works out;
+/// this stands where that cannot be.
 const CELL_SAG: f64 = 3.3;
 
 impl WiringModel {
@@ -44,6 +45,7 @@ impl WiringModel {
         for (number, row) in proof.craft.rows(&wire::TABLE).enumerate() {
             model.wire(number, &row);
         }
+        model.lengths_of_places(proof);
         let pads = model.pads.iter().map(|pad| Pad {
             owner: pad.unit,
             role: pad.role,
@@ -168,6 +170,42 @@ impl WiringModel {
             gives,
             at,
         }
+    }
+
+    /// Where a place says how long its supply wires are and the wire says nothing, that is the length of the wire there and of the one back.
+    fn lengths_of_places(&mut self, proof: &Proof) {
+        let is = |model: &Self, pad: usize, role: Role| model.pads[pad].role == Some(role);
+        let mut said: Vec<([usize; 2], f64)> = Vec::new();
+        for wire in &self.wires {
+            let &[[a, b]] = wire.joins.as_slice() else { continue };
+            let fed = match (is(self, a, Role::SupplyIn), is(self, b, Role::SupplyIn)) {
+                (true, false) => a,
+                (false, true) => b,
+                _ => continue,
+            };
+            let units = [a, b].map(|pad| self.pads[pad].unit);
+            let to = &self.units[self.pads[fed].unit];
+            let length = proof
+                .placed_number(to.number)
+                .and_then(|placed| placed.place.item().read(&place::SUPPLY_LENGTH).ok());
+            said.extend(length.map(|length| (units, length.value.raw())));
+        }
+        let length_of = |model: &Self, wire: &WireRow| {
+            let &[[a, b]] = wire.joins.as_slice() else { return None };
+            let supply = is(model, a, Role::SupplyIn) || is(model, b, Role::SupplyIn);
+            let ground = is(model, a, Role::Ground) && is(model, b, Role::Ground);
+            let [one, other] = [a, b].map(|pad| model.pads[pad].unit);
+            let between = |(units, _): &&([usize; 2], f64)| *units == [one, other] || *units == [other, one];
+            let mut found = said.iter().filter(between);
+            // Two supplies between the same two parts: nobody knows which of them is meant.
+            match (found.next(), found.next()) {
+                (Some((_, length)), None) if supply || ground => Some(*length),
+                _ => None,
+            }
+        };
+        let lengths: Vec<Option<f64>> =
+            self.wires.iter().map(|wire| wire.length.or_else(|| length_of(self, wire))).collect();
+        self.wires.iter_mut().zip(lengths).for_each(|(wire, length)| wire.length = length);
     }
 
     fn setting(&mut self, row: &Item) {

@@ -1,0 +1,140 @@
+//! What becomes of the supply when a part hangs on another feed: tried before anybody is told to do it.
+//!
+//! The craft is changed as a mend would have it: the wire at its supply pad goes to a pad that gives the new feed, or its place says another
+//! one. Then the rules of the supply judge it again. A feed holds if what is to be mended is mended, and if none of them calls anything else worse
+//! than it does now, unless what is broken becomes no more than tight elsewhere. Left out: what the change means for anything but the supply, and the ground wire beside, which is advised with it.
+
+use super::wired::{feeder, wired_feed};
+use crate::rules::rule_of;
+use crate::wiring::{Role, WiringModel};
+use crate::{Finding, Proof, Verdict};
+use craft::schema::{place, wiring::wire};
+use craft::{Craft, PlaceId, Row, Value};
+use std::cell::{Cell, OnceCell};
+
+/// The rules that say what a feed does.
+const ASKED: [&str; 8] = [
+    "wire.supply_order",
+    "feed.max_voltage",
+    "feed.rail_load",
+    "feed.inrush",
+    "feed.dropout",
+    "feed.boost_fold",
+    "feed.ripple_video",
+    "feed.video_at_punch",
+];
+/// So many feeds are tried of one craft. No craft that flies has as many to mend; of one that has, the others are told without a name.
+const TRIED_MOST: usize = 16;
+
+/// What was tried of a craft.
+#[derive(Debug, Default)]
+pub(crate) struct FeedsTried {
+    now: OnceCell<Vec<Finding>>,
+    count: Cell<usize>,
+}
+
+/// What a mend is to mend: a rule and the subject of its finding.
+pub(crate) type Mended<'s> = (&'static str, &'s str);
+
+/// The first of some feeds (the pack, or rails as place/rail) on which a part could hang without harm.
+pub(crate) fn first_that_holds<'f>(
+    proof: &Proof,
+    part: &PlaceId,
+    feeds: impl IntoIterator<Item = &'f str>,
+    mended: Mended,
+) -> Option<&'f str> {
+    feeds
+        .into_iter()
+        .find(|feed| rehung(proof, part, feed).is_some_and(|changed| holds(proof, &changed, Some(mended))))
+}
+
+/// Whether a supply pad could be fed from a pad that gives without harm: both by number.
+pub(crate) fn holds_at(proof: &Proof, model: &WiringModel, fed: usize, source: usize) -> bool {
+    let mut changed = proof.craft.clone();
+    rewire(&mut changed, model, fed, Some(source));
+    holds(proof, &changed, None)
+}
+
+/// What the rules of the supply do not call sound.
+fn complaints(trial: &Proof) -> Vec<Finding> {
+    let rules = ASKED.iter().filter_map(|id| rule_of(id));
+    let findings = rules.flat_map(|rule| (rule.run)(trial).findings);
+    findings.filter(|finding| finding.verdict != Verdict::Sound).collect()
+}
+
+fn holds(proof: &Proof, changed: &Craft, mended: Option<Mended>) -> bool {
+    let tried = &proof.feeds_tried;
+    if proof.is_trial() || tried.count.get() >= TRIED_MOST {
+        return false;
+    }
+    tried.count.set(tried.count.get() + 1);
+    // The craft as it is, asked as a trial is: no mend is looked for.
+    let now = tried.now.get_or_init(|| complaints(&proof.trial(proof.craft)));
+    let is_now = |(rule, subject): Mended| {
+        now.iter().find(|known| known.rule == rule && known.subject == subject).map(|known| known.verdict)
+    };
+    // What nothing feeds is broken.
+    let was = mended.and_then(is_now).unwrap_or(Verdict::Broken);
+    complaints(&proof.trial(changed)).iter().all(|found| {
+        let same = |known: &&Finding| known.rule == found.rule && known.subject == found.subject;
+        let is_mended = mended == Some((found.rule, found.subject.as_str()));
+        match now.iter().find(same) {
+            Some(known) if is_mended => known.verdict < found.verdict,
+            Some(known) if known.verdict <= found.verdict => true,
+            _ => was == Verdict::Broken && found.verdict == Verdict::Tight,
+        }
+    })
+}
+
+/// The craft with a part on another feed.
+fn rehung(proof: &Proof, part: &PlaceId, feed: &str) -> Option<Craft> {
+    let number = proof.number_of(part)?;
+    let mut changed = proof.craft.clone();
+    let wired = proof.wiring().zip(wired_feed(proof, proof.placed_number(number)?));
+    let mut by_wire = false;
+    if let Some((model, wired)) = wired {
+        let source = feeder(model, wired.fed, Some(feed));
+        rewire(&mut changed, model, wired.fed, source);
+        by_wire = source.is_some();
+    }
+    let values = &mut changed.places.get_mut(number)?.values;
+    let key = place::FED_FROM.def.key;
+    if !by_wire || values.contains_key(key) {
+        values.insert(key.to_owned(), Value::Text(feed.to_owned()));
+    }
+    Some(changed)
+}
+
+/// Takes the wires that feed a pad off, and brings it one from another pad. The other pins of a ready-made lead become wires.
+fn rewire(craft: &mut Craft, model: &WiringModel, fed: usize, source: Option<usize>) {
+    let text = |pad: usize| Value::Text(model.pad_name(pad));
+    let (from, to) = (wire::FROM.def.key, wire::TO.def.key);
+    let rows = craft.tables.entry(wire::TABLE.key.to_owned()).or_default();
+    let mut kept = Vec::with_capacity(rows.len() + 1);
+    // Gauge, length and colour go with the wire.
+    let mut moved = Row::default();
+    for (number, row) in rows.drain(..).enumerate() {
+        let joins = model.wires.iter().find(|wire| wire.row == number).map_or(&[][..], |wire| &wire.joins);
+        let feeds = |join: &[usize; 2]| {
+            let other = join.iter().find(|pad| **pad != fed);
+            join.contains(&fed) && other.is_some_and(|pad| model.pads[*pad].role == Some(Role::SupplyOut))
+        };
+        if !joins.iter().any(feeds) {
+            kept.push(row);
+            continue;
+        }
+        if joins.len() == 1 {
+            moved = row;
+            continue;
+        }
+        for [a, b] in joins.iter().filter(|join| !feeds(join)) {
+            let ends = [(from, *a), (to, *b)].map(|(key, pad)| (key.to_owned(), text(pad)));
+            kept.push(Row(ends.into_iter().collect()));
+        }
+    }
+    if let Some(source) = source {
+        moved.0.extend([(from, source), (to, fed)].map(|(key, pad)| (key.to_owned(), text(pad))));
+        kept.push(moved);
+    }
+    *rows = kept;
+}
