@@ -30,11 +30,43 @@ pub struct LinkWish {
     pub level: Option<f64>,
 }
 
-/// The least and the most that may be asked, each with its name, unit and mend.
-const DISTANCE: (f64, f64) = (1.0, 20_000.0);
-const HEIGHT: (f64, f64) = (0.1, 500.0);
-const HEADING: (f64, f64) = (-360.0, 360.0);
-const BANK: (f64, f64) = (-90.0, 90.0);
+/// The least and the most that may be asked, and what to do about one that lies beyond.
+struct Asked {
+    what: &'static str,
+    least: f64,
+    most: f64,
+    unit: Unit,
+    mend: &'static str,
+}
+
+const DISTANCE: Asked = Asked {
+    what: "distance",
+    least: 1.0,
+    most: 20_000.0,
+    unit: Unit::Metres,
+    mend: "Up to 20 km the earth still counts as flat here, under 1 m antennas touch; enter metres from the station along the flying line, for example 80.",
+};
+const HEIGHT: Asked = Asked {
+    what: "height",
+    least: 0.1,
+    most: 500.0,
+    unit: Unit::Metres,
+    mend: "It is the height above the ground, of a craft in the air; enter metres, for example 3, and check your local rules for how high one may fly.",
+};
+const HEADING: Asked = Asked {
+    what: "heading",
+    least: -360.0,
+    most: 360.0,
+    unit: Unit::Degrees,
+    mend: "0° is nose away, 180° nose home, 90° to the left; enter one turn or less, for example 90.",
+};
+const BANK: Asked = Asked {
+    what: "bank",
+    least: -90.0,
+    most: 90.0,
+    unit: Unit::Degrees,
+    mend: "0° is level, to the right is over nought; enter no more than on edge, for example 40 or -40.",
+};
 
 impl LinkWish {
     /// Whether nothing is asked.
@@ -52,16 +84,16 @@ impl LinkWish {
             Refusal::from(LinkFault::NoLevel { craft: craft.to_owned(), wanted, offered })
         };
         let mut asked = LinkAsked::planned(model).ok_or_else(|| no_level("any power".to_owned()))?;
-        if let Some(distance) = within("distance", self.distance, DISTANCE, Unit::Metres)? {
+        if let Some(distance) = within(self.distance, &DISTANCE)? {
             asked.distance = Metres::new(distance);
         }
-        if let Some(height) = within("height", self.height, HEIGHT, Unit::Metres)? {
+        if let Some(height) = within(self.height, &HEIGHT)? {
             asked.height = Metres::new(height);
         }
-        if let Some(heading) = within("heading", self.heading, HEADING, Unit::Degrees)? {
+        if let Some(heading) = within(self.heading, &HEADING)? {
             asked.heading = Degrees::new(heading);
         }
-        if let Some(bank) = within("bank", self.bank, BANK, Unit::Degrees)? {
+        if let Some(bank) = within(self.bank, &BANK)? {
             asked.bank = Degrees::new(bank);
         }
         if let Some(level) = self.level {
@@ -73,16 +105,12 @@ impl LinkWish {
     }
 }
 
-fn within(
-    what: &str,
-    value: Option<f64>,
-    (least, most): (f64, f64),
-    unit: Unit,
-) -> Result<Option<f64>, Refusal> {
+fn within(value: Option<f64>, asked: &Asked) -> Result<Option<f64>, Refusal> {
+    let Asked { what, least, most, unit, mend } = *asked;
     match value {
         Some(value) if !(least..=most).contains(&value) => {
             let words = format!("{what} {value} {unit} must lie between {least} and {most} {unit}");
-            Err(Refusal::new(Cause::Unfit, words).hint("Check the number."))
+            Err(Refusal::new(Cause::Unfit, words).hint(mend))
         }
         value => Ok(value),
     }

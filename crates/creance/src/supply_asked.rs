@@ -26,15 +26,28 @@ const TEMPERATURE: (f64, f64) = (-20.0, 60.0);
 impl SupplyWish {
     /// Read; a refusal says what lies beyond.
     pub fn asked(&self, craft: &str, proved: &Proved) -> Result<SupplyAsked, Refusal> {
-        let within = |what: &str, value: Option<f64>, (least, most): (f64, f64), unit: Unit| match value {
-            Some(value) if !(least..=most).contains(&value) => {
-                let words = format!("{what} {value} {unit} must lie between {least} and {most} {unit}");
-                Err(Refusal::new(Cause::Unfit, words).hint("Check the number."))
-            }
-            value => Ok(value),
-        };
-        let charge = within("charge", self.charge, CHARGE, Unit::Percent)?;
-        let temperature = within("temperature", self.temperature, TEMPERATURE, Unit::Celsius)?;
+        let within =
+            |what: &str, value: Option<f64>, (least, most): (f64, f64), unit: Unit, mend: &str| match value {
+                Some(value) if !(least..=most).contains(&value) => {
+                    let words = format!("{what} {value} {unit} must lie between {least} and {most} {unit}");
+                    Err(Refusal::new(Cause::Unfit, words).hint(mend))
+                }
+                value => Ok(value),
+            };
+        let charge = within(
+            "charge",
+            self.charge,
+            CHARGE,
+            Unit::Percent,
+            "It is the charge left at landing; enter a share of a full pack, for example 20.",
+        )?;
+        let temperature = within(
+            "temperature",
+            self.temperature,
+            TEMPERATURE,
+            Unit::Celsius,
+            "It is that of pack and air, within what cells are flown in; enter degrees Celsius, for example 5.",
+        )?;
         let levels = proved
             .supply
             .as_deref()

@@ -32,6 +32,14 @@ fn the_place_that_is_told_shows_the_number_that_is_told() {
         wall.contains("turning away") && wall.contains("25 mW: 200 mW is set, but its serial wires"),
         "{wall}"
     );
+    // The whole of it is told: how long it is gone, that it holds flown straight, and what a better pair changes in metres.
+    for words in [
+        "breaks for 17 m in all",
+        "; flown straight, out or home, ",
+        "breaks nowhere behind it, where it now breaks for 17 m",
+    ] {
+        assert!(wall.contains(words), "{words}: {wall}");
+    }
     let short = wall.split(" too little ").next().unwrap().rsplit(": ").next().unwrap().to_owned();
     let asked = wall.split("creance draw CRAFT budget ").nth(1).unwrap().split('`').next().unwrap();
     let mut words = vec!["draw", "brambling.toml", "budget"];
@@ -39,6 +47,14 @@ fn the_place_that_is_told_shows_the_number_that_is_told() {
     desk.run(&words).ends(0);
     let drawn = text(&desk.text("budget.svg"));
     assert!(drawn.contains(&format!("{short} short of what is needed")), "{short} in {drawn}");
+}
+
+#[test]
+fn the_mended_twin_flies_the_same_line_and_holds() {
+    let desk = Desk::new();
+    desk.put("linnet.toml", include_str!("../../../demo/linnet.toml"));
+    let told = desk.run(&["check", "linnet.toml"]).ends(0).out;
+    assert!(told.contains(": sound\n") && told.contains("  link.wall_plan: obstacles, 6."), "{told}");
 }
 
 #[test]

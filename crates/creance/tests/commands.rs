@@ -41,13 +41,28 @@ fn check_as_json_has_the_documented_keys() {
 }
 
 #[test]
+fn a_figure_says_what_it_is_and_opens_its_working() {
+    let desk = Desk::new();
+    let plain = desk.run(&["figures", "tern.toml", "--only", "craft.mass"]).ends(0).out;
+    assert!(plain.starts_with("craft.mass") && plain.contains("    source: common practice"), "{plain}");
+    let opened = desk.run(&["figures", "tern.toml", "--only", "craft.mass", "--working"]).ends(0).out;
+    let lines: Vec<&str> = opened.lines().collect();
+    assert!(lines.len() > 3 && lines[1].starts_with("    = "), "{opened}");
+    assert!(lines[2].contains(" g  ") && lines[2].ends_with(')'), "{opened}");
+    assert!(opened.contains("    source: common practice"), "{opened}");
+}
+
+#[test]
 fn figures_as_json_have_the_documented_keys_and_may_be_chosen() {
     let desk = Desk::new();
     let all = desk.run(&["figures", "tern.toml", "--json"]).ends(0).json();
     let figures = all["figures"].as_array().unwrap();
     assert!(figures.len() > 2);
     for figure in figures {
-        assert_eq!(keys(figure), ["basis", "id", "source", "uncertainty", "unit", "value"]);
+        assert_eq!(
+            keys(figure),
+            ["basis", "formula", "id", "inputs", "source", "uncertainty", "unit", "value", "what"]
+        );
     }
     let only = desk.run(&["figures", "tern.toml", "--only", "match.", "--json"]).ends(0).json();
     let ids: Vec<&str> =

@@ -4,7 +4,7 @@ use super::finding::{Counts, VerdictWord};
 use super::schema::BasisWord;
 use craft::Craft;
 use proof::{Finding, Proved};
-use quantity::Figure;
+use quantity::{Figure, Term};
 use serde::Serialize;
 use ts_rs::TS;
 
@@ -67,6 +67,8 @@ pub struct FiguresTold {
 pub struct FigureTold {
     /// Its id.
     pub id: String,
+    /// What it is, in words.
+    pub what: String,
     /// The value.
     pub value: f64,
     /// The symbol of the unit; empty for plain numbers.
@@ -75,8 +77,27 @@ pub struct FigureTold {
     pub uncertainty: Option<f64>,
     /// The weakest basis among its facts.
     pub basis: BasisWord,
+    /// The formula in plain text.
+    pub formula: String,
+    /// Its inputs, in teaching order.
+    pub inputs: Vec<InputTold>,
     /// Where the formula comes from.
     pub source: String,
+}
+
+/// One input of a figure.
+#[derive(Serialize)]
+pub struct InputTold {
+    /// What it is, in words.
+    pub what: String,
+    /// The value.
+    pub value: f64,
+    /// The symbol of the unit; empty for plain numbers.
+    pub unit: &'static str,
+    /// The standard uncertainty, in the same unit; `null` where it has none.
+    pub uncertainty: Option<f64>,
+    /// What it rests on: a basis, or how it comes about.
+    pub origin: String,
 }
 
 impl From<&Craft> for CraftTold {
@@ -127,11 +148,26 @@ impl From<&Figure> for FigureTold {
     fn from(figure: &Figure) -> Self {
         Self {
             id: figure.id.0.to_string(),
+            what: figure.label.clone(),
             value: figure.quantity.value,
             unit: figure.quantity.unit.symbol(),
             uncertainty: figure.uncertainty,
             basis: figure.basis.into(),
+            formula: figure.working.formula.clone(),
+            inputs: figure.working.terms.iter().map(InputTold::from).collect(),
             source: figure.working.source.line(),
+        }
+    }
+}
+
+impl From<&Term> for InputTold {
+    fn from(term: &Term) -> Self {
+        Self {
+            what: term.label.clone(),
+            value: term.quantity.value,
+            unit: term.quantity.unit.symbol(),
+            uncertainty: term.uncertainty,
+            origin: term.origin.clone(),
         }
     }
 }

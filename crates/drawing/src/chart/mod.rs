@@ -22,6 +22,7 @@ mod lettering;
 mod polar;
 mod room;
 mod shade;
+mod step_rows;
 mod steps;
 mod ticks;
 

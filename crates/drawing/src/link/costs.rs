@@ -1,6 +1,6 @@
 //! What one thing more or less costs the link, as metres of its range.
 
-use super::words::{decibels, metres};
+use super::words::{decibels, metres, shown};
 use super::{LinkFault, LinkShown, radio};
 use crate::chart::Caption;
 use proof::link::{Cost, Farthest, KEPT_WORDS};
@@ -16,14 +16,7 @@ pub(super) fn better(shown: &LinkShown) -> Result<(String, Figure), LinkFault> {
         Farthest::To(far) => format!("to {}", metres(far.get())),
         Farthest::Beyond(far) => format!("past {}", metres(far.get())),
     };
-    let metres_more = cost.figure.quantity.value;
-    let by = if metres_more.abs() < 0.5 {
-        "no metre more".to_owned()
-    } else if metres_more > 0.0 {
-        format!("{} more", metres(metres_more))
-    } else {
-        format!("{} less", metres(-metres_more))
-    };
+    let by = apart(now, cost.range);
     let there = cost.change.get();
     let words = format!(
         "With {}, it would hold {} at {}, where it now holds {}: {by}; at {} there would be {} {} in hand.",
@@ -36,6 +29,18 @@ pub(super) fn better(shown: &LinkShown) -> Result<(String, Figure), LinkFault> {
         if there < 0.0 { "less" } else { "more" }
     );
     Ok((words, cost.figure))
+}
+
+/// How much farther one range goes than another, as the difference of the two as they are shown, so that the sum on the page comes out.
+fn apart(now: Farthest, then: Farthest) -> String {
+    let more = shown(then.distance().get()) - shown(now.distance().get());
+    if more.abs() < 0.5 {
+        "no metre more".to_owned()
+    } else if more > 0.0 {
+        format!("{} more", metres(more))
+    } else {
+        format!("{} less", metres(-more))
+    }
 }
 
 /// What each thing costs or brings, with a figure for each: metres of range, below nought lost. They are the link's own figures, as asked.
@@ -69,4 +74,20 @@ pub fn costs(shown: &LinkShown) -> Result<(Caption, Vec<Figure>), LinkFault> {
         .noting(format!("In every range so much is {KEPT_WORDS}."))
         .noting(super::POWER_NOTE);
     Ok((caption, rows.into_iter().map(|cost| cost.figure).collect()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use quantity::Metres;
+
+    #[test]
+    fn the_difference_is_that_of_the_shown_numbers() {
+        let to = |metres: f64| Farthest::To(Metres::new(metres));
+        // 164.4 and 83.6 are shown as 164 and 84; 80.8 would be shown as 81.
+        assert_eq!(apart(to(83.6), to(164.4)), "80 m more");
+        assert_eq!(apart(to(8.26), to(7.94)), "no metre more");
+        assert_eq!(apart(to(8.26), to(7.04)), "1.3 m less");
+        assert_eq!(apart(Farthest::Nowhere, to(20.2)), "20 m more");
+    }
 }

@@ -41,7 +41,12 @@ fn heading(asked: &LinkAsked) -> String {
 
 /// Metres as a person says them.
 pub(super) fn metres(value: f64) -> String {
-    if value < 10.0 { format!("{} m", (value * 10.0).round() / 10.0) } else { format!("{value:.0} m") }
+    format!("{} m", shown(value))
+}
+
+/// The number of metres that is shown: under ten with a tenth.
+pub(super) fn shown(value: f64) -> f64 {
+    if value < 10.0 { (value * 10.0).round() / 10.0 } else { value.round() }
 }
 
 /// Decibels with their sign.

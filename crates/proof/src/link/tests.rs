@@ -52,7 +52,7 @@ fn every_demo_craft_has_a_link_and_its_quick_margin_is_the_full_one() {
 #[test]
 fn behind_the_barn_the_picture_breaks_and_before_it_holds() {
     let link = linked(&demo(2));
-    let before = link.at(line(40.0, 5.0), heading(0.0), LEVEL).unwrap();
+    let before = link.at(line(25.0, 5.0), heading(0.0), LEVEL).unwrap();
     let worst = link
         .behind(
             &link.stretches_behind(Metres::new(110.0), Metres::new(3.0), heading(180.0), LEVEL).unwrap(),

@@ -91,7 +91,7 @@ fn judge(proof: &Proof, link: &Link, plan: &LinkPlan) -> Result<Answer, RadioFau
         .given("mean in hand as it stands", now, Unit::Db, "over the last third of the way, flying away")
         .figure(
             id,
-            "what a higher receiver gives",
+            format!("what raising the receiver from {} m to {high} gives", rounded(stands, 1)),
             (&Linear::exact(gain), Unit::Db),
             "mean margin over eight distances from two thirds of the way on, raised less as it stands",
             GROUND_SOURCE,

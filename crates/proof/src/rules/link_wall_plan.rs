@@ -15,7 +15,7 @@ use crate::subject::{
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
 use quantity::{Db, Degrees, FigureId, Linear, Metres, Unit};
-use radio::{EDGE_SOURCE, Part, RadioFault};
+use radio::{EDGE_SOURCE, Part, Place, RadioFault};
 
 rule! {
     /// Does the picture hold behind what stands in the way?
@@ -126,11 +126,12 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
     let message = match verdict {
         Verdict::Sound => format!("Behind {name}, {where_}, {} are in hand at worst: {takes}", db(value)),
         Verdict::Broken => format!(
-            "Behind {name} the picture breaks{}{}: {} too little {where_}, where it holds {} of the time, for {takes}",
+            "Behind {name} the picture breaks{}{}: {} too little {where_}, where it holds {} of the time, for {takes}{}",
             gone(&behind.breaks),
             breaking_up(link, &behind),
             db(-value),
-            held_words(at.held)
+            held_words(at.held),
+            straight(link, plan, (there, flown)).map_err(wrong)?
         ),
         _ => {
             let breaking = breaking_up(link, &behind);
@@ -195,23 +196,70 @@ fn takes(link: &Link, at: &LinkAt) -> String {
     listed(&parts)
 }
 
+/// How much is in hand at a place where a turn loses the picture, were it flown straight.
+fn straight(link: &Link, plan: &LinkPlan, (there, flown): (Place, Attitude)) -> Result<String, RadioFault> {
+    if flown.bank.get() == 0.0 {
+        return Ok(String::new());
+    }
+    let ways = OUT_AND_HOME.map(|heading| {
+        let attitude = Attitude::cruising(heading, plan.tilt);
+        Ok((heading, link.margin(there, attitude, plan.level.at_socket)?))
+    });
+    let [away, home] = ways;
+    let (away, home): ((Degrees, Db), (Degrees, Db)) = (away?, home?);
+    let (heading, least) = if away.1 < home.1 { away } else { home };
+    Ok(match least.get() {
+        least if least >= 0.05 => {
+            format!("; flown straight, out or home, {} and more are in hand there", db(least))
+        }
+        least => format!("; flown straight, {}, {} are still lacking there", nose(heading), db(-least)),
+    })
+}
+
+/// How long stretches are together.
+fn length(stretches: &[[Metres; 2]]) -> f64 {
+    stretches.iter().map(|[from, to]| (*to - *from).get()).sum()
+}
+
+/// How far two places are apart, as the difference of the two as they are shown.
+fn apart(from: Metres, to: Metres) -> String {
+    let shown =
+        |at: Metres| if at.get() < 10.0 { (at.get() * 10.0).round() / 10.0 } else { at.get().round() };
+    metres(Metres::new(shown(to) - shown(from)))
+}
+
 /// Where nothing is in hand.
 fn gone(breaks: &[[Metres; 2]]) -> String {
-    let long: f64 = breaks.iter().map(|[from, to]| (*to - *from).get()).sum();
-    match breaks {
-        [] => String::new(),
-        [[from, to]] if long >= 1.0 => format!(" from {} to {}", metres(*from), metres(*to)),
-        [_] => format!(" for {}", metres(Metres::new(long.max(0.1)))),
-        [[from, _], .., [_, to]] => {
-            format!(" for {} in all between {} and {}", metres(Metres::new(long)), metres(*from), metres(*to))
+    let long = length(breaks);
+    let longest = breaks.iter().max_by(|a, b| (a[1] - a[0]).get().total_cmp(&(b[1] - b[0]).get()));
+    match (breaks, longest) {
+        ([], _) | (_, None) => String::new(),
+        ([[from, to]], _) if long >= 1.0 => {
+            format!(" for {}, from {} to {}", apart(*from, *to), metres(*from), metres(*to))
+        }
+        ([_], _) => format!(" for {}", metres(Metres::new(long.max(0.1)))),
+        ([[from, _], .., [_, to]], Some(most)) => {
+            let mut words = format!(
+                " for {} in all between {} and {}",
+                metres(Metres::new(long)),
+                metres(*from),
+                metres(*to)
+            );
+            if (most[1] - most[0]).get() >= (0.4 * long).max(1.0) {
+                words += &format!(
+                    ", {} of it from {} to {}",
+                    apart(most[0], most[1]),
+                    metres(most[0]),
+                    metres(most[1])
+                );
+            }
+            words
         }
     }
 }
 
 /// Over which length it breaks up now and then, where that is half as long again as where it is gone, or longer.
 fn breaking_up(link: &Link, behind: &Behind) -> String {
-    let length =
-        |stretches: &[[Metres; 2]]| stretches.iter().map(|[from, to]| (*to - *from).get()).sum::<f64>();
     let long = length(&behind.breaks_up);
     if long < 0.5 || long < 1.5 * length(&behind.breaks) {
         return String::new();
@@ -318,17 +366,28 @@ fn better_antennas(link: &Link, plan: &LinkPlan, (flown, behind): (Attitude, &Be
     let (_, least) = worst(&better, plan, plan.height).ok()??;
     let more = (least.margin - behind.margin).get();
     let [now, then] = [link, &better].map(|link| plan.range(link).ok());
-    let (now, then) = (now?, then?);
     let enough = if least.margin.get() >= WALL_PLAN.tight { ", enough" } else { "" };
-    let further = then.distance() > now.distance();
-    (more >= 0.5 && further).then(|| {
-        format!(
-            "Or take {what}: {} better there{enough}; nose away it then holds {}, where it now holds {}.",
-            db(more),
-            reaches(then),
-            reaches(now)
-        )
-    })
+    let mut words = format!("Or take {what}: {} better there{enough}", db(more));
+    let (before, after) = (length(&behind.breaks), length(&least.breaks));
+    if before >= 0.5 {
+        words += &match after {
+            none if none < 0.05 => {
+                let now = metres(Metres::new(before));
+                format!("; the picture then breaks nowhere behind it, where it now breaks for {now}")
+            }
+            after => format!(
+                "; the picture then breaks for {} instead of {}",
+                metres(Metres::new(after)),
+                metres(Metres::new(before))
+            ),
+        };
+    }
+    let (now, then) = (now?, then?);
+    let further = (then.distance() - now.distance()).get() >= 1.0;
+    if further {
+        words += &format!("; nose away it then holds {}, where it now holds {}", reaches(then), reaches(now));
+    }
+    (more >= 0.5 && (further || after < before)).then(|| words + ".")
 }
 
 /// How to see that place term by term.
@@ -344,56 +403,5 @@ fn look(plan: &LinkPlan, flown: Attitude, behind: &Behind) -> String {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::SEEN_BEHIND_WALLS;
-    use crate::testing::set;
-    use crate::testing_link::{link_is_sound, link_told};
-    use craft::Craft;
-    use expect_test::{Expect, expect};
-
-    fn check(spoil: impl FnOnce(&mut Craft), expected: Expect) {
-        expected.assert_eq(&link_told(&SEEN_BEHIND_WALLS, spoil));
-    }
-
-    #[test]
-    fn a_shed_aside_is_sound() {
-        link_is_sound(&SEEN_BEHIND_WALLS);
-    }
-
-    #[test]
-    fn of_a_line_through_a_shed_nobody_can_say() {
-        check(
-            |craft| {
-                set(craft, "field.obstacle[0].aside", "0 m");
-                set(craft, "craft.fly_height", "3 m");
-            },
-            expect![[r#"
-                unknown · obstacles
-                  Nobody can say yet: the flying line runs through shed, where no craft is
-                  > Enter a line that passes it, over, aside or short of it: `link.line_clear` says by how much.
-            "#]],
-        );
-    }
-
-    #[test]
-    fn behind_a_shed_that_is_flown_over_it_is_broken_and_a_clear_place_is_told() {
-        check(
-            |craft| {
-                set(craft, "field.obstacle[0].aside", "0 m");
-                set(craft, "craft.fly_height", "6.2 m");
-                set(craft, "field.obstacle[0].material", "metal");
-                set(craft, "field.obstacle[0].thickness", "1 mm");
-                set(craft, "field.obstacle[0].width", "20 m");
-            },
-            expect![[r#"
-                broken · obstacles · -4.821 dB · 33 %
-                  Behind shed the picture breaks for 3.3 m in all between 115 m and 120 m, and it breaks up now and then, with under 3 dB, for 16 m in all: 4.8 dB too little 119.91 m out, turning away to the left, banked 30°, where it holds under 0.1 % of the time, for it takes 30.9 dB and the craft's antenna, leaning as it does, and its body 1 dB
-                  > Stand 40 m to the left: 28.4 dB better there, enough.
-                  > Or fly 8 m high there: then 6 dB and more are in hand.
-                  > Or take a better pair of antennas, a patch of 11 dBi along the flying line in place of the patch: 3 dB better there; nose away it then holds to 112 m, where it now holds to 100 m.
-                  > See every term of it: `creance draw CRAFT budget --distance 119.91 --height 6.2 --heading 270 --bank=-30 --out budget.svg`.
-                  ? No single measurement would change this verdict, nor would two: it is 67 % certain now, and would be 67 % certain with every fact measured.
-            "#]],
-        );
-    }
-}
+#[path = "link_wall_plan_tests.rs"]
+mod tests;

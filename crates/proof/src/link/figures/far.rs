@@ -89,8 +89,8 @@ pub(super) fn at_the_farthest(
     let held_figure = lines.figure(
         "link.held_far",
         format!(
-            "share of the time it holds at the farthest planned place, the worst of {HEADINGS} headings: {}",
-            held_words(held)
+            "share of the time it holds at the farthest planned place, the worst of {HEADINGS} headings{}",
+            at_the_end(held)
         ),
         (&Linear::exact(held_percent(held)), Unit::Percent),
         "chance that a Rician signal with these means stays over the threshold",
@@ -140,4 +140,14 @@ pub(super) fn carriers(
         )
     });
     Ok(figures.collect())
+}
+
+/// Said where the share is nearer to never or to always than anything is told apart.
+fn at_the_end(held: Probability) -> String {
+    let percent = held_percent(held);
+    if (percent - 100.0 * held.get()).abs() < 1e-9 {
+        String::new()
+    } else {
+        format!("; {}, and nothing is told apart beyond", held_words(held))
+    }
 }
