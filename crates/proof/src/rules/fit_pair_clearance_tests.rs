@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used)]
 
 use super::PAIR_CLEARANCE;
-use crate::testing::{part, place, remove_place, row, set};
+use crate::testing::{part, place, remove_place, row, set, told_of};
 use crate::testing_stack::{bay_is_sound, bay_told, bay_told_of, sound_bay};
 use crate::{Proof, Verdict};
 use craft::schema::PartKind;
@@ -381,4 +381,16 @@ fn a_transmitter_lowered_into_a_plate_stands_inside_it() {
               ? No single measurement would change this verdict, nor would two: it is 90 % certain now, and would be 90 % certain with every fact measured.
         "#]],
     );
+}
+
+#[test]
+fn what_lies_on_a_plate_is_not_lowered_into_it() {
+    let sheet = include_str!("../../../../demo/fieldfare.toml");
+    let mut craft = craft::read_sheet(sheet).craft;
+    set(&mut craft, "place gnss.x", "-57 mm, measured");
+    let told = told_of(&PAIR_CLEARANCE, &craft, |finding| {
+        finding.subject.contains("element of right-hand omni and sat")
+    });
+    assert!(told.contains("Place satellite receiver, 18 elsewhere"), "{told}");
+    assert!(told.contains("down it meets"), "{told}");
 }

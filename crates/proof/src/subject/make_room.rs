@@ -11,7 +11,10 @@ use crate::numbers::{mm, rounded};
 use crate::{Placed, Proof};
 use craft::Anchor;
 use craft::schema::{PartKind, frame, shape};
-use fit::{BodyVector, PartVector};
+use fit::{BodyVector, PartVector, Solid, overlap};
+
+/// How far a way is looked along, in mm.
+const WAY_MAX: f64 = 60.0;
 
 /// How a part may be moved.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -61,6 +64,12 @@ pub(crate) fn make_room(
     }
     let Some(mover) = movers.first() else { return "Move one of the two.".to_owned() };
     let (way, by, name) = words(proof, mover, short);
+    if mover.freedom == Freedom::Free
+        && !proof.is_trial()
+        && let Some(other) = in_the_way(proof, mover, steps(mover, short))
+    {
+        return format!("Place {name} elsewhere: {by} more are wanting, and {way} it meets {other}.");
+    }
     match (mover.freedom, way) {
         (Freedom::Free, "up") => format!("Raise {name} by {by}."),
         (Freedom::Free, "down") => format!("Lower {name} by {by}."),
@@ -137,9 +146,39 @@ pub(crate) fn seat_right(
 /// Which way, how far and what: rounded up to a tenth, and a little more than nought where only certainty is
 /// wanting.
 fn words(proof: &Proof, mover: &Mover, short: f64) -> (&'static str, String, String) {
-    let (way, share) = plain_direction(mover.away);
-    let by = mm(((short.max(0.0) / share.max(0.3)) * 10.0 - 1e-6).ceil().max(3.0) / 10.0);
-    (way, by, called(proof, mover.placed))
+    let (way, _) = plain_direction(mover.away);
+    (way, mm(steps(mover, short)), called(proof, mover.placed))
+}
+
+/// How far along its plain direction something is moved so that `short` more mm are clear.
+fn steps(mover: &Mover, short: f64) -> f64 {
+    let (_, share) = plain_direction(mover.away);
+    ((short.max(0.0) / share.max(0.3)) * 10.0 - 1e-6).ceil().max(3.0) / 10.0
+}
+
+/// What a part runs into that it does not meet where it is, on its way along its plain direction.
+fn in_the_way(proof: &Proof, mover: &Mover, by: f64) -> Option<String> {
+    let solids = &proof.inputs().solids;
+    let away = mover.away;
+    let axes = [(BodyVector::X, away.x()), (BodyVector::Y, away.y()), (BodyVector::Z, away.z())];
+    let (axis, along) = axes.into_iter().max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))?;
+    let ahead = axis * along.signum();
+    let own = || solids.iter().filter(|solid| solid.place == mover.number && !solid.ghost);
+    let others = || solids.iter().filter(|solid| solid.place != mover.number && !solid.ghost);
+    // A millimetre at a time: no plate is passed over.
+    let count = by.ceil().clamp(1.0, WAY_MAX);
+    (1..=count as u32).map(|step| by * f64::from(step) / count).find_map(|far| {
+        own().find_map(|solid| {
+            let moved = Solid {
+                pose: solid.solid.pose.shifted(ahead * far),
+                drifts: Vec::new(),
+                ..solid.solid.clone()
+            };
+            let meets =
+                |other: &&CraftSolid| overlap(&moved, &other.solid) && !overlap(&solid.solid, &other.solid);
+            others().find(meets).map(|other| other.solid.name.clone())
+        })
+    })
 }
 
 /// The order in which parts are moved.
