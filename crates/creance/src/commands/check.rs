@@ -19,6 +19,9 @@ pub struct CheckArgs {
     /// Print JSON instead of text
     #[arg(long)]
     json: bool,
+    /// Print what is sound in full too: ranges, distances, and what to mind
+    #[arg(long)]
+    full: bool,
 }
 
 const JSON: &str = "\
@@ -38,11 +41,15 @@ pub fn check(args: &CheckArgs) -> Result<Outcome, Refusal> {
     let subject = args.subject.find()?;
     let proved = subject.proved();
     let craft = subject.craft;
-    say(&if args.json { as_json(&CheckTold::new(&craft, &proved)) } else { text(&craft, &proved) })?;
+    say(&if args.json {
+        as_json(&CheckTold::new(&craft, &proved))
+    } else {
+        text(&craft, &proved, args.full)
+    })?;
     Ok(Outcome::of(&proved))
 }
 
-fn text(craft: &Craft, proved: &Proved) -> String {
+fn text(craft: &Craft, proved: &Proved, sound_in_full: bool) -> String {
     let class = craft.class.map_or("class not said", |class| class.plain());
     let mut out = format!("{} ({class}): {}\n", craft.name, proved.verdict().word());
     if proved.findings.is_empty() {
@@ -57,7 +64,7 @@ fn text(craft: &Craft, proved: &Proved) -> String {
         let _ = writeln!(out, "\n{} ({})", capital(verdict.word()), group.len());
         for finding in group {
             match verdict {
-                Verdict::Sound => brief(&mut out, finding),
+                Verdict::Sound if !sound_in_full => brief(&mut out, finding),
                 _ => full(&mut out, finding),
             }
         }
@@ -145,7 +152,7 @@ mod tests {
         let sound = Finding::new("match.lens_thread", Verdict::Sound, "lens in camera", "Both M8")
             .margin(Millimetres::new(1.0), None);
         let proved = Proved { findings: vec![foul, sound], ..Proved::default() };
-        let told = text(&Craft::new(CraftId::from_name("wren"), "Wren"), &proved);
+        let told = text(&Craft::new(CraftId::from_name("wren"), "Wren"), &proved, false);
         expect![[r#"
             Wren (class not said): broken
 
@@ -159,6 +166,8 @@ mod tests {
               match.lens_thread: lens in camera, 1 mm in hand
         "#]]
         .assert_eq(&told);
+        let told = text(&Craft::new(CraftId::from_name("wren"), "Wren"), &proved, true);
+        assert!(told.ends_with("lens in camera\n    Both M8\n    1 mm in hand\n"), "{told}");
     }
 
     #[test]
@@ -178,7 +187,7 @@ mod tests {
             pair: Some([advice("length of \"air unit\""), advice("x of place \"vtx\"")]),
         });
         let proved = Proved { findings: vec![near], ..Proved::default() };
-        let told = text(&Craft::new(CraftId::from_name("wren"), "Wren"), &proved);
+        let told = text(&Craft::new(CraftId::from_name("wren"), "Wren"), &proved, false);
         expect![[r#"
             Wren (class not said): tight
 
