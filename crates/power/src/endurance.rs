@@ -50,7 +50,9 @@ const LONGEST: f64 = 4.0 * 3600.0;
 /// The most rounds that are followed, so that rounds of milliseconds end too.
 const ROUNDS_MOST: usize = 20_000;
 
-/// Flies a round of legs again and again until it is time to land.
+/// Flies a round of legs again and again until it is time to land. Where within a round a charge is reached is chance, and a punch takes in a
+/// second what a hover takes in ten: the time to land by charge is told as if the last round took its charge evenly, so that it follows mass,
+/// power and capacity without stairs.
 pub fn endurance(
     pack: &Pack,
     start: &PackState,
@@ -83,9 +85,12 @@ pub fn endurance(
     {
         return Ok(ended(&discharge, Over::Landed, 0.0));
     }
+    // The share that the round before took.
+    let mut took: Option<f64> = None;
     for _ in 0..ROUNDS_MOST {
+        let [began, full] = [discharge.time, discharge.state.share()];
+        let (mut landed, mut over): (Option<f64>, _) = (None, None);
         for leg in round {
-            let mut landed: Option<f64> = None;
             let mut watts = |volts: f64| meter(volts, leg.usage);
             let stretch = discharge.run(&leg.draw, leg.lasts, &mut watts, &mut |at, moment| {
                 if landed.is_none() {
@@ -102,20 +107,36 @@ pub fn endurance(
                     }
                 }
             });
-            if let Some(time) = landed {
-                return Ok(ended(&discharge, Over::Landed, time));
-            }
-            let over = match stretch {
-                Stretch::Done => continue,
-                Stretch::Empty => Over::Empty,
-                Stretch::Folded(fold) => Over::Folded(fold),
+            over = match stretch {
+                Stretch::Done => None,
+                Stretch::Empty => Some(Over::Empty),
+                Stretch::Folded(fold) => Some(Over::Folded(fold)),
             };
+            let by_voltage = landed.is_some() && matches!(wanted, Wanted::Shown(_));
+            if over.is_some() || by_voltage {
+                break;
+            }
+        }
+        match (landed, wanted) {
+            (Some(time), Wanted::Shown(_)) => return Ok(ended(&discharge, Over::Landed, time)),
+            (Some(time), Wanted::Share(share)) => {
+                // What is over within this round after the landing does not count: then the round before says how fast charge went.
+                let whole = over.is_none().then(|| full - discharge.state.share());
+                let evenly = |taken: f64| began + (full - share) / taken.max(1e-30) * lasts;
+                let time = Seconds::new(whole.or(took).map_or(time, evenly));
+                let charge = Percent::new(1e2 * share);
+                return Ok(Endurance { time, over: Over::Landed, charge });
+            }
+            (None, _) => {}
+        }
+        if let Some(over) = over {
             let time = discharge.time;
             return Ok(ended(&discharge, over, time));
         }
         if discharge.time > LONGEST {
             return Ok(ended(&discharge, Over::Endless, LONGEST));
         }
+        took = Some(full - discharge.state.share());
     }
     let time = discharge.time;
     Ok(ended(&discharge, Over::Endless, time))

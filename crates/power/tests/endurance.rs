@@ -221,3 +221,20 @@ proptest! {
         prop_assert!(time(mah, watts * 1.05) < time(mah, watts));
     }
 }
+
+/// Rounds of hover and a punch that takes four times as much in a tenth of the time: a little more power always takes a little time, whether the
+/// charge runs out in the hover or in the punch.
+#[test]
+fn time_follows_power_without_stairs() {
+    let pack = pack(6, 1300.0, 4.0, 4.0);
+    let time = |more: f64| {
+        let round = [leg(15.0, 200.0 * (1.0 + more), 0.0), leg(1.5, 5.0, 100.0)];
+        flown(&pack, &round, LEFT).time.get()
+    };
+    let times: Vec<f64> = (0..40).map(|k| time(0.005 * f64::from(k))).collect();
+    let mean = (times[0] - times[39]) / 39.0;
+    for pair in times.windows(2) {
+        let costs = pair[0] - pair[1];
+        assert!((0.4..2.0).contains(&(costs / mean)), "{costs} of {mean} s: {times:?}");
+    }
+}

@@ -52,6 +52,14 @@ pub const DROPOUT: Limit = limit(
     AtLeast,
     (0.0, 0.3),
 );
+/// Voltage of the weakest cell at a punch: below the first it is damaged for good, by custom of lithium cells.
+pub const CELL_LEAST: Limit = limit(
+    "feed.cell_least",
+    "voltage of the weakest cell under load at a punch",
+    Unit::Volts,
+    AtLeast,
+    (2.5, 2.8),
+);
 /// What a step-up converter could draw over what it does.
 pub const BOOST_FOLD: Limit = limit(
     "feed.boost_fold",
@@ -175,6 +183,7 @@ pub const SUPPLY_LIMITS: &[Limit] = &[
     RAIL_PEAK,
     RAIL_TYPICAL,
     DROPOUT,
+    CELL_LEAST,
     BOOST_FOLD,
     WIRE_DROP,
     CAP_RATING,

@@ -26,6 +26,20 @@ pub fn over_flight(shown: &SupplyShown) -> Result<Chart, SupplyFault> {
     let video = &chain.net.loads[VIDEO];
     let needs = video.least.map(|least| slots.of(least));
     let message = match (lowest, needs) {
+        (Some(_), _) if shown.supply.worst().is_some_and(|worst| worst.overloaded()) => {
+            "A rail on the way to the video gives less than it takes at its peak: drawn is what its pins would see if it gave that.".to_owned()
+        }
+        (Some(lowest), Some(needs))
+            if lowest.video >= needs && shown.supply.fail_charge().is_some_and(|f| f.value > chain.plan.land.get()) =>
+        {
+            format!(
+                "As planned the video's pins see {} at the least, {:.0} % left; it needs {}. A punch takes the picture below {:.0} %: do not fly on.",
+                volts(lowest.video),
+                lowest.charge,
+                volts(needs),
+                shown.supply.fail_charge().map_or(0.0, |fails| fails.value.ceil())
+            )
+        }
         (Some(lowest), Some(needs)) if lowest.video >= needs => format!(
             "The video's pins see {} at the least, after {} with {:.0} % left; it needs {}.",
             volts(lowest.video),

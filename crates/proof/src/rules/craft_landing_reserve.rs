@@ -122,20 +122,20 @@ mod tests {
             &TIME_IS_LEFT,
             |craft| set(craft, "craft.planned_flight", "6.4 min"),
             expect![[r#"
-            tight · time left at landing · 9.303 % · 92 %
-              The pack lasts 6.2 min to 7.8 min (95 % sure), and 6.4 min are planned
-              > Fly 5.8 min, or take 750 mAh.
-              ? No single measurement would change this verdict; two would: merit of the drive, figure of merit times efficiency of motor, controller and wires, by class of craft and charge of "650 pack". They take its certainty from 92 % to 96 %.
-        "#]],
+                tight · time left at landing · 8.971 % · 91 %
+                  The pack lasts 6.1 min to 7.8 min (95 % sure), and 6.4 min are planned
+                  > Fly 5.8 min, or take 750 mAh.
+                  ? No single measurement would change this verdict, nor would two: it is 91 % certain now, and would be 94 % certain with every fact measured.
+            "#]],
         );
         check(
             &TIME_IS_LEFT,
             |craft| set(craft, "craft.planned_flight", "9 min"),
             expect![[r#"
-            broken · time left at landing · -22.273 % · 0 %
-              The pack lasts 6.2 min to 7.8 min (95 % sure), and 9 min are planned
-              > Fly 5.8 min, or take 1050 mAh.
-        "#]],
+                broken · time left at landing · -22.509 % · 0 %
+                  The pack lasts 6.1 min to 7.8 min (95 % sure), and 9 min are planned
+                  > Fly 5.8 min, or take 1050 mAh.
+            "#]],
         );
     }
 

@@ -129,11 +129,11 @@ mod tests {
             &FLIGHT_HAS_RESERVE,
             |craft| set(craft, "craft.planned_flight", "5.8 min"),
             expect![[r#"
-            tight · planned flight · 71.723 s · 100 %
-              Nine flights in ten last 6.5 min or longer, 5.8 min are planned; the mean is 7 min
-              > Plan 5.4 min at most.
-              > Or take a pack of about 700 mAh, and weigh what it costs.
-        "#]],
+                tight · planned flight · 70.45 s · over 99 %
+                  Nine flights in ten last 6.4 min or longer, 5.8 min are planned; the mean is 7 min
+                  > Plan 5.4 min at most.
+                  > Or take a pack of about 750 mAh, and weigh what it costs.
+            "#]],
         );
     }
 
@@ -143,11 +143,11 @@ mod tests {
             &FLIGHT_HAS_RESERVE,
             |craft| set(craft, "craft.planned_flight", "9 min"),
             expect![[r#"
-            broken · planned flight · -120.277 s · 0 %
-              One flight in ten ends before 6.5 min, and 9 min are planned; the mean is 7 min
-              > Plan 5.4 min at most.
-              > Or take a pack of about 1100 mAh, and weigh what it costs.
-        "#]],
+                broken · planned flight · -121.55 s · 0 %
+                  One flight in ten ends before 6.4 min, and 9 min are planned; the mean is 7 min
+                  > Plan 5.4 min at most.
+                  > Or take a pack of about 1100 mAh, and weigh what it costs.
+            "#]],
         );
     }
 

@@ -8,9 +8,9 @@ use crate::supply::{
 };
 use crate::supply_limits::{BENCH_MINUTES, BENCH_PLAN};
 use crate::working::Lines;
-use crate::{Answer, Finding, Proof, Verdict};
+use crate::{Answer, Finding, Margin, Proof, Verdict};
 use power::STILL_AIR_SOURCE;
-use quantity::{FigureId, Unit};
+use quantity::{FigureId, Quantity, Unit};
 
 rule! {
     /// Does the transmitter stay cool enough on the bench?
@@ -113,6 +113,27 @@ fn judge(proof: &Proof, supply: &Supply, heat: &HeatFacts) -> Option<Answer> {
         });
     }
     finding.figure = Some(FigureId("heat.bench_minutes".into()));
+    if found.value >= FOR_EVER && verdict == Verdict::Sound {
+        // No number says never: what is in hand is told in degrees.
+        let room = |values: &[f64]| Some(heat.limit.at(values) - heat.steady(values, None, at, does)?);
+        let room = slots.linear(proof, &slots.sloped(room)?);
+        let uncertainty = quantity::standard_uncertainty(&room, &proof.ledger());
+        let quantity = Quantity { value: room.value, unit: Unit::Celsius };
+        finding.margin = Some(Margin { quantity, uncertainty: Some(uncertainty) });
+        let figure = Lines::of(proof)
+            .given("drawn on the bench", heat.draw(slots.values(), does), Unit::Watts, level)
+            .given("air", heat.hottest.get(), Unit::Celsius, "hottest air of the plan")
+            .facts(&room)
+            .figure(
+                "heat.bench_minutes",
+                "degrees below its limit on the bench, for ever",
+                (&room, Unit::Celsius),
+                "limit - temperature at length: Σ area · (h(T, air) + ε·σ·(T² + Tₐ²)·(T + Tₐ)) · (T - Tₐ) = heat",
+                STILL_AIR_SOURCE,
+            );
+        let figures = std::iter::once(figure).chain(crate::supply_figures::heat_figures(proof, supply));
+        return Some(Answer { findings: vec![finding], figures: figures.collect() });
+    }
     let drawn = heat.draw(slots.values(), does);
     let mut lines = Lines::of(proof).given("drawn on the bench", drawn, Unit::Watts, level);
     if let Some(planned) = planned {

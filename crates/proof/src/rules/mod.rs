@@ -18,6 +18,7 @@ mod craft_suits_class;
 mod craft_thrust_to_weight;
 mod feed_boost_fold;
 mod feed_cap_rating;
+mod feed_cell_least;
 mod feed_dropout;
 mod feed_fail_charge;
 mod feed_flight_reserve;
@@ -215,6 +216,7 @@ pub const RULES: &[Rule] = &[
     feed_max_voltage::STANDS_FULL_PACK,
     feed_rail_load::RAIL_CARRIES,
     feed_dropout::KEEPS_ABOVE,
+    feed_cell_least::CELLS_STAND_IT,
     feed_boost_fold::STEP_UP_STANDS,
     feed_wire_drop::WIRES_LOSE_LITTLE,
     feed_cap_rating::CAPACITOR_STANDS,

@@ -45,8 +45,8 @@ fn nothing_wrong_is_the_measure() {
     check(
         |_| {},
         expect![[r#"
-        25 sound
-    "#]],
+            26 sound
+        "#]],
     );
 }
 
@@ -66,6 +66,9 @@ fn a_load_test_that_contradicts_itself() {
                 Nobody can say yet: 650 pack: load test: 3.775 V at 2 A and 3.975 V at 20 A contradict each other
               > In the rows [[part.pack.load_test]] write current and voltage as read, at the greater current the lesser voltage: the greater current must give the lesser voltage.
             Unknown feed.dropout · rails at a punch
+                Nobody can say yet: 650 pack: load test: 3.775 V at 2 A and 3.975 V at 20 A contradict each other
+              > In the rows [[part.pack.load_test]] write current and voltage as read, at the greater current the lesser voltage: the greater current must give the lesser voltage.
+            Unknown feed.cell_least · weakest cell at a punch
                 Nobody can say yet: 650 pack: load test: 3.775 V at 2 A and 3.975 V at 20 A contradict each other
               > In the rows [[part.pack.load_test]] write current and voltage as read, at the greater current the lesser voltage: the greater current must give the lesser voltage.
             Unknown feed.ripple_video · ripple at the video
@@ -104,6 +107,9 @@ fn a_load_test_with_too_small_a_step() {
             Unknown feed.dropout · rails at a punch
                 Nobody can say yet: the rows of the load test of 650 pack lie 0.02 V apart, known to ± 0.016 V only: too little to tell a resistance
               > In the rows [[part.pack.load_test]] read the second row at 5 A or more, or both to the millivolt and write it: voltage = "15.92 V ± 0.002, measured".
+            Unknown feed.cell_least · weakest cell at a punch
+                Nobody can say yet: the rows of the load test of 650 pack lie 0.02 V apart, known to ± 0.016 V only: too little to tell a resistance
+              > In the rows [[part.pack.load_test]] read the second row at 5 A or more, or both to the millivolt and write it: voltage = "15.92 V ± 0.002, measured".
             Unknown feed.ripple_video · ripple at the video
                 Nobody can say yet: the rows of the load test of 650 pack lie 0.02 V apart, known to ± 0.016 V only: too little to tell a resistance
               > In the rows [[part.pack.load_test]] read the second row at 5 A or more, or both to the millivolt and write it: voltage = "15.92 V ± 0.002, measured".
@@ -131,7 +137,7 @@ fn a_load_test_read_to_the_millivolt_carries_its_resistance() {
             );
         },
         expect![[r#"
-            25 sound
+            26 sound
         "#]],
     );
 }
@@ -162,6 +168,9 @@ fn a_load_test_of_two_like_currents() {
                 Nobody can say yet: the rows of the load test of 650 pack lie 0.5 A apart, known to ± 0.66 A only: too little to tell a resistance
               > In the rows [[part.pack.load_test]] read the second row at a current that is greater by far.
             Unknown feed.dropout · rails at a punch
+                Nobody can say yet: the rows of the load test of 650 pack lie 0.5 A apart, known to ± 0.66 A only: too little to tell a resistance
+              > In the rows [[part.pack.load_test]] read the second row at a current that is greater by far.
+            Unknown feed.cell_least · weakest cell at a punch
                 Nobody can say yet: the rows of the load test of 650 pack lie 0.5 A apart, known to ± 0.66 A only: too little to tell a resistance
               > In the rows [[part.pack.load_test]] read the second row at a current that is greater by far.
             Unknown feed.ripple_video · ripple at the video
@@ -195,6 +204,9 @@ fn a_load_test_of_one_cell_is_not_that_of_the_pack() {
             Unknown feed.dropout · rails at a punch
                 Nobody can say yet: the load test of 650 pack shows 3.85 V at 2 A: 0.96 V a cell, where one holds 2 V to 4.3 V
               > In the rows [[part.pack.load_test]] write voltage as read across the whole pack.
+            Unknown feed.cell_least · weakest cell at a punch
+                Nobody can say yet: the load test of 650 pack shows 3.85 V at 2 A: 0.96 V a cell, where one holds 2 V to 4.3 V
+              > In the rows [[part.pack.load_test]] write voltage as read across the whole pack.
             Unknown feed.ripple_video · ripple at the video
                 Nobody can say yet: the load test of 650 pack shows 3.85 V at 2 A: 0.96 V a cell, where one holds 2 V to 4.3 V
               > In the rows [[part.pack.load_test]] write voltage as read across the whole pack.
@@ -213,29 +225,32 @@ fn a_pack_below_freezing_beyond_what_cells_stand() {
     check(
         |craft| set(craft, "craft.pack_temperature", "-30 °C"),
         expect![[r#"
-        17 sound
-        Unknown wire.gauge · lead of 650 pack
-            Nobody can say yet: the pack at take-off, -30 °C, must lie between -20 °C and 60 °C, where cells are known
-          > Keep it warm, and under [craft] write how warm it is: pack_temperature = "20 °C".
-        Unknown feed.video_at_punch · video at a punch
-            Nobody can say yet: the pack at take-off, -30 °C, must lie between -20 °C and 60 °C, where cells are known
-          > Keep it warm, and under [craft] write how warm it is: pack_temperature = "20 °C".
-        Unknown feed.fail_charge · charge at which a punch takes the picture
-            Nobody can say yet: the pack at take-off, -30 °C, must lie between -20 °C and 60 °C, where cells are known
-          > Keep it warm, and under [craft] write how warm it is: pack_temperature = "20 °C".
-        Unknown feed.dropout · rails at a punch
-            Nobody can say yet: the pack at take-off, -30 °C, must lie between -20 °C and 60 °C, where cells are known
-          > Keep it warm, and under [craft] write how warm it is: pack_temperature = "20 °C".
-        Unknown feed.ripple_video · ripple at the video
-            Nobody can say yet: the pack at take-off, -30 °C, must lie between -20 °C and 60 °C, where cells are known
-          > Keep it warm, and under [craft] write how warm it is: pack_temperature = "20 °C".
-        Unknown feed.flight_reserve · planned flight
-            Nobody can say yet: the pack at take-off, -30 °C, must lie between -20 °C and 60 °C, where cells are known
-          > Keep it warm, and under [craft] write how warm it is: pack_temperature = "20 °C".
-        Unknown craft.landing_reserve · time left at landing
-            Nobody can say yet: the pack at take-off, -30 °C, must lie between -20 °C and 60 °C, where cells are known
-          > Keep it warm, and under [craft] write how warm it is: pack_temperature = "20 °C".
-    "#]],
+            17 sound
+            Unknown wire.gauge · lead of 650 pack
+                Nobody can say yet: the pack at take-off, -30 °C, must lie between -20 °C and 60 °C, where cells are known
+              > Keep it warm, and under [craft] write how warm it is: pack_temperature = "20 °C".
+            Unknown feed.video_at_punch · video at a punch
+                Nobody can say yet: the pack at take-off, -30 °C, must lie between -20 °C and 60 °C, where cells are known
+              > Keep it warm, and under [craft] write how warm it is: pack_temperature = "20 °C".
+            Unknown feed.fail_charge · charge at which a punch takes the picture
+                Nobody can say yet: the pack at take-off, -30 °C, must lie between -20 °C and 60 °C, where cells are known
+              > Keep it warm, and under [craft] write how warm it is: pack_temperature = "20 °C".
+            Unknown feed.dropout · rails at a punch
+                Nobody can say yet: the pack at take-off, -30 °C, must lie between -20 °C and 60 °C, where cells are known
+              > Keep it warm, and under [craft] write how warm it is: pack_temperature = "20 °C".
+            Unknown feed.cell_least · weakest cell at a punch
+                Nobody can say yet: the pack at take-off, -30 °C, must lie between -20 °C and 60 °C, where cells are known
+              > Keep it warm, and under [craft] write how warm it is: pack_temperature = "20 °C".
+            Unknown feed.ripple_video · ripple at the video
+                Nobody can say yet: the pack at take-off, -30 °C, must lie between -20 °C and 60 °C, where cells are known
+              > Keep it warm, and under [craft] write how warm it is: pack_temperature = "20 °C".
+            Unknown feed.flight_reserve · planned flight
+                Nobody can say yet: the pack at take-off, -30 °C, must lie between -20 °C and 60 °C, where cells are known
+              > Keep it warm, and under [craft] write how warm it is: pack_temperature = "20 °C".
+            Unknown craft.landing_reserve · time left at landing
+                Nobody can say yet: the pack at take-off, -30 °C, must lie between -20 °C and 60 °C, where cells are known
+              > Keep it warm, and under [craft] write how warm it is: pack_temperature = "20 °C".
+        "#]],
     );
 }
 
@@ -252,6 +267,9 @@ fn a_level_that_is_not_offered() {
                 Nobody can say yet: Lanner small air unit offers no level of 400 mW
               > Under [craft] write as level one of 25 mW, 200 mW, or a row [[part.vtx.level]] for it.
             Unknown feed.fail_charge · charge at which a punch takes the picture
+                Nobody can say yet: Lanner small air unit offers no level of 400 mW
+              > Under [craft] write as level one of 25 mW, 200 mW, or a row [[part.vtx.level]] for it.
+            Unknown feed.cell_least · weakest cell at a punch
                 Nobody can say yet: Lanner small air unit offers no level of 400 mW
               > Under [craft] write as level one of 25 mW, 200 mW, or a row [[part.vtx.level]] for it.
             Unknown feed.wire_drop · supply wires of the video
@@ -309,6 +327,9 @@ fn a_rail_that_is_fed_from_itself() {
             Unknown feed.rail_load · loads off the pack
                 Nobody can say yet: rails feed themselves: fc/9 V from fc/9 V
               > In the row "9 V" of [[part.fc.rail]] take from = "9 V" out, and it hangs on what feeds the board.
+            Unknown feed.cell_least · weakest cell at a punch
+                Nobody can say yet: Lanner small air unit hangs on "fc/9 V": rails feed themselves: fc/9 V from fc/9 V
+              > In the row "9 V" of [[part.fc.rail]] take from = "9 V" out, and it hangs on what feeds the board.
             Unknown feed.wire_drop · supply wires of the video
                 Nobody can say yet: Lanner small air unit hangs on "fc/9 V": rails feed themselves: fc/9 V from fc/9 V
               > In the row "9 V" of [[part.fc.rail]] take from = "9 V" out, and it hangs on what feeds the board.
@@ -349,6 +370,9 @@ fn a_converter_that_cannot_be() {
             Unknown feed.rail_load · loads off the pack
                 Nobody can say yet: 9 V of flight controller: least input of the converter 10 V must lie between 0 V and 8 V
               > Correct the row "9 V" of [[part.fc.rail]]: it lies below the greatest.
+            Unknown feed.cell_least · weakest cell at a punch
+                Nobody can say yet: Lanner small air unit hangs on "fc/9 V": 9 V of flight controller: least input of the converter 10 V must lie between 0 V and 8 V
+              > Correct the row "9 V" of [[part.fc.rail]]: it lies below the greatest.
             Unknown feed.wire_drop · supply wires of the video
                 Nobody can say yet: Lanner small air unit hangs on "fc/9 V": 9 V of flight controller: least input of the converter 10 V must lie between 0 V and 8 V
               > Correct the row "9 V" of [[part.fc.rail]]: it lies below the greatest.
@@ -387,6 +411,9 @@ fn a_converter_that_cannot_be() {
               > Correct the row "9 V" of [[part.fc.rail]]: it lies above the first.
             Unknown feed.rail_load · loads off the pack
                 Nobody can say yet: 9 V of flight controller: temperature at which the limit is gone 60 °C must lie between 90 °C and 250 °C
+              > Correct the row "9 V" of [[part.fc.rail]]: it lies above the first.
+            Unknown feed.cell_least · weakest cell at a punch
+                Nobody can say yet: Lanner small air unit hangs on "fc/9 V": 9 V of flight controller: temperature at which the limit is gone 60 °C must lie between 90 °C and 250 °C
               > Correct the row "9 V" of [[part.fc.rail]]: it lies above the first.
             Unknown feed.wire_drop · supply wires of the video
                 Nobody can say yet: Lanner small air unit hangs on "fc/9 V": 9 V of flight controller: temperature at which the limit is gone 60 °C must lie between 90 °C and 250 °C
@@ -456,6 +483,9 @@ fn a_board_that_its_own_rail_feeds_by_wire() {
               > Take the wire of fc/VIN from fc/5V to a pad that the pack feeds.
             Unknown feed.rail_load · loads off the pack
                 Nobody can say yet: rails feed themselves: fc/5 V from fc/5 V; flight controller hangs on "fc/5 V": rails feed themselves: fc/5 V from fc/5 V; control receiver hangs on "fc/5 V": rails feed themselves: fc/5 V from fc/5 V
+              > Take the wire of fc/VIN from fc/5V to a pad that the pack feeds.
+            Unknown feed.cell_least · weakest cell at a punch
+                Nobody can say yet: Lanner small air unit hangs on "fc/9 V": rails feed themselves: fc/5 V from fc/5 V
               > Take the wire of fc/VIN from fc/5V to a pad that the pack feeds.
             Unknown feed.wire_drop · supply wires of the video
                 Nobody can say yet: Lanner small air unit hangs on "fc/9 V": rails feed themselves: fc/5 V from fc/5 V

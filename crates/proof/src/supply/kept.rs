@@ -24,6 +24,7 @@ pub struct Supply {
     worst: OnceLock<Option<Worst>>,
     fail_charge: OnceLock<Option<Sloped>>,
     deepest: OnceLock<Option<Sloped>>,
+    weakest: OnceLock<Option<Sloped>>,
     mends: OnceLock<Vec<Tried>>,
     lasts: OnceLock<Option<Sloped>>,
     flown: OnceLock<Option<Flown>>,
@@ -40,6 +41,7 @@ impl Supply {
             worst: OnceLock::new(),
             fail_charge: OnceLock::new(),
             deepest: OnceLock::new(),
+            weakest: OnceLock::new(),
             mends: OnceLock::new(),
             lasts: OnceLock::new(),
             flown: OnceLock::new(),
@@ -96,6 +98,16 @@ impl Supply {
             self.model.slots.sloped(|values| Some(chain.deepest(ready, values, &moment)))
         };
         self.deepest.get_or_init(find).as_ref()
+    }
+
+    /// The lowest volts of any cell then.
+    pub fn weakest(&self) -> Option<&Sloped> {
+        let find = || {
+            let (chain, ready) = (self.chain().ok()?, self.ready()?);
+            let moment = chain.moment();
+            self.model.slots.sloped(|values| Some(chain.weakest(ready, values, &moment)))
+        };
+        self.weakest.get_or_init(find).as_ref()
     }
 
     /// The volts that the motors leave of the bus at a punch at landing, with a current beside them.

@@ -78,7 +78,7 @@ pub(super) fn tried(
     let old = chain.pack.connector.at(at);
     if old > 1.4 * good {
         let values = slots.with(chain.pack.connector, good);
-        let kind = if chain.pack.series == 1 { "blade contacts" } else { "round contacts" };
+        let kind = contacts(chain);
         push(
             format!("Fit a plug with {kind}, {} mΩ instead of {}", rounded(good, 1), rounded(old, 1)),
             chance(&values),
@@ -135,9 +135,55 @@ pub(super) fn tried(
             2.0 * A_PART,
         );
     }
+    if !found.iter().any(Tried::mends) {
+        found.extend(pair(chain, model, ready, draws));
+    }
     found.sort_by(|a, b| {
         let key = |tried: &Tried| (u8::from(!tried.mends()), tried.costs.weight);
         key(a).0.cmp(&key(b).0).then(key(a).1.total_cmp(&key(b).1))
     });
     found
+}
+
+fn contacts(chain: &Chain) -> &'static str {
+    if chain.pack.series == 1 { "blade contacts" } else { "round contacts" }
+}
+
+/// Where no change alone mends it: a better plug together with a warm pack, or with landing earlier as well; none where those do not either.
+fn pair(chain: &Chain, model: &SupplyModel, ready: &Ready, draws: &Draws) -> Option<Tried> {
+    let (slots, moment) = (&model.slots, chain.moment());
+    let wanted = STAYS_UP.tight * 1e-2;
+    let good = GOOD_CONNECTOR[usize::from(chain.pack.series > 1)];
+    let old = chain.pack.connector.at(slots.values());
+    let plug = old > 1.4 * good;
+    let values = if plug { slots.with(chain.pack.connector, good) } else { slots.values().to_vec() };
+    let punches = chain.punches(&chain.ready_again(ready, slots, &values)?, slots, &values, draws);
+    let warm = Moment { pack_at: moment.pack_at.max(POCKET), ..moment };
+    let is_cold = moment.pack_at < POCKET;
+    let (mut said, mut words, mut weight) = (Vec::new(), Vec::new(), 0.0);
+    if plug {
+        said.push(format!("fit a plug with {}, {} mΩ", contacts(chain), rounded(good, 1)));
+        words.push("two plugs and some soldering".to_owned());
+        weight += A_PART;
+    }
+    if is_cold {
+        said.push(format!("keep the pack warm until take-off, {POCKET}"));
+        words.push("a pocket before each flight".to_owned());
+        weight += A_PART / 2.0;
+    }
+    let mut stays_up = punches.stays_up(chain, &warm);
+    if stays_up < wanted {
+        let charge = chain.charge_for(&punches, &warm, wanted)?;
+        let lost = 100.0 * (charge - moment.charge) / (chain.plan.start.get() - moment.charge).max(1.0);
+        said.push(format!("land at {} %", rounded(charge, 0)));
+        words.push(format!("{} % of the flight time", rounded(lost, 0)));
+        (stays_up, weight) = (wanted, weight + lost);
+    }
+    (said.len() > 1).then(|| {
+        let change = said.join(", and ");
+        let mut letters = change.chars();
+        let first = letters.next().map(|first| first.to_uppercase().to_string()).unwrap_or_default();
+        let costs = Costs { words: words.join(", "), weight };
+        Tried { change: format!("{first}{}", letters.as_str()), stays_up, costs }
+    })
 }

@@ -206,6 +206,11 @@ impl Chain<'_> {
         self.standing(ready, values, moment).map_or(0.0, |(standing, _)| standing.bus.get())
     }
 
+    /// Volts of the weakest cell then; 0 where the supply falls over.
+    pub(crate) fn weakest(&self, ready: &Ready, values: &[f64], moment: &Moment) -> f64 {
+        self.standing(ready, values, moment).map_or(0.0, |(standing, _)| standing.weakest.get())
+    }
+
     /// Volts of the bus with the motors at the moment's throttle and a current beside them; none where they alone are too much.
     pub(crate) fn left(&self, ready: &Ready, values: &[f64], moment: &Moment, beside: f64) -> Option<f64> {
         Punch::of(self, ready, values).left_beside(self, moment, beside)
