@@ -4,7 +4,7 @@ use crate::limits::PATTERN_RADIATES;
 use crate::link::{LinkAntenna, LinkModel};
 use crate::numbers::rounded;
 use crate::rule::rule;
-use crate::standing::standing;
+use crate::standing::{standing, standing_of};
 use crate::subject::{db, lacking};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
@@ -19,7 +19,7 @@ rule! {
     /// its own greatest, or with a loss in it that nobody took out, looks like any other, and takes metres from every range.
     ///
     /// ## Sound when
-    /// The mean gain over the sphere is 30 % or more: a sound antenna of this size radiates half of its power and more. Less is tight. Under 5 % the
+    /// The mean gain over the sphere is 30 % or more, and no more than all: a sound antenna of this size radiates half of its power and more. Less is tight, and so is more than there is. Under 5 % the
     /// table is not taken at all, nor where it radiates more than it gets by more than its own doubt and its sampling explain; nobody can say
     /// then, of the link either.
     ///
@@ -33,6 +33,9 @@ rule! {
     /// Add the gain of the peak, in dBi, to every row, if they were told over it; or measure again beside an antenna whose gain is known.
     PATTERN_RADIATES_ENOUGH = "link.pattern_radiates", run
 }
+
+/// More than there is by so small a share is not worth a word: about a tenth of a decibel.
+const TELLS: f64 = 0.025;
 
 fn run(proof: &Proof) -> Answer {
     let Some(model) = proof.link() else { return Answer::default() };
@@ -58,13 +61,22 @@ fn judge(proof: &Proof, antenna: &LinkAntenna, answer: &mut Answer) {
         _ => return,
     };
     let radiated: Linear = mounted.with_doubt(|antenna, _| 100.0 * antenna.efficiency());
-    let judged = standing(proof, &radiated, &PATTERN_RADIATES);
+    // More than there is, by less than would be refused: its doubt may explain that, and every range is told too far.
+    let too_much = radiated.value > 100.0 * (1.0 + TELLS);
+    let mut judged = if too_much {
+        standing_of(proof, &(&-&radiated + 100.0), 0.0, Unit::Percent)
+    } else {
+        standing(proof, &radiated, &PATTERN_RADIATES)
+    };
+    if too_much {
+        judged.verdict = Verdict::Tight;
+    }
     let verdict = judged.verdict;
     let (share, most) = (rounded(radiated.value, 0), mounted.antenna.greatest_gain());
     let mean = Db::new(10.0 * (radiated.value / 100.0).log10());
     let message = match verdict {
-        Verdict::Sound if radiated.value > 100.0 => format!(
-            "Its gains come to {share} % of the power, {} more than there is: within what the table's doubt and its sampling leave open",
+        _ if too_much => format!(
+            "Its gains come to {share} % of the power, {} more than there is: no more than the table's doubt and its sampling leave open, but every range is told too far",
             db(mean.get())
         ),
         Verdict::Sound => {
@@ -98,7 +110,14 @@ fn judge(proof: &Proof, antenna: &LinkAntenna, answer: &mut Answer) {
         );
     let mut finding =
         judged.finding(PATTERN_RADIATES_ENOUGH.id, subject, message).at([antenna.place.clone()]);
-    if verdict != Verdict::Sound && !measured {
+    if too_much {
+        finding = finding
+            .mend(format!(
+                "Take {} off every row, if it was measured beside an antenna of known gain.",
+                db(mean.get())
+            ))
+            .mend("Else measure again, in finer steps where it is strongest.");
+    } else if verdict != Verdict::Sound && !measured {
         finding = finding.mend("Check its gain, sign and unit (dBi), and how wide its beam is: one of them is wrong, or much is lost in it.");
     } else if verdict != Verdict::Sound {
         finding = finding
@@ -219,9 +238,12 @@ mod tests {
         check(
             |craft| even(craft, "0.4 dBi, measured"),
             expect![[r#"
-            sound · measured pattern of stub antenna · 104.648 % · 100 %
-              Its gains come to 110 % of the power, 0.4 dB more than there is: within what the table's doubt and its sampling leave open
-        "#]],
+                tight · measured pattern of stub antenna · -9.648 % · 12 %
+                  Its gains come to 110 % of the power, 0.4 dB more than there is: no more than the table's doubt and its sampling leave open, but every range is told too far
+                  > Take 0.4 dB off every row, if it was measured beside an antenna of known gain.
+                  > Else measure again, in finer steps where it is strongest.
+                  ? No measurement would settle this: what it rests on is known as well as one can measure, and the verdict is 88 % certain.
+            "#]],
         );
         check(
             |craft| even(craft, "0.8 dBi, measured"),
@@ -234,9 +256,12 @@ mod tests {
         check(
             |craft| even(craft, "0.8 dBi ± 1, measured"),
             expect![[r#"
-            sound · measured pattern of stub antenna · 115.226 % · 100 %
-              Its gains come to 120 % of the power, 0.8 dB more than there is: within what the table's doubt and its sampling leave open
-        "#]],
+                tight · measured pattern of stub antenna · -20.226 % · 13 %
+                  Its gains come to 120 % of the power, 0.8 dB more than there is: no more than the table's doubt and its sampling leave open, but every range is told too far
+                  > Take 0.8 dB off every row, if it was measured beside an antenna of known gain.
+                  > Else measure again, in finer steps where it is strongest.
+                  ? No single measurement would change this verdict, nor would two: it is 87 % certain now, and would be 87 % certain with every fact measured.
+            "#]],
         );
     }
 
