@@ -7,14 +7,17 @@ use proof::placement::{BEST_MAX, PlacementFault, PlacementQuestion, Placements, 
 
 /// What is asked, with the places read.
 pub fn question(only: &[String], best: usize) -> Result<PlacementQuestion, Refusal> {
-    let place = |id: &String| {
-        PlaceId::new(id.trim()).map_err(|fault| Refusal::new(Cause::Misread, format!("only: {fault}")))
-    };
+    let place = |id: &String| place_id(id);
     if best > BEST_MAX {
         let words = format!("{best} placements are more than are told; ask for at most {BEST_MAX}");
         return Err(Refusal::new(Cause::Misread, words));
     }
     Ok(PlacementQuestion { only: only.iter().map(place).collect::<Result<_, _>>()?, best })
+}
+
+/// A place as it is named.
+pub fn place_id(id: &str) -> Result<PlaceId, Refusal> {
+    PlaceId::new(id.trim()).map_err(|fault| Refusal::new(Cause::Misread, format!("only: {fault}")))
 }
 
 /// What is put right in the same step.

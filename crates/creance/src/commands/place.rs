@@ -2,7 +2,7 @@
 
 use super::Outcome;
 use super::draw::spare_others as spare_drawing;
-use super::place_told::{self, Taken, serves};
+use super::place_told::{self, Taken};
 use super::print::{PrintFile, spare_others as spare_print};
 use super::subject::{Subject as OfWhat, SubjectArgs, quoted};
 use super::transfer::write_sheet;
@@ -10,7 +10,7 @@ use crate::bench::now;
 use crate::drawn::{Chosen, DOTS_USUAL, Format, Subject, files};
 use crate::intake;
 use crate::output::{note, say};
-use crate::placing::{Also, line, question, step};
+use crate::placing::{Also, line, place_id, question, step};
 use crate::refusal::{Cause, Refusal};
 use crate::wire::placed::PlacedTold;
 use crate::wire::print::PrintAsked;
@@ -18,8 +18,11 @@ use crate::wire::told::as_json;
 use crate::written;
 use clap::Args;
 use craft::{Craft, Edit, apply};
-use drawing::print::{PrintKind, Printed, print_for};
-use proof::placement::{BEST_USUAL, Mended, PlacementQuestion, Placements, Progress, placements, unmatched};
+use drawing::print::{Printed, adapters_for};
+use proof::placement::{
+    BEST_USUAL, Mended, PlacementQuestion, Placements, Progress, drilled, placements, unmatched,
+    unmatched_seats,
+};
 use std::cell::Cell;
 use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
@@ -43,7 +46,7 @@ pub struct PlaceArgs {
     /// How many placements to tell; 0 for as many as usual
     #[arg(long, value_name = "N", default_value_t = BEST_USUAL)]
     best: usize,
-    /// Put a printed adapter plate under the board at this place first, and search with it there
+    /// Put a printed adapter plate under the board at this place first, and search with it there: for this board alone, unless --only names others
     #[arg(long, value_name = "PLACE")]
     adapter: Option<String>,
     /// Take the placement of this number, from 1
@@ -71,14 +74,15 @@ pub struct PlaceArgs {
 
 const JSON: &str = "\
 Tried are the hole patterns, orders in the stack, quarter turns, sides, heights of spacers at hand and in stock, camera and
-antenna mounts. The best keeps the most at its worst pair; of equals the one with fewer changes. Ctrl-C ends the search and
+antenna mounts; with --adapter up to three plates, with the board straight or turned so far that screw heads stay apart. Every
+placement that is told is proved by all rules, those of the leads too. The best keeps the most at its worst pair; of equals the one with fewer changes. Ctrl-C ends the search and
 tells the best so far. From broken to sound in one step: --take 1 --mend --keep, or --out for a sheet. What no computation can
 decide stays, and is told with its mend.
 
 With --json it prints one object:
   {\"craft\": {\"id\", \"name\", \"class\"}, \"searched\", \"movable\", \"widened\", \"now\", \"best\": [{\"reason\", \"steps\", \"why\", \"notes\",
    \"edits\", \"changes\", \"is_better\", \"then\", \"swaps\", \"then_swapped\": {\"verdict\", \"counts\"}, \"mended\"}, …],
-   \"bound\", \"conflict\", \"swaps\", \"mended\", \"unmatched\"}
+   \"bound\", \"conflict\", \"swaps\", \"mended\", \"unmatched\", \"instead\"}
   now, then     {\"margin_mm\", \"margin_words\", \"between\", \"verdict\", \"certainty\", \"counts\", \"lacks\"}; verdict and certainty are those of the
                 dry fit of what was searched, counts are of all findings; a margin of 2 mm stands for that and more; lacks
                 are plates the frame is without, for which what is not broken is unknown
@@ -89,6 +93,7 @@ With --json it prints one object:
                 them and the swaps, what is then not sound ({\"rule\", \"verdict\", \"subject\", \"message\", \"mend\"}), and
                 every lead with what to order ({\"place\", \"serves\", \"words\"})
   unmatched     {\"place\", \"called\", \"holes\", \"seat\", \"seat_holes\", \"words\"}: boards whose holes no pattern takes
+  instead       what would serve where neither a placement nor an adapter does: holes to drill; null where nothing is known to
   bound         {\"nodes\", \"choices\", \"best_mm\", \"at_most_mm\", \"left_out_mm\", \"whole\", \"words\"}: why nothing better
                 was overlooked; whole is false for a search that was ended
   conflict      {\"one\", \"other\", \"why\"}: two things that cannot both be had; null where a placement serves
@@ -105,13 +110,14 @@ pub fn place(args: &PlaceArgs) -> Result<Outcome, Refusal> {
             .hint("Name a file with --out, or take the sheet in with `creance import`."));
     }
     let subject = args.subject.find()?;
-    let under = args.adapter.as_deref().map(|place| under_board(&subject.craft, place)).transpose()?;
-    let craft = match &under {
-        Some(adapter) => applied(&subject.craft, &adapter.step)?,
-        None => subject.craft.clone(),
-    };
     let question = question(&args.only, args.best.max(args.take.unwrap_or(0)))?;
-    let found = searched(&craft, &question)?;
+    let WithAdapter { under, craft, found } = match &args.adapter {
+        Some(place) => with_adapter(&subject.craft, place, &question)?,
+        None => {
+            let found = searched(&subject.craft, &question)?;
+            WithAdapter { under: None, craft: subject.craft.clone(), found }
+        }
+    };
     if args.out.is_some() || args.keep {
         return taken(args, subject, under, &craft, &found);
     }
@@ -120,8 +126,7 @@ pub fn place(args: &PlaceArgs) -> Result<Outcome, Refusal> {
     } else {
         place_told::text(&craft, &found, &args.subject.as_typed())
     })?;
-    let some = serves(&found.now) || found.best.iter().any(|one| serves(&one.then));
-    Ok(if some { Outcome::NothingBroken } else { Outcome::SomethingBroken })
+    Ok(if found.serves() { Outcome::NothingBroken } else { Outcome::SomethingBroken })
 }
 
 /// Takes what was found, writes or keeps the craft, and says what is left to do.
@@ -165,10 +170,45 @@ fn taken(
     Ok(Outcome::of(&proof::prove(&after)))
 }
 
-/// The step that puts a printed adapter under a board.
-fn under_board(craft: &Craft, place: &str) -> Result<Printed, Refusal> {
+/// A craft with the adapter that was put under a board, and what the search then found.
+struct WithAdapter {
+    under: Option<Printed>,
+    craft: Craft,
+    found: Placements,
+}
+
+/// Plates that are searched with at most: a builder prints one.
+const PLATES_TRIED: usize = 3;
+
+/// Searches with one adapter plate after the other, the one that is best as all stands first, until a placement serves.
+/// Where none does the first is told.
+fn with_adapter(craft: &Craft, place: &str, question: &PlacementQuestion) -> Result<WithAdapter, Refusal> {
     let asked = PrintAsked { place: Some(place.to_owned()), ..PrintAsked::default() };
-    Ok(print_for(craft, PrintKind::Adapter, &asked.read()?)?)
+    // The plate itself stays where its holes are, and what else moves is to be named.
+    let board = || place_id(place).map(|board| vec![board]);
+    let only = if question.only.is_empty() { board()? } else { question.only.clone() };
+    let question = &PlacementQuestion { only, ..question.clone() };
+    let mut first = None;
+    for adapter in adapters_for(craft, &asked.read()?)?.into_iter().take(PLATES_TRIED) {
+        let with = applied(craft, &adapter.step)?;
+        let found = searched(&with, question)?;
+        let serves = found.serves();
+        let whole = found.bound.whole;
+        let one = WithAdapter { under: Some(adapter), craft: with, found };
+        if serves {
+            return Ok(one);
+        }
+        first = first.or(Some(one));
+        if !whole {
+            break;
+        }
+    }
+    let mut first = first.ok_or_else(|| Refusal::new(Cause::Unfit, "there is no adapter plate to try"))?;
+    if first.found.bound.whole {
+        let mut holes = unmatched_seats(craft).into_iter().filter(|one| one.place.as_str() == place);
+        first.found.instead = holes.next().and_then(|one| drilled(craft, &one, &Arc::default()));
+    }
+    Ok(first)
 }
 
 /// Writes the template of a craft, and its adapter where it takes one, into a folder; the names of the files.

@@ -3,7 +3,7 @@
 use crate::output::folded;
 use craft::Craft;
 use proof::placement::{Counts, Mended, Placements, Standing, Swap, Unmatched};
-use proof::{Finding, Verdict, three_figures};
+use proof::{Finding, three_figures};
 use std::fmt::Write;
 use std::path::PathBuf;
 
@@ -46,6 +46,9 @@ pub fn text(craft: &Craft, found: &Placements, subject: &str) -> String {
         None => found.unmatched.iter().for_each(|one| out.add(&format!("{}.", one.words), "")),
     }
     found.unmatched.iter().for_each(|one| adapter(&mut out, one, subject));
+    if let Some(instead) = &found.instead {
+        out.add(&format!("{instead}."), "");
+    }
     let mended = match found.best.first() {
         Some(first) => &first.mended,
         None => {
@@ -156,9 +159,4 @@ fn stands(standing: &Standing) -> String {
 fn counted(counts: &Counts) -> String {
     let Counts { broken, tight, unknown, sound } = counts;
     format!("{broken} broken, {tight} tight, {unknown} unknown, {sound} sound")
-}
-
-/// Whether nothing of a standing is broken.
-pub fn serves(standing: &Standing) -> bool {
-    standing.verdict != Verdict::Broken
 }

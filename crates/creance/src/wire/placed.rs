@@ -95,6 +95,8 @@ pub struct PlacedTold {
     pub mended: MendedTold,
     /// Boards whose holes no pattern of the craft takes.
     pub unmatched: Vec<UnmatchedTold>,
+    /// What would serve where neither a placement nor an adapter does: holes to drill.
+    pub instead: Option<String>,
 }
 
 /// What is left to do once the screws are put right.
@@ -294,6 +296,7 @@ impl PlacedTold {
             swaps: found.swaps.iter().map(SwapTold::from).collect(),
             mended: (&found.mended).into(),
             unmatched: found.unmatched.iter().map(UnmatchedTold::from).collect(),
+            instead: found.instead.clone(),
         }
     }
 }

@@ -91,7 +91,8 @@ pub(super) struct Way {
     pub is_moved: bool,
 }
 
-pub(super) fn adapter_for_board(craft: &Craft, wanted: &Wanted) -> Result<Printed, PrintRefusal> {
+/// The plates that a board may be put on, the best first.
+pub(super) fn adapters_for_board(craft: &Craft, wanted: &Wanted) -> Result<Vec<Printed>, PrintRefusal> {
     let case = case(craft, wanted)?;
     let name = format!("adapter {} to {}", case.under.words, case.own.words);
     let asked = asked(&case, wanted)?;
@@ -107,23 +108,28 @@ pub(super) fn adapter_for_board(craft: &Craft, wanted: &Wanted) -> Result<Printe
         let part = plate.as_part(part.clone(), &name, filament);
         Ok(Way { plate, part, place: place.clone(), edits, is_moved })
     };
-    let Chosen { way, why } = chosen(craft, &case, wanted.turn, as_placed, make).map_err(cannot(&name))?;
-    let mesh = way.plate.mesh().map_err(|fault| cannot(&name)(vec![fault]))?;
-    let mut says = says(&case, &way, lies);
-    says.splice(2..2, why);
-    Ok(Draft {
-        kind: PrintKind::Adapter,
-        for_place: &case.board.place.id,
-        part: way.part,
-        mesh,
-        filament,
-        what: format!("Print {name} and put it under {:?}", case.board.part.name),
-        on: case.onto.to_string(),
-        edits: way.edits,
-        place,
-        says,
-    }
-    .done())
+    let Chosen { ways, mut why } =
+        chosen(craft, &case, wanted.turn, as_placed, make).map_err(cannot(&name))?;
+    let printed = |way: Way| {
+        let mesh = way.plate.mesh().map_err(|fault| cannot(&name)(vec![fault]))?;
+        let mut says = says(&case, &way, lies);
+        // Said of the first alone.
+        says.splice(2..2, why.take());
+        let draft = Draft {
+            kind: PrintKind::Adapter,
+            for_place: &case.board.place.id,
+            part: way.part,
+            mesh,
+            filament,
+            what: format!("Print {name} and put it under {:?}", case.board.part.name),
+            on: case.onto.to_string(),
+            edits: way.edits,
+            place: way.place,
+            says,
+        };
+        Ok(draft.done())
+    };
+    ways.into_iter().map(printed).collect()
 }
 
 /// The plate to be made, its turn and middle left open: the board's holes as they lie now.
@@ -315,13 +321,16 @@ fn says(case: &Case, way: &Way, lies: Lies) -> Vec<String> {
     let beside: Vec<String> = beside
         .map(|(by, plus, minus)| format!("{} {}", mm(by.abs()), if by > 0.0 { plus } else { minus }))
         .collect();
-    if !beside.is_empty() {
+    let beside = beside.join(" and ");
+    if !beside.is_empty() && way.is_moved {
         says.push(format!(
-            "The middle of its holes lies {} of the middle of the frame's, as the board is placed and drilled: mark which way is forward on the print.",
-            beside.join(" and ")
+            "The board moves: the middle of its holes then lies {beside} of the middle of the frame's. Mark which way is forward on the print."
         ));
-    }
-    if way.is_moved {
+    } else if !beside.is_empty() {
+        says.push(format!(
+            "The middle of its holes lies {beside} of the middle of the frame's, as the board is placed and drilled: mark which way is forward on the print."
+        ));
+    } else if way.is_moved {
         says.push(
             "The board moves: the middle of its holes comes to lie over that of the frame's.".to_owned(),
         );

@@ -37,7 +37,7 @@ pub use choices::{Choice, Wish, choices, patterns_to_go_on, places_for, screws};
 pub use fault::PrintFault;
 pub use holder::{FixedBy, Fixing, Grip, Holder, HolderAsked, LEANS};
 pub use picture::picture;
-pub use printed::{Printed, print_for};
+pub use printed::{Printed, adapters_for, print_for};
 pub use refusal::PrintRefusal;
 pub use stl::{HEAD_BYTES, TRIANGLE_BYTES, stl};
 pub use three_mf::three_mf;

@@ -4,7 +4,7 @@
 //! The step adds the part and its place and seats on it what it is to hold, all or nothing, so that one undo takes
 //! it back. Nothing here decides for the builder: what was chosen and why stands in `says`.
 
-use super::adapter_for_board::adapter_for_board;
+use super::adapter_for_board::adapters_for_board;
 use super::cheeks_for_camera::cheeks_for_camera;
 use super::custom::Filament;
 use super::fault::PrintFault;
@@ -44,11 +44,18 @@ pub struct Printed {
 pub fn print_for(craft: &Craft, kind: PrintKind, wanted: &Wanted) -> Result<Printed, PrintRefusal> {
     wanted.check(kind)?;
     match kind {
-        PrintKind::Adapter => adapter_for_board(craft, wanted),
+        PrintKind::Adapter => adapters_for(craft, wanted).map(|mut all| all.swap_remove(0)),
         PrintKind::Wedge => wedge_for_camera(craft, wanted),
         PrintKind::Cheeks => cheeks_for_camera(craft, wanted),
         PrintKind::Holder => holder_for_antenna(craft, wanted),
     }
+}
+
+/// The adapter plates a board may be put on, each with other holes; the first is the best with all that stands as it does.
+/// There is always one.
+pub fn adapters_for(craft: &Craft, wanted: &Wanted) -> Result<Vec<Printed>, PrintRefusal> {
+    wanted.check(PrintKind::Adapter)?;
+    adapters_for_board(craft, wanted)
 }
 
 impl Printed {

@@ -75,22 +75,36 @@ fn every_choice(puzzle: &Puzzle) -> Vec<Vec<u32>> {
 /// A unit that is short wherever it stands.
 fn alone(puzzle: &Puzzle, choices: &[Vec<u32>]) -> Option<Conflict> {
     for (unit, choices) in choices.iter().enumerate() {
-        let best = choices.iter().max_by_key(|choice| puzzle.own(unit, **choice))?;
-        let margin = puzzle.own(unit, *best);
-        if margin >= 0 {
+        let best_of = |over: bool| {
+            let here = choices.iter().filter(|choice| puzzle.stand(unit, **choice).flipped == over);
+            here.copied().max_by_key(|choice| puzzle.own(unit, *choice))
+        };
+        let lies = puzzle.movers[unit].now.flipped;
+        let sides: Vec<u32> = [lies, !lies].into_iter().filter_map(best_of).collect();
+        let best = sides.iter().copied().max_by_key(|choice| puzzle.own(unit, *choice))?;
+        if puzzle.own(unit, best) >= 0 {
             continue;
         }
-        let (tightest, stand) = (puzzle.alone(unit, *best), puzzle.stand(unit, *best));
-        let one = format!("{} {}", name(puzzle, unit), seat_words(puzzle, &stand));
-        let [a, b] = tightest.pair.map_or_else(Default::default, |pair| pair.names);
         // What is not the unit's own is the other thing.
         let own = name(puzzle, unit);
-        let other = if a.contains(&own) { b.clone() } else { a.clone() };
-        let why = format!(
-            "{own} finds no place: at best, {}, {a} and {b} have {}",
-            seat_words(puzzle, &stand),
-            spare(margin)
-        );
+        let pair = puzzle.alone(unit, best).pair;
+        let [a, b] = pair.map_or_else(Default::default, |pair| pair.names);
+        let other = if a.contains(&own) { b } else { a };
+        let one = format!("{own} {}", seat_words(puzzle, &puzzle.stand(unit, best)));
+        // Of a board both sides are told: the one alone asks what the other would do.
+        let told = |choice: &u32| {
+            let stand = puzzle.stand(unit, *choice);
+            let [a, b] = puzzle.alone(unit, *choice).pair.map_or_else(Default::default, |pair| pair.names);
+            let side = match (sides.len() > 1, stand.flipped == lies) {
+                (false, _) => "at best",
+                (true, true) => "as it lies, at best",
+                (true, false) => "turned over, at best",
+            };
+            let seat = seat_words(puzzle, &stand);
+            format!("{side}, {seat}, {a} and {b} have {}", spare(puzzle.own(unit, *choice)))
+        };
+        let sides: Vec<String> = sides.iter().map(told).collect();
+        let why = format!("{own} finds no place: {}", sides.join("; "));
         return Some(Conflict { one, other, why });
     }
     None

@@ -9,6 +9,7 @@
 //! another unit, turns, exchanges spacers) for neither more room nor more certainty.
 
 use super::body::{Pair, micrometres};
+use super::counts::Counts;
 use super::mended::{Mended, mended};
 use super::puzzle::Puzzle;
 use super::search::{Choices, Found, Margin};
@@ -23,19 +24,6 @@ use quantity::{Millimetres, Probability};
 use std::cmp::Reverse;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
-
-/// How many findings of each verdict.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Counts {
-    /// Broken.
-    pub broken: usize,
-    /// Tight.
-    pub tight: usize,
-    /// Unknown.
-    pub unknown: usize,
-    /// Sound.
-    pub sound: usize,
-}
 
 /// How a craft stands with a placement.
 #[derive(Clone, Debug, PartialEq)]
@@ -144,26 +132,6 @@ impl Standing {
     }
 }
 
-impl Counts {
-    /// Counts findings by verdict.
-    pub fn of(findings: &[Finding]) -> Self {
-        let count = |verdict| findings.iter().filter(|finding| finding.verdict == verdict).count();
-        Self {
-            broken: count(Verdict::Broken),
-            tight: count(Verdict::Tight),
-            unknown: count(Verdict::Unknown),
-            sound: count(Verdict::Sound),
-        }
-    }
-
-    /// The worst verdict among them.
-    pub fn verdict(&self) -> Verdict {
-        let counts = [self.broken, self.tight, self.unknown];
-        let worst = Verdict::ALL.into_iter().zip(counts).find(|(_, count)| *count > 0);
-        worst.map_or(Verdict::Sound, |(verdict, _)| verdict)
-    }
-}
-
 impl Judge<'_, '_, '_> {
     /// The craft as it stands.
     pub fn now(&self) -> Now {
@@ -196,12 +164,21 @@ impl Judge<'_, '_, '_> {
     /// Of what is short the rules say broken, and then it is not told. The most the rules can say of any other is that
     /// nothing is broken and all is sure: if the craft as it stands is as good as that, it is not told either.
     pub fn is_worth_proving(&self, found: &Found, now: &Now, serves: bool) -> bool {
-        let met = || self.puzzle.fixed(found).into_iter().all(|(u, choice)| self.puzzle.stand(u, choice).met);
-        if serves && found.margin < SURELY_SHORT && met() {
+        if serves && self.is_in_vain(found) {
             return false;
         }
         let at_best = (Reverse(0), Verdict::Sound, found.margin, 100);
         at_best > (Reverse(now.counts.broken), now.verdict, now.margin, sure(now.certainty))
+    }
+
+    /// Whether the holes of all that was placed meet those of their seats.
+    fn is_met(&self, found: &Found) -> bool {
+        self.puzzle.fixed(found).into_iter().all(|(unit, choice)| self.puzzle.stand(unit, choice).met)
+    }
+
+    /// Whether the best of all is surely short: then none can serve, and most that is told is what breaks less than now.
+    pub fn is_in_vain(&self, best: &Found) -> bool {
+        best.margin < SURELY_SHORT && self.is_met(best)
     }
 
     /// A candidate proved by every rule, and what is said of it.

@@ -4,13 +4,14 @@
 //! and told with its mend: no computation can look whether a level rises, or buy a lens. Every lead is told with the stock
 //! length that suits its way then, whether it is the one that lies there or not.
 
-use super::judged::{Counts, made};
+use super::counts::Counts;
+use super::judged::made;
 use super::rewired::rewired;
 use super::swap::Swap;
 use super::told::lower;
 use crate::numbers::mm;
 use crate::rules::to_order;
-use crate::subject::Lead;
+use crate::subject::{Lead, Unlaid};
 use crate::{Finding, OutlineStore, Proof, Proved, Verdict, prove_again};
 use craft::{Craft, Edit, PartId, PlaceId};
 use fit::Slack;
@@ -55,7 +56,7 @@ impl Mended {
         Self {
             mends,
             counts: Counts::of(&proved.findings),
-            leads: proved.leads.iter().filter_map(|lead| advice(&proof, lead)).collect(),
+            leads: proved.leads.iter().filter_map(|lead| advice(&proof, lead, &proved)).collect(),
             left: proved.findings.into_iter().filter(|finding| finding.verdict != Verdict::Sound).collect(),
         }
     }
@@ -78,10 +79,19 @@ pub(crate) fn mended(
     Mended::left_in(&craft, mends, proved, outlines)
 }
 
-/// `None` where nobody knows how it lies: that is a finding of its own.
-fn advice(proof: &Proof, lead: &Lead) -> Option<LeadAdvice> {
-    let way = lead.way.as_ref().ok()?;
-    let called = lead.called(proof);
+/// `None` where nobody knows how it lies, for want of facts: that is a finding of its own.
+fn advice(proof: &Proof, lead: &Lead, proved: &Proved) -> Option<LeadAdvice> {
+    let (place, called) = (proof.craft.places[lead.place].id.clone(), lead.called(proof));
+    let way = match &lead.way {
+        Ok(way) => way,
+        Err(Unlaid::NoRoute(_)) => {
+            let finding = proved.finding_at("fit.harness_length", &place)?;
+            let mend = finding.mends.first().map_or(String::new(), |mend| format!(" {mend}"));
+            let words = format!("{called} has no way. {}.{mend}", finding.message.trim_end_matches('.'));
+            return Some(LeadAdvice { place, called, serves: false, words });
+        }
+        Err(_) => return None,
+    };
     let order = to_order(proof, lead, way);
     let own = way.own.as_ref().ok();
     let serves = own.is_some_and(|own| matches!(own.suits, Slack::Scant | Slack::Right | Slack::Ample));
@@ -92,7 +102,7 @@ fn advice(proof: &Proof, lead: &Lead) -> Option<LeadAdvice> {
         }
         None => format!("{called} does not serve. {order}"),
     };
-    Some(LeadAdvice { place: proof.craft.places[lead.place].id.clone(), called, serves, words })
+    Some(LeadAdvice { place, called, serves, words })
 }
 
 /// The parts that stand nowhere any more after edits, taken out of the craft: they stay in the workshop.

@@ -18,7 +18,9 @@ mod arrange;
 mod body;
 mod bound;
 mod conflict;
+mod counts;
 mod deck;
+mod drilled;
 mod edits;
 mod fault;
 mod judged;
@@ -35,14 +37,17 @@ mod stays;
 mod stock;
 mod swap;
 mod told;
+mod tried;
 mod try_all;
 mod unit;
 mod unmatched;
 
 pub use bound::SearchBound;
 pub use conflict::Conflict;
+pub use counts::Counts;
+pub use drilled::drilled;
 pub use fault::PlacementFault;
-pub use judged::{Counts, Standing};
+pub use judged::Standing;
 #[doc(hidden)]
 pub use measuring::{Told, by_search_and_by_trying_all, searched_by};
 pub use mended::{LeadAdvice, Mended, left_over};
@@ -53,12 +58,12 @@ pub use unmatched::Unmatched;
 use crate::{OutlineStore, Proof, Proved, Verdict, prove_again};
 use bound::bound_of;
 use craft::{Craft, Edit, PlaceId};
-use judged::{Judge, Now, Tried, prove_together, ranked};
+use judged::{Judge, ranked};
 use puzzle::{NoPuzzle, Puzzle};
 use quantity::near_name;
-use search::{Found, Searched};
 use std::cell::Cell;
 use std::sync::Arc;
+use tried::found_and_tried;
 
 /// What is asked.
 #[derive(Clone, Debug, Default)]
@@ -73,13 +78,6 @@ pub struct PlacementQuestion {
 pub const BEST_USUAL: usize = 3;
 /// Placements told at most.
 pub const BEST_MAX: usize = 12;
-/// Placements proved by every rule.
-const PROVED: usize = 24;
-/// The same where all of these break a rule that the search does not know.
-const PROVED_MOST: usize = 16 * PROVED;
-/// Placements that are proved before it is asked again whether to go on.
-const TOGETHER: usize = 4;
-
 /// How far a search has come.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Progress {
@@ -119,8 +117,10 @@ pub struct Placements {
     pub swaps: Vec<Swap>,
     /// What is left to do where everything stays and these parts are put in.
     pub mended: Mended,
-    /// Boards whose holes no pattern of the craft takes.
+    /// Boards whose holes no pattern of the craft takes; where nothing serves, those whose own seat does not.
     pub unmatched: Vec<Unmatched>,
+    /// What would serve beside an adapter, where holes do not meet and nothing else serves; see [`drilled`].
+    pub instead: Option<String>,
 }
 
 /// One placement.
@@ -150,6 +150,13 @@ pub struct Placement {
     pub is_better: bool,
 }
 
+impl Placements {
+    /// Whether the dry fit of what was searched has a placement in which nothing is broken, or has it already.
+    pub fn serves(&self) -> bool {
+        self.now.verdict != Verdict::Broken || self.best.iter().any(|one| one.then.verdict != Verdict::Broken)
+    }
+}
+
 /// Searches a craft for its best placements. `go_on` is told how far it has come and may end it by saying no; then
 /// the best so far are given.
 pub fn placements(
@@ -166,16 +173,35 @@ pub fn placements(
     };
     let proof = Proof::with_outlines(craft, Arc::clone(outlines));
     let (movable, chosen) = chosen(&proof, question)?;
-    let proved = prove_again(craft, outlines);
-    let search = |chosen: &[usize], widened| {
-        searched(&proof, &proved, chosen, (question.best, widened), outlines, go_on)
-    };
-    if !chosen.is_empty() {
-        return search(&chosen, false);
+    let mut found = of_chosen(&proof, (&movable, &chosen), question.best, outlines, go_on)?;
+    if found.bound.whole && !found.serves() {
+        if found.unmatched.is_empty() {
+            // Another pattern takes its holes and does not serve: an adapter on its own seat may.
+            found.unmatched = unmatched::unmatched_seat(&proof, &in_question(&proof, &chosen));
+        }
+        let instead = |one| drilled(craft, one, outlines);
+        found.instead = found.unmatched.first().and_then(instead);
     }
-    let concerned = unit::concerned(&proof, &movable, &proved.findings);
+    Ok(found)
+}
+
+/// The search of what is named; where nothing is, of what findings concern, and then of everything.
+fn of_chosen(
+    proof: &Proof,
+    (movable, chosen): (&[usize], &[usize]),
+    best: usize,
+    outlines: &Arc<OutlineStore>,
+    go_on: &dyn Fn(Progress) -> bool,
+) -> Result<Placements, PlacementFault> {
+    let proved = prove_again(proof.craft, outlines);
+    let search =
+        |chosen: &[usize], widened| searched(proof, &proved, chosen, (best, widened), outlines, go_on);
+    if !chosen.is_empty() {
+        return search(chosen, false);
+    }
+    let concerned = unit::concerned(proof, movable, &proved.findings);
     if concerned.is_empty() || concerned.len() == movable.len() {
-        return search(&movable, false);
+        return search(movable, false);
     }
     let first = search(&concerned, false)?;
     // With nothing to choose among those concerned, or nothing that serves, the others may make room.
@@ -185,7 +211,7 @@ pub fn placements(
         return Ok(first);
     }
     // If all together are too many, what could be searched stands.
-    Ok(search(&movable, true).unwrap_or(first))
+    Ok(search(movable, true).unwrap_or(first))
 }
 
 /// Why a question cannot be searched at all, told at once: a place that is not there or stays, a craft in which nothing
@@ -202,6 +228,12 @@ pub fn refused(
 pub fn unmatched(craft: &Craft) -> Vec<Unmatched> {
     let proof = Proof::new(craft);
     unmatched::unmatched(&proof, &unit::movable(&proof))
+}
+
+/// The boards of a craft whose holes do not meet those they are seated on.
+pub fn unmatched_seats(craft: &Craft) -> Vec<Unmatched> {
+    let proof = Proof::new(craft);
+    unmatched::unmatched_seat(&proof, &unit::movable(&proof))
 }
 
 /// The numbers of all places that can move, and of those that are named.
@@ -269,7 +301,20 @@ fn searched(
     let movable = unit::movable(proof).into_iter().map(|number| proof.craft.places[number].id.clone());
     let (movable, now) = (movable.collect(), now.standing());
     let mended = mended::mended(proof.craft, &swaps, Some(proved), outlines);
-    Ok(Placements { searched, movable, widened, now, best, bound, conflict, swaps, mended, unmatched })
+    let instead = None;
+    Ok(Placements {
+        searched,
+        movable,
+        widened,
+        now,
+        best,
+        bound,
+        conflict,
+        swaps,
+        mended,
+        unmatched,
+        instead,
+    })
 }
 
 /// What is told where nothing asked about can stand otherwise: how it stands, and what is in its way.
@@ -300,53 +345,7 @@ fn without_a_choice(
         swaps,
         mended,
         unmatched,
-    }
-}
-
-/// The best by their margins, proved by every rule; and whether it came to its end. Where each of them breaks
-/// a rule that the search does not know, more are proved.
-fn found_and_tried(
-    judge: &Judge,
-    now: &Now,
-    wanted: usize,
-    go_on: &dyn Fn(Progress) -> bool,
-) -> (Searched, Vec<Tried>, bool) {
-    let mut tried: Vec<Tried> = Vec::new();
-    let mut keep = PROVED.max(wanted);
-    let (mut from, mut done) = (0.0, 0);
-    loop {
-        let share = |done: f64, doing| Progress { share: from + (0.9 - from) * done, doing };
-        let found =
-            search::search(judge.puzzle, keep, &mut |done| go_on(share(done * 0.8, Doing::Searching)));
-        let (mut whole, mut hopeless) = (found.whole, false);
-        let (fresh, mut proved) = (&found.best[done.min(found.best.len())..], 0);
-        'proving: for together in fresh.chunks(TOGETHER) {
-            let serves = now.verdict != Verdict::Broken || tried.iter().any(Tried::serves);
-            let worth = |candidate: &Found| judge.is_worth_proving(candidate, now, serves);
-            // Those after it have less room still.
-            hopeless |= !together.iter().all(worth);
-            let ready: Vec<_> = together
-                .iter()
-                .map(|candidate| worth(candidate).then(|| judge.ready(candidate)).flatten())
-                .collect();
-            let told = prove_together(&ready, judge.outlines);
-            for ((candidate, ready), told) in together.iter().zip(ready).zip(told) {
-                tried.extend(ready.map(|ready| judge.judged(candidate, now, ready, told)));
-                proved += 1;
-                // What is stopped while it proves keeps what it has proved.
-                if !go_on(share(0.8 + 0.2 * f64::from(proved) / fresh.len() as f64, Doing::Proving)) {
-                    whole = false;
-                    break 'proving;
-                }
-            }
-        }
-        let serves = tried.iter().any(Tried::serves);
-        let more = found.best.len() == keep && found.best.first().is_some_and(|best| best.margin >= 0);
-        if !whole || serves || hopeless || !more || keep >= PROVED_MOST {
-            return (found, tried, whole);
-        }
-        (from, done) = (0.5 * from + 0.45, found.best.len());
-        keep *= 4;
+        instead: None,
     }
 }
 

@@ -341,7 +341,7 @@ fn where_nothing_serves_the_two_that_cannot_both_be_had_are_named() {
               then: -1.30 mm, broken, 2 broken in all
               ! See that the leads of video transmitter reach its new seat.
             None of 144 placements can have better than 1.1 mm too little at its worst pair: some unit has no more, wherever it stands
-            video transmitter finds no place: at best, on rear stack of bay frame, hot face of video transmitter and plate bottom of bay frame have 1.1 mm too little
+            video transmitter finds no place: as it lies, at best, on inner of adapter plate, head of M2×10 1 (vtx-screws) and plate top of bay frame have 1.3 mm too little; turned over, at best, on rear stack of bay frame, hot face of video transmitter and plate bottom of bay frame have 1.1 mm too little
         "#]],
     );
 }

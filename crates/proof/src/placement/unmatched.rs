@@ -9,10 +9,10 @@ use super::unit::{Sort, sort_of};
 use crate::subject::hole_match::{Known, Seen, known, screw};
 use crate::{Placed, Proof};
 use craft::schema::shape;
-use craft::{Anchor, PlaceId};
+use craft::{Anchor, Item, PlaceId};
 use fit::meet;
 
-/// A board whose holes no pattern of the craft takes.
+/// A board whose holes no pattern of the craft takes; or, where nothing else serves, those of its own seat do not.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Unmatched {
     /// Its place.
@@ -46,7 +46,26 @@ pub(crate) fn unmatched(proof: &Proof, places: &[usize]) -> Vec<Unmatched> {
     boards.filter_map(|number| of_board(proof, *number)).collect()
 }
 
+/// The boards among these places whose holes do not meet those they are seated on, though another pattern takes them.
+pub(crate) fn unmatched_seat(proof: &Proof, places: &[usize]) -> Vec<Unmatched> {
+    let boards = places.iter().filter(|number| sort_of(proof, **number) == Some(Sort::Board));
+    boards.filter_map(|number| held_against(proof, *number, Against::ItsSeat)).collect()
+}
+
+/// What a board is held against.
+#[derive(Clone, Copy, PartialEq)]
+enum Against {
+    /// Every pattern of the craft below it.
+    Everything,
+    /// The pattern it is seated on.
+    ItsSeat,
+}
+
 fn of_board(proof: &Proof, number: usize) -> Option<Unmatched> {
+    held_against(proof, number, Against::Everything)
+}
+
+fn held_against(proof: &Proof, number: usize, against: Against) -> Option<Unmatched> {
     let placed = proof.placed_number(number)?;
     let Some(Anchor::Feature(under, feature)) = &placed.place.on else { return None };
     let holder = proof.placed_at(under)?;
@@ -57,15 +76,20 @@ fn of_board(proof: &Proof, number: usize) -> Option<Unmatched> {
         // Without its screw or a size nobody can say that it does not fit.
         let thread = screw(proof, placed, [&row, &seat])?;
         let board = known(proof, &row, Seen::FromOrigin).ok()?;
-        let taken = proof.placed().filter(|other| !stands_on(proof, *other, &placed.place.id)).any(|other| {
-            other.part.rows(&shape::pattern::TABLE).any(|row| {
-                holes(&row).is_some_and(|under| {
-                    let least = board.holes.holes.len().min(under.holes.len()).clamp(2, 4);
-                    let met = meet(&board.holes, &under, thread.diameter).unwrap_or_default();
-                    met.iter().any(|met| met.fits() && met.matched.len() >= least)
-                })
+        let takes = |row: &Item<'_>| {
+            holes(row).is_some_and(|under| {
+                let least = board.holes.holes.len().min(under.holes.len()).clamp(2, 4);
+                let met = meet(&board.holes, &under, thread.diameter).unwrap_or_default();
+                met.iter().any(|met| met.fits() && met.matched.len() >= least)
             })
-        });
+        };
+        let taken = match against {
+            Against::ItsSeat => takes(&seat),
+            Against::Everything => proof
+                .placed()
+                .filter(|other| !stands_on(proof, *other, &placed.place.id))
+                .any(|other| other.part.rows(&shape::pattern::TABLE).any(|row| takes(&row))),
+        };
         if taken {
             return None;
         }
@@ -74,9 +98,12 @@ fn of_board(proof: &Proof, number: usize) -> Option<Unmatched> {
     let (own, part) = (own?, placed.part);
     let (called, seat) =
         (format!("{} ({})", part.name, placed.place.id), format!("{feature} of {}", holder.part.name));
+    let taken_by = match against {
+        Against::Everything => "no hole pattern of this craft takes them in any turn",
+        Against::ItsSeat => "those of its seat do not take them in any turn",
+    };
     let words = format!(
-        "The holes of {called} are {}, and no hole pattern of this craft takes them in any turn: {seat}, where it is \
-         seated, has {}. An adapter plate goes between",
+        "The holes of {called} are {}, and {taken_by}: {seat}, where it is seated, has {}. An adapter plate goes between",
         own.words, seat_known.words
     );
     let place = placed.place.id.clone();

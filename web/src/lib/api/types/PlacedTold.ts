@@ -55,4 +55,8 @@ mended: MendedTold,
 /**
  * Boards whose holes no pattern of the craft takes.
  */
-unmatched: Array<UnmatchedTold>, };
+unmatched: Array<UnmatchedTold>, 
+/**
+ * What would serve where neither a placement nor an adapter does: holes to drill.
+ */
+instead: string | null, };
