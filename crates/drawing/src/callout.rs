@@ -14,6 +14,8 @@ use std::fmt::Write;
 
 /// How many clearances are called out at most.
 pub(crate) const CALLED_OUT_MAX: usize = 5;
+/// Lines of words to one of them at most.
+const ROWS_MAX: usize = 10;
 /// Radius of the circle round a letter.
 const RING: f64 = 2.7;
 /// How far the rim of that circle stays from the middle of the words of a size: half their height and some air.
@@ -126,13 +128,25 @@ pub(crate) fn tell_callouts(out: &mut String, callouts: &[Callout], area: Area) 
     if callouts.is_empty() {
         text(out, [area.left, y], Lettering::plain(3.4), "No pair of solids was measured.");
     }
-    for callout in callouts {
+    let rows = |most: usize| -> Vec<Vec<String>> {
+        let told = |callout: &Callout| wrapped(&callout.finding.message, area.width - 5.0, 3.3, most);
+        callouts.iter().map(told).collect()
+    };
+    let high = |rows: &[Vec<String>]| -> f64 {
+        rows.iter().map(|rows| 7.5 + 4.3 * rows.len() as f64).sum::<f64>() - 7.5
+    };
+    // As many lines to each as the paper has room for; some, where it has none.
+    let rows = (4..=ROWS_MAX).rev().map(rows).find(|rows| y + high(rows) <= area.top + area.height);
+    let rows = rows.unwrap_or_else(|| {
+        callouts.iter().map(|callout| wrapped(&callout.finding.message, area.width - 5.0, 3.3, 4)).collect()
+    });
+    for (callout, rows) in callouts.iter().zip(rows) {
         let finding = callout.finding;
         text(out, [area.left, y], Lettering::plain(3.8).bold().ink(RUST), &callout.letter.to_string());
         mark(out, finding.verdict, [area.left + 7.0, y - 1.25]);
         let letters = Lettering::plain(3.6).bold().ink(hue(finding.verdict));
         text(out, [area.left + 10.5, y], letters, &headline(finding));
-        for row in wrapped(&finding.message, area.width - 5.0, 3.3, 4) {
+        for row in rows {
             y += 4.3;
             text(out, [area.left + 5.0, y], Lettering::plain(3.3).ink(INK), &row);
         }

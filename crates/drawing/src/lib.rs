@@ -49,10 +49,10 @@ pub use pdf::pdf;
 pub use png::png;
 pub use projection::View;
 pub use sheet::{draw, page};
-pub use template::{CHECK_LINE, TemplateFault, template};
+pub use template::{CHECK_LINE, TemplateFault, template, too_large};
 pub use thumbnail::{thumbnail, thumbnail_marking};
 pub use view_picture::{
-    Beside, ViewPictureFault, bare_picture, beside_picture, course_picture, horizon_chart, no_lens,
-    picture_facts, share_words, swatch, view_picture,
+    Beside, ViewPictureFault, bare_picture, beside_picture, course_picture, horizon_chart, lens_in_the_way,
+    no_lens, picture_facts, share_words, swatch, view_picture,
 };
 pub use wiring::{Diagram, DiagramPad, Marked, marked, wiring, wiring_diagram};

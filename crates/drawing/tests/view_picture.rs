@@ -137,3 +137,17 @@ fn a_tilt_beyond_the_stop_is_marked_in_words_and_by_a_sign() {
     // What can be set has neither.
     assert!(!self::pages(&sheet())[0].svg.contains("cannot be set"));
 }
+
+#[test]
+fn a_lens_inside_a_plate_is_told_before_what_it_sees() {
+    let brambling = include_str!("../../../demo/brambling.toml");
+    // So high the lens stands in the top plate, its front free before it.
+    let sheet = brambling.replacen("on = \"frame/nose\"", "on = \"frame/nose\"\nz = \"9 mm, measured\"", 1);
+    assert_ne!(sheet, brambling);
+    let page = &pages(&sheet)[0];
+    let told = page.svg.find("stands inside top plate of Brambling frame");
+    let seen = page.svg.find("No blade stands in the picture");
+    assert!(told.is_some() && told < seen, "{told:?} {seen:?}");
+    assert!(page.svg.contains(">broken</text>"));
+    assert!(!pages(brambling)[0].svg.contains("stands inside"));
+}

@@ -18,7 +18,7 @@ use crate::svg::{HAIRLINE, INK, Lettering, RUST, escaped, line, path, text};
 use crate::title_block::title_block;
 use crate::wrap::{on_one_line, wrapped};
 use craft::Craft;
-use fit::{BodyVector, Solid};
+use fit::{BodyVector, Role, Solid};
 use proof::{CraftSolid, Material, Proof, Proved};
 use std::fmt::Write;
 
@@ -37,6 +37,8 @@ const COLUMNS: [Area; 3] = [
     Area { left: 105.0, top: 20.0, width: 86.0, height: 178.0 },
     Area { left: 198.0, top: 20.0, width: 86.0, height: 178.0 },
 ];
+/// Said of a step that has no balloon: leads, and what has no size or place yet.
+const NOT_SHOWN: &str = "not in the picture, so without a balloon";
 const TITLE: Lettering = Lettering::plain(3.3);
 const DETAIL: Lettering = Lettering::plain(2.9);
 
@@ -44,7 +46,12 @@ const DETAIL: Lettering = Lettering::plain(2.9);
 pub fn exploded(craft: &Craft, proved: &Proved) -> Vec<Page> {
     let proof = Proof::new(craft);
     let steps = steps(&proof, proved);
-    let told: Vec<Told> = steps.iter().map(|step| told(&proof, step)).collect();
+    let mut told: Vec<Told> = steps.iter().map(|step| told(&proof, step)).collect();
+    for (step, told) in steps.iter().zip(&mut told) {
+        if !step.movers.iter().any(|mover| mover.solids.iter().any(|solid| is_shown(proved, *solid))) {
+            told.details.push(NOT_SHOWN.to_owned());
+        }
+    }
     let mut rows = rows(&told);
     rows.reverse();
     let mut out = opened(Paper::ACROSS, &format!("{} taken apart", craft.name), &described(craft, &told));
@@ -110,11 +117,18 @@ fn picture(out: &mut String, proof: &Proof, proved: &Proved, steps: &[Step]) {
     guides(out, proved, steps, &moved, &eye, &scale);
     let boxes: Vec<Boxed> = solids.iter().map(boxed).collect();
     out.push_str("<g stroke-linejoin=\"round\">\n");
-    for number in painted_order(&boxes, &seen, &eye) {
+    let order = painted_order(&boxes, &seen, &eye);
+    for &number in &order {
         paint(out, &proved.solids[shown[number].0], &painted[number], &scale);
     }
     out.push_str("</g>\n");
-    balloons(out, &named(proved, steps, &moved, &eye, &scale), PICTURE);
+    let on_top = |at: PaperPoint| {
+        let covers = |number: &&usize| {
+            painted[**number].iter().any(|face| is_inside(&on_paper(&face.rings, &scale), at))
+        };
+        order.iter().rev().find(covers).map(|number| shown[*number].0)
+    };
+    balloons(out, &named(proved, steps, &moved, &|at, by| land(&eye, &scale, at, by), &on_top), PICTURE);
     let words = "Chain lines lead back to the seats. Carbon hatched, blades as the disc they sweep.";
     text(out, [12.0, 200.0], Lettering::plain(3.0), words);
     if whole > SHOWN_MAX {
@@ -168,13 +182,16 @@ fn shifted(solid: &Solid, by: [f64; 3]) -> Solid {
     Solid { pose, drifts: Vec::new(), ..solid.clone() }
 }
 
-/// The middle of a mover at rest; of its solid with the most material, so that the point lies on something: the middle
-/// of a duct is air.
-fn heart(proved: &Proved, solids: &[usize]) -> Option<[f64; 3]> {
+/// The solid of a mover with the most material: the middle of a duct is air.
+fn largest(proved: &Proved, solids: &[usize]) -> Option<usize> {
     let size = |s: &usize| proved.solids[*s].solid.shape.volume_mm3();
     let shown = solids.iter().filter(|s| is_shown(proved, **s));
-    let most = shown.max_by(|a, b| size(a).total_cmp(&size(b)))?;
-    Some(boxed(&proved.solids[*most].solid).middle().coordinates())
+    shown.max_by(|a, b| size(a).total_cmp(&size(b))).copied()
+}
+
+/// The middle of a mover at rest, of its largest solid, so that the point lies on something.
+fn heart(proved: &Proved, solids: &[usize]) -> Option<[f64; 3]> {
+    Some(boxed(&proved.solids[largest(proved, solids)?].solid).middle().coordinates())
 }
 
 fn land(eye: &Eye, scale: &Scale, at: [f64; 3], by: [f64; 3]) -> PaperPoint {
@@ -206,23 +223,66 @@ fn guides(
     out.push_str("</g>\n");
 }
 
-/// The number of each step with the point that its balloon leads to: of its movers the one farthest out.
+/// How far what belongs to a step must lie from its balloon's point to get a balloon of its own, in mm of paper.
+const ASIDE: f64 = 12.0;
+
+/// The number of each step with the points that its balloons lead to: a point that is seen, of movers alike the one farthest out. A rod
+/// of it that stands apart, as the whip of a receiver does, has the number too. `land` puts a point of the craft, moved, on the
+/// paper, `on_top` says which solid is seen there.
 fn named(
     proved: &Proved,
     steps: &[Step],
     moved: &[Vec<[f64; 3]>],
-    eye: &Eye,
-    scale: &Scale,
+    land: &dyn Fn([f64; 3], [f64; 3]) -> PaperPoint,
+    on_top: &dyn Fn(PaperPoint) -> Option<usize>,
 ) -> Vec<(usize, PaperPoint)> {
     let middle = PICTURE.left + PICTURE.width / 2.0;
-    let point = |(number, (step, shifts)): (usize, (&Step, &Vec<[f64; 3]>))| {
-        let points = step.movers.iter().zip(shifts).filter_map(|(mover, shift)| {
-            heart(proved, &mover.solids).map(|heart| land(eye, scale, heart, *shift))
-        });
-        let out = |p: &PaperPoint| (p[0] - middle).abs();
-        points.max_by(|a, b| out(a).total_cmp(&out(b))).map(|point| (number + 1, point))
-    };
-    steps.iter().zip(moved).enumerate().filter_map(point).collect()
+    let out = |p: &PaperPoint| (p[0] - middle).abs();
+    let mut named = Vec::new();
+    for (number, (step, shifts)) in steps.iter().zip(moved).enumerate() {
+        let mut at_heart: Vec<PaperPoint> = Vec::new();
+        let mut in_sight: Vec<PaperPoint> = Vec::new();
+        let mut rods: Vec<PaperPoint> = Vec::new();
+        for (mover, shift) in step.movers.iter().zip(shifts) {
+            let point =
+                |solid: usize| land(boxed(&proved.solids[solid].solid).middle().coordinates(), *shift);
+            let Some(largest) = largest(proved, &mover.solids) else { continue };
+            at_heart.push(point(largest));
+            let mut shown: Vec<usize> =
+                mover.solids.iter().copied().filter(|solid| is_shown(proved, *solid)).collect();
+            let size = |solid: &usize| proved.solids[*solid].solid.shape.volume_mm3();
+            shown.sort_by(|a, b| size(b).total_cmp(&size(a)));
+            let is_seen =
+                |solid: &usize| on_top(point(*solid)).is_some_and(|top| mover.solids.contains(&top));
+            in_sight.extend(shown.iter().copied().find(is_seen).map(point));
+            let is_rod = |solid: &usize| proved.solids[*solid].solid.role == Role::AntennaElement;
+            rods.extend(shown.into_iter().filter(is_rod).map(point));
+        }
+        let farthest =
+            |points: &[PaperPoint]| points.iter().copied().max_by(|a, b| out(a).total_cmp(&out(b)));
+        let Some(point) = farthest(&in_sight).or_else(|| farthest(&at_heart)) else { continue };
+        named.push((number + 1, point));
+        let mut shown = at_heart;
+        shown.extend(in_sight);
+        let is_apart =
+            |rod: &PaperPoint| shown.iter().all(|other| (rod[0] - other[0]).hypot(rod[1] - other[1]) > ASIDE);
+        named.extend(rods.into_iter().filter(is_apart).map(|rod| (number + 1, rod)));
+    }
+    named
+}
+
+/// Whether a point lies inside rings, even and odd.
+fn is_inside(rings: &[Vec<PaperPoint>], [x, y]: PaperPoint) -> bool {
+    let mut inside = false;
+    for ring in rings {
+        for (n, [x0, y0]) in ring.iter().enumerate() {
+            let [x1, y1] = ring[(n + 1) % ring.len()];
+            if (*y0 > y) != (y1 > y) && x < x0 + (y - y0) / (y1 - y0) * (x1 - x0) {
+                inside = !inside;
+            }
+        }
+    }
+    inside
 }
 
 fn paint(out: &mut String, solid: &CraftSolid, faces: &[Face], scale: &Scale) {

@@ -46,7 +46,8 @@ pub(super) fn findings(out: &mut String, proved: &Proved, area: Area) {
 }
 
 /// Lines of a finding's subject, message and mend at most: the first that leave room for all findings are taken.
-const LINES: [[usize; 3]; 5] = [[6, 30, 10], [3, 8, 4], [3, 5, 3], [2, 4, 2], [2, 3, 2]];
+const LINES: [[usize; 3]; 8] =
+    [[6, 30, 10], [3, 8, 4], [3, 7, 3], [3, 6, 3], [3, 5, 3], [2, 5, 3], [2, 4, 2], [2, 3, 2]];
 
 fn told(finding: &Finding, lines: [usize; 3]) -> Vec<Row> {
     // Letters of the program's own are narrower than lines are reckoned with, and the gap beside takes others.

@@ -72,6 +72,11 @@ pub(crate) fn shape(out: &mut String, stencil: &Stencil, laid: &Laid) {
     }
 }
 
+/// How long the arms of the axes are, at most and at least, and how far before a hole they end, in mm.
+const ARM: f64 = 6.0;
+const ARM_LEAST: f64 = 1.2;
+const BEFORE_HOLE: f64 = 2.4;
+
 /// What positions are measured from, with the axes they are measured along.
 fn origin(out: &mut String, stencil: &Stencil, laid: &Laid) {
     if stencil.is_words() {
@@ -79,7 +84,16 @@ fn origin(out: &mut String, stencil: &Stencil, laid: &Laid) {
     }
     let [u, v] = stencil.datum.at;
     let from = laid.paper(stencil.spot(stencil.datum.at));
-    for (axis, end) in stencil.axes.into_iter().zip([[u + 6.0, v], [u, v + 6.0]]) {
+    // An arm ends before a hole that lies on it, with room for its letter.
+    let arm = |k: usize| {
+        let reach = stencil.bores.iter().filter_map(|bore| {
+            let along = [bore.at[k] - stencil.datum.at[k], bore.at[1 - k] - stencil.datum.at[1 - k]];
+            let is_on_it = along[0] > 0.0 && along[1].abs() < bore.radius() + 1.5;
+            is_on_it.then(|| along[0] - bore.radius() - BEFORE_HOLE)
+        });
+        reach.fold(ARM, f64::min).max(ARM_LEAST)
+    };
+    for (axis, end) in stencil.axes.into_iter().zip([[u + arm(0), v], [u, v + arm(1)]]) {
         let to = laid.paper(stencil.spot(end));
         line(out, from, to, HAIRLINE, 0.15);
         text(out, [to[0] + 0.6, to[1] - 0.4], Lettering::plain(2.6).ink(HAIRLINE), axis);

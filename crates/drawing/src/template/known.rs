@@ -10,19 +10,18 @@
 //! on their circle they lie is free, since a motor may be turned on its mount: they are drawn where they leave the arm
 //! the widest web.
 
-use super::stencil::{Bore, Datum, Stencil, edge_distance, from_way};
+use super::lying::{Plate, freest, stacked};
+use super::stencil::{Bore, Datum, Stencil, from_way};
 use craft::schema::{Field, PartKind, camera, drive, fixing, frame, place, shape};
 use craft::{Anchor, Item, Part, Place};
-use fit::{Hole, PartPoint, Prism, Shape, Thread, clearance_hole};
+use fit::{Shape, Thread, clearance_hole};
 use proof::{Proof, Proved};
 use quantity::Millimetres;
 
-/// How far a plate may lie off what is screwed to it and still be the one it is screwed to, in mm: doubt of two sizes.
-const AGAINST: f64 = 0.4;
 /// How far a cheek may stand off where the camera mount says its inner face is, in mm.
 const CHEEK_OFF: f64 = 1.0;
 /// How far a hole that is listed may lie off one that is known from the thing it is for, and still be it, in mm.
-const SAME: f64 = 0.3;
+pub(super) const SAME: f64 = 0.3;
 /// Screws of a motor where nobody said how many. Common practice.
 const MOTOR_SCREWS: u32 = 4;
 
@@ -286,87 +285,6 @@ impl Known {
         let bore = Bore { at: plate.at(at), to: None, diameter, what, new: false };
         self.through.push(Through { plate: plate.number, bore });
     }
-}
-
-/// A plate of the part whose holes are sought.
-struct Plate<'a> {
-    number: usize,
-    prism: &'a Prism,
-    stands: bool,
-    /// From the part's frame into the plate's own.
-    into: fit::InPart,
-}
-
-impl Plate<'_> {
-    fn at(&self, [x, y, z]: [f64; 3]) -> [f64; 2] {
-        let at = self.into.point(PartPoint::new(x, y, z));
-        [at.x(), at.y()]
-    }
-
-    /// How far a place lies over the face the thickness grows from.
-    fn height(&self, [x, y, z]: [f64; 3]) -> f64 {
-        self.into.point(PartPoint::new(x, y, z)).z()
-    }
-
-    /// Middles of the round holes that are listed on a circle.
-    fn on_circle(&self, [u, v]: [f64; 2], radius: f64) -> Vec<[f64; 2]> {
-        let round = |hole: &Hole| match hole {
-            Hole::Round { centre, .. } => Some([centre.x, centre.y]),
-            _ => None,
-        };
-        let on = |at: &[f64; 2]| ((at[0] - u).hypot(at[1] - v) - radius).abs() < SAME;
-        self.prism.outline().holes().iter().filter_map(round).filter(on).collect()
-    }
-
-    /// Whether a place lies within its outline.
-    fn holds(&self, at: [f64; 3]) -> bool {
-        self.edge(at) > 0.0
-    }
-
-    /// How far inside its outer edge a place lies.
-    fn edge(&self, at: [f64; 3]) -> f64 {
-        let ring: Vec<[f64; 2]> = self.prism.outline().outer().iter().map(|p| [p.x, p.y]).collect();
-        edge_distance(self.at(at), &ring)
-    }
-}
-
-/// The level plates that lie one against the other from a height on, upward (1) or downward (-1), at a place.
-fn stacked<'p, 'a>(plates: &'p [Plate<'a>], [x, y]: [f64; 2], from: f64, way: f64) -> Vec<&'p Plate<'a>> {
-    let mut found: Vec<&Plate> = Vec::new();
-    let mut face = from;
-    loop {
-        let next = plates.iter().filter(|plate| !plate.stands && plate.holds([x, y, face])).find(|plate| {
-            let foot = face - plate.height([x, y, face]);
-            let near = if way < 0.0 { foot + plate.prism.thickness().get() } else { foot };
-            (near - face).abs() < AGAINST && found.iter().all(|there| there.number != plate.number)
-        });
-        let Some(plate) = next else { return found };
-        face += way * plate.prism.thickness().get();
-        found.push(plate);
-    }
-}
-
-/// The turn of a circle of screws that leaves the widest web to the edges, in radians; of equals, the one nearest the
-/// eighth of a turn, which is square to the craft's axes.
-fn freest<'p, 'a: 'p>(
-    plates: impl Iterator<Item = &'p Plate<'a>> + Clone,
-    [x, y, z]: [f64; 3],
-    radius: f64,
-    count: u32,
-) -> f64 {
-    let step = std::f64::consts::TAU / f64::from(count.max(1));
-    let turns = (0..90).map(|n| step * f64::from(n) / 90.0);
-    let web = |turn: f64| {
-        let holes = (0..count).map(move |n| turn + f64::from(n) * step);
-        let edges = holes.flat_map(|angle| {
-            plates
-                .clone()
-                .map(move |plate| plate.edge([x + radius * angle.cos(), y + radius * angle.sin(), z]))
-        });
-        let least = edges.fold(f64::INFINITY, f64::min);
-        ((least * 100.0).round() as i64, -((turn - step / 2.0).abs() * 1e6) as i64)
-    };
-    turns.max_by_key(|turn| web(*turn)).unwrap_or(0.0)
 }
 
 /// How many screws are set on a feature; `None` where none is.

@@ -80,6 +80,12 @@ pub fn template(craft: &Craft, proved: &Proved, of: Option<&str>) -> Result<Vec<
     Ok(sheets.into_iter().enumerate().map(page).collect())
 }
 
+/// The plates that are too large for paper, in words: of a template of everything they are left out.
+pub fn too_large(craft: &Craft, proved: &Proved, of: Option<&str>) -> Vec<String> {
+    let stencils = if of.is_none() { stencils(craft, proved, of).unwrap_or_default() } else { Vec::new() };
+    stencils.iter().filter_map(|stencil| blocks(0, stencil).err()).map(|fault| fault.to_string()).collect()
+}
+
 /// Where the next block goes: from left to right on a shelf, shelf under shelf, sheet after sheet.
 #[derive(Default)]
 struct Shelf {

@@ -5,6 +5,7 @@ mod choice;
 mod draw;
 mod known;
 mod layout;
+mod lying;
 mod pending;
 mod sizes;
 mod stencil;
@@ -12,4 +13,4 @@ mod webs;
 
 pub use bars::CHECK_LINE;
 pub use choice::TemplateFault;
-pub use layout::template;
+pub use layout::{template, too_large};

@@ -34,7 +34,7 @@ use quantity::{Degrees, decimal};
 use std::fmt::Write;
 use std::sync::Arc;
 use words::described;
-pub use words::{picture_facts, share_words};
+pub use words::{lens_in_the_way, picture_facts, share_words};
 
 const PICTURE: Area = Area { left: 13.0, top: 21.0, width: 184.0, height: 126.0 };
 const WORDS: Area = Area { left: 207.0, top: 11.0, width: 81.0, height: 147.0 };
@@ -133,15 +133,17 @@ fn seen(craft: &Craft, proved: &Proved, view: &LensView, flown: &CourseSeen) -> 
     let fills = view.fills();
     let place = craft.places.get(view.lens);
     let finding = place.and_then(|place| proved.finding_at(BLADES_IN_PICTURE.rule, &place.id));
+    let broken = lens_in_the_way(proved, view);
     let title = format!("{}: what {} sees", craft.name, view.subject);
-    let mut out = head(&title, &format!("{} {}.", described(view, &fills, finding), flown.words()));
+    let words = described(view, &fills, finding, &broken);
+    let mut out = head(&title, &format!("{words} {}.", flown.words()));
     let area = fitted(view, PICTURE);
     let heading = format!("{} picture, camera tilted {}", view.aspect_words(), tilt_words(view));
     text(&mut out, [PICTURE.left, 12.5], Lettering::plain(4.4).heading().bold(), &heading);
     text(&mut out, [PICTURE.left, 18.0], Lettering::plain(3.4), &flown.words());
     set_course(&mut out, view, &flown.flight(), area, 0);
     other_tilts(&mut out, view, proved, area.top + area.height + 7.0);
-    let y = told(&mut out, view, finding);
+    let y = told(&mut out, view, finding, &broken);
     let y = shares(&mut out, &fills, y);
     rested_on(&mut out, view, y);
     title_block(&mut out, craft, &proved.findings, "what the lens sees", "Picture not to scale", BLOCK);
@@ -244,13 +246,25 @@ fn blocked(out: &mut String, area: Area, within: &str) {
 }
 
 /// What the rule says, and what clears the picture. Answers how far down it went.
-fn told(out: &mut String, view: &LensView, finding: Option<&Finding>) -> f64 {
+fn told(out: &mut String, view: &LensView, finding: Option<&Finding>, broken: &[&Finding]) -> f64 {
     let mut y = WORDS.top + 4.0;
     for row in wrapped(&view.subject, WORDS.width, 4.4, 2) {
         text(out, [WORDS.left, y], Lettering::plain(4.4).heading().bold(), &row);
         y += 5.2;
     }
     y += 1.6;
+    // The worst alone: the check tells the rest.
+    if let Some(worst) = broken.first() {
+        mark(out, worst.verdict, [WORDS.left + 1.8, y - 1.2]);
+        let letters = Lettering::plain(3.4).bold().ink(hue(worst.verdict));
+        text(out, [WORDS.left + 5.0, y], letters, worst.verdict.word());
+        y += 4.8;
+        for row in wrapped(&worst.message, WORDS.width, 3.4, 4) {
+            text(out, [WORDS.left, y], Lettering::plain(3.4), &row);
+            y += 4.4;
+        }
+        y += 2.0;
+    }
     let Some(finding) = finding else {
         text(out, [WORDS.left, y], Lettering::plain(3.4), "No blades on the craft: nothing to judge.");
         return y + 5.0;

@@ -1,6 +1,6 @@
 //! The words beside a picture: what it rests on, and what it shows for those who cannot see it.
 
-use proof::{Fills, Finding, LensView, SeenAs};
+use proof::{Fills, Finding, LensView, Proved, SeenAs, Verdict};
 use quantity::decimal;
 use std::fmt::Write;
 
@@ -40,8 +40,24 @@ pub fn picture_facts(view: &LensView) -> Vec<(&'static str, String)> {
     facts
 }
 
-/// What the picture shows, for those who cannot see it.
-pub(super) fn described(view: &LensView, fills: &Fills, finding: Option<&Finding>) -> String {
+/// What the check finds broken about where the lens stands: a lens inside a plate, or against it. What it would see then is no
+/// picture of a craft that can be built.
+pub fn lens_in_the_way<'p>(proved: &'p Proved, view: &LensView) -> Vec<&'p Finding> {
+    let is_of_it = |finding: &&Finding| {
+        finding.rule == "fit.pair_clearance"
+            && finding.verdict == Verdict::Broken
+            && finding.places.contains(&view.places[0])
+    };
+    proved.findings.iter().filter(is_of_it).collect()
+}
+
+/// What the picture shows, for those who cannot see it. `broken` is what the check finds broken about where the lens stands.
+pub(super) fn described(
+    view: &LensView,
+    fills: &Fills,
+    finding: Option<&Finding>,
+    broken: &[&Finding],
+) -> String {
     let mut words = format!(
         "{} sees a {} picture, tilted {:.1} degrees up.",
         view.subject,
@@ -53,7 +69,7 @@ pub(super) fn described(view: &LensView, fills: &Fills, finding: Option<&Finding
             let _ = write!(words, " {}: {}.", kind.words(), share_words(share.get()));
         }
     }
-    if let Some(finding) = finding {
+    for finding in broken.iter().copied().chain(finding) {
         let _ = write!(words, " {}: {}.", finding.verdict.word(), finding.message);
         for mend in &finding.mends {
             let _ = write!(words, " {mend}");
