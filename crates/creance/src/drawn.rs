@@ -113,10 +113,15 @@ impl Subject {
     }
 
     /// What it leaves out, since facts are missing or wrong, each with what mends it.
-    pub fn left_out(self, craft: &Craft, chosen: &Chosen) -> Vec<String> {
+    pub fn left_out(self, craft: &Craft, proved: &Proved, chosen: &Chosen) -> Vec<String> {
         match self {
             Subject::Top | Subject::Side | Subject::Front | Subject::Exploded => drawing::left_out(craft),
-            Subject::Template => drawing::left_out_of_template(craft, chosen.of.as_deref()),
+            Subject::Template => {
+                let of = chosen.of.as_deref();
+                let mut left_out = drawing::left_out_of_template(craft, of);
+                left_out.extend(drawing::too_large(craft, proved, of));
+                left_out
+            }
             _ => Vec::new(),
         }
     }

@@ -204,7 +204,60 @@ fn where_nothing_serves_it_says_which_two_cannot_both_be_had() {
     assert!(conflict["one"].as_str().unwrap().starts_with("Tansy medium air unit"), "{conflict}");
     assert!(conflict["why"].as_str().unwrap().contains("Tansy medium air unit finds no place"), "{conflict}");
     let told = desk.run(&["place", "high.toml", "--only", "vtx"]).ends(1).out;
-    assert!(told.replace('\n', " ").contains("finds no place: at best, on"), "{told}");
+    let told = told.replace('\n', " ");
+    assert!(told.contains("finds no place: as it lies, at best, on"), "{told}");
+    assert!(told.contains("; turned over, at best, on"), "{told}");
+}
+
+#[test]
+fn where_no_adapter_serves_both_sides_are_told_and_what_to_drill() {
+    let desk = desk();
+    // The holes of the rear pattern are 25.5: an adapter turns the unit by an eighth, and the ducts leave no room for that.
+    let at = wired().find("name = \"rear 20\"").unwrap();
+    let (before, after) =
+        (wired()[..at].to_owned(), wired()[at..].replacen("pitch = \"20 mm", "pitch = \"25.5 mm", 1));
+    desk.put("drilled.toml", before + &after);
+    let told = desk.run(&["place", "drilled.toml", "--adapter", "vtx"]).ends(1).out.replace('\n', " ");
+    assert!(told.starts_with("Brambling: vtx placed"), "{told}");
+    assert!(told.contains("hot face of Tansy medium air unit and rear left duct"), "{told}");
+    assert!(
+        told.contains("Drilling would serve: 20 × 20 holes of its own about the middle of rear 20"),
+        "{told}"
+    );
+    assert!(told.contains("Turn Tansy medium air unit a quarter left"), "{told}");
+    // Without an adapter both ways are told: the one to print, the one to drill.
+    let told = desk.run(&["place", "drilled.toml", "--only", "vtx"]).ends(1).out.replace('\n', " ");
+    assert!(told.contains("place drilled.toml --adapter vtx"), "{told}");
+    assert!(told.contains("Drilling would serve"), "{told}");
+}
+
+#[test]
+fn a_lead_without_a_way_is_told_wherever_leads_are() {
+    let desk = desk();
+    let wall = "\n[part.wall]\nkind = \"printed_part\"\nname = \"wall\"\n\n[[part.wall.plate]]\nname = \"across\"\nrole = \"other\"\n\
+                material = \"printed, stiff\"\nstands = \"across\"\nthickness = \"2 mm, measured\"\nx = \"29 mm, measured\"\n\
+                outline = [[-160, -90], [160, -90], [160, 120], [-160, 120]]\n\n[place.wall]\npart = \"wall\"\non = \"frame\"\n";
+    desk.put("walled.toml", wired() + wall);
+    let because = "There is no way for it from camera plug of Tansy nano camera to camera plug of Tansy medium air unit: \
+                   plate across of wall closes the last gap";
+    for command in [&["check", "walled.toml"][..], &["figures", "walled.toml", "--only", "fit.harness_slack"]]
+    {
+        let told = desk.run(command).ends(1).out;
+        let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(told.contains(because), "{told}");
+        assert!(told.contains("Make room at plate across of wall"), "{told}");
+    }
+    let placed = desk.run(&["place", "walled.toml", "--only", "vtx", "--json"]).ends(1).json();
+    let leads = placed["mended"]["leads"].as_array().unwrap();
+    assert!(
+        leads
+            .iter()
+            .any(|lead| lead["words"].as_str().unwrap().contains("has no way. There is no way for it")),
+        "{leads:?}"
+    );
+    // It is drawn, and the sheet comes to no harm.
+    desk.run(&["draw", "walled.toml", "top", "--out", "walled.svg"]).ends(0);
+    desk.run(&["draw", "walled.toml", "view", "--out", "walled.svg"]).ends(0);
 }
 
 #[test]

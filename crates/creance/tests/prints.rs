@@ -214,3 +214,34 @@ fn slips_over_the_wire_are_refused_in_words() {
     assert!(take(json!({"thickness_mm": 0.2})).refused(422).contains("at least 1.2 mm"));
     assert_eq!(server.get("/api/craft/whinchat/journal").ok().as_array().unwrap().len(), 1);
 }
+
+#[test]
+fn the_slack_against_every_stock_length_is_told() {
+    let desk = Desk::new();
+    desk.put("brambling.toml", include_str!("../../../demo/brambling.toml"));
+    let told = desk.run(&["figures", "brambling.toml", "--only", "fit.harness_slack"]).ends(1).out;
+    let rows: Vec<&str> = told.lines().filter(|line| line.contains("in stock")).map(str::trim).collect();
+    assert_eq!(rows.len(), 8, "{told}");
+    assert!(rows[0].starts_with("40 mm") && rows[0].ends_with("mm short  too short"), "{told}");
+    assert!(told.contains("120 mm  its own     38.7 mm slack  must be folded"), "{told}");
+    assert!(told.contains("sold in any length"), "{told}");
+    let json = desk.run(&["figures", "brambling.toml", "--only", "fit.harness", "--json"]).ends(1).json();
+    assert_eq!(json["lengths"][0]["stock"].as_array().map(Vec::len), Some(8), "{json}");
+    assert!(
+        json["lengths"][0]["mends"][0].as_str().unwrap().contains("order the stock length of 100 mm"),
+        "{json}"
+    );
+    let rest = desk.run(&["figures", "brambling.toml", "--only", "craft.", "--json"]).json();
+    assert_eq!(rest["lengths"], json!([]));
+}
+
+#[test]
+fn a_plate_too_large_for_paper_is_told_where_the_file_is_named() {
+    let desk = Desk::new();
+    let (was, instead) =
+        ("outline = [[66, -10], [66, 10], [56, 16]", "outline = [[966, -700], [966, 710], [56, 716]");
+    let sheet = include_str!("../../../demo/brambling.toml").replacen(was, instead, 1);
+    assert!(sheet.contains(instead));
+    desk.put("wide.toml", sheet);
+    desk.run(&["draw", "wide.toml", "template", "--out", "t.pdf"]).ends(0).says("not drawn is bottom plate");
+}

@@ -92,7 +92,7 @@ pub fn draw(args: &DrawArgs) -> Result<Outcome, Refusal> {
     let proved = subject.proved();
     let craft = subject.craft;
     let pages = args.what.pages(&craft, &proved, &chosen)?;
-    let left_out = args.what.left_out(&craft, &chosen);
+    let left_out = args.what.left_out(&craft, &proved, &chosen);
     if to_standard_output(args) {
         let [page] = &pages[..] else {
             let words =

@@ -4,10 +4,11 @@ use super::Outcome;
 use super::subject::SubjectArgs;
 use crate::output::{folded, note, say};
 use crate::refusal::{Cause, Refusal};
+use crate::wire::lead::{LengthsTold, lengths};
 use crate::wire::told::{FiguresTold, as_json};
 use clap::Args;
 use proof::three_figures;
-use quantity::{Figure, Quantity, Term};
+use quantity::{Figure, Quantity, Term, decimal};
 use std::collections::BTreeSet;
 use std::fmt::Write;
 
@@ -32,16 +33,22 @@ const JSON: &str = "\
 With --json it prints one object:
   {\"craft\": {\"id\", \"name\", \"class\"}, \"verdict\",
    \"figures\": [{\"id\", \"what\", \"value\", \"unit\", \"uncertainty\", \"basis\", \"formula\",
-                \"inputs\": [{\"what\", \"value\", \"unit\", \"uncertainty\", \"origin\"}, …], \"source\"}, …]}
+                \"inputs\": [{\"what\", \"value\", \"unit\", \"uncertainty\", \"origin\"}, …], \"source\"}, …],
+   \"lengths\": [{\"place\", \"called\", \"way_mm\", \"no_way\", \"plugs_mm\", \"own\", \"stock\", \"mends\"}, …]}
   id           the figure, with its place in brackets where there is one for each place
   uncertainty  the standard uncertainty in unit; null where no input carries doubt
   basis        measured, data_sheet or typical: the weakest among its facts
   what         what it is, in words
   formula      how it comes about; inputs are its terms, in teaching order, origin what each rests on
   source       where the formula comes from
+  lengths      with --only fit. or a longer beginning of fit.harness_slack: for each lead its own length and every one it is sold in as
+               {\"length_mm\", \"slack_mm\", \"suits\"}, what to order, where what is over can be folded
 Keys are never renamed or dropped; new ones may be added.
 
 Exit status: 0 nothing is broken, 1 something is, 2 bad input or usage, or no figure that begins so.";
+
+/// The figures with which the lengths of leads are told.
+const SLACK: &str = "fit.harness_slack";
 
 /// Prints the figures.
 pub fn figures(args: &FiguresArgs) -> Result<Outcome, Refusal> {
@@ -57,10 +64,13 @@ pub fn figures(args: &FiguresArgs) -> Result<Outcome, Refusal> {
     if wanted.is_empty() {
         note("creance: nothing can be computed of this craft yet");
     }
+    // Of a lead without a way there is no figure, and it is to be told all the same.
+    let of_slack = SLACK.starts_with(only) || only.starts_with(SLACK);
+    let lengths = if of_slack && !only.is_empty() { lengths(&craft, &proved) } else { Vec::new() };
     say(&if args.json {
-        as_json(&FiguresTold::new(&craft, &proved, &wanted))
+        as_json(&FiguresTold::new(&craft, &proved, &wanted, lengths))
     } else {
-        text(&wanted, args.working)
+        text(&wanted, args.working) + &table_of(&lengths)
     })?;
     Ok(Outcome::of(&proved))
 }
@@ -89,6 +99,35 @@ fn text(figures: &[&Figure], working: bool) -> String {
             opened(&mut out, figure);
         } else {
             let _ = writeln!(out, "    source: {}", figure.working.source.line());
+        }
+    }
+    out
+}
+
+/// The lengths that can be had for each lead, held against its shortest way.
+fn table_of(leads: &[LengthsTold]) -> String {
+    let mut out = String::new();
+    for lead in leads {
+        let way = match lead.way_mm {
+            Some(way) => format!(
+                "the shortest way is {} mm, its plugs take {} mm",
+                decimal(way, 1),
+                decimal(lead.plugs_mm, 1)
+            ),
+            None => lead.no_way.clone().unwrap_or_else(|| "nobody can say how it lies".to_owned()),
+        };
+        let _ = writeln!(out, "\n{}", folded(&format!("{} ({}): {way}", lead.called, lead.place), ""));
+        let own = lead.own.iter().map(|fit| (fit, "its own"));
+        for (fit, whose) in own.chain(lead.stock.iter().map(|fit| (fit, "in stock"))) {
+            let (length, slack) = (decimal(fit.length_mm, 0), decimal(fit.slack_mm.abs(), 1));
+            let leaves = if fit.slack_mm < 0.0 { "short" } else { "slack" };
+            let _ = writeln!(out, "  {length:>5} mm  {whose:<8}  {slack:>6} mm {leaves}  {}", fit.suits);
+        }
+        if lead.stock.is_empty() && lead.way_mm.is_some() {
+            out.push_str("  sold in any length\n");
+        }
+        for mend in &lead.mends {
+            let _ = writeln!(out, "{}", folded(mend, "  "));
         }
     }
     out

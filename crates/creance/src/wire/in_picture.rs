@@ -5,9 +5,9 @@ use super::finding::VerdictWord;
 use crate::judged::Judged;
 use craft::Place;
 use craft::schema::place;
-use drawing::{bare_picture, picture_facts, share_words, swatch};
+use drawing::{bare_picture, lens_in_the_way, picture_facts, share_words, swatch};
 use proof::limits::BLADES_IN_PICTURE;
-use proof::{LensView, Unseen};
+use proof::{Finding, LensView, Unseen};
 use serde::Serialize;
 use ts_rs::TS;
 
@@ -117,6 +117,13 @@ impl InPictureView {
     }
 }
 
+/// What two findings say, in one sentence after the other.
+fn joined(first: Option<&Finding>, second: Option<&Finding>) -> Option<String> {
+    let all: Vec<&str> =
+        [first, second].into_iter().flatten().map(|finding| finding.message.as_str()).collect();
+    (!all.is_empty()).then(|| all.join(". "))
+}
+
 /// The tilt that is set.
 pub fn set_tilt(camera: &Place) -> f64 {
     camera.item().read(&place::PITCH).map_or(0.0, |tilt| tilt.value.get())
@@ -126,6 +133,7 @@ impl PictureShown {
     fn new(judged: &Judged, view: &LensView) -> Self {
         let Judged { craft, proved, .. } = judged;
         let fills = view.fills();
+        let broken = lens_in_the_way(proved, view);
         let place = craft.places.get(view.lens);
         let finding = place.and_then(|place| proved.finding_at(BLADES_IN_PICTURE.rule, &place.id));
         let called = |solid: usize| proved.solids[solid].solid.name.clone();
@@ -153,9 +161,16 @@ impl PictureShown {
             free: share_words(fills.free.get()),
             free_figure: FigureView::from(&view.fill_figure(None, called)),
             facts: picture_facts(view).into_iter().map(|(what, value)| [what.to_owned(), value]).collect(),
-            verdict: finding.map(|finding| finding.verdict.into()),
-            message: finding.map(|finding| finding.message.clone()),
-            mends: finding.map_or(Vec::new(), |finding| finding.mends.clone()),
+            // A lens inside a plate is told first: what it would see is no picture of a craft that can be built.
+            verdict: broken.first().copied().or(finding).map(|finding| finding.verdict.into()),
+            message: joined(broken.first().copied(), finding),
+            mends: broken
+                .first()
+                .copied()
+                .into_iter()
+                .chain(finding)
+                .flat_map(|finding| finding.mends.clone())
+                .collect(),
         }
     }
 }

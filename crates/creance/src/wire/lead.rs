@@ -1,8 +1,9 @@
 //! How leads lie, what length to order, and what holds their plugs, as a page tells it.
 
 use crate::judged::Judged;
+use craft::Craft;
 use fit::{LeadKind, Slack, StockFit};
-use proof::{Lead, LeadWay, PlugHold};
+use proof::{Lead, LeadWay, PlugHold, Proved};
 use quantity::standard_uncertainty;
 use serde::Serialize;
 use ts_rs::TS;
@@ -60,6 +61,48 @@ pub struct StockView {
     pub slack_mm: f64,
     /// How that suits, in words.
     pub suits: &'static str,
+}
+
+/// The lengths that can be had for one lead, held against its shortest way, as `figures --json` tells it.
+#[derive(Serialize)]
+pub struct LengthsTold {
+    /// The place of the lead.
+    pub place: String,
+    /// What a person calls it.
+    pub called: String,
+    /// The shortest way; `null` where there is none.
+    pub way_mm: Option<f64>,
+    /// Why there is none.
+    pub no_way: Option<String>,
+    /// What both plugs take.
+    pub plugs_mm: f64,
+    /// Its own length, where that is known.
+    pub own: Option<StockView>,
+    /// The lengths it is sold in; none for coax, which is sold in any.
+    pub stock: Vec<StockView>,
+    /// What to order, and where what is over can be folded.
+    pub mends: Vec<String>,
+}
+
+/// The lengths for every lead.
+pub fn lengths(craft: &Craft, proved: &Proved) -> Vec<LengthsTold> {
+    let told = |lead: &Lead| {
+        let place = &craft.places[lead.place].id;
+        let finding = proved.finding_at("fit.harness_length", place);
+        let way = lead.way.as_ref().ok();
+        let allowance = lead.kind.practice().plug_allowance;
+        Some(LengthsTold {
+            place: place.to_string(),
+            called: craft.part_at(&craft.places[lead.place])?.name.clone(),
+            way_mm: way.map(|way| way.route.length.value),
+            no_way: finding.filter(|_| way.is_none()).map(|finding| finding.message.clone()),
+            plugs_mm: allowance.iter().map(|end| end.get()).sum(),
+            own: way.and_then(|way| way.own.as_ref().ok()).map(stock_view),
+            stock: way.map_or(Vec::new(), |way| way.stock.iter().map(stock_view).collect()),
+            mends: finding.map_or(Vec::new(), |finding| finding.mends.clone()),
+        })
+    };
+    proved.leads.iter().filter_map(told).collect()
 }
 
 /// A push-on plug and what holds it.

@@ -1,6 +1,7 @@
 //! The JSON of `check --json` and `figures --json`: stable, and documented in their help.
 
 use super::finding::{Counts, VerdictWord};
+use super::lead::LengthsTold;
 use super::schema::BasisWord;
 use craft::Craft;
 use proof::{Finding, Proved};
@@ -60,6 +61,8 @@ pub struct FiguresTold {
     pub verdict: VerdictWord,
     /// The figures, in the rules' order.
     pub figures: Vec<FigureTold>,
+    /// The lengths that can be had for each lead, where the slack of leads is among the figures.
+    pub lengths: Vec<LengthsTold>,
 }
 
 /// One figure.
@@ -138,9 +141,9 @@ impl From<&Finding> for FindingTold {
 
 impl FiguresTold {
     /// These figures of a craft.
-    pub fn new(craft: &Craft, proved: &Proved, figures: &[&Figure]) -> Self {
+    pub fn new(craft: &Craft, proved: &Proved, figures: &[&Figure], lengths: Vec<LengthsTold>) -> Self {
         let figures = figures.iter().map(|figure| FigureTold::from(*figure)).collect();
-        Self { craft: craft.into(), verdict: proved.verdict().into(), figures }
+        Self { craft: craft.into(), verdict: proved.verdict().into(), figures, lengths }
     }
 }
 
