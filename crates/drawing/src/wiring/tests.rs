@@ -132,3 +132,16 @@ fn a_step_stands_on_the_sheet_of_its_reason() {
         assert!(2 * looked_at > steps.len(), "{name}: {looked_at} of {}", steps.len());
     }
 }
+
+/// Two wires at one pad are of two gauges: each has its words where no other's stand.
+#[test]
+fn no_words_of_a_wire_lie_on_those_of_another() {
+    let (craft, proved) = demo("fieldfare");
+    let svg = wiring_diagram(&craft, &proved).unwrap().svg;
+    let spots: Vec<&str> = svg.split("<text ").skip(1).map(|rest| rest.split('>').next().unwrap()).collect();
+    let mut apart = spots.clone();
+    apart.sort_unstable();
+    apart.dedup();
+    assert_eq!(apart.len(), spots.len());
+    assert!(svg.contains(">26 black<") && svg.contains(">30 black<"));
+}

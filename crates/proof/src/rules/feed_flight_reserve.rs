@@ -163,4 +163,17 @@ mod tests {
         "#]],
         );
     }
+
+    #[test]
+    fn a_pack_on_which_nothing_flies_is_told_so_and_no_charge_is_named() {
+        check(
+            &FLIGHT_HAS_RESERVE,
+            |craft| set(craft, "pack.cell_resistance", "400 mΩ, measured"),
+            expect![[r#"
+                broken · planned flight · -180 s · 0 %
+                  One flight in ten ends before 0 s, and 3 min are planned; the mean is 0 s
+                  > No flight can be planned with this pack: take one of far less resistance or of more charge.
+            "#]],
+        );
+    }
 }

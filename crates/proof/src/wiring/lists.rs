@@ -243,7 +243,8 @@ pub fn power_up_steps(proof: &Proof) -> Vec<PowerStep> {
         "A wrong setting looks like a crossed pair and costs no solder.",
     );
     if let Some(motor) = limits.motor {
-        let from = supplied(motor.limit);
+        let before = limits.video.map_or(limits.boards, |video| video.limit);
+        let from = supplied(motor.limit, before);
         let (idle, by_stand) = limits.idle;
         let of = if by_stand { "as its stand has it" } else { "by custom" };
         step(
@@ -256,7 +257,9 @@ pub fn power_up_steps(proof: &Proof) -> Vec<PowerStep> {
             ),
         );
     }
-    let from = limits.armed.map_or_else(String::new, |armed| format!("{} ", supplied(armed.limit)));
+    let before = limits.motor.map_or(limits.boards, |motor| motor.limit);
+    let from = limits.armed.map_or_else(String::new, |armed| format!("{} ", supplied(armed.limit, before)));
+    let by_pack = limits.armed.is_some_and(|armed| armed.limit > BENCH_SUPPLY);
     match proof.craft.item().flag(&craft_schema::STANDBY) {
         Ok(true) => step(
             format!(
@@ -276,15 +279,19 @@ pub fn power_up_steps(proof: &Proof) -> Vec<PowerStep> {
         "The failsafe, tried and not believed.",
     );
     step(
-        plain("Only then the pack, through a limiter the first time; blades on outdoors, last of all."),
+        plain(match by_pack {
+            true => "Only then the pack without its limiter; blades on outdoors, last of all.",
+            false => "Only then the pack, through a limiter the first time; blades on outdoors, last of all.",
+        }),
         "Defer to your local rules and to licensed practice.",
     );
     steps
 }
 
 /// What a step is done from: the supply with its limit raised, or the pack behind a limiter where a small supply does not give as much.
-fn supplied(limit: f64) -> String {
+fn supplied(limit: f64, before: f64) -> String {
     match limit <= BENCH_SUPPLY {
+        true if limit <= before => format!("Leave the limit at {} A.", rounded(limit, 1)),
         true => format!("Raise the limit to {} A.", rounded(limit, 1)),
         false => "From a pack, through a limiter, eyes and hands away: smoke means off at once.".to_owned(),
     }
@@ -396,5 +403,22 @@ mod tests {
         let found =
             finding.zip(proved.wiring.as_deref()).map(|(f, m)| wires_concerned(m, &f.subject, &f.message));
         assert_eq!(found, Some(vec![6, 7]));
+    }
+
+    /// Motors that idle with more than a small supply gives are armed from a pack behind a limiter, which then comes off last.
+    #[test]
+    fn large_motors_are_armed_from_a_pack_behind_a_limiter() {
+        let mut craft = sound_wiring();
+        let facts = [("throttle", "10 %"), ("thrust", "120 gf, measured"), ("current", "1.6 A, measured")];
+        crate::testing::row(&mut craft, "motor", "thrust", &facts);
+        let proof = Proof::new(&craft);
+        let steps: Vec<String> = power_up_steps(&proof).into_iter().map(|step| step.does).collect();
+        let last = &steps[steps.len() - 5..];
+        expect![[r#"
+            Read the settings back, port by port.
+            Raise the limit to 3.9 A. Blades off: turn each motor by itself, slowly; the right one turns, the right way.
+            From a pack, through a limiter, eyes and hands away: smoke means off at once. Arm with the blades off, throttle at idle: the level must rise, all motors turn slowly.
+            Switch the control transmitter off: the motors must stop within a second or two.
+            Only then the pack without its limiter; blades on outdoors, last of all."#]].assert_eq(&last.join("\n"));
     }
 }
