@@ -29,6 +29,9 @@ pub struct Bench {
 /// Journal lines a page gets at most.
 const JOURNAL_LINES_MAX: u32 = 500;
 
+/// What is asked of a lens that is tried at another tilt.
+const RULES_OF_A_LENS: [&str; 2] = ["view.blades_in_picture", "fit.pair_clearance"];
+
 /// Now, as journal lines say it.
 pub fn now() -> Moment {
     let since = SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();
@@ -165,6 +168,14 @@ impl Bench {
         let tilted = tried.craft(&self.shop.craft(id)?, tilt)?;
         let beyond = at_hand(&self.shop, &tilted)?;
         Ok(Arc::new(self.proofs.tried(tilted, &beyond)))
+    }
+
+    /// The same judged by what is asked of a lens alone: quick enough for a slider.
+    pub fn seen_tilted(&mut self, id: &CraftId, tried: &TiltTried) -> Result<Arc<Judged>, Refusal> {
+        let Some(tilt) = tried.tilt else { return self.judged(id) };
+        let tilted = tried.craft(&self.shop.craft(id)?, tilt)?;
+        let beyond = at_hand(&self.shop, &tilted)?;
+        Ok(Arc::new(self.proofs.tried_by(tilted, &beyond, &RULES_OF_A_LENS)))
     }
 
     /// A craft as it is, or with a camera tilted otherwise, and all that a picture over the course is made from: the lenses

@@ -24,6 +24,15 @@ pub struct Judged {
 }
 
 impl Judged {
+    /// A craft judged so, with how long that took.
+    fn by(craft: Craft, judge: impl FnOnce(&Craft) -> Proved) -> Self {
+        let started = Instant::now();
+        let proved = judge(&craft);
+        let prove_ms = started.elapsed().as_secs_f64() * 1000.0;
+        let faults = craft::faults(&craft);
+        Self { craft, proved, faults, prove_ms, flying: OnceLock::new() }
+    }
+
     /// The curves of every lens.
     pub fn flying(&self, outlines: &Arc<OutlineStore>) -> &[FlyingCurves] {
         let made = || flying_curves(&Proof::with_outlines(&self.craft, Arc::clone(outlines)));
@@ -115,11 +124,12 @@ impl Proofs {
 
     /// The proof of a craft that is only tried: it is not kept.
     pub fn tried(&self, craft: Craft, at_hand: &[PartAtHand]) -> Judged {
-        let started = Instant::now();
-        let proved = proof::prove_with(&craft, &self.outlines, at_hand, None);
-        let prove_ms = started.elapsed().as_secs_f64() * 1000.0;
-        let faults = craft::faults(&craft);
-        Judged { craft, proved, faults, prove_ms, flying: OnceLock::new() }
+        Judged::by(craft, |craft| proof::prove_with(craft, &self.outlines, at_hand, None))
+    }
+
+    /// What some rules say of such a craft.
+    pub fn tried_by(&self, craft: Craft, at_hand: &[PartAtHand], rules: &[&str]) -> Judged {
+        Judged::by(craft, |craft| proof::prove_by(craft, &self.outlines, at_hand, rules))
     }
 }
 

@@ -4,7 +4,7 @@ mod once;
 mod proving;
 
 pub(crate) use proving::prove_tried;
-pub use proving::{Proved, prove, prove_again, prove_with, prove_with_history, told_anew};
+pub use proving::{Proved, prove, prove_again, prove_by, prove_with, prove_with_history, told_anew};
 
 use crate::PartAtHand;
 use crate::history::History;

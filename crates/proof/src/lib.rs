@@ -62,7 +62,9 @@ pub use check_facts::check_facts;
 pub use course_seen::{
     BEFORE_GATE_USUAL, Compared, CourseAsked, CourseSeen, compared, course_seen, gains_and_losses,
 };
-pub use engine::{Placed, Proof, Proved, prove, prove_again, prove_with, prove_with_history, told_anew};
+pub use engine::{
+    Placed, Proof, Proved, prove, prove_again, prove_by, prove_with, prove_with_history, told_anew,
+};
 pub use finding::{Finding, Margin, MeasureAdvice, NoSingleFact, Verdict, Witness};
 pub use flying::{
     CurveAxis, CurveLine, CurvePoint, FlyingCurve, FlyingCurves, FlyingLine, FlyingMark, flying_curves,

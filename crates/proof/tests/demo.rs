@@ -10,6 +10,7 @@ use craft::{Craft, Edit, PartId, PlaceId, apply, read_sheet};
 use expect_test::{Expect, expect, expect_file};
 use proof::{Proved, Verdict, prove};
 use std::fmt::Write;
+use std::sync::Arc;
 
 const DUNNOCK: &str = include_str!("../../../demo/dunnock.toml");
 const REDPOLL: &str = include_str!("../../../demo/redpoll.toml");
@@ -465,4 +466,23 @@ fn a_rail_with_a_high_least_input_is_still_a_rail() {
     let told = words(&prove(&craft_on(&high)));
     assert!(!told.contains("headroom"), "{told}");
     assert!(!told.contains("unknown feed."), "{told}");
+}
+
+#[test]
+fn a_rule_asked_alone_says_what_it_says_among_all() {
+    for sheet in [BRAMBLING, FIELDFARE] {
+        let craft = place(&craft_on(sheet), "cam", "pitch", "25°");
+        let all = prove(&craft);
+        for rule in ["view.blades_in_picture", "fit.pair_clearance"] {
+            let alone = proof::prove_by(&craft, &Arc::default(), &[], &[rule]);
+            // The last digit of a doubt hangs on the order in which facts were entered.
+            let told = |proved: &Proved| -> Vec<_> {
+                let of_it = proved.findings.iter().filter(|finding| finding.rule == rule);
+                of_it.map(|f| (f.verdict, f.subject.clone(), f.message.clone(), f.mends.clone())).collect()
+            };
+            assert!(!told(&all).is_empty());
+            assert_eq!(told(&alone), told(&all), "{rule} of {}", craft.name);
+            assert_eq!(alone.views.len(), all.views.len());
+        }
+    }
 }

@@ -21,7 +21,7 @@ pub async fn in_picture(
 ) -> Result<Json<InPictureView>, Refusal> {
     let id = craft_id(id)?;
     let Query(tried) = asked.map_err(|cause| Refusal::new(Cause::Misread, cause.body_text()))?;
-    let judged = shared.with(move |bench| bench.judged_tilted(&id, &tried)).await?;
+    let judged = shared.with(move |bench| bench.seen_tilted(&id, &tried)).await?;
     let view = tokio::task::spawn_blocking(move || InPictureView::new(&judged)).await;
     view.map(Json).map_err(|_| guard::ours())
 }

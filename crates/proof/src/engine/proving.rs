@@ -127,6 +127,24 @@ pub(crate) fn prove_tried(craft: &Craft, outlines: &Arc<OutlineStore>) -> Proved
     proved(Proof { is_trial: true, ..Proof::with_outlines(craft, Arc::clone(outlines)) })
 }
 
+/// Judges a craft by some rules only, told by their ids: for one question that is asked again and again, such as what a lens sees at
+/// a tilt that is tried. What they say is what [`prove_with`] has them say.
+pub fn prove_by(
+    craft: &Craft,
+    outlines: &Arc<OutlineStore>,
+    at_hand: &[PartAtHand],
+    rules: &[&str],
+) -> Proved {
+    let proof = Proof::with_outlines(craft, Arc::clone(outlines)).with_at_hand(at_hand);
+    let mut proved = Proved::default();
+    for rule in RULES.iter().filter(|rule| rules.contains(&rule.id)) {
+        let Answer { findings, figures } = readable(rule.id, (rule.run)(&proof));
+        proved.findings.extend(findings);
+        proved.figures.extend(figures);
+    }
+    settled(proof, proved)
+}
+
 fn proved(proof: Proof) -> Proved {
     let mut proved = Proved::default();
     for Answer { findings, figures } in answers(&proof) {
@@ -140,15 +158,18 @@ fn proved(proof: Proof) -> Proved {
     // A craft that is only tried is asked for its verdicts.
     if !proof.is_trial() {
         proved.figures.extend(crate::view_figures::view_figures(&proof));
+        proof.link();
     }
+    settled(proof, proved)
+}
+
+/// Findings in their order and words, and with them all that a proof found out on the way.
+fn settled(proof: Proof, mut proved: Proved) -> Proved {
     proved.findings.sort_by_key(|finding| finding.verdict);
     tell_apart(&mut proved.findings);
     super::once::told_once(&mut proved.findings);
     proved.findings.iter_mut().for_each(|finding| begin_as_a_sentence(&mut finding.message));
     proof.lens_views();
-    if !proof.is_trial() {
-        proof.link();
-    }
     proved.solids = proof.inputs().solids.clone();
     proved.anchors =
         proof.inputs().seats.iter().map(|seat| seat.as_ref().ok().map(|seat| seat.anchor)).collect();
