@@ -3,6 +3,9 @@
 use super::stencil::{Bore, Stencil, edge_distance, from_way};
 use quantity::decimal;
 
+/// By how much a web may be short and read as what is wanted, in mm: words tell tenths, and outlines of prints are rounded.
+const ROUNDED: f64 = 0.05;
+
 /// The narrowest web of one hole.
 struct Narrow {
     hole: usize,
@@ -84,7 +87,7 @@ fn narrowest(stencil: &Stencil, hole: usize) -> Option<Narrow> {
     let least = |webs: Vec<f64>| webs.into_iter().fold(f64::INFINITY, f64::min);
     let mut found: Vec<Narrow> = Vec::new();
     let mut add = |web: f64, to: String, other: Option<usize>| {
-        if web < stencil.web.least - 1e-6 {
+        if web < stencil.web.least - ROUNDED {
             found.push(Narrow { hole, web, to, other });
         }
     };
@@ -146,6 +149,9 @@ mod tests {
             "{:?}",
             near.warnings
         );
+        // A web that reads as the 1 mm that is wanted is none: 7 - 4.82 - 1.2 = 0.98.
+        assert!(plate(&[(0.0, 4.82, "post")]).warnings.is_empty());
+        assert!(!plate(&[(0.0, 4.9, "post")]).warnings.is_empty());
         assert!(plate(&[(0.0, 7.5, "post")]).warnings[0].contains("hole 1 (post) runs into the edge"));
     }
 }

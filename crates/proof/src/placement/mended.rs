@@ -94,13 +94,17 @@ fn advice(proof: &Proof, lead: &Lead, proved: &Proved) -> Option<LeadAdvice> {
     };
     let order = to_order(proof, lead, way);
     let own = way.own.as_ref().ok();
-    let serves = own.is_some_and(|own| matches!(own.suits, Slack::Scant | Slack::Right | Slack::Ample));
-    let words = match own.filter(|_| serves) {
-        Some(own) => {
+    let serves = own.is_some_and(|own| matches!(own.suits, Slack::Right | Slack::Ample));
+    let words = match own {
+        // The rule of lengths calls that tight.
+        Some(own) if own.suits == Slack::Scant => {
+            format!("{called} reaches, with only {} of slack. {order}", mm(own.slack.value))
+        }
+        Some(own) if serves => {
             let (slack, order) = (mm(own.slack.value), lower(&order));
             format!("{called} serves, with {slack} of slack, and stays. If it is bought anew: {order}")
         }
-        None => format!("{called} does not serve. {order}"),
+        _ => format!("{called} does not serve. {order}"),
     };
     Some(LeadAdvice { place, called, serves, words })
 }
