@@ -16,7 +16,7 @@ export default {
     const cold = page.locator('#craft-coldest');
     await cold.fill(String(hottest + 5));
     await cold.blur();
-    await page.getByText('if both are to be another, change the other one first', { exact: false }).waitFor();
+    await page.getByRole('alert').getByText('if both are to be another', { exact: false }).waitFor();
     assert.deepEqual(await airs(), [coldest, hottest]);
     await shot('two-ends-refused');
     // The browser tells of every refusal by itself.
