@@ -1,11 +1,11 @@
 //! How far every number of a supply is moved in each trial: drawn once, and kept for all that is asked of those trials.
 //!
-//! A fact draws from a stream of its own, named by its path: two numbers that lean on one fact move together, and a sum moves with each
+//! A fact draws from a stream of its own, named by where among the numbers it first comes, so that what a part is called decides nothing: two numbers that lean on one fact move together, and a sum moves with each
 //! of its facts. So a column of draws belongs to its number alone, and may be drawn when it is first looked at.
 
 use super::reads::Reads;
 use super::slots::Slots;
-use quantity::{USUAL_SEED, drawn};
+use quantity::{LedgerEntry, USUAL_SEED, drawn};
 use std::sync::OnceLock;
 
 /// A column for each number, as long as there are trials.
@@ -35,7 +35,8 @@ impl Draws {
     fn column(&self, slots: &Slots, k: usize) -> Box<[f64]> {
         let mut column = vec![0.0; self.count];
         for (entry, times) in slots.leans_of(k) {
-            let moved = drawn(entry, self.count, USUAL_SEED);
+            let named = LedgerEntry { path: slots.first_leaning(&entry.path), ..entry.clone() };
+            let moved = drawn(&named, self.count, USUAL_SEED);
             column.iter_mut().zip(moved).for_each(|(sum, by)| *sum += times * by);
         }
         column.into()

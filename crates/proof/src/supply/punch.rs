@@ -236,6 +236,30 @@ mod tests {
         });
     }
 
+    /// The same craft, its parts by other names: in a workshop beside another with a part of that name.
+    #[test]
+    fn what_a_part_is_called_changes_no_trial() {
+        let chance = |renamed: bool| {
+            let mut craft = sound_supply();
+            on_the_pack(&mut craft);
+            set(&mut craft, "vtx.supply_min", "13 V, measured");
+            if renamed {
+                for part in &mut craft.parts {
+                    let id = craft::PartId::new(format!("{}-2", part.id).as_str());
+                    let id = id.unwrap_or_else(|fault| unreachable!("{fault}"));
+                    craft.places.iter_mut().filter(|place| place.part == part.id).for_each(|place| {
+                        place.part = id.clone();
+                    });
+                    part.id = id;
+                }
+            }
+            let proof = Proof::new(&craft);
+            proof.supply().and_then(|supply| Some(supply.worst()?.stays_up))
+        };
+        assert!(chance(false).is_some_and(|up| up > 0.0 && up < 1.0), "{:?}", chance(false));
+        assert_eq!(chance(false), chance(true));
+    }
+
     #[test]
     fn whichever_trial_is_asked_first_the_same_moments_hold() {
         each(|supply, chain, ready, draws| {

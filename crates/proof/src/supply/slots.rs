@@ -8,7 +8,7 @@ use super::draws::Draws;
 use super::reads::{look, noted};
 use crate::Proof;
 use craft::Reading;
-use quantity::{FactLedger, LedgerEntry, Linear, Measure, standard_uncertainty};
+use quantity::{FactLedger, FactPath, LedgerEntry, Linear, Measure, standard_uncertainty};
 use std::collections::BTreeMap;
 
 /// The place of one number.
@@ -153,6 +153,14 @@ impl Slots {
         };
         one.into_iter().chain(sum.iter().map(|(entry, times)| (entry, *times)))
     }
+    /// Where among the numbers a fact first comes, as the name of a stream: the same whatever its part is called.
+    pub(super) fn first_leaning(&self, path: &FactPath) -> FactPath {
+        let at = (0..self.leans.len()).find_map(|k| {
+            let within = self.leans_of(k).position(|(entry, _)| entry.path == *path)?;
+            Some(format!("{k}.{within}"))
+        });
+        FactPath(at.unwrap_or_default())
+    }
     /// A result in first order at other numbers than those it was found at.
     pub(crate) fn estimate(sloped: &Sloped, found_at: &[f64], values: &[f64]) -> f64 {
         let more = sloped.slopes.iter().map(|(k, slope)| slope * (Slot(*k).at(values) - found_at[*k]));
@@ -228,7 +236,7 @@ impl Slot {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use quantity::{Basis, Doubt, DoubtKind, FactPath, Shape, Unit};
+    use quantity::{Basis, Doubt, DoubtKind, Shape, Unit};
 
     fn slots(count: usize) -> Slots {
         let doubt = Doubt { minus: 2.0, plus: 2.0, shape: Shape::Normal };
