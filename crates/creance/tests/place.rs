@@ -219,7 +219,11 @@ fn where_no_adapter_serves_both_sides_are_told_and_what_to_drill() {
     desk.put("drilled.toml", before + &after);
     let told = desk.run(&["place", "drilled.toml", "--adapter", "vtx"]).ends(1).out.replace('\n', " ");
     assert!(told.starts_with("Brambling: vtx placed"), "{told}");
-    assert!(told.contains("hot face of Tansy medium air unit and rear left duct"), "{told}");
+    assert!(
+        told.contains("finds no place: as it lies, at best, on board side of adapter 25.5 to 20"),
+        "{told}"
+    );
+    assert!(told.contains("; turned over, at best, on board side of adapter 25.5 to 20"), "{told}");
     assert!(
         told.contains("Drilling would serve: 20 × 20 holes of its own about the middle of rear 20"),
         "{told}"
