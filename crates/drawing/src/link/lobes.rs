@@ -1,14 +1,12 @@
 //! The margin over distance and height: the lobes that the ground makes.
 
-use super::held::farthest;
 use super::words::{decibels, metres};
 use super::{EXPOSURE_NOTE, LinkFault, LinkShown, MODEL_NOTE, radio};
 use crate::chart::{Across, Axis, Caption, Chart, FieldChart, Limit, Mark};
-use proof::link::LOOKED;
 use quantity::{Metres, Unit};
 
-const COLUMNS: usize = 48;
-const ROWS: usize = 22;
+/// How far it goes: so many times as far as asked, and at least so far, in metres.
+const FAR: (f64, f64) = (2.0, 60.0);
 /// Margins beyond this are all alike to a pilot: a chart with them has no room for those that matter.
 const CAPPED: f64 = 40.0;
 const STEP: f64 = 5.0;
@@ -16,13 +14,12 @@ const STEP: f64 = 5.0;
 /// The margin over distance and height.
 pub fn lobes(shown: &LinkShown) -> Result<Chart, LinkFault> {
     let asked = shown.asked;
-    let (near, far) = (LOOKED[0].get(), farthest(shown)?);
+    let far = (asked.distance.get() * FAR.0).max(FAR.1);
     let top = (asked.height.get() * 2.0).clamp(6.0, 200.0);
-    let columns: Vec<f64> =
-        (0..COLUMNS).map(|n| near + (far - near) * n as f64 / (COLUMNS - 1) as f64).collect();
-    let rows: Vec<f64> = (0..ROWS).map(|n| 0.3 + (top - 0.3) * n as f64 / (ROWS - 1) as f64).collect();
-    let [distances, heights] =
-        [&columns, &rows].map(|all| all.iter().map(|m| Metres::new(*m)).collect::<Vec<_>>());
+    let [distances, heights] = shown.link.lobe_places(Metres::new(far), Metres::new(top));
+    let [columns, rows] =
+        [&distances, &heights].map(|all| all.iter().map(|place| place.get()).collect::<Vec<f64>>());
+    let (near, low) = (columns.first().copied().unwrap_or(far), rows.first().copied().unwrap_or(0.0));
     let field =
         shown.link.lobes(&distances, &heights, asked.attitude(), asked.level.at_socket).map_err(radio)?;
     let values: Vec<f64> =
@@ -44,8 +41,9 @@ pub fn lobes(shown: &LinkShown) -> Result<Chart, LinkFault> {
     );
     let caption = Caption::new(format!("{}: margin by distance and height", shown.craft), message)
         .noting(format!(
-            "At {}, turned as asked. Beyond ±40 dB all counts alike. {MODEL_NOTE}",
-            asked.level.out
+            "At {}, turned as asked; from {} on, for nearer the lobes lie closer together than can be drawn. Beyond ±40 dB all counts alike. {MODEL_NOTE}",
+            asked.level.out,
+            metres(near)
         ))
         .noting(EXPOSURE_NOTE);
     Ok(FieldChart {
@@ -63,10 +61,14 @@ pub fn lobes(shown: &LinkShown) -> Result<Chart, LinkFault> {
             at: 0.0,
             words: "picture lost below".to_owned(),
         }),
-        marks: vec![Mark {
-            at: [asked.distance.get().clamp(near, far), asked.height.get().clamp(0.3, top)],
-            words: "asked".to_owned(),
-        }],
+        // What is asked nearer than the picture begins is told in words alone.
+        marks: (asked.distance.get() >= near)
+            .then(|| Mark {
+                at: [asked.distance.get().min(far), asked.height.get().clamp(low, top)],
+                words: "asked".to_owned(),
+            })
+            .into_iter()
+            .collect(),
     }
     .into())
 }

@@ -8,6 +8,17 @@ use radio::{Held, Place, RadioFault, Reach};
 /// Directions nearer than this, a third of a degree, share a shadow: shadows on a craft hardly change within so little.
 const SHADOW_STEP: f64 = 0.005;
 
+/// Samples to a lobe of the ground in a picture of them, at least; a fifth more than four, for a last step.
+const A_LOBE: f64 = 5.0;
+/// The lowest place in such a picture, in metres.
+const LOWEST: f64 = 0.3;
+/// It begins at this share of how far it goes: nearer in, lobes lie closer than ink.
+const NEAR_SHARE: f64 = 0.2;
+const LEAST_ROWS: u32 = 24;
+const MOST_ROWS: u32 = 120;
+const LEAST_COLUMNS: u32 = 60;
+const MOST_COLUMNS: usize = 400;
+
 /// The margin at a distance.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct MarginPoint {
@@ -124,6 +135,29 @@ impl Link {
                 })
             })
             .collect()
+    }
+
+    /// Where to ask for the margin so that every lobe of the ground is met at least four times over distance and over height, from the ground to
+    /// a height and so far out: distances and heights, both rising. Nearer than the first distance the lobes lie closer than can be shown.
+    pub fn lobe_places(&self, far: Metres, top: Metres) -> [Vec<Metres>; 2] {
+        let (far, top) = (far.get(), top.get());
+        let station = self.grounds.iter().map(|ground| ground.place[2]).fold(0.0, f64::max);
+        let grounded = self.scenery.ground.is_some() && station > 0.0;
+        // Both rays differ by 2·h1·h2/d; a lobe is a wavelength of it. Of a lobe over height at a distance, as a share of that distance.
+        let a_lobe = if grounded { self.carrier.wavelength().get() / (2.0 * station) } else { f64::INFINITY };
+        let step = |near: f64| (a_lobe * near / A_LOBE).min(top / f64::from(LEAST_ROWS));
+        let closest = top / f64::from(MOST_ROWS);
+        let from = (far * NEAR_SHARE).max(closest * A_LOBE / a_lobe).min(far * 0.9);
+        let rows = ((top - LOWEST) / step(from)).ceil().clamp(2.0, f64::from(MOST_ROWS));
+        let heights = (0..=rows as u32).map(|n| LOWEST + (top - LOWEST) * f64::from(n) / rows);
+        // Over distance a lobe is longer the farther out: even in what it counts by, the reach of both rays' difference, 1/d.
+        let mut distances = vec![from];
+        let mut at = from;
+        while at < far && distances.len() < MOST_COLUMNS {
+            at = (at + (a_lobe * at * at / (A_LOBE * top)).min(far / f64::from(LEAST_COLUMNS))).min(far);
+            distances.push(at);
+        }
+        [distances.into_iter().map(Metres::new).collect(), heights.map(Metres::new).collect()]
     }
 
     /// The margin over distances and heights: a row for each height, in the order of the heights.
