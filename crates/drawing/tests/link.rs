@@ -155,7 +155,7 @@ fn as_planned_the_panes_tell_the_figures_of_the_craft_itself() {
 const SEARCHED: f64 = 1e-3;
 
 #[test]
-fn the_band_of_a_range_is_drawn_and_is_twice_the_uncertainty_of_its_figure() {
+fn the_band_of_a_range_is_drawn_and_its_ends_are_those_of_its_figure() {
     for (name, sheet) in DEMO {
         let proved = proved(sheet);
         let asked = planned(&proved);
@@ -165,22 +165,20 @@ fn the_band_of_a_range_is_drawn_and_is_twice_the_uncertainty_of_its_figure() {
         let of_levels = || figures.iter().filter(|figure| figure.id.0.starts_with("link.range"));
         assert!(of_levels().count() == shown.model.levels.len());
         for figure in of_levels().filter(|figure| figure.quantity.value > 0.0) {
-            let (value, doubt) = (figure.quantity.value, 2.0 * figure.uncertainty.unwrap());
-            assert!(doubt > 0.0, "{name} {}", figure.id.0);
+            let value = figure.quantity.value;
+            let [least, most] = ["least", "most"].map(|end| {
+                let label = format!("holds all the way with all doubt, at {end}");
+                figure.working.terms.iter().find(|term| term.label == label).unwrap().quantity.value
+            });
+            assert!(least < most, "{name} {}", figure.id.0);
             let level =
                 shown.model.levels.iter().find(|level| figure.id.0 == format!("link.range[{}]", level.out));
             let power = level.unwrap_or_else(|| panic!("{name}: {}", figure.id.0)).out.get();
             let near = |point: &&drawing::chart::Sample| (point.at - power).abs() < 1e-9 * power;
             let point = holds.iter().find(near).unwrap_or_else(|| panic!("{name}: no point at {power} mW"));
             assert!((point.value - value).abs() < SEARCHED * value, "{name} {figure:?} {point:?}");
-            assert!(
-                (point.band[0] - (value - doubt).max(0.0)).abs() < SEARCHED * value,
-                "{name} {figure:?} {point:?}"
-            );
-            assert!(
-                (point.band[1] - value - doubt).abs() < SEARCHED * (value + doubt),
-                "{name} {figure:?} {point:?}"
-            );
+            assert!((point.band[0] - least).abs() < SEARCHED * value, "{name} {figure:?} {point:?}");
+            assert!((point.band[1] - most).abs() < SEARCHED * most, "{name} {figure:?} {point:?}");
         }
         assert!(holds.iter().all(|point| point.band[0] <= point.value && point.value <= point.band[1]));
         // Only what is in doubt has a band, and the page draws it.
@@ -206,6 +204,23 @@ fn the_band_of_a_range_is_drawn_and_is_twice_the_uncertainty_of_its_figure() {
         let words =
             format!("between {} and {} with twice the standard uncertainty", metres(low), metres(high));
         assert!(chart.caption.message.contains(&words), "{name}: {} / {words}", chart.caption.message);
+    }
+}
+
+#[test]
+fn the_lobes_are_drawn_over_the_flight_and_not_over_the_county() {
+    for (name, sheet) in DEMO {
+        let proved = proved(sheet);
+        let asked = planned(&proved);
+        let shown = LinkShown::new(name, &proved, &asked).unwrap();
+        let Chart::Field(chart) = lobes(&shown).unwrap() else { panic!() };
+        let far = *chart.columns.last().unwrap();
+        assert!((far - (2.0 * asked.distance.get()).max(60.0)).abs() < 1e-6, "{name}: {far}");
+        assert!(chart.marks.len() == 1 && chart.marks[0].at[0] == asked.distance.get(), "{name}");
+        let near = LinkAsked { distance: Metres::new(5.0), ..asked.clone() };
+        let shown = LinkShown::new(name, &proved, &near).unwrap();
+        let Chart::Field(chart) = lobes(&shown).unwrap() else { panic!() };
+        assert!(chart.marks.is_empty() && chart.caption.message.contains("at 5 m"), "{name}");
     }
 }
 

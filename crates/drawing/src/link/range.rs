@@ -3,8 +3,8 @@
 use super::words::{decibels, metres};
 use super::{EXPOSURE_NOTE, LinkFault, LinkShown, MODEL_NOTE, POWER_NOTE, radio};
 use crate::chart::{Across, Axis, Caption, Chart, CurveChart, Limit, Mark, Sample};
-use proof::link::{KEPT_WORDS, LOOKED, RadioLevel};
-use quantity::{Dbm, Figure, Unit};
+use proof::link::{KEPT_WORDS, LOOKED, RadioLevel, TIMES, ends_together};
+use quantity::{Dbm, Figure, Metres, Unit};
 
 /// Powers looked at between two levels.
 const BETWEEN: u32 = 24;
@@ -30,8 +30,6 @@ pub struct Ranges {
     /// From the least level to the greatest, close together: power in mW, how far it holds with its ends of doubt, how far
     /// it is clean.
     pub between: Vec<(f64, [f64; 3], f64)>,
-    /// The standard uncertainty as decibels of the margin, which the ends of doubt are made of.
-    pub doubt: f64,
 }
 
 /// How far the link holds at every level, turned and as high as asked: the ranges are those of the figures, and between two levels they are
@@ -40,11 +38,6 @@ pub fn ranges(shown: &LinkShown) -> Result<Ranges, LinkFault> {
     let asked = shown.asked;
     let lacks = || LinkFault::Lacks { craft: shown.craft.to_owned(), lacks: "a part".to_owned() };
     let told = shown.model.range_figures(asked, &shown.proved.ledger).ok_or_else(lacks)?.map_err(radio)?;
-    // As in free space a decibel moves a range by ln 10/20 of itself.
-    let doubt = told.iter().filter(|(range, _)| range.distance().get() > 0.0).find_map(|(range, figure)| {
-        Some(figure.uncertainty? / range.distance().get() * 20.0 / std::f64::consts::LN_10)
-    });
-    let doubt = doubt.unwrap_or(0.0);
     let levels = &shown.model.levels;
     // Between two levels the power at the socket goes from one to the other as what is offered does, both in decibels.
     let mut powers: Vec<(f64, f64)> = Vec::new();
@@ -56,67 +49,82 @@ pub fn ranges(shown: &LinkShown) -> Result<Ranges, LinkFault> {
         }
     }
     powers.extend(levels.last().map(|last| (last.out.get(), last.at_socket.get())));
-    // At each level the band is that of its figure; between two levels its share of the range goes from one to the other.
-    let of_levels = levels.iter().zip(&told).filter(|(_, (range, _))| range.distance().get() > 0.0);
-    let shares: Vec<[f64; 2]> = of_levels
-        .map(|(level, (range, figure))| {
-            [level.out.get().ln(), figure.uncertainty.unwrap_or(0.0) / range.distance().get()]
+    // At each level the band is that of its figure: between two levels the doubt of the margin, and what else may stand about as shares of the range,
+    // go from one to the other.
+    let doubts: Vec<Doubts> = levels
+        .iter()
+        .zip(&told)
+        .filter(|(_, told)| told.range.distance().get() > 0.0)
+        .map(|(level, told)| {
+            let shares = told.by_scenery.map(|end| end / told.range.distance());
+            Doubts { power: level.out.get().ln(), each: [told.doubt.get(), shares[0], shares[1]] }
         })
         .collect();
-    let searched = searched(shown, &powers, &shares)?;
+    let searched = searched(shown, &powers, &doubts)?;
     let mut at = Vec::new();
-    for (level, (range, figure)) in levels.iter().zip(told) {
+    for (level, told) in levels.iter().zip(told) {
         let near = |(power, ..): &&(f64, [f64; 3], f64)| (power - level.out.get()).abs() < 1e-9 * power;
         let Some((.., clean)) = searched.iter().find(near) else { continue };
-        let (holds, doubt) = (range.distance().get(), 2.0 * figure.uncertainty.unwrap_or(0.0));
-        let holds = [(holds - doubt).max(0.0), holds, holds + doubt];
-        at.push(RangeAt { level: level.clone(), holds, clean: clean.min(holds[1]), figure });
+        let usual = told.range.distance().get();
+        let holds = [told.ends[0].get(), usual, told.ends[1].get()];
+        at.push(RangeAt { level: level.clone(), holds, clean: clean.min(usual), figure: told.figure });
     }
     let between = match &at[..] {
         // One level alone is drawn as a short line about it.
         [only] => [0.98, 1.02].map(|by| (only.level.out.get() * by, only.holds, only.clean)).to_vec(),
         _ => searched,
     };
-    Ok(Ranges { at, between, doubt })
+    Ok(Ranges { at, between })
+}
+
+/// What the ends of a range are made of at a power.
+struct Doubts {
+    /// Its logarithm.
+    power: f64,
+    /// The standard uncertainty of the margin in decibels, and the ends by what else may stand about as shares of the range.
+    each: [f64; 3],
 }
 
 /// The range at each of some powers at the socket with its ends of doubt, and as far as it is clean.
 fn searched(
     shown: &LinkShown,
     powers: &[(f64, f64)],
-    shares: &[[f64; 2]],
+    doubts: &[Doubts],
 ) -> Result<Vec<(f64, [f64; 3], f64)>, LinkFault> {
     let asked = shown.asked;
     let clean = shown.link.threshold.cliff.clean_from().get();
-    let offsets = [0.0, -clean];
+    let doubts: Vec<[f64; 3]> = powers.iter().map(|(power, _)| doubts_at(doubts, power.ln())).collect();
     let mut wanted: Vec<(usize, f64)> = Vec::new();
-    for (n, (_, level)) in powers.iter().enumerate() {
-        wanted.extend(offsets.iter().enumerate().map(|(m, offset)| (2 * n + m, level + offset)));
+    for (n, ((_, level), [doubt, ..])) in powers.iter().zip(&doubts).enumerate() {
+        let offsets = [0.0, -clean, -TIMES * doubt, TIMES * doubt];
+        wanted.extend(offsets.iter().enumerate().map(|(m, offset)| (offsets.len() * n + m, level + offset)));
     }
     wanted.sort_by(|a, b| a.1.total_cmp(&b.1));
     let levels: Vec<Dbm> = wanted.iter().map(|(_, level)| Dbm::new(*level)).collect();
     let found =
         shown.link.farthest(asked.height, asked.attitude(), &levels, shown.link.kept()).map_err(radio)?;
-    let mut far = vec![0.0; wanted.len()];
+    let mut far = vec![Metres::new(0.0); wanted.len()];
     for ((n, _), range) in wanted.iter().zip(found) {
-        far[*n] = range.distance().get();
+        far[*n] = range.distance();
     }
-    let each = powers.iter().enumerate().map(|(n, (power, _))| {
-        let (usual, clean) = (far[2 * n], far[2 * n + 1]);
-        let share = share_at(shares, power.ln());
-        let ends = [1.0 - 2.0 * share, 1.0, 1.0 + 2.0 * share];
-        (*power, ends.map(|end| usual * end.max(0.0)), clean)
+    let each = powers.iter().zip(&doubts).zip(far.chunks(4)).map(|(((power, _), [_, low, high]), far)| {
+        let usual = far[0];
+        let [least, most] = ends_together(usual, &[[far[2], far[3]], [usual * *low, usual * *high]]);
+        (*power, [least.get(), usual.get(), most.get()], far[1].get())
     });
     Ok(each.collect())
 }
 
-/// The standard uncertainty as a share of the range at the logarithm of a power, straight between those that are known.
-fn share_at(shares: &[[f64; 2]], at: f64) -> f64 {
-    let after = shares.partition_point(|[power, _]| *power < at);
-    match (after.checked_sub(1).and_then(|n| shares.get(n)), shares.get(after)) {
-        (Some([from, low]), Some([to, high])) => low + (high - low) * (at - from) / (to - from),
-        (Some([_, share]), None) | (None, Some([_, share])) => *share,
-        (None, None) => 0.0,
+/// What doubt there is at the logarithm of a power, straight between those that are known.
+fn doubts_at(known: &[Doubts], at: f64) -> [f64; 3] {
+    let after = known.partition_point(|doubts| doubts.power < at);
+    match (after.checked_sub(1).and_then(|n| known.get(n)), known.get(after)) {
+        (Some(from), Some(to)) => {
+            let share = (at - from.power) / (to.power - from.power);
+            std::array::from_fn(|n| from.each[n] + (to.each[n] - from.each[n]) * share)
+        }
+        (Some(only), None) | (None, Some(only)) => only.each,
+        (None, None) => [0.0, 1.0, 1.0],
     }
 }
 

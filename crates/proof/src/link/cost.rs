@@ -3,17 +3,20 @@
 //! The link is computed anew with one thing changed and all else kept as asked, and its range is searched out as every range is (`farthest.rs`):
 //! the other hand on the craft, a metre of thin coax, a bank, a tree, a wall, a better pair of antennas. Figures and panes tell this one list.
 //!
-//! Doubt: both ranges lean on the same facts, so most of it cancels; each range moves by ln 10/20 of itself a decibel, as in free space. What
-//! the spread of published values makes of a tree or a wall is that at the asked distance.
+//! Doubt: both ranges lean on the same facts, so most of it cancels; each range moves with the margin as it does when it is searched out again with twice the
+//! uncertainty less and more (`band.rs`): behind a wall that is little, in the open ln 10/20 of itself a decibel. What the spread of published
+//! values makes of a tree or a wall is that where the range ends, of the ground that at the asked distance.
 
-use super::{Attitude, Farthest, KEPT_WORDS, Link, LinkAsked, LinkModel};
+use super::band::metres_a_decibel;
+use super::{Attitude, Farthest, KEPT_WORDS, LOOKED, Link, LinkAsked, LinkModel};
 use crate::working::Lines;
-use quantity::{Db, Dbi, Degrees, FactLedger, Figure, Linear, Metres, Millimetres, Source, Unit};
+use quantity::{
+    Db, Dbi, Degrees, FactLedger, Figure, Linear, Metres, Millimetres, Source, Unit, standard_uncertainty,
+};
 use radio::{
     Antenna, BEAM_SOURCE, Beam, COAX_SOURCE, Coax, FeedPart, Hand, MATERIAL_SOURCE, Material,
-    POLARISATION_SOURCE, Place, Polarisation, RadioFault, Slab, Turn, WOODLAND_SOURCE, Wall, Wood,
+    POLARISATION_SOURCE, Part, Place, Polarisation, RadioFault, Slab, Turn, WOODLAND_SOURCE, Wall, Wood,
 };
-use std::f64::consts::LN_10;
 
 /// The bank that is tried.
 const BANK: Degrees = Degrees::new(60.0);
@@ -70,7 +73,7 @@ impl LinkModel {
         facts: &FactLedger,
     ) -> Option<Result<(Farthest, Cost), RadioFault>> {
         let link = self.link().ok()?;
-        let found = As::asked(link, asked).and_then(|as_is| {
+        let found = As::asked((link, asked), facts).and_then(|as_is| {
             let better = better(link, asked)?;
             Ok((as_is.range, cost(&as_is, better, (link, asked), facts)?))
         });
@@ -91,7 +94,7 @@ fn range(link: &Link, asked: &LinkAsked, attitude: Attitude) -> Result<Farthest,
 }
 
 fn costs(link: &Link, asked: &LinkAsked, facts: &FactLedger) -> Result<(Farthest, Vec<Cost>), RadioFault> {
-    let as_is = As::asked(link, asked)?;
+    let as_is = As::asked((link, asked), facts)?;
     let rows = changes(link, asked)?.into_iter().map(|change| cost(&as_is, change, (link, asked), facts));
     Ok((as_is.range, rows.collect::<Result<_, RadioFault>>()?))
 }
@@ -99,15 +102,16 @@ fn costs(link: &Link, asked: &LinkAsked, facts: &FactLedger) -> Result<(Farthest
 /// The link as it is.
 struct As {
     range: Farthest,
+    /// How the range leans on the facts, in metres.
     leans: Linear,
     margin: Db,
 }
 
 impl As {
-    fn asked(link: &Link, asked: &LinkAsked) -> Result<Self, RadioFault> {
+    fn asked((link, asked): (&Link, &LinkAsked), facts: &FactLedger) -> Result<Self, RadioFault> {
         let attitude = asked.attitude();
         let range = range(link, asked, attitude)?;
-        let leans = leans(link, asked, attitude, range)?;
+        let leans = leans((link, asked), attitude, range, facts)?;
         let margin = link.margin(asked.place()?, attitude, asked.level.at_socket)?;
         Ok(Self { range, leans, margin })
     }
@@ -122,22 +126,32 @@ fn cost(
     let after = range(&change.link, asked, change.attitude)?;
     let margin = change.link.margin(asked.place()?, change.attitude, asked.level.at_socket)?;
     let changed = margin - as_is.margin;
-    let own = leans(&change.link, asked, change.attitude, after)?;
+    let own = leans((&change.link, asked), change.attitude, after, facts)?;
     let [before_m, after_m] = [as_is.range, after].map(|range| range.distance().get());
-    let result = Linear::chained(
-        after_m - before_m,
-        &[(after_m * LN_10 / 20.0, &own), (-before_m * LN_10 / 20.0, &as_is.leans)],
-    );
+    let result = Linear::chained(after_m - before_m, &[(1.0, &own), (-1.0, &as_is.leans)]);
     let figure = figure(&change, (as_is.range, after), changed, (link, asked), &result, facts);
     Ok(Cost { what: change.what, range: after, change: changed, figure })
 }
 
-/// How the margin leans on every fact, and on the spread of what stands about at the asked place.
-fn leans(link: &Link, asked: &LinkAsked, attitude: Attitude, range: Farthest) -> Result<Linear, RadioFault> {
-    let mut leans = link.leaning((range.distance(), asked.height), attitude, &asked.level);
-    let at = link.at(asked.place()?, attitude, asked.level.at_socket)?;
-    leans.slopes.extend(at.carrying().map_or_else(Vec::new, |pair| link.spreads.slopes(&pair.budget)));
-    Ok(leans)
+/// How a range leans on every fact, and on the spread of what stands about, in metres.
+fn leans(
+    (link, asked): (&Link, &LinkAsked),
+    attitude: Attitude,
+    range: Farthest,
+    facts: &FactLedger,
+) -> Result<Linear, RadioFault> {
+    let mut margin = link.leaning((range.distance(), asked.height), attitude, &asked.level);
+    let end = Link::on_line(range.distance().max(LOOKED[0]), asked.height)?;
+    for (place, of_ground) in [(end, false), (asked.place()?, true)] {
+        let at = link.at(place, attitude, asked.level.at_socket)?;
+        let spread = at.carrying().map_or_else(Vec::new, |pair| link.spreads.slopes(&pair.budget));
+        let ground = link.spreads.fact(Part::Ground);
+        margin.slopes.extend(spread.into_iter().filter(|(fact, _)| (Some(*fact) == ground) == of_ground));
+    }
+    let doubt = Db::new(standard_uncertainty(&margin, facts));
+    let ends = link.ends_by_facts(asked.height, attitude, &[(asked.level.at_socket, doubt)])?;
+    let slope = ends.first().map_or(0.0, |ends| metres_a_decibel(*ends, doubt));
+    Ok(Linear::chained(0.0, &[(slope, &margin)]))
 }
 
 fn figure(

@@ -169,3 +169,63 @@ fn what_one_thing_costs_is_what_the_range_changes_by_and_a_gain_is_a_gain() {
         assert!(better.change > Db::new(-1.0), "{number}: {better:?}");
     }
 }
+
+fn term(figure: &quantity::Figure, label: &str) -> f64 {
+    let found = figure.working.terms.iter().find(|term| term.label == label);
+    found.unwrap_or_else(|| panic!("no {label} in {figure:?}")).quantity.value
+}
+
+#[test]
+fn the_ends_of_a_range_are_ranges_themselves() {
+    let sheets = SHEETS.iter().chain(&[include_str!("../../../../demo/linnet.toml")]);
+    for sheet in sheets {
+        let craft = craft::read_sheet(sheet).craft;
+        let (link, figures) = (linked(&craft), figures(&craft));
+        let ranges = figures.iter().filter(|figure| figure.id.0.starts_with("link.range["));
+        for figure in ranges.filter(|figure| figure.quantity.value > 0.0) {
+            let usual = figure.quantity.value;
+            let less = term(figure, "with less at the socket it holds to");
+            let [least, most] = ["least", "most"]
+                .map(|end| term(figure, &format!("holds all the way with all doubt, at {end}")));
+            assert!(0.0 <= least && least <= less && less <= usual && usual <= most, "{figure:?}");
+            // Where 10 dB and more are in hand over what is kept nobody need fear that it holds nowhere.
+            let asked = LinkAsked::planned(crate::prove(&craft).link.as_deref().unwrap()).unwrap();
+            let level = Dbm::new(term(figure, "level at the socket") - 14.0);
+            let sure =
+                link.farthest(asked.height, asked.attitude(), &[level], link.kept()).unwrap()[0].distance();
+            let walls = figure.working.terms.iter().any(|term| term.label.contains("walls may make it"));
+            assert!(walls || least > 0.7 * sure.get(), "{figure:?}: {sure}");
+            assert!(figure.uncertainty.unwrap() <= 0.75 * (most - least).max(1e-9), "{figure:?}");
+        }
+    }
+}
+
+#[test]
+fn a_wall_that_takes_a_tenth_of_a_range_is_not_in_doubt_by_half_of_it() {
+    let sheet = include_str!("../../../../demo/linnet.toml");
+    let (before, after) = sheet.split_once("[[part.station.obstacle]]").unwrap();
+    let open = format!("{before}{}", &after[after.find("[part.").unwrap()..]);
+    let craft = craft::read_sheet(&open).craft;
+    let figures = figures(&craft);
+    let wall = figures.iter().find(|figure| figure.id.0 == "link.change[wall]").unwrap();
+    let range = term(wall, "holds all the way as it is");
+    assert!(2.0 * wall.uncertainty.unwrap() < 0.5 * range, "{wall:?}");
+}
+
+#[test]
+fn every_lobe_is_met_four_times() {
+    for number in 0..SHEETS.len() {
+        let link = linked(&demo(number));
+        for (far, top) in [(60.0, 6.0), (220.0, 6.0), (900.0, 50.0), (4000.0, 200.0)] {
+            let [distances, heights] = link.lobe_places(Metres::new(far), Metres::new(top));
+            let station = link.grounds.iter().map(|ground| ground.place[2]).fold(0.0, f64::max);
+            let lobes = |d: Metres, h: f64| 2.0 * station * h / d.get() / link.carrier.wavelength().get();
+            let over = |pair: &[Metres]| (lobes(pair[0], top) - lobes(pair[1], top)).abs();
+            assert!(distances.windows(2).all(|pair| over(pair) <= 0.25), "{number} {far}");
+            let up = |pair: &[Metres]| lobes(distances[0], pair[1].get() - pair[0].get());
+            assert!(heights.windows(2).all(|pair| up(pair) <= 0.25), "{number} {far}");
+            assert!(distances.last().unwrap().get() == far && distances[0].get() <= 0.9 * far);
+            assert!(distances.len() * heights.len() < 25_000, "{} {}", distances.len(), heights.len());
+        }
+    }
+}

@@ -10,6 +10,7 @@ use super::{Link, LinkAsked, LinkModel};
 pub(crate) use feed::feed_figure;
 use quantity::{Basis, FactLedger, Figure};
 use radio::RadioFault;
+pub use range::RangeTold;
 
 /// The figures of the link, as far as its facts are known. They rest on the model and on the facts it was read from alone.
 pub(crate) fn link_figures(model: &LinkModel, facts: &FactLedger) -> Vec<Figure> {
@@ -44,7 +45,7 @@ fn flown(facts: &FactLedger, model: &LinkModel, link: &Link) -> Result<Vec<Figur
         figures.extend(far::carriers(facts, model, link, &asked.level, (*fly_to, *height), *tilt)?);
     }
     if let Some(ranges) = model.range_figures(&asked, facts) {
-        figures.extend(ranges?.into_iter().map(|(_, figure)| figure));
+        figures.extend(ranges?.into_iter().map(|told| told.figure));
     }
     if let Some(costs) = model.costs(&asked, facts) {
         figures.extend(costs?.1.into_iter().map(|cost| cost.figure));

@@ -1,15 +1,31 @@
 //! How far the link holds at each level, as figures: those of the plan, and those of any pose that a pane asks for.
 //!
-//! Doubt: the margin's slopes on every fact, each decibel moving the range by ln 10/20 of itself as in free space; and what the spread of
-//! published values of ground and walls makes of the range at the level set, searched out anew with each, in the same proportion at every level.
+//! Doubt: each range is searched out again with twice the standard uncertainty of the margin less and more at the socket, and with what else may
+//! stand about (`band.rs`). The ends stand in the working; the figure's own uncertainty takes each
+//! fact by how the range moves between them.
 
-use crate::link::spread::{others, rests_on};
+use crate::link::band::{Ends, TIMES, metres_a_decibel, together};
+use crate::link::spread::rests_on;
 use crate::link::{Farthest, KEPT_WORDS, Link, LinkAsked, LinkModel};
-use crate::subject::nose;
+use crate::subject::{db, nose};
 use crate::working::Lines;
-use quantity::{Dbm, FactIndex, FactLedger, Figure, Linear, Unit};
+use quantity::{Db, Dbm, FactLedger, Figure, Linear, Metres, Unit, standard_uncertainty};
 use radio::{GROUND_SOURCE, Part, RadioFault};
-use std::f64::consts::LN_10;
+
+/// How far the link holds at a level, with its doubt.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RangeTold {
+    /// As far as it holds all the way.
+    pub range: Farthest,
+    /// The standard uncertainty of the margin by the facts of both ends.
+    pub doubt: Db,
+    /// The ends of the range by what else may stand about.
+    pub by_scenery: [Metres; 2],
+    /// The ends with all doubt.
+    pub ends: [Metres; 2],
+    /// The same with its working.
+    pub figure: Figure,
+}
 
 impl LinkModel {
     /// How far the link holds at each level that is offered, as asked in all else; `None` where something of the link lacks.
@@ -17,16 +33,9 @@ impl LinkModel {
         &self,
         asked: &LinkAsked,
         facts: &FactLedger,
-    ) -> Option<Result<Vec<(Farthest, Figure)>, RadioFault>> {
+    ) -> Option<Result<Vec<RangeTold>, RadioFault>> {
         Some(range_figures(self, self.link().ok()?, asked, facts))
     }
-}
-
-/// How the range moves to the ends of the spread of what stands about, in shares of itself.
-struct Wide {
-    part: Part,
-    fact: FactIndex,
-    share: f64,
 }
 
 fn range_figures(
@@ -34,65 +43,81 @@ fn range_figures(
     link: &Link,
     asked: &LinkAsked,
     facts: &FactLedger,
-) -> Result<Vec<(Farthest, Figure)>, RadioFault> {
+) -> Result<Vec<RangeTold>, RadioFault> {
+    let (height, attitude) = (asked.height, asked.attitude());
     let levels: Vec<Dbm> = model.levels.iter().map(|level| level.at_socket).collect();
-    let farthest = link.farthest(asked.height, asked.attitude(), &levels, link.kept())?;
-    let wide = wide(link, asked)?;
-    let figures = model.levels.iter().zip(farthest).map(|(level, farthest)| {
-        let asked = LinkAsked { level: level.clone(), ..asked.clone() };
-        (farthest, figure(link, &asked, farthest, &wide, facts))
+    let farthest = link.farthest(height, attitude, &levels, link.kept())?;
+    let leaning = model.levels.iter().zip(&farthest).map(|(level, range)| {
+        let leaning = link.leaning((range.distance(), height), attitude, level);
+        let doubt = Db::new(standard_uncertainty(&leaning, facts));
+        (leaning, doubt)
     });
-    Ok(figures.collect())
+    let leaning: Vec<(Linear, Db)> = leaning.collect();
+    let doubted: Vec<(Dbm, Db)> =
+        levels.iter().zip(&leaning).map(|(level, (_, doubt))| (*level, *doubt)).collect();
+    let by_facts = link.ends_by_facts(height, attitude, &doubted)?;
+    let by_scenery = link.ends_by_scenery(height, attitude, &levels, &farthest)?;
+    let told = model.levels.iter().enumerate().map(|(n, level)| {
+        let asked = LinkAsked { level: level.clone(), ..asked.clone() };
+        let moved: Vec<(Part, Ends)> = by_scenery.iter().map(|moved| (moved.part, moved.ends[n])).collect();
+        let (leaning, doubt) = &leaning[n];
+        told(link, &asked, farthest[n], (leaning, *doubt, by_facts[n]), &moved, facts)
+    });
+    Ok(told.collect())
 }
 
-fn wide(link: &Link, asked: &LinkAsked) -> Result<Vec<Wide>, RadioFault> {
-    let usual = link.range_as_asked(asked)?;
-    let Farthest::To(usual) = usual else { return Ok(Vec::new()) };
-    let mut wide: Vec<Wide> = Vec::new();
-    for (part, scenery) in others(&link.scenery) {
-        let Some(fact) = link.spreads.fact(part) else { continue };
-        let other = Link { scenery, ..link.clone() }.range_as_asked(asked)?;
-        let share = ((other.distance() - usual).get() / usual.get()).abs();
-        match wide.iter_mut().find(|known| known.part == part) {
-            Some(known) => known.share = known.share.max(share),
-            None => wide.push(Wide { part, fact, share }),
-        }
-    }
-    // Past what stands in the way a range jumps: that is told as far again, for a doubt to either side can be no more than the range.
-    wide.iter_mut().for_each(|wide| wide.share = wide.share.min(1.0));
-    wide.retain(|wide| wide.share > 1e-6);
-    Ok(wide)
-}
-
-fn figure(link: &Link, asked: &LinkAsked, farthest: Farthest, wide: &[Wide], facts: &FactLedger) -> Figure {
-    let words = match farthest {
+fn told(
+    link: &Link,
+    asked: &LinkAsked,
+    range: Farthest,
+    (leaning, doubt, by_facts): (&Linear, Db, Ends),
+    moved: &[(Part, Ends)],
+    facts: &FactLedger,
+) -> RangeTold {
+    let words = match range {
         Farthest::Nowhere => "it does not hold even close by",
         Farthest::To(_) => "where it first breaks",
         Farthest::Beyond(_) => "as far as was looked: it may hold farther",
     };
-    let (level, distance) = (&asked.level, farthest.distance());
+    let (level, distance) = (&asked.level, range.distance());
+    let each: Vec<Ends> = moved.iter().map(|(_, ends)| *ends).collect();
+    let by_scenery = together(distance, &each);
+    let ends = together(distance, &[by_facts, by_scenery]);
+    let twice = db(TIMES * doubt.get());
     let mut lines = Lines::over(facts)
         .given("level at the socket", level.at_socket.get(), Unit::Dbm, format!("offered as {}", level.out))
         .given("needed", link.threshold.level.get(), Unit::Dbm, format!("mode {}", link.threshold.mode))
         .given(KEPT_WORDS, link.kept().get(), Unit::Db, "by the surroundings")
         .given("height", asked.height.get(), Unit::Metres, "as asked")
-        .given("nose down", asked.nose_down.get(), Unit::Degrees, nose(asked.heading));
-    // With doubt of d decibels the distance of free space moves by ln 10/20 of it a decibel.
-    let leaning = link.leaning((distance, asked.height), asked.attitude(), level);
-    let slope = distance.get() * LN_10 / 20.0;
-    let mut result = Linear::chained(distance.get(), &[(slope, &leaning)]);
-    for wide in wide {
-        let most = wide.share * distance.get();
-        result.slopes.push((wide.fact, most));
-        lines = lines.given(
-            &format!("{} may move it by", wide.part.words()),
-            most,
+        .given("nose down", asked.nose_down.get(), Unit::Degrees, nose(asked.heading))
+        .given(
+            "with less at the socket it holds to",
+            by_facts[0].get(),
             Unit::Metres,
-            rests_on(wide.part),
+            format!("{twice} less, twice the standard uncertainty"),
+        )
+        .given(
+            "with more at the socket it holds to",
+            by_facts[1].get(),
+            Unit::Metres,
+            format!("{twice} more, twice the standard uncertainty"),
         );
+    let mut result = Linear::chained(distance.get(), &[(metres_a_decibel(by_facts, doubt), leaning)]);
+    for (part, [low, high]) in moved {
+        let half = 0.5 * (*high - *low).get();
+        let Some(fact) = link.spreads.fact(*part).filter(|_| half > 1e-6) else { continue };
+        result.slopes.push((fact, half));
+        for (end, which) in [(low, "least"), (high, "most")] {
+            let what = format!("{} may make it, at {which}", part.words());
+            lines = lines.given(&what, end.get(), Unit::Metres, rests_on(*part));
+        }
+    }
+    for (end, which) in [(ends[0], "least"), (ends[1], "most")] {
+        let what = format!("holds all the way with all doubt, at {which}");
+        lines = lines.given(&what, end.get(), Unit::Metres, "the end that lies farthest to that side");
     }
     let bank = if asked.bank.get() == 0.0 { String::new() } else { format!(", banked by {}", asked.bank) };
-    lines.facts(&result).figure(
+    let figure = lines.facts(&result).figure(
         format!("link.range[{}]", level.out),
         format!(
             "holds all the way along the flying line at {}, {}{bank}, 99 % of the time; {words}",
@@ -102,5 +127,6 @@ fn figure(link: &Link, asked: &LinkAsked, farthest: Farthest, wide: &[Wide], fac
         (&result, Unit::Metres),
         "the nearest distance, from as far out as it flies high, at which the margin falls under what is kept in hand; every lobe of the ground is looked into",
         GROUND_SOURCE,
-    )
+    );
+    RangeTold { range, doubt, by_scenery, ends, figure }
 }

@@ -1,0 +1,99 @@
+//! How far does a link hold with its doubt: where does the range end with so much less, and with so much more, than is thought?
+//!
+//! A range does not move with the margin as it does in free space: behind a wall it hardly moves at all, and past one it jumps. So it is searched out
+//! again with twice the standard uncertainty less and more at the socket, which is what any fact of both ends comes to; and with whatever else
+//! may stand about (`spread.rs`). The ends that are told are the nearest
+//! and the farthest of these: each is a range that was found.
+
+use super::spread::others;
+use super::{Attitude, Farthest, Link};
+use quantity::{Db, Dbm, Metres};
+use radio::{Part, RadioFault};
+
+/// The uncertainty that is told about a range, as times the standard one: about 95 of 100.
+pub const TIMES: f64 = 2.0;
+
+/// The ends of a range, each no farther in or out than the range itself where nothing moves it.
+pub(super) type Ends = [Metres; 2];
+
+/// What another scenery makes of the ranges at some levels.
+#[derive(Clone, Debug)]
+pub(super) struct Moved {
+    pub part: Part,
+    /// For each level.
+    pub ends: Vec<Ends>,
+}
+
+impl Link {
+    /// The ranges with twice a doubt less at the socket and with twice a doubt more, for each of some levels and its own doubt, a standard
+    /// uncertainty of the margin.
+    pub(super) fn ends_by_facts(
+        &self,
+        height: Metres,
+        attitude: Attitude,
+        levels: &[(Dbm, Db)],
+    ) -> Result<Vec<Ends>, RadioFault> {
+        let either_way = levels.iter().flat_map(|(level, doubt)| {
+            let doubt = Db::new(TIMES * doubt.get());
+            [*level - doubt, *level + doubt]
+        });
+        let mut asked: Vec<(usize, Dbm)> = either_way.enumerate().collect();
+        asked.sort_by(|a, b| a.1.get().total_cmp(&b.1.get()));
+        let rising: Vec<Dbm> = asked.iter().map(|(_, level)| *level).collect();
+        let found = self.farthest(height, attitude, &rising, self.kept())?;
+        let mut ends = vec![[Metres::new(0.0); 2]; levels.len()];
+        for ((n, _), range) in asked.iter().zip(found) {
+            ends[n / 2][n % 2] = range.distance();
+        }
+        Ok(ends)
+    }
+
+    /// What else may stand about makes of the ranges at some levels, least first, which are so far as it is thought to stand: each part by itself.
+    pub(super) fn ends_by_scenery(
+        &self,
+        height: Metres,
+        attitude: Attitude,
+        levels: &[Dbm],
+        usual: &[Farthest],
+    ) -> Result<Vec<Moved>, RadioFault> {
+        let mut moved: Vec<Moved> = Vec::new();
+        for (part, scenery) in others(&self.scenery) {
+            let other = Link { scenery, ..self.clone() };
+            let found = other.farthest(height, attitude, levels, self.kept())?;
+            let n = moved.iter().position(|known| known.part == part).unwrap_or_else(|| {
+                let ends = usual.iter().map(|range| [range.distance(); 2]).collect();
+                moved.push(Moved { part, ends });
+                moved.len() - 1
+            });
+            for ([low, high], range) in moved[n].ends.iter_mut().zip(found) {
+                *low = low.min(range.distance());
+                *high = high.max(range.distance());
+            }
+        }
+        Ok(moved)
+    }
+}
+
+/// The ends of a range from its ends by each thing alone: the least of them and the most. Ranges jump where something breaks them, so that ways to one
+/// side do not add up: each end is where a search ended.
+pub fn together(usual: Metres, by: &[[Metres; 2]]) -> [Metres; 2] {
+    by.iter().fold([usual; 2], |[low, high], ends| [low.min(ends[0]), high.max(ends[1])])
+}
+
+/// How a range moves with the margin, between its ends by a standard uncertainty of it.
+pub(super) fn metres_a_decibel(ends: Ends, doubt: Db) -> f64 {
+    if doubt.get() > 0.0 { (ends[1] - ends[0]).get() / (2.0 * TIMES * doubt.get()) } else { 0.0 }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_ends_are_the_nearest_and_the_farthest_that_were_found() {
+        let ends = |low: f64, high: f64| [Metres::new(low), Metres::new(high)];
+        let all = together(Metres::new(158.0), &[ends(42.0, 158.0), ends(60.0, 190.0)]);
+        assert_eq!(all, ends(42.0, 190.0));
+        assert_eq!(together(Metres::new(10.0), &[]), ends(10.0, 10.0));
+    }
+}
