@@ -289,6 +289,7 @@ fn a_measured_pattern_becomes_rows_of_a_sheet_or_says_what_is_wrong_line_by_line
     let desk = Desk::new();
     desk.put("yard.csv", "off (deg);gain (dBi)\n0;-12,5\n90;1,4\n180;-15\n");
     let told = desk.run(&["pattern", "yard.csv", "--part", "omni"]).ends(0);
+    assert!(told.err.contains("measured_about = \"mast\" or \"aim\""), "{}", told.err);
     assert!(
         told.out
             .starts_with("[[part.omni.cut]]\noff = \"0°\"\nround = \"0°\"\ngain = \"-12.5 dBi, measured\"\n")

@@ -165,7 +165,7 @@ pub const COIL_PITCH: Field<Degrees> = Field::quantity("coil_pitch", "pitch of t
     .help("Of a helix: how steeply the wire rises, 11 to 15 degrees.");
 /// About which axis a pattern was measured.
 pub const MEASURED_ABOUT: Field<str> =
-    Field::choice("measured_about", "pattern measured about", &["mast", "aim"])
+    Field::choice("measured_about", "axis of the measured pattern", &["mast", "aim"])
         .help("Whether the angles of a measured pattern are counted off its mast or off the way it looks.");
 /// State of a joint.
 pub const JOINT: Field<str> =

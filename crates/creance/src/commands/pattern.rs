@@ -37,7 +37,7 @@ pub fn pattern(args: &PatternArgs) -> Result<Outcome, Refusal> {
     });
     note(&format!(
         "{} directions, greatest gain {:.1} dBi{sent}, {:.1} dB over its mean, {:.0} % of the power radiated. Paste the rows \
-         under [part.{part}] and set its element to \"measured\".",
+         under [part.{part}], set its element to \"measured\", and say with measured_about = \"mast\" or \"aim\" what its angles are counted off.",
         rows.len(),
         pattern.greatest().get(),
         pattern.directivity().get(),

@@ -27,7 +27,8 @@ rule! {
     /// Of a patch, helix or circular antenna its gain and the width of its beam or belt: they are told only where they come to too little, for more
     /// than a beam so wide can have is refused already. Of a measured pattern every row, straight in decibels between, with the doubt of the row
     /// that has most: what is off in such a table is mostly its range, and so all of it alike. What sampling leaves open is how far the mean lies apart if it runs straight in power instead. An antenna
-    /// with rows that nothing reads is named here too.
+    /// with rows that nothing reads is named here too. Rows are read where the element is `measured`; `measured_about` says then whether their angles
+    /// are counted off its mast or off the way it looks (`mast` or `aim`).
     ///
     /// ## Mend
     /// Add the gain of the peak, in dBi, to every row, if they were told over it; or measure again beside an antenna whose gain is known.
