@@ -144,7 +144,7 @@ fn chart(shown: &LinkShown, found: &Ranges, better: String) -> Result<Chart, Lin
         Some(at) if at.holds[1] > 0.0 => {
             let [low, usual, high] = at.holds;
             format!(
-                "At {} it holds all the way to {}{}, 99 % of the time (between {} and {} with twice the standard uncertainty), clean to {}.",
+                "At {} it holds all the way to {}{}, 99 % of the time on one antenna (between {} and {} with twice the standard uncertainty), clean to {}.",
                 at.level.out,
                 beyond(usual),
                 metres(usual),

@@ -125,6 +125,22 @@ impl Link {
         self.least_between([begins(height).min(distance), distance], height, attitude, level)
     }
 
+    /// The share of the time that the picture holds on all antennas together where least is in hand on the way to a distance, and where that is.
+    pub fn least_held(
+        &self,
+        distance: Metres,
+        height: Metres,
+        attitude: Attitude,
+        level: Dbm,
+    ) -> Result<(Metres, Probability), RadioFault> {
+        let (at, least) = self.least_margin(distance, height, attitude, level)?;
+        let margins = self.margins(Self::on_line(at, height)?, attitude, level)?;
+        // The least is a mean over half a metre; at its very bottom there may be less.
+        let more = least - self.of_all(&margins);
+        let margins: Vec<Db> = margins.into_iter().map(|margin| margin + more).collect();
+        Ok((at, self.held(&margins)?))
+    }
+
     /// The least margin on a stretch of the way, and where.
     pub fn least_between(
         &self,

@@ -1,13 +1,13 @@
 //! Is the level no higher than the flight needs?
 
 use crate::limits::LEVEL_SPARE_STEPS;
-use crate::link::{Attitude, KEPT_WORDS, Lack, Link, LinkModel, RadioLevel};
+use crate::link::{Attitude, Farthest, KEPT_FOR, KEPT_WORDS, Lack, Link, LinkModel, RadioLevel, held_words};
 use crate::rule::rule;
-use crate::subject::{LinkPlan, Wanted, lacking, metres, nose, stationed, wrong};
+use crate::subject::{LinkPlan, OUT_AND_HOME, Wanted, lacking, metres, nose, stationed, within_limit, wrong};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
-use quantity::{Dbm, Degrees, Figure, FigureId, Linear, Unit};
-use radio::{FADING_SOURCE, lowest_step};
+use quantity::{Db, Dbm, Degrees, Figure, FigureId, Linear, Probability, Unit};
+use radio::{FADING_SOURCE, RadioFault, lowest_step};
 use std::f64::consts::LN_10;
 
 rule! {
@@ -20,14 +20,17 @@ rule! {
     /// ## Sound when
     /// The level that is set is at most one step above the least that holds the flight: every distance up to the farthest planned one
     /// 99 % of the time, flying away and coming home, and 99 of 100 headings and fades together at that point. Two
-    /// steps and more above it is tight. Where no level is enough, nothing is said here: the margin is told of.
+    /// steps and more above it is tight. Under it, it is sound where all antennas of the station together hold the picture 99 % of the time wherever
+    /// least is in hand, out, home and at the farthest point on all headings; tight where they do not. Where no level is enough, nothing is said
+    /// here: the margin is told of.
     ///
     /// ## Rests on
     /// The levels on the transmitter's sheet, the least in hand on the way, every lobe of the ground looked into, as the mean over half a metre, and the margin of the worst
-    /// hundredth of headings and fades at the farthest planned point. A level is enough exactly where its range reaches that far.
+    /// hundredth of headings and fades at the farthest planned point. A level is enough exactly where its range reaches that far. Ranges and the least
+    /// level count the fades of one antenna; several fade apart, and hold longer.
     ///
     /// ## Mend
-    /// Set the lower level. Full power is for the day when something is in the way.
+    /// Set the level that is named, lower or, within the limit you stated, higher. Full power is for the day when something is in the way.
     LEVEL_IS_LEAST = "link.level_least", run
 }
 
@@ -71,13 +74,7 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
     let above = set.saturating_sub(least) as u32;
     let because = because(&wanted);
     let (verdict, message) = match above {
-        _ if set < least => (
-            Verdict::Sound,
-            format!(
-                "{} is no more than the flight needs; {} would hold all of it: most is needed {because}",
-                plan.level.out, level.out
-            ),
-        ),
+        _ if set < least => under(link, plan, level).map_err(wrong)?,
         0 => (
             Verdict::Sound,
             format!("{} is the least level that holds the flight: it is needed {because}", plan.level.out),
@@ -97,7 +94,9 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
         ),
     };
     let mut finding = Finding::new(LEVEL_IS_LEAST.id, verdict, "level", message);
-    if verdict == Verdict::Tight {
+    if verdict == Verdict::Tight && set < least {
+        finding.mends.extend(higher(model, link, plan, level));
+    } else if verdict == Verdict::Tight {
         let spare = crate::subject::db((level.at_socket - wanted.level).get());
         finding = finding.mend(format!(
             "Set {}: it holds every distance up to {} with {spare} to spare; most is needed {because}.",
@@ -107,6 +106,58 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
     }
     finding.figure = Some(FigureId(ID.into()));
     Ok(Answer { findings: vec![finding], figures: vec![figure] })
+}
+
+/// What is said of a level under the least one: whether all antennas together hold the flight with it, and where they hold least.
+fn under(link: &Link, plan: &LinkPlan, least: &RadioLevel) -> Result<(Verdict, String), RadioFault> {
+    let (set, there) = (plan.level.at_socket, plan.there()?);
+    let mut worst: Option<(Probability, String)> = None;
+    for heading in OUT_AND_HOME {
+        let attitude = Attitude::cruising(heading, plan.tilt);
+        let (at, held) = link.least_held(plan.fly_to, plan.height, attitude, set)?;
+        if worst.as_ref().is_none_or(|(known, _)| held < *known) {
+            worst = Some((held, format!("at {}, {}", metres(at), nose(heading))));
+        }
+    }
+    let on = |(heading, _): &(Degrees, Db)| {
+        let margins = link.margins(there, Attitude::cruising(*heading, plan.tilt), set)?;
+        Ok(link.held(&margins)?.get())
+    };
+    let each = plan.headings.iter().map(on).collect::<Result<Vec<f64>, RadioFault>>()?;
+    let mean = Probability::new(each.iter().sum::<f64>() / each.len().max(1) as f64);
+    let ends = (mean, format!("at {}, all headings together", metres(plan.fly_to)));
+    let (held, at) = worst.filter(|(known, _)| *known <= mean).unwrap_or(ends);
+    let (set, share) = (plan.level.out, held_words(held));
+    Ok(if held.get() >= KEPT_FOR {
+        let words = format!(
+            "{set} is enough by all antennas of the station together: {share} of the time where it holds least, {at}; on the fades of one alone it would take {}",
+            least.out
+        );
+        (Verdict::Sound, words)
+    } else {
+        let words = format!(
+            "{set} is less than the flight needs: all antennas together hold it {share} of the time {at}; {} holds all of it",
+            least.out
+        );
+        (Verdict::Tight, words)
+    })
+}
+
+/// What to do about a level that is too low: the least that holds, within the limit that is stated, or a nearer farthest point.
+fn higher(model: &LinkModel, link: &Link, plan: &LinkPlan, least: &RadioLevel) -> Vec<String> {
+    let mut told = Vec::new();
+    if within_limit(model, least) {
+        told.push(format!("Set {}: it holds every distance up to {}.", least.out, metres(plan.fly_to)));
+    }
+    let range = plan.range(link).map(Farthest::distance);
+    if let Ok(range) = range.as_ref()
+        && *range < plan.fly_to
+        && range.get() > 0.0
+    {
+        let or = if told.is_empty() { "Fly" } else { "Or fly" };
+        told.push(format!("{or} no farther than {}, as far as {} holds.", metres(*range), plan.level.out));
+    }
+    told
 }
 
 const ID: &str = "link.level_least";
@@ -139,7 +190,7 @@ fn figure(
     };
     lines.facts(&result).figure(
         ID,
-        format!("lowest power that holds every distance up to {}; {words}", metres(plan.fly_to)),
+        format!("lowest power that holds every distance up to {} on the fades of one antenna; {words}", metres(plan.fly_to)),
         (&result, Unit::Milliwatts),
         "the greater of level set − least in hand on the way + kept in hand, and level set − in hand in the worst hundredth, as power",
         FADING_SOURCE,
@@ -173,6 +224,20 @@ mod tests {
                 tight · level
                   25 mW is enough here; 400 mW only heats and disturbs others
                   > Set 25 mW: it holds every distance up to 120 m with 17.7 dB to spare; most is needed at 116 m, nose home.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn a_level_under_the_least_is_tight_and_the_next_step_is_told() {
+        check(
+            |craft| {
+                set(craft, "craft.fly_to", "400 m");
+            },
+            expect![[r#"
+                tight · level
+                  25 mW is less than the flight needs: all antennas together hold it 97 % of the time at 379 m, nose home; 100 mW holds all of it
+                  > Fly no farther than 378 m, as far as 25 mW holds.
             "#]],
         );
     }

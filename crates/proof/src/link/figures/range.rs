@@ -120,7 +120,7 @@ fn told(
     let figure = lines.facts(&result).figure(
         format!("link.range[{}]", level.out),
         format!(
-            "holds all the way along the flying line at {}, {}{bank}, 99 % of the time; {words}",
+            "holds all the way along the flying line at {}, {}{bank}, 99 % of the time on one antenna; {words}",
             level.out,
             nose(asked.heading)
         ),
