@@ -380,6 +380,10 @@ fn at_25_mw_the_ducted_3_loses_its_picture_behind_the_barn() {
           At 116 m it holds 97 % of the time, all headings together; the worst tenth has 3.1 dB or less in hand
           > Set 200 mW: 9 dB more, enough.
           > Fly no farther than 42 m: up to there 6 dB and more stay in hand.
+        tight link.level_least
+          25 mW is less than the flight needs: all antennas together hold it 53 % of the time at 106 m, nose home; 500 mW holds all of it
+          > Set 500 mW: it holds every distance up to 116 m.
+          > Or fly no farther than 42 m, as far as 25 mW holds.
     "#]].assert_eq(&told);
 }
 
