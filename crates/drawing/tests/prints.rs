@@ -322,3 +322,27 @@ fn a_thickness_that_nobody_can_print_is_told_even_where_nothing_is_to_be_printed
     }
     assert!(refused(&craft, PrintKind::Adapter, &wanted(f64::NAN)).contains("must lie between"));
 }
+
+#[test]
+fn what_a_holder_takes_the_place_of_leaves_the_sheet_too() {
+    let before = craft(BRAMBLING);
+    let printed = print_for(&before, PrintKind::Holder, &Wanted::default()).unwrap();
+    let after = taken(&before, &printed);
+    assert!(after.parts.iter().all(|part| part.name != "antenna holder"));
+    let told = printed.says.join("; ");
+    assert!(told.contains("Left over, and out of the craft: antenna holder"), "{told}");
+    let unknown = |craft: &Craft| {
+        let of = |finding: &Finding| finding.verdict == Verdict::Unknown;
+        prove(craft).findings.into_iter().filter(of).count()
+    };
+    assert_eq!(unknown(&after), unknown(&before));
+}
+
+#[test]
+fn screws_that_do_not_go_where_a_print_is_fixed_are_refused() {
+    let screw = |text: &str| Wanted { screw: Some(text.to_owned()), ..Wanted::default() };
+    let told = refused(&craft(BRAMBLING), PrintKind::Holder, &screw("M5"));
+    assert!(told.starts_with("the rearmost standoffs take M3 screws, not M5"), "{told}");
+    let told = refused(&without_adapter(), PrintKind::Adapter, &screw("M4"));
+    assert!(told.starts_with("M4 screws do not go through the holes of frame/rear 30.5"), "{told}");
+}

@@ -135,6 +135,18 @@ pub(super) fn adapters_for_board(craft: &Craft, wanted: &Wanted) -> Result<Vec<P
 /// The plate to be made, its turn and middle left open: the board's holes as they lie now.
 fn asked(case: &Case, wanted: &Wanted) -> Result<AdapterAsked, PrintRefusal> {
     let frame_thread = wanted.thread()?.unwrap_or(case.under.thread);
+    let narrow = case.under.holes.holes.iter().map(|hole| hole.diameter).find(|d| *d < frame_thread.diameter);
+    if let Some(hole) = narrow {
+        return Err(PrintRefusal::NothingThere {
+            what: format!(
+                "{} screws do not go through the holes of {}, which are {} wide: ask for {}, or for none in particular",
+                frame_thread.name,
+                case.onto,
+                mm(hole.get()),
+                case.under.thread.name
+            ),
+        });
+    }
     let plain = |thread, face| ScrewInPrint::plain(thread, face);
     let (mut of_frame, mut of_board) =
         (plain(frame_thread, HeadFace::Upper), plain(case.own.thread, HeadFace::Lower));

@@ -136,6 +136,18 @@ fn posts(frame: At, thread: Option<Thread>) -> Result<Posts, PrintRefusal> {
     );
     let x = abreast.iter().map(|post| post.0).sum::<f64>() / abreast.len() as f64;
     let Some(thread) = abreast.first().map(|post| post.3) else { return Err(none()) };
+    let own = |name: &str| {
+        let row = frame.part.row_named(&frame::standoff::TABLE, name)?;
+        row.text(&frame::standoff::THREAD).ok().and_then(Thread::named)
+    };
+    let other = abreast.iter().filter_map(|post| own(&post.4)).find(|own| own.name != thread.name);
+    if let Some(own) = other {
+        let what = format!(
+            "the rearmost standoffs take {} screws, not {}: ask for those, or for none in particular",
+            own.name, thread.name
+        );
+        return Err(PrintRefusal::NothingThere { what });
+    }
     let (z, edge) = top_plate(frame.part, highest).unwrap_or((highest, rear));
     let names = abreast.iter().map(|post| post.4.clone()).collect();
     Ok(Posts { at: [x, (left + right) / 2.0], aside: (left - right) / 2.0, z, edge, thread, names })
@@ -211,7 +223,15 @@ fn reseated(craft: &Craft, antenna: At, place: &PlaceId, says: &mut Vec<String>)
         .map(|other| other.id.as_str())
         .collect();
     match others.is_empty() {
-        true => edits.push(Edit::RemovePlace { place: old.id.clone() }),
+        true => {
+            edits.push(Edit::RemovePlace { place: old.id.clone() });
+            // A part in no place would leave the craft unknown.
+            if !craft.places.iter().any(|other| other.id != old.id && other.part == old.part) {
+                edits.push(Edit::RemovePart { part: old.part.clone() });
+            }
+            let name = craft.part_at(old).map_or("", |part| part.name.as_str());
+            says.push(format!("Left over, and out of the craft: {name}, which held it until now."));
+        }
         false => says.push(format!(
             "What held it, \"{}\", still holds {}: it stays, and the two must not meet.",
             old.id,
