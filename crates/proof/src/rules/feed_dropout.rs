@@ -9,6 +9,7 @@ use crate::supply::{
 use crate::supply_limits::DROPOUT;
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
+use craft::schema::{PartKind, board, drive};
 use power::{CONVERTER_SOURCE, PACK};
 use quantity::{FigureId, Unit};
 
@@ -110,7 +111,8 @@ fn judge(
                 .mend(format!("Feed the video from the pack itself, with a capacitor at its pins{wire}."));
         }
         // No craft of this kind flies on more cells than a pack may have; as many as it has are no mend.
-        finding = finding.mend(if wanted <= CELLS_MOST && wanted > f64::from(chain.pack.series) {
+        let most = cells_most(proof).map_or(CELLS_MOST, |most| CELLS_MOST.min(f64::from(most)));
+        finding = finding.mend(if wanted <= most && wanted > f64::from(chain.pack.series) {
             format!("Take a pack of {} cells, or a rail of less than {}.", rounded(wanted, 0), volts(out))
         } else {
             format!("Take a rail of less than {}.", volts(out))
@@ -131,6 +133,16 @@ fn judge(
             CONVERTER_SOURCE,
         );
     Some((finding, figure))
+}
+
+/// The most cells that the motors and boards of a craft are made for, where they say so.
+fn cells_most(proof: &Proof) -> Option<u32> {
+    let of = |placed: crate::Placed| {
+        let item = placed.part.item();
+        let own = if placed.part.kind == PartKind::Motor { &drive::CELLS_MAX } else { &board::CELLS_MAX };
+        item.count(own).ok()
+    };
+    proof.placed().filter_map(of).min()
 }
 
 #[cfg(test)]
@@ -167,7 +179,7 @@ mod tests {
                 broken · 9 V of flight controller · -1.075 V · under 1 %
                   9 V of flight controller sags with the pack below 3.5 V a cell under load; at a punch at landing the bus falls to 12.9 V
                   > Feed the video from the pack itself, with a capacitor at its pins.
-                  > Take a pack of 5 cells, or a rail of less than 9 V.
+                  > Take a rail of less than 9 V.
             "#]],
         );
     }

@@ -2,6 +2,7 @@
 
 use crate::numbers::{listed, mm};
 use crate::rule::rule;
+use crate::supply::is_miswired;
 use crate::wiring::WiringModel;
 use crate::{Answer, Finding, Proof, Verdict};
 use craft::Missing;
@@ -26,6 +27,10 @@ rule! {
     /// Add a ground wire beside the signals, of their gauge, from part to part.
     COMMON_GROUND = "wire.common_ground", run
 }
+
+/// What comes before any other mend at a part whose plus and ground stand wrong.
+pub(super) const RIGHT_FIRST: &str =
+    "Right plus and ground there first, and look again: until then any wire more may be a short.";
 
 /// So long a way of ground makes a loop that does no harm, mm.
 const LOOP: f64 = 60.0;
@@ -87,18 +92,43 @@ fn judge(model: &WiringModel, a: usize, b: usize) -> Finding {
             Finding::unknown(COMMON_GROUND.id, subject.clone(), vec![missing])
         }
     };
-    finding.at([one.place.clone(), other.place.clone()])
+    let mut finding = finding.at([one.place.clone(), other.place.clone()]);
+    // A wire from ground to a pad that hangs on plus is a short.
+    if finding.verdict != Verdict::Sound && [a, b].into_iter().any(|unit| is_miswired(model, unit)) {
+        finding.mends = vec![RIGHT_FIRST.to_owned()];
+    }
+    finding
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::testing_wiring::{check, cut, ground_by_receiver, is_sound, unwire};
+    use crate::testing_wiring::{check, cut, ground_by_receiver, is_sound, join, unwire};
     use expect_test::expect;
 
     #[test]
     fn a_ground_wire_beside_each_pair_is_sound() {
         is_sound(&COMMON_GROUND);
+    }
+
+    #[test]
+    fn no_ground_wire_is_advised_where_plus_and_ground_are_swapped() {
+        let swapped = |craft: &mut craft::Craft| {
+            unwire(craft, "vtx/VCC");
+            unwire(craft, "vtx/G");
+            join(craft, "fc/9V", "vtx/G");
+            join(craft, "fc/G2", "vtx/VCC");
+        };
+        check(
+            &COMMON_GROUND,
+            swapped,
+            expect![[r#"
+            broken · Lanner small air unit and flight controller
+              Signals run between them and no ground: it may work on the bench by way of a shield, and resets in flight
+              > Right plus and ground there first, and look again: until then any wire more may be a short.
+        "#]],
+        );
+        check(&super::super::wire_crossing::CROSSING, swapped, expect![[r#""#]]);
     }
 
     #[test]

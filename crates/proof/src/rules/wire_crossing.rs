@@ -1,6 +1,8 @@
 //! Does every line go from one that talks to one that listens?
 
+use super::wire_common_ground::RIGHT_FIRST;
 use crate::rule::rule;
+use crate::supply::is_miswired;
 use crate::wiring::{SerialLink, WiringModel};
 use crate::{Answer, Finding, Proof, Verdict};
 use craft::schema::PartKind;
@@ -40,7 +42,13 @@ fn run(proof: &Proof) -> Answer {
     for port in model.peripheral_ports() {
         let link = model.link(port);
         told.extend((0..model.pads.len()).filter(|pad| model.pads[*pad].port == Some(port)));
-        findings.extend(of_link(model, &link));
+        findings.extend(of_link(model, &link).map(|mut finding| {
+            let miswired = is_miswired(model, model.ports[port].unit);
+            if finding.verdict != Verdict::Sound && miswired {
+                finding.mends = vec![RIGHT_FIRST.to_owned()];
+            }
+            finding
+        }));
     }
     for net in model.nets.nets() {
         for fault in model.nets.faults_in(net) {

@@ -3,6 +3,7 @@
 use super::{BENCH_SUPPLY, Beside, WireRow, WiringModel, first_limits, function_of};
 use crate::Proof;
 use crate::numbers::{listed, rounded};
+use crate::supply::is_miswired;
 use craft::schema::{PartKind, board, craft as craft_schema, place, shape::rail};
 use quantity::Measure;
 use wiring::Role;
@@ -168,6 +169,15 @@ pub fn power_up_steps(proof: &Proof) -> Vec<PowerStep> {
     let mut steps = Vec::new();
     let mut step = |does: String, why: &str| steps.push(PowerStep { does, why: why.to_owned() });
     let plain = str::to_owned;
+    let miswired = |model: &WiringModel| (0..model.units.len()).any(|unit| is_miswired(model, unit));
+    if proof.wiring().is_some_and(miswired) {
+        step(
+            plain(
+                "Connect nothing yet: a supply stands on ground, on a signal or on another supply. Mend what is broken in the wiring first.",
+            ),
+            "What is swapped burns in the first second, with a limit too.",
+        );
+    }
     step(
         plain("Take all blades off. Look, and say so aloud."),
         "Motors may start by themselves on a first power-up.",
@@ -337,6 +347,15 @@ mod tests {
     use super::*;
     use crate::testing_wiring::{rewire, sound_wiring};
     use expect_test::expect;
+
+    #[test]
+    fn nothing_is_powered_while_a_supply_stands_on_ground() {
+        let first = |craft: &craft::Craft| power_up_steps(&Proof::new(craft)).swap_remove(0).does;
+        let mut craft = sound_wiring();
+        assert!(first(&craft).starts_with("Take all blades off"));
+        crate::testing_wiring::join(&mut craft, "vtx/G", "vtx/VCC");
+        assert!(first(&craft).starts_with("Connect nothing yet"));
+    }
 
     #[test]
     fn the_lists_of_the_sound_craft() {
