@@ -23,7 +23,9 @@ pub(crate) fn amplitude(
     let straight = Direction(unit(b - a)?);
     let sent = wave(&from.antenna, from.turn, straight);
     let fitting = wave(&to.antenna, to.turn, straight.opposite());
-    let walled = taken_as_built(through_walls(sent, &scenery.walls, (a, b), false, carrier)?, fitting);
+    let behind = through_walls(sent, &scenery.walls, (a, b), false, carrier)?;
+    let free = behind == sent;
+    let walled = if free { taken_as_built(behind, fitting) } else { taken(behind, fitting) };
     let direct = walled * amplitude_of(leaves(scenery, &[(a, b)], carrier)?.usual);
     Ok(match &scenery.ground {
         Some(ground) => direct + bounced(from, to, ground, scenery, carrier)?,

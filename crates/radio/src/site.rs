@@ -126,11 +126,13 @@ impl Site {
                 return Err(RadioFault::NoTurn { end });
             }
         }
-        let mut behind = sent;
+        let (mut behind, mut free) = (sent, true);
         for (wall, crossing) in self.crossings(&way) {
             behind = wall.after(behind, &crossing, &way, &ray, a, false)?;
+            free = false;
         }
-        let walled = taken_as_built(behind, fitting);
+        // Behind a wall the leak would have to pass it from both ends alike: there only what fits is counted.
+        let walled = if free { taken_as_built(behind, fitting) } else { taken(behind, fitting) };
         let straight_leaves = self.depth(&way, &ray, a, false);
         let straight = walled * self.left_by_leaves(straight_leaves)?;
         let bounced = match &self.ground {
