@@ -13,7 +13,7 @@ use crate::wire::fleet::{BackupView, FleetCraft, FleetView, JournalLine};
 use crate::{demo, demo_records, intake, next_step};
 use craft::{Craft, CraftClass, CraftId, Edit, Part, PartId};
 use drawing::print::{PrintKind, Wanted, print_for};
-use proof::{History, OutlineStore};
+use proof::{History, OutlineStore, PartAtHand};
 use std::sync::Arc;
 use std::time::{SystemTime, UNIX_EPOCH};
 use workshop::{CraftCard, Keep, Keepable, Kept, KeptLine, Moment, Workshop};
@@ -164,18 +164,25 @@ impl Bench {
     /// The same with a camera tilted otherwise, which is only tried: the first camera that carries a lens when none is
     /// named.
     pub fn judged_tilted(&mut self, id: &CraftId, tried: &TiltTried) -> Result<Arc<Judged>, Refusal> {
-        let Some(tilt) = tried.tilt else { return self.judged(id) };
-        let tilted = tried.craft(&self.shop.craft(id)?, tilt)?;
-        let beyond = at_hand(&self.shop, &tilted)?;
-        Ok(Arc::new(self.proofs.tried(tilted, &beyond)))
+        self.tilted(id, tried, Proofs::tried)
     }
 
     /// The same judged by what is asked of a lens alone: quick enough for a slider.
     pub fn seen_tilted(&mut self, id: &CraftId, tried: &TiltTried) -> Result<Arc<Judged>, Refusal> {
+        self.tilted(id, tried, |proofs, craft, beyond| proofs.tried_by(craft, beyond, &RULES_OF_A_LENS))
+    }
+
+    /// A craft with a camera tilted otherwise, judged so; as it is where no tilt is tried.
+    fn tilted(
+        &mut self,
+        id: &CraftId,
+        tried: &TiltTried,
+        judge: impl FnOnce(&Proofs, Craft, &[PartAtHand]) -> Judged,
+    ) -> Result<Arc<Judged>, Refusal> {
         let Some(tilt) = tried.tilt else { return self.judged(id) };
         let tilted = tried.craft(&self.shop.craft(id)?, tilt)?;
         let beyond = at_hand(&self.shop, &tilted)?;
-        Ok(Arc::new(self.proofs.tried_by(tilted, &beyond, &RULES_OF_A_LENS)))
+        Ok(Arc::new(judge(&self.proofs, tilted, &beyond)))
     }
 
     /// A craft as it is, or with a camera tilted otherwise, and all that a picture over the course is made from: the lenses

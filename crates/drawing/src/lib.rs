@@ -27,6 +27,7 @@ mod pdf;
 mod png;
 pub mod print;
 mod projection;
+mod rings;
 mod scale;
 mod sheet;
 mod silhouette;

@@ -60,5 +60,6 @@ pub use supply::{LoadReport, LowestPin, NetReport, PACK, Rail, RailReport, Suppl
 pub use touch::{Contact, Skin, TOUCH_SOURCE, longest_contact, touch_limit};
 pub use typical::{Build, TYPICAL_SOURCE, TYPICAL_SPREAD, typical_resistance};
 pub use wire::{
-    COPPER_SOURCE, FUSING_SOURCE, GAUGE_SOURCE, Lay, METRIC_SOURCE, Wire, copper_factor, gauge_diameter,
+    COPPER_MELTS, COPPER_SOURCE, FUSING_SOURCE, GAUGE_SOURCE, Lay, METRIC_SOURCE, Wire, copper_factor,
+    gauge_diameter,
 };

@@ -44,7 +44,8 @@ pub(crate) const COEFFICIENT: f64 = 3.93e-3;
 const STRANDING: f64 = 1.02;
 /// Circular mils to the square millimetre.
 const CIRCULAR_MILS: f64 = 4.0 / (PI * 0.0254 * 0.0254);
-const COPPER_MELTS: f64 = 1083.0;
+/// Where copper freezes and melts: International Temperature Scale of 1990, table 1.
+pub const COPPER_MELTS: Celsius = Celsius::new(1084.62);
 
 /// mm² and mΩ/m.
 const METRIC: [[f64; 2]; 7] =
@@ -145,7 +146,7 @@ impl Wire {
         let t = PowerFault::within("time to melt", time, least, most, mend)?.get();
         let t0 =
             PowerFault::within("wire temperature", start, COLDEST, HOTTEST, "silicone ends at 200 °C")?.get();
-        let log = ((COPPER_MELTS - t0) / (234.0 + t0) + 1.0).log10();
+        let log = ((COPPER_MELTS.get() - t0) / (234.0 + t0) + 1.0).log10();
         Ok(Amperes::new(self.area.get() * CIRCULAR_MILS * (log / (33.0 * t)).sqrt()))
     }
 }

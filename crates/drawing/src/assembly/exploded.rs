@@ -12,6 +12,7 @@ use crate::flow::{Head, Row, fill};
 use crate::layers::{hatching, tone};
 use crate::paper::{Page, Paper, opened};
 use crate::projection::Eye;
+use crate::rings::is_inside_all;
 use crate::scale::{Area, Bounds, Scale};
 use crate::silhouette::PaperPoint;
 use crate::svg::{HAIRLINE, INK, Lettering, RUST, escaped, line, path, text};
@@ -124,7 +125,7 @@ fn picture(out: &mut String, proof: &Proof, proved: &Proved, steps: &[Step]) {
     out.push_str("</g>\n");
     let on_top = |at: PaperPoint| {
         let covers = |number: &&usize| {
-            painted[**number].iter().any(|face| is_inside(&on_paper(&face.rings, &scale), at))
+            painted[**number].iter().any(|face| is_inside_all(at, &on_paper(&face.rings, &scale)))
         };
         order.iter().rev().find(covers).map(|number| shown[*number].0)
     };
@@ -269,20 +270,6 @@ fn named(
         named.extend(rods.into_iter().filter(is_apart).map(|rod| (number + 1, rod)));
     }
     named
-}
-
-/// Whether a point lies inside rings, even and odd.
-fn is_inside(rings: &[Vec<PaperPoint>], [x, y]: PaperPoint) -> bool {
-    let mut inside = false;
-    for ring in rings {
-        for (n, [x0, y0]) in ring.iter().enumerate() {
-            let [x1, y1] = ring[(n + 1) % ring.len()];
-            if (*y0 > y) != (y1 > y) && x < x0 + (y - y0) / (y1 - y0) * (x1 - x0) {
-                inside = !inside;
-            }
-        }
-    }
-    inside
 }
 
 fn paint(out: &mut String, solid: &CraftSolid, faces: &[Face], scale: &Scale) {

@@ -134,10 +134,27 @@ impl Stretch {
 /// Where the picture is clean, thin, breaking and lost. A stretch is called what most of it is; what is worse within is told as
 /// holes in it.
 fn zones(link: &Link, samples: &[(f64, Db)], least: f64) -> Vec<Zone> {
+    let ranked: Vec<(f64, usize)> =
+        samples.iter().map(|(at, margin)| (*at, link.picture_at(*margin).0.min(3))).collect();
+    let names = ["lost", "breaking", "thin", "clean"];
+    let tones = [Tone::Dense, Tone::Light, Tone::Bare, Tone::Bare];
+    stretches(&ranked, least)
+        .into_iter()
+        .map(|run| Zone {
+            lies: Across::Upright,
+            span: [run.from, run.to],
+            words: format!("{}{}", names[run.rank()], if run.has_holes() { " with holes" } else { "" }),
+            tone: tones[run.rank()],
+        })
+        .collect()
+}
+
+/// The stretches of a way of which places and ranks are known, none shorter than the least unless it is alone.
+fn stretches(ranked: &[(f64, usize)], least: f64) -> Vec<Stretch> {
     let mut runs: Vec<Stretch> = Vec::new();
-    for pair in samples.windows(2) {
+    for pair in ranked.windows(2) {
         // The worse of both ends counts for the stretch between.
-        let rank = link.picture_at(pair[0].1).0.min(link.picture_at(pair[1].1).0).min(3);
+        let rank = pair[0].1.min(pair[1].1);
         let mut parts = [0.0; 4];
         parts[rank] = pair[1].0 - pair[0].0;
         runs.push(Stretch { parts, from: pair[0].0, to: pair[1].0 });
@@ -166,14 +183,44 @@ fn zones(link: &Link, samples: &[(f64, Db)], least: f64) -> Vec<Zone> {
         join(&mut runs, if before { n - 1 } else { n });
         join_alike(&mut runs);
     }
-    let names = ["lost", "breaking", "thin", "clean"];
-    let tones = [Tone::Dense, Tone::Light, Tone::Bare, Tone::Bare];
-    runs.into_iter()
-        .map(|run| Zone {
-            lies: Across::Upright,
-            span: [run.from, run.to],
-            words: format!("{}{}", names[run.rank()], if run.has_holes() { " with holes" } else { "" }),
-            tone: tones[run.rank()],
-        })
-        .collect()
+    runs
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    const CLEAN: usize = 3;
+
+    #[test]
+    fn a_null_is_a_hole_in_what_is_clean_and_a_long_loss_has_its_own_name() {
+        let rank = |at: f64| match at {
+            at if (20.0..22.0).contains(&at) => 0,
+            at if at >= 60.0 => 0,
+            _ => CLEAN,
+        };
+        let ranked: Vec<(f64, usize)> = (0..=100).map(f64::from).map(|at| (at, rank(at))).collect();
+        let told = stretches(&ranked, 5.0);
+        let told: Vec<(usize, bool, f64)> =
+            told.iter().map(|run| (run.rank(), run.has_holes(), run.to)).collect();
+        assert_eq!(told, [(CLEAN, true, 59.0), (0, false, 100.0)]);
+    }
+
+    proptest! {
+        /// Stretches cover the way without gaps, and what they are made of is what was there.
+        #[test]
+        fn nothing_of_the_way_is_lost(ranks in prop::collection::vec(0_usize..4, 2..60), least in 0.0..20.0_f64) {
+            let ranked: Vec<(f64, usize)> = ranks.iter().enumerate().map(|(n, rank)| (n as f64, *rank)).collect();
+            let runs = stretches(&ranked, least);
+            prop_assert_eq!(runs[0].from, 0.0);
+            prop_assert_eq!(runs[runs.len() - 1].to, (ranks.len() - 1) as f64);
+            prop_assert!(runs.windows(2).all(|pair| pair[0].to == pair[1].from && pair[0].rank() != pair[1].rank()));
+            prop_assert!(runs.len() == 1 || runs.iter().all(|run| run.length() >= least));
+            for rank in 0..4 {
+                let had = ranked.windows(2).filter(|pair| pair[0].1.min(pair[1].1) == rank).count() as f64;
+                prop_assert!((runs.iter().map(|run| run.parts[rank]).sum::<f64>() - had).abs() < 1e-9);
+            }
+        }
+    }
 }

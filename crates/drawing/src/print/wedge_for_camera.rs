@@ -16,6 +16,7 @@ use super::printed::{
 use super::refusal::PrintRefusal;
 use super::wanted::{PrintKind, Wanted};
 use super::wedge::{SeatHold, Wedge, WedgeAsked, WedgeBase};
+use crate::rings::is_inside;
 use craft::schema::{camera, frame, place as place_schema, shape};
 use craft::{Anchor, Craft, Part};
 use fit::Thread;
@@ -139,18 +140,9 @@ fn plate_under(part: &Part, at: [f64; 2], below: f64) -> Option<f64> {
         let (x, y, z) = (read(&shape::X)?, read(&shape::Y)?, read(&shape::Z)?);
         let outline = row.points(&frame::plate::OUTLINE).ok()?;
         let top = z + read(&frame::plate::THICKNESS)?;
-        (top < below && inside([at[0] - x, at[1] - y], outline)).then_some(top)
+        (top < below && is_inside([at[0] - x, at[1] - y], outline)).then_some(top)
     };
     flat.filter_map(top).reduce(f64::max)
-}
-
-/// Whether a place lies in an outline: a ray from it crosses the edge an odd number of times.
-fn inside([x, y]: [f64; 2], outline: &[[f64; 2]]) -> bool {
-    let edges = outline.iter().zip(outline.iter().cycle().skip(1));
-    let crossed = |([ax, ay], [bx, by]): &(&[f64; 2], &[f64; 2])| {
-        (*ay > y) != (*by > y) && x < ax + (y - ay) / (by - ay) * (bx - ax)
-    };
-    edges.filter(crossed).count() % 2 == 1
 }
 
 fn says(camera: At, wedge: &Wedge, tilt: f64, at: [f64; 2], left_out: f64) -> Vec<String> {

@@ -2,7 +2,6 @@
 
 use super::wire_common_ground::RIGHT_FIRST;
 use crate::rule::rule;
-use crate::supply::is_miswired;
 use crate::wiring::{SerialLink, WiringModel};
 use crate::{Answer, Finding, Proof, Verdict};
 use craft::schema::PartKind;
@@ -43,7 +42,7 @@ fn run(proof: &Proof) -> Answer {
         let link = model.link(port);
         told.extend((0..model.pads.len()).filter(|pad| model.pads[*pad].port == Some(port)));
         findings.extend(of_link(model, &link).map(|mut finding| {
-            let miswired = is_miswired(model, model.ports[port].unit);
+            let miswired = model.is_miswired(model.ports[port].unit);
             if finding.verdict != Verdict::Sound && miswired {
                 finding.mends = vec![RIGHT_FIRST.to_owned()];
             }
@@ -198,6 +197,25 @@ mod tests {
     #[test]
     fn send_to_receive_is_sound() {
         is_sound(&CROSSING);
+    }
+
+    #[test]
+    fn a_line_on_a_supply_is_not_told_to_be_joined_elsewhere() {
+        check(
+            &CROSSING,
+            |craft| {
+                for pad in ["vtx/VCC", "vtx/RX"] {
+                    unwire(craft, pad);
+                }
+                join(craft, "fc/9V", "vtx/RX");
+                join(craft, "fc/T2", "vtx/VCC");
+            },
+            expect![[r#"
+                broken · Lanner small air unit
+                  Port vtx/link talks, but nothing talks to it. Until then it is stuck at its lowest level, shows no overlay text and takes neither channel nor level from the sticks
+                  > Right plus and ground there first, and look again: until then any wire more may be a short.
+            "#]],
+        );
     }
 
     #[test]

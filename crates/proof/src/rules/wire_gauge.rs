@@ -14,7 +14,7 @@ use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
 use craft::schema::{PartKind, air, camera, craft as craft_schema};
 use craft::{Missing, Part, PlaceId, Reading};
-use power::{COPPER_HEAT_SOURCE, INSULATION_SOURCE, SHED_SOURCE, WIRE_LIMIT};
+use power::{COPPER_HEAT_SOURCE, COPPER_MELTS, INSULATION_SOURCE, SHED_SOURCE, WIRE_LIMIT};
 use quantity::{Amperes, Celsius, FigureId, Linear, Measure, Seconds, Unit, Volts};
 use std::collections::BTreeMap;
 use wiring::Role;
@@ -45,8 +45,6 @@ rule! {
 
 /// Air a wire lies in unless the craft says how hot it is flown: common practice.
 const HOT_AIR: Celsius = Celsius::new(40.0);
-/// Where copper freezes and melts: International Temperature Scale of 1990, table 1.
-const COPPER_MELTS: Celsius = Celsius::new(1084.62);
 /// So much below the limit after a punch is little in hand.
 const NEAR_LIMIT: f64 = 15.0;
 

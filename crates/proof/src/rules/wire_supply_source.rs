@@ -2,9 +2,7 @@
 
 use crate::numbers::listed;
 use crate::rule::rule;
-use crate::supply::{
-    Disagreement, disagreement, fed_through, feeder, first_that_holds, given_by, holds_at, is_miswired,
-};
+use crate::supply::{Disagreement, disagreement, fed_through, feeder, first_that_holds, given_by, holds_at};
 use crate::wiring::{Role, WiringModel};
 use crate::{Answer, Finding, Proof, Verdict};
 use craft::schema::{PartKind, place};
@@ -81,7 +79,7 @@ fn unfed(proof: &Proof, model: &WiringModel, unit: usize) -> Option<Finding> {
         || inputs.is_empty()
         || it.kind == PartKind::Pack
         || inputs.iter().any(|pad| is_fed(model, *pad))
-        || is_miswired(model, unit)
+        || model.is_miswired(unit)
     {
         return None;
     }

@@ -53,8 +53,7 @@ pub(crate) use warm::ROOM;
 pub use warm::{Does, FOR_EVER, HeatFacts, LevelFacts, Where};
 pub(crate) use wire_heat::{after_punch, copper, steady_current, still};
 pub(crate) use wired::{
-    Disagreement, disagreement, fed_through, feeder, given_by, giver_of, is_miswired, supply_wire,
-    wire_to_move,
+    Disagreement, disagreement, fed_through, feeder, given_by, giver_of, supply_wire, wire_to_move,
 };
 pub use worst::{Chain, Moment, Worst, warm_board};
 

@@ -11,7 +11,6 @@ use craft::schema::{PartKind, place, wiring::wire};
 use craft::{Item, Missing, PlaceId, Reading};
 use power::PACK;
 use quantity::Millimetres;
-use wiring::NetFault;
 
 /// A part's feed as it is wired.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -128,7 +127,7 @@ pub(super) fn unfed_words(proof: &Proof, placed: Placed) -> Option<String> {
     }
     let names: Vec<String> = inputs.iter().map(|pad| model.pad_name(*pad)).collect();
     let (called, names) = (&model.units[unit].called, crate::numbers::listed(&names));
-    Some(match is_miswired(model, unit) {
+    Some(match model.is_miswired(unit) {
         true => format!(
             "the wires at {called} bring it no supply at {names}: plus, minus or a signal are at each other's pads; put those wires right first"
         ),
@@ -136,17 +135,6 @@ pub(super) fn unfed_words(proof: &Proof, placed: Placed) -> Option<String> {
             "no wire brings {called} a supply at {names}; join it to a pad that gives what it needs, or under [place.{}] write what feeds it as fed_from",
             placed.place.id
         ),
-    })
-}
-
-/// Whether a supply meets a signal, ground or another supply at one of the pads of a part.
-pub(crate) fn is_miswired(model: &WiringModel, unit: usize) -> bool {
-    let of_unit = |pad: usize| model.pads[pad].unit == unit;
-    model.nets.nets().iter().flat_map(|net| model.nets.faults_in(net)).any(|fault| match fault {
-        NetFault::SupplyOnSignal { supply: a, signal: b }
-        | NetFault::SupplyOnGround { supply: a, ground: b }
-        | NetFault::SuppliesMeet { a, b } => of_unit(a) || of_unit(b),
-        _ => false,
     })
 }
 

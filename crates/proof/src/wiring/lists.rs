@@ -3,7 +3,6 @@
 use super::{BENCH_SUPPLY, Beside, WireRow, WiringModel, first_limits, function_of};
 use crate::Proof;
 use crate::numbers::{listed, rounded};
-use crate::supply::is_miswired;
 use craft::schema::{PartKind, board, craft as craft_schema, place, shape::rail};
 use quantity::Measure;
 use wiring::Role;
@@ -169,7 +168,7 @@ pub fn power_up_steps(proof: &Proof) -> Vec<PowerStep> {
     let mut steps = Vec::new();
     let mut step = |does: String, why: &str| steps.push(PowerStep { does, why: why.to_owned() });
     let plain = str::to_owned;
-    let miswired = |model: &WiringModel| (0..model.units.len()).any(|unit| is_miswired(model, unit));
+    let miswired = |model: &WiringModel| (0..model.units.len()).any(|unit| model.is_miswired(unit));
     if proof.wiring().is_some_and(miswired) {
         step(
             plain(

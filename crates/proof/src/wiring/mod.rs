@@ -26,7 +26,7 @@ use crate::Proof;
 use craft::PlaceId;
 use craft::schema::PartKind;
 pub use wiring::Role;
-use wiring::{Lines, Wiring};
+use wiring::{Lines, NetFault, Wiring};
 
 /// All that is known of a craft's wiring.
 #[derive(Clone, Debug, PartialEq)]
@@ -155,6 +155,16 @@ impl WiringModel {
     /// Ports that others hang on: those of flight controllers and boards that are both.
     pub fn is_controller(&self, unit: usize) -> bool {
         matches!(self.units[unit].kind, PartKind::FlightController | PartKind::IntegratedBoard)
+    }
+    /// Whether a supply meets a signal, ground or another supply at one of the pads of a unit.
+    pub fn is_miswired(&self, unit: usize) -> bool {
+        let of_unit = |pad: usize| self.pads[pad].unit == unit;
+        self.nets.nets().iter().flat_map(|net| self.nets.faults_in(net)).any(|fault| match fault {
+            NetFault::SupplyOnSignal { supply: a, signal: b }
+            | NetFault::SupplyOnGround { supply: a, ground: b }
+            | NetFault::SuppliesMeet { a, b } => of_unit(a) || of_unit(b),
+            _ => false,
+        })
     }
     /// The pad that gives a supply pad its voltage: one of another part in its net.
     pub fn source_of(&self, fed: usize) -> Option<usize> {
