@@ -46,6 +46,7 @@ fn allotment(given: &Given) -> Result<Answer, String> {
         level: Some(Volts::new(level)),
         stands: Some(Volts::new(5.5)),
         rate: (rate > 0.0).then(|| Baud::new(rate)),
+        kept: false,
     };
     let ports: Vec<Port> = given.rows("ports")?.into_iter().map(port).collect();
     let wants: Vec<Want> = given.rows("wants")?.into_iter().map(want).collect();

@@ -4,6 +4,7 @@ use crate::numbers::listed;
 use crate::rule::rule;
 use crate::wiring::WiringModel;
 use crate::{Answer, Finding, Proof, Verdict};
+use craft::schema::PartKind;
 use quantity::{Baud, Quantity, Unit};
 use wiring::{Allotment, Lines, Port, Unsuited, Want, allot, suits};
 
@@ -16,8 +17,9 @@ rule! {
     ///
     /// ## Sound when
     /// Every peripheral can have a port that suits its lines, levels, idle state and rate, and one port is left over. None left
-    /// over is tight. Two that use different lines at one rate may share a port. The allotment is exact: if there is none, the smallest
-    /// set of peripherals that cannot be had together is named.
+    /// over is tight. Two that use different lines at one rate may share a port. The allotment is exact: what is wired stays where it
+    /// is if the rest can be served so; if there is none, the smallest set of peripherals that cannot be had together is named, and
+    /// the fewest to give up, of which the control receiver is the last.
     ///
     /// ## Rests on
     /// The ports on the sheets of the boards and of the peripherals. Common practice for what suits.
@@ -38,6 +40,7 @@ fn run(proof: &Proof) -> Answer {
 
 /// What a peripheral's port wants of a controller's.
 pub(crate) fn want_of(model: &WiringModel, port: usize) -> Want {
+    let kept = model.unit_of_port(port).kind == PartKind::ControlReceiver;
     let port = &model.ports[port];
     // The controller listens where the peripheral talks.
     let lines = Lines { send: port.lines.receive, receive: port.lines.send };
@@ -47,6 +50,7 @@ pub(crate) fn want_of(model: &WiringModel, port: usize) -> Want {
         level: port.port.level,
         stands: port.port.stands,
         rate: port.rate.map(Baud::new),
+        kept,
     }
 }
 
@@ -89,15 +93,43 @@ fn unsuited(model: &WiringModel, ports: &[usize], wants: &[usize]) -> Option<(us
     })
 }
 
-/// The allotment as it is wired, where every peripheral is on one port: the port of each, and those left.
-fn as_wired(model: &WiringModel, ports: &[usize], wants: &[usize]) -> Option<(Vec<usize>, Vec<usize>)> {
+/// A peripheral that is wired to a port which the board keeps for itself: which want, which port, what for.
+fn on_a_kept<'a>(model: &'a WiringModel, wants: &[usize]) -> Option<(usize, usize, &'a str)> {
+    wants.iter().enumerate().find_map(|(want, port)| {
+        let on = model.link(*port).on()?.port;
+        model.ports[on].kept_for.as_deref().map(|what| (want, on, what))
+    })
+}
+
+/// The port each peripheral is wired to, where it is wired to one that may be given.
+fn wired(model: &WiringModel, ports: &[usize], wants: &[usize]) -> Vec<Option<usize>> {
     let on = |port: &usize| {
         let on = model.link(*port).on()?.port;
         ports.iter().position(|port| *port == on)
     };
-    let given = wants.iter().map(on).collect::<Option<Vec<usize>>>()?;
-    let spare = (0..ports.len()).filter(|port| !given.contains(port)).collect();
-    Some((given, spare))
+    wants.iter().map(on).collect()
+}
+
+/// The allotment that leaves what is wired where it is: the port of each, and those left.
+fn as_wired(wired: &[Option<usize>], offered: &[Port], asked: &[Want]) -> Option<(Vec<usize>, Vec<usize>)> {
+    let open: Vec<usize> = (0..asked.len()).filter(|want| wired[*want].is_none()).collect();
+    let free: Vec<usize> = (0..offered.len()).filter(|port| !wired.contains(&Some(*port))).collect();
+    let offered: Vec<Port> = free.iter().map(|port| offered[*port]).collect();
+    let asked: Vec<Want> = open.iter().map(|want| asked[*want]).collect();
+    let Ok(Allotment::All { ports: given, spare, .. }) = allot(&offered, &asked) else { return None };
+    let mut all = wired.to_vec();
+    for (want, port) in open.into_iter().zip(given) {
+        all[want] = Some(free[port]);
+    }
+    Some((
+        all.into_iter().collect::<Option<Vec<usize>>>()?,
+        spare.into_iter().map(|port| free[port]).collect(),
+    ))
+}
+
+/// Where the allotment gives what is wired another port than it is on, which are to be moved, and to where.
+fn moved(wired: &[Option<usize>], given: &[usize]) -> Vec<usize> {
+    (0..given.len()).filter(|want| wired[*want].is_some_and(|port| port != given[*want])).collect()
 }
 
 fn judge(model: &WiringModel, ports: &[usize], wants: &[usize]) -> Finding {
@@ -126,17 +158,34 @@ fn judge(model: &WiringModel, ports: &[usize], wants: &[usize]) -> Finding {
         let places = [unit.place.clone(), model.unit_of_port(ports[port]).place.clone()];
         return found(Verdict::Broken, message).mend(mend).at(places);
     }
+    let wired = wired(model, ports, wants);
+    if let Some((want, port, what)) = on_a_kept(model, wants) {
+        let (unit, port) = (model.unit_of_port(wants[want]), &model.ports[port]);
+        let message =
+            format!("{} is wired to {}, which the board keeps for its {what}", unit.called, port.name);
+        let given = as_wired(&wired, &offered, &asked).map(|(given, _)| given[want]);
+        let mend = match given {
+            Some(given) => format!("Wire it to {} instead.", model.ports[ports[given]].name),
+            None => "Take a board with a port that is free for it.".to_owned(),
+        };
+        let places = [unit.place.clone(), model.units[port.unit].place.clone()];
+        return found(Verdict::Broken, message).mend(mend).at(places);
+    }
     let finding = match allot(&offered, &asked) {
         Err(fault) => found(Verdict::Unknown, format!("Nobody can say: {fault}")),
         Ok(Allotment::All { ports: given, spare, .. }) => {
-            let (given, spare) = as_wired(model, ports, wants).unwrap_or((given, spare));
+            let (given, spare) = as_wired(&wired, &offered, &asked).unwrap_or((given, spare));
+            let moves: Vec<String> = moved(&wired, &given)
+                .into_iter()
+                .map(|want| format!("{} to {}", called(want), model.ports[ports[given[want]]].name))
+                .collect();
             let pairs: Vec<String> = given
                 .iter()
                 .enumerate()
                 .map(|(want, port)| format!("{} on {}", called(want), model.ports[ports[*port]].name))
                 .collect();
             let left: Vec<&str> = spare.iter().map(|port| model.ports[ports[*port]].name.as_str()).collect();
-            match left.as_slice() {
+            let finding = match left.as_slice() {
                 [] => found(
                     Verdict::Tight,
                     format!("Everything has a port, and none is left: {}", listed(&pairs)),
@@ -144,10 +193,16 @@ fn judge(model: &WiringModel, ports: &[usize], wants: &[usize]) -> Finding {
                 .mend("Whatever is added next needs a board with more ports."),
                 left => {
                     let are = if left.len() == 1 { "is" } else { "are" };
-                    found(Verdict::Sound, format!("{}; {} {are} left", listed(&pairs), listed(left)))
+                    // What must be moved is soldered already.
+                    let verdict = if moves.is_empty() { Verdict::Sound } else { Verdict::Tight };
+                    found(verdict, format!("{}; {} {are} left", listed(&pairs), listed(left)))
                 }
-            }
-            .margin(spare_margin(spare.len() as f64), None)
+            };
+            let finding = match moves.as_slice() {
+                [] => finding,
+                moves => finding.mend(format!("Move {}: else not everything finds a port.", listed(moves))),
+            };
+            finding.margin(spare_margin(spare.len() as f64), None)
         }
         Ok(Allotment::Short { core, most }) => {
             let names: Vec<String> = core.iter().map(|want| called(*want)).collect();
@@ -179,9 +234,15 @@ fn judge(model: &WiringModel, ports: &[usize], wants: &[usize]) -> Finding {
             let out: Vec<String> =
                 (0..wants.len()).filter(|want| !served.contains(want)).map(called).collect();
             let short = wants.len() as f64 - most.len() as f64;
+            let flown = (0..wants.len()).all(|want| !asked[want].kept || served.contains(&want));
+            let give_up = match flown {
+                true => format!("The fewest to give up: {}.", listed(&out)),
+                // A craft without its receiver is no way out.
+                false => "Take a control receiver that suits one of the ports.".to_owned(),
+            };
             found(Verdict::Broken, reason)
                 .margin(spare_margin(-short), None)
-                .mend(format!("The smallest thing to give up: {}.", listed(&out)))
+                .mend(give_up)
                 .mend("Or take a board with more ports, or one with the receiver built in.")
         }
     };
@@ -220,12 +281,67 @@ mod tests {
             |craft| {
                 set(craft, "fc.port[2].kept_for", "flash chip");
                 set(craft, "fc.port[0].kept_for", "receiver built in");
+                for pad in ["rx/RX", "rx/TX"] {
+                    crate::testing_wiring::unwire(craft, pad);
+                }
             },
             expect![[r#"
                 broken · ports of flight controller · -1
                   Cannot have Lanner small air unit and control receiver together on the one port there is
-                  > The smallest thing to give up: control receiver.
+                  > The fewest to give up: Lanner small air unit.
                   > Or take a board with more ports, or one with the receiver built in.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn what_stands_on_a_port_that_the_board_keeps_is_not_called_free() {
+        check(
+            &PORT_FOR_EACH,
+            |craft| set(craft, "fc.port[0].kept_for", "flash chip"),
+            expect![[r#"
+            broken · ports of flight controller
+              control receiver is wired to serial 1, which the board keeps for its flash chip
+              > Wire it to serial 3 instead.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn what_is_wired_stays_and_the_rest_is_given_what_is_left() {
+        check(
+            &PORT_FOR_EACH,
+            |craft| {
+                set(craft, "fc.port[2].kept_for", "flash chip");
+                for pad in ["rx/RX", "rx/TX"] {
+                    crate::testing_wiring::unwire(craft, pad);
+                }
+            },
+            expect![[r#"
+                tight · ports of flight controller · 0
+                  Everything has a port, and none is left: Lanner small air unit on serial 2 and control receiver on serial 1
+                  > Whatever is added next needs a board with more ports.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn what_must_move_so_that_the_rest_finds_a_port_is_told() {
+        check(
+            &PORT_FOR_EACH,
+            |craft| {
+                for pad in ["rx/RX", "rx/TX"] {
+                    crate::testing_wiring::unwire(craft, pad);
+                }
+                set(craft, "rx.port[0].inverted", "yes");
+                set(craft, "fc.port[0].inverter", "no");
+                set(craft, "fc.port[1].inverter", "yes");
+                set(craft, "fc.port[2].inverter", "no");
+            },
+            expect![[r#"
+                tight · ports of flight controller · 1
+                  Lanner small air unit on serial 1 and control receiver on serial 2; serial 3 is left
+                  > Move Lanner small air unit to serial 1: else not everything finds a port.
             "#]],
         );
     }
@@ -262,7 +378,7 @@ mod tests {
             expect![[r#"
                 broken · ports of flight controller · -1
                   Cannot have control receiver on the 3 ports there are: serial 1 would be driven at 5 V, where 3.6 V are stood, serial 2 would be driven at 5 V, where 4 V are stood and serial 3 does not bring out the lines it needs
-                  > The smallest thing to give up: control receiver.
+                  > Take a control receiver that suits one of the ports.
                   > Or take a board with more ports, or one with the receiver built in.
             "#]],
         );

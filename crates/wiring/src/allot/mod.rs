@@ -6,7 +6,7 @@
 //! are kept from half jobs (2 each), ports with an inverter from those who need none (1 each); of equal ones the first in
 //! order. The search tries ports want by want, the want with fewest ports first, and leaves a branch whose cost plus the
 //! least cost of what is open is no better than the best found. If there is none, subsets are tried by size, so that the
-//! first that fails is a smallest one. Held against a constraint solver in `conformance/wiring`.
+//! first that fails is a smallest one; what is given up is the least that leaves everything that is kept at any price. Held against a constraint solver in `conformance/wiring`.
 
 mod search;
 
@@ -71,6 +71,8 @@ pub struct Want {
     pub stands: Option<Volts>,
     /// Its rate.
     pub rate: Option<Baud>,
+    /// Whether it is given up last, however many others that costs: a craft is not flown without it.
+    pub kept: bool,
 }
 
 /// Why a port does not suit a want.
@@ -102,7 +104,7 @@ pub enum Allotment {
     Short {
         /// A smallest set of wants that cannot be met together.
         core: Vec<usize>,
-        /// A largest set of wants that can, each with its port.
+        /// A largest set of wants that can, each with its port: of those that hold as many of the kept as can be had.
         most: Vec<(usize, usize)>,
     },
 }
@@ -164,10 +166,13 @@ pub fn allot(ports: &[Port], wants: &[Want]) -> Result<Allotment, WiringFault> {
     };
     let fails = |set: &Vec<usize>| best(ports, wants, set).is_none();
     let core = (1..=wants.len()).find_map(|size| of_size(size).find(fails)).unwrap_or_default();
-    let most = (0..wants.len())
+    let kept = |set: &[usize]| set.iter().filter(|want| wants[**want].kept).count();
+    let most = (0..=kept(&all))
         .rev()
-        .find_map(|size| {
-            of_size(size).find_map(|set| best(ports, wants, &set).map(|(found, _)| (set, found)))
+        .flat_map(|held| (0..wants.len()).rev().map(move |size| (held, size)))
+        .find_map(|(held, size)| {
+            let mut sets = of_size(size).filter(|set| kept(set) == held);
+            sets.find_map(|set| best(ports, wants, &set).map(|(found, _)| (set, found)))
         })
         .map(|(set, found)| set.into_iter().zip(found).collect())
         .unwrap_or_default();

@@ -11,6 +11,7 @@ const TALKS: Want = Want {
     level: None,
     stands: None,
     rate: None,
+    kept: false,
 };
 const BOTH: Want = Want { lines: Lines::BOTH, ..TALKS };
 
@@ -33,6 +34,21 @@ fn the_inverter_is_kept_for_who_needs_it() {
 fn three_on_two_ports_name_themselves() {
     let found = allot(&[FULL, FULL], &[BOTH, BOTH, BOTH]).unwrap();
     assert_eq!(found, Allotment::Short { core: vec![0, 1, 2], most: vec![(0, 0), (1, 1)] });
+}
+
+#[test]
+fn what_is_kept_is_given_up_last() {
+    let rate = Some(Baud::new(115_200.0));
+    let kept = Want { kept: true, ..BOTH };
+    let listens = Want { lines: Lines { send: true, receive: false }, rate, ..TALKS };
+    let talks = Want { rate, ..TALKS };
+    // Two that share the port are more than one, but the one is kept.
+    let found = allot(&[FULL], &[listens, talks, kept]).unwrap();
+    assert_eq!(found, Allotment::Short { core: vec![0, 2], most: vec![(2, 0)] });
+    // What no port suits is not kept for the sake of it.
+    let low = Want { inverted: true, kept: true, ..BOTH };
+    let found = allot(&[FULL], &[low, BOTH]).unwrap();
+    assert_eq!(found, Allotment::Short { core: vec![0], most: vec![(1, 0)] });
 }
 
 #[test]
@@ -76,15 +92,16 @@ fn ports() -> impl Strategy<Value = Vec<Port>> {
     prop::collection::vec(port, 0..5)
 }
 fn wants() -> impl Strategy<Value = Vec<Want>> {
-    let want = (0u8..3, prop::bool::weighted(0.2), prop::bool::weighted(0.2), 0usize..3).prop_map(
-        |(lines, inverted, five, rate)| Want {
-            lines: Lines { send: lines != 1, receive: lines != 0 },
-            inverted,
-            level: Some(Volts::new(if five { 5.0 } else { 3.3 })),
-            stands: Some(Volts::new(5.5)),
-            rate: Some(Baud::new([9600.0, 115_200.0, 420_000.0][rate])),
-        },
-    );
+    let want =
+        (0u8..3, prop::bool::weighted(0.2), prop::bool::weighted(0.2), 0usize..3, prop::bool::weighted(0.3))
+            .prop_map(|(lines, inverted, five, rate, kept)| Want {
+                kept,
+                lines: Lines { send: lines != 1, receive: lines != 0 },
+                inverted,
+                level: Some(Volts::new(if five { 5.0 } else { 3.3 })),
+                stands: Some(Volts::new(5.5)),
+                rate: Some(Baud::new([9600.0, 115_200.0, 420_000.0][rate])),
+            });
     prop::collection::vec(want, 0..6)
 }
 
@@ -126,7 +143,14 @@ proptest! {
                     less.remove(leave);
                     prop_assert!(slow(&ports, &wants, &less).is_some());
                 }
-                prop_assert!(most.len() < wants.len());
+                let told: Vec<usize> = most.iter().map(|(want, _)| *want).collect();
+                prop_assert!(slow(&ports, &wants, &told).is_some());
+                // Nothing that can be had holds more of the kept, nor as many and more in all.
+                let worth = |set: &[usize]| (set.iter().filter(|want| wants[**want].kept).count(), set.len());
+                for set in 0u32..1 << wants.len() {
+                    let set: Vec<usize> = all.iter().copied().filter(|want| set >> want & 1 == 1).collect();
+                    prop_assert!(worth(&set) <= worth(&told) || slow(&ports, &wants, &set).is_none());
+                }
             }
         }
     }
