@@ -73,6 +73,8 @@ pub struct Weighed {
     pub looked_ahead: bool,
     /// The risk, from 0 to 3.
     pub risk: u8,
+    /// What may bring the picture back and waits until this test has come out right.
+    pub opens: Option<Step>,
 }
 
 /// Whether the order of repairs by chance over cost is proved to be the best.
@@ -141,12 +143,15 @@ pub fn advise(
         outlook = Outlook { cost: load.hand_over, order: Vec::new(), left: 1.0 };
     }
 
-    let mut steps: Vec<Weighed> = options
+    let bench = Bench { base, facts, means, posterior: &posterior, explained: &explained, rate };
+    let opened = opened(&bench, evidence, &belief, &options);
+    let steps: Vec<Weighed> = options
         .iter()
-        .map(|option| {
+        .zip(&opened)
+        .map(|(option, opened)| {
             let (bits, chances) = information(&belief, option);
             let expected_cost =
-                option.cost + after(&belief, option, |belief| load.cost(belief, &mut scratch));
+                option.cost + after(&belief, option, |_, belief| load.cost(belief, &mut scratch));
             Weighed {
                 step: option.step,
                 minutes: option.minutes,
@@ -157,17 +162,20 @@ pub fn advise(
                 expected_cost,
                 looked_ahead: false,
                 risk: option.risk,
+                opens: opened.first().map(|option| option.step),
             }
         })
         .collect();
-    let worth: Vec<bool> =
-        steps.iter().map(|step| step.bits >= BITS_LEAST || matches!(step.step, Step::Mend(_))).collect();
-    let mut kept = worth.iter();
-    let options: Vec<Choice> =
-        options.into_iter().filter(|_| kept.next().copied().unwrap_or(false)).collect();
-    let mut kept = worth.iter();
-    steps.retain(|_| kept.next().copied().unwrap_or(false));
-    look_ahead(&belief, &options, &load, &mut steps, &mut scratch);
+    let worth = |step: &Weighed| {
+        step.bits >= BITS_LEAST || matches!(step.step, Step::Mend(_)) || step.opens.is_some()
+    };
+    let (kept, ways): (Vec<Weighed>, Vec<Way>) = steps
+        .into_iter()
+        .zip(options.into_iter().zip(opened).map(|(option, opened)| Way { option, opened }))
+        .filter(|(step, _)| worth(step))
+        .unzip();
+    let mut steps = kept;
+    look_ahead(&belief, &ways, &load, &mut steps, &mut scratch);
 
     let least = steps
         .iter()
@@ -256,8 +264,42 @@ fn information(belief: &[f64], option: &Choice) -> (f64, Vec<f64>) {
     expected_information(belief, &option.likelihoods)
 }
 
+/// A first step with the steps that wait for it: they may be taken when it has come out right, its last outcome.
+struct Way {
+    option: Choice,
+    opened: Vec<Choice>,
+}
+
+/// What the steps are weighed on.
+struct Bench<'a> {
+    base: &'a Base,
+    facts: &'a Facts,
+    means: &'a Means,
+    posterior: &'a Posterior,
+    explained: &'a Explanations,
+    rate: f64,
+}
+
+/// For each step, what may bring the picture back and waits until it has come out right.
+fn opened(bench: &Bench, evidence: &Evidence, belief: &[f64], options: &[Choice]) -> Vec<Vec<Choice>> {
+    let Bench { base, facts, means, posterior, explained, rate } = *bench;
+    let now: Vec<Step> = options.iter().map(|option| option.step).collect();
+    let waits = |test: usize| base.tests.iter().any(|other| other.after.contains(&test));
+    let opened = |option: &Choice| match option.step {
+        Step::Try(test) if waits(test) => {
+            let mut then = evidence.clone();
+            then.seen.push(as_observation(option.step, base.tests[test].outcome_count().saturating_sub(1)));
+            let mut opened = choices(base, facts, &then, means, posterior, explained, rate);
+            opened.retain(|option| !now.contains(&option.step) && may_end(base, &then, belief, option));
+            opened
+        }
+        _ => Vec::new(),
+    };
+    options.iter().map(opened).collect()
+}
+
 /// The expected cost after a step, times the sum of the belief: over its outcomes, of what follows.
-fn after(belief: &[f64], option: &Choice, mut follows: impl FnMut(&[f64]) -> f64) -> f64 {
+fn after(belief: &[f64], option: &Choice, mut follows: impl FnMut(usize, &[f64]) -> f64) -> f64 {
     let mut cost = 0.0;
     for (outcome, row) in option.likelihoods.iter().enumerate() {
         let joint: Vec<f64> = row.iter().zip(belief).map(|(likely, one)| likely * one).collect();
@@ -266,20 +308,14 @@ fn after(belief: &[f64], option: &Choice, mut follows: impl FnMut(&[f64]) -> f64
             cost += chance
                 * match option.done {
                     Some((done, settles)) if done == outcome => settles,
-                    _ => follows(&joint),
+                    _ => follows(outcome, &joint),
                 };
         }
     }
     cost
 }
 
-fn look_ahead(
-    belief: &[f64],
-    options: &[Choice],
-    load: &Workload,
-    steps: &mut [Weighed],
-    scratch: &mut Scratch,
-) {
+fn look_ahead(belief: &[f64], ways: &[Way], load: &Workload, steps: &mut [Weighed], scratch: &mut Scratch) {
     let mut by_cost: Vec<usize> = (0..steps.len()).collect();
     by_cost.sort_by(|a, b| steps[*a].expected_cost.total_cmp(&steps[*b].expected_cost));
     let mut by_bits: Vec<usize> =
@@ -296,16 +332,20 @@ fn look_ahead(
     };
     let seconds = chosen(SECOND_STEPS);
     for first in chosen(FIRST_STEPS) {
-        let option = &options[first];
+        let Way { option, opened } = &ways[first];
+        let right = option.likelihoods.len().saturating_sub(1);
         let cost = option.cost
-            + after(belief, option, |belief| {
+            + after(belief, option, |outcome, belief| {
                 let total: f64 = belief.iter().sum();
                 let mut best = load.cost(belief, scratch);
-                for second in seconds.iter().filter(|second| **second != first) {
-                    let second = &options[*second];
+                let opened = opened.iter().filter(|_| outcome == right);
+                let open =
+                    seconds.iter().filter(|second| **second != first).map(|second| &ways[*second].option);
+                for second in opened.chain(open) {
                     if second.cost < best {
                         best = best.min(
-                            second.cost + after(belief, second, |belief| load.cost(belief, scratch)) / total,
+                            second.cost
+                                + after(belief, second, |_, belief| load.cost(belief, scratch)) / total,
                         );
                     }
                 }

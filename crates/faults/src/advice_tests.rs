@@ -111,6 +111,29 @@ fn what_must_come_before_a_trial_comes_before_its_repair() {
 }
 
 #[test]
+fn the_look_ahead_knows_what_a_test_opens() {
+    // A unit that a load left dead comes back by the right image, as soon as its supply was seen to be right.
+    let (base, evidence, advice) = advice_of(&[], "dead_after_load", &[]);
+    let check = advice.steps.iter().find(|step| step.step.id(&base) == "supply_at_pin");
+    let check = check.unwrap_or_else(|| panic!("the check of the supply is not among the steps"));
+    assert_eq!(check.opens.map(|step| step.id(&base)), Some("reload_right_image"));
+    assert_eq!(next_but_looks(&base, &advice), "supply_at_pin");
+    let why = crate::reason(&base, &evidence, &advice, check);
+    assert!(why.contains("must be right before this is tried: fresh card"), "{why}");
+    // Two steps are looked ahead: dearer than the reload from where it is the first, far cheaper than repairs alone.
+    let (_, _, later) = advice_of(&[], "dead_after_load", &[("supply_at_pin", 2)]);
+    let reload = later.steps.iter().find(|step| step.step.id(&base) == "reload_right_image");
+    let reload = reload.unwrap_or_else(|| panic!("no reload"));
+    assert!(reload.expected_cost < check.expected_cost);
+    assert!(
+        check.expected_cost < 0.65 * advice.repair_cost,
+        "{} {}",
+        check.expected_cost,
+        advice.repair_cost
+    );
+}
+
+#[test]
 fn a_repair_that_left_the_complaint_is_not_advised_again() {
     let (base, _, advice) = advice_of(&[], "stuck_lowest", &[]);
     let first = advice.repairs.first().map(|repair| base.repairs[*repair].id.clone()).unwrap_or_default();

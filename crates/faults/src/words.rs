@@ -10,6 +10,9 @@ use crate::facts::Facts;
 const SUSPECT_SIGNS: [&str; 3] = ["burnt_smell", "air_dark", "dead_after_load"];
 const SUSPECT_FACTS: [&str; 2] = ["wet_flight", "recent_rewire"];
 
+/// What tells less than this, in bits a minute, is advised for what it opens, where it opens something.
+const OPENS_LEAST: f64 = 0.02;
+
 impl Step {
     /// The id of what is done.
     pub fn id(self, base: &Base) -> &str {
@@ -72,6 +75,12 @@ pub(crate) fn capital(text: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
+/// A text with its first letter small.
+fn uncapital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
+}
+
 /// A chance in words, so that it can be read without the number.
 pub fn chance_words(chance: f64) -> &'static str {
     match chance {
@@ -129,6 +138,10 @@ pub fn reason(base: &Base, evidence: &Evidence, advice: &Advice, step: &Weighed)
                 "It mends what is behind this with a chance of {}, for {time}{cost}{why}.",
                 percent_words(covers)
             )
+        }
+        Step::Try(_) if step.bits_a_minute < OPENS_LEAST && step.opens.is_some() => {
+            let then = step.opens.map(|then| then.does(base)).unwrap_or_default();
+            format!("It takes {time} and must be right before this is tried: {}.", uncapital(&then))
         }
         Step::Look(_) | Step::Try(_) => match parted(base, evidence, advice, step.step) {
             _ if step.bits_a_minute < 0.005 => {
