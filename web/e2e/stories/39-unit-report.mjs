@@ -39,5 +39,20 @@ export default {
     assert.equal(kept.version, '2.4');
     assert.ok(kept.digest, 'what it carries is still known');
     assert.deepEqual(kept.settings_lost, []);
+
+    // Described again it shows what is known; what is emptied is taken out, and the rest stays.
+    const form = page.locator('details').filter({ hasText: 'what is written on it' });
+    await form.locator('summary').click();
+    await form.getByLabel('Label').fill('T-2 Siskin');
+    await form.getByLabel('Label').press('Tab');
+    await form.getByText('Unit T-2 Siskin is known').waitFor();
+    assert.equal(await form.getByLabel('Version it reports').inputValue(), '2.4');
+    await shot('load-unit-known');
+    await form.getByLabel('In the craft').selectOption('');
+    await form.getByRole('button', { name: 'Keep the unit' }).click();
+    await page.getByText('Unit T-2 Siskin is kept.').waitFor();
+    const spare = await unitOf(url, 'T-2 Siskin');
+    assert.equal(spare.craft, null, 'it is taken out of the craft');
+    assert.deepEqual([spare.version, spare.digest, spare.kind], [kept.version, kept.digest, kept.kind]);
   },
 };
