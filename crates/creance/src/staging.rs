@@ -93,6 +93,10 @@ impl Bench {
                 let words = format!("card {card:?} is named twice, the second time perhaps through a link");
                 return Err(Refusal::new(Cause::Misread, words).hint("Name each card once."));
             }
+            if real.iter().any(|other: &PathBuf| this.starts_with(other) || other.starts_with(&this)) {
+                let words = format!("card {card:?} lies in another card that is named, or holds it");
+                return Err(Refusal::new(Cause::Misread, words).hint("Name each card by its topmost folder."));
+            }
             real.push(this);
         }
         let cards =

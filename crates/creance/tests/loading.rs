@@ -284,6 +284,11 @@ fn what_a_unit_has_is_never_taken_for_granted() {
     }
     let twice = run(&desk, &["load", "plan", &chosen[1], "--card", "other", "--card", "./other/"]);
     assert!(twice.status == 2 && twice.err.contains("is named twice"), "{}", twice.err);
+    std::fs::create_dir(desk.path("other/inner")).unwrap();
+    for pair in [["other", "other/inner"], ["other/inner", "other"]] {
+        let nested = run(&desk, &["load", "plan", &chosen[1], "--card", pair[0], "--card", pair[1]]);
+        assert!(nested.status == 2 && nested.err.contains("lies in another card"), "{}", nested.err);
+    }
 }
 
 #[test]
