@@ -32,7 +32,7 @@ pub enum Subject {
     Budget,
     /// Range against power; --height and the like choose how
     Range,
-    /// What each antenna sends which way, with the craft turned as asked; --heading and --bank choose how
+    /// What each antenna sends which way, with the craft turned as asked; --heading, --nose-down and --bank choose how
     Pattern,
     /// The margin over distance and height: the lobes that the ground makes
     Lobes,

@@ -22,6 +22,9 @@ pub struct LinkWish {
     /// Where its nose points, in degrees: 0 away from the pilot, left positive
     #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
     pub heading: Option<f64>,
+    /// How far its nose is down, in degrees; under nought it is up, as in braking. As in cruise when left out
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
+    pub nose_down: Option<f64>,
     /// How far it is banked, in degrees, right side down positive
     #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
     pub bank: Option<f64>,
@@ -60,6 +63,13 @@ const HEADING: Asked = Asked {
     unit: Unit::Degrees,
     mend: "0° is nose away, 180° nose home, 90° to the left; enter one turn or less, for example 90.",
 };
+const NOSE_DOWN: Asked = Asked {
+    what: "nose down",
+    least: -90.0,
+    most: 90.0,
+    unit: Unit::Degrees,
+    mend: "0° is level as in hover, over nought the nose is down as in cruise or a dive, under nought it is up as in braking; enter for example 15 or -20.",
+};
 const BANK: Asked = Asked {
     what: "bank",
     least: -90.0,
@@ -92,6 +102,9 @@ impl LinkWish {
         }
         if let Some(heading) = within(self.heading, &HEADING)? {
             asked.heading = Degrees::new(heading);
+        }
+        if let Some(down) = within(self.nose_down, &NOSE_DOWN)? {
+            asked.nose_down = Degrees::new(down);
         }
         if let Some(bank) = within(self.bank, &BANK)? {
             asked.bank = Degrees::new(bank);

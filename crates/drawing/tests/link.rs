@@ -146,7 +146,11 @@ fn as_planned_the_panes_tell_the_figures_of_the_craft_itself() {
         // What is asked for 99 % of the time is said where it is told.
         assert!(
             chart.caption.message.contains("99 % of the time")
-                && chart.caption.notes.iter().any(|note| note.contains("kept in hand"))
+                && chart
+                    .caption
+                    .notes
+                    .iter()
+                    .any(|note| note.contains("99 % of the time on all antennas of the station"))
         );
     }
 }
@@ -235,7 +239,7 @@ fn a_better_pair_and_its_metres_are_named_beside_budget_and_range() {
         for (chart, figures) in [budget(&shown).unwrap(), range(&shown).unwrap()] {
             let note = &chart.caption().notes[0];
             assert!(
-                note.starts_with("With a better pair of antennas, ") && note.contains("a patch of 11 dBi"),
+                note.starts_with("With better antennas, ") && note.contains("a patch of 11 dBi"),
                 "{note}"
             );
             assert!(note.contains(" m more; at ") || note.contains("no metre more; at "), "{note}");

@@ -66,6 +66,17 @@ pub struct MeasureAdvice {
     pub certainty_after: Probability,
 }
 
+impl MeasureAdvice {
+    /// Whether measuring it could turn the verdict: it may then be as sure as a sound one must be, or a tenth surer than it is.
+    pub fn decides(&self) -> bool {
+        let after = self.certainty_after.get();
+        after >= crate::limits::TIGHT_UNDER || after - self.certainty_now.get() >= DECIDES
+    }
+}
+
+/// So much surer a verdict may be once a fact is measured that is said to decide. Common practice: less is not worth a trip.
+const DECIDES: f64 = 0.1;
+
 /// What is to be said of measuring where the verdict is in doubt and no single fact would change it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct NoSingleFact {
@@ -182,6 +193,16 @@ impl Finding {
     /// The same finding with what is in hand.
     pub fn margin(mut self, quantity: impl Into<Quantity>, uncertainty: Option<f64>) -> Self {
         self.margin = Some(Margin { quantity: quantity.into(), uncertainty });
+        self
+    }
+
+    /// The same with what to measure first as the first thing to do, where measuring it could turn the verdict.
+    pub(crate) fn measured_first(mut self) -> Self {
+        let advice = self.measure_next.as_ref().filter(|advice| advice.decides());
+        if let Some(measure) = advice.map(|advice| format!("Measure the {} first: it decides.", advice.label))
+        {
+            self.mends.insert(0, measure);
+        }
         self
     }
 

@@ -4,12 +4,14 @@
 //! Each is kept with all it was made from and taken again only where that is the same, bit for bit; so a proof is the same
 //! with a store and without. How much is kept is limited: beyond it the oldest is let go.
 
+use crate::link::KEPT_FOR;
 use crate::link::Link;
 use crate::subject::Wanted;
 use crate::supply::{Supply, SupplyModel};
 use fit::{Hole, KnownRoute, Outline, PlanePoint};
 use optics::{KnownShares, Shares, View, shares_again};
-use radio::RadioFault;
+use quantity::{Probability, Ratio};
+use radio::{Combining, Fading, Lasting, RadioFault};
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
@@ -21,6 +23,7 @@ pub struct OutlineStore {
     shares: Mutex<Vec<Arc<KnownShares>>>,
     supplies: Mutex<Vec<Arc<Supply>>>,
     wanted: Mutex<Vec<KnownWanted>>,
+    lasting: Mutex<Vec<KnownLasting>>,
 }
 
 /// The lowest level that holds a flight, as found on a link for what was asked of it.
@@ -31,8 +34,38 @@ struct KnownWanted {
     wanted: Wanted,
 }
 
+/// What is left of margins 99 % of the time, by how antennas fade, how alike, and how they are put together.
+#[derive(Debug)]
+struct KnownLasting {
+    of: (Fading, Ratio, Combining),
+    lasting: Arc<Lasting>,
+}
+
+/// Laws of fading kept at most.
+const LASTING_KEPT_MAX: usize = 16;
+
 /// Levels kept at most.
 const WANTED_KEPT_MAX: usize = 16;
+
+impl OutlineStore {
+    /// What is left of margins 99 % of the time, made ready or known.
+    pub(crate) fn lasting(
+        &self,
+        fading: Fading,
+        alike: Ratio,
+        combining: Combining,
+    ) -> Result<Arc<Lasting>, RadioFault> {
+        let of = (fading, alike, combining);
+        let known = self.lasting.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(known) = known.iter().find(|known| known.of == of) {
+            return Ok(Arc::clone(&known.lasting));
+        }
+        drop(known);
+        let lasting = Arc::new(Lasting::new(fading, alike, combining, Probability::new(KEPT_FOR))?);
+        push(&self.lasting, KnownLasting { of, lasting: Arc::clone(&lasting) }, LASTING_KEPT_MAX);
+        Ok(lasting)
+    }
+}
 
 impl OutlineStore {
     /// The lowest level that holds a flight, found or known of the same link and plan: every lobe on the way out is looked into for it.

@@ -11,7 +11,7 @@
 //! The steady parts are taken to be in phase at all antennas, which favours neither.
 
 use crate::fading::below;
-use crate::quadrature::integral;
+use crate::quadrature::places;
 use crate::{Complex, Fading, RadioFault};
 use quantity::{Db, Grade, Measure, Probability, Ratio, Source};
 use std::f64::consts::PI;
@@ -28,6 +28,8 @@ const BRANCHES_MAX: usize = 8;
 /// Antennas more alike than this count as one.
 const ALIKE_MAX: f64 = 0.95;
 const CONTOUR_POINTS: u32 = 24;
+/// Panels over eighteen times the spread of the common part.
+const PANELS: usize = 10;
 
 /// What is done with several antennas.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -57,16 +59,49 @@ pub fn share_held(
             "check its budget",
         )?;
     }
-    let (none, most) = (Ratio::of(0.0), Ratio::of(ALIKE_MAX));
-    let mend = "antennas more alike count as one";
-    let alike = RadioFault::within("correlation of two antennas", correlation, none, most, mend)?.get();
-    let lost = match combining {
-        _ if margins.len() == 1 => fading.share_lost(margins[0]).get(),
-        Combining::Selection if alike == 0.0 => margins.iter().map(|m| fading.share_lost(*m).get()).product(),
-        Combining::Selection => all_below(margins, fading, alike),
-        Combining::Sum => sum_below(margins, fading, alike),
-    };
+    let law = Law::new(fading, correlation, combining)?;
+    let lost = law.lost(&margins.iter().map(|margin| margin.get()).collect::<Vec<f64>>());
     Ok(Probability::new(1.0 - lost.clamp(0.0, 1.0)))
+}
+
+/// How several antennas fade together, made ready.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Law {
+    fading: Fading,
+    alike: f64,
+    combining: Combining,
+    /// Where the best of several is taken that are alike: places of the common part squared, each with its weight.
+    common: Vec<[f64; 2]>,
+}
+
+impl Law {
+    pub fn new(fading: Fading, correlation: Ratio, combining: Combining) -> Result<Self, RadioFault> {
+        let (none, most) = (Ratio::of(0.0), Ratio::of(ALIKE_MAX));
+        let mend = "antennas more alike count as one";
+        let alike = RadioFault::within("correlation of two antennas", correlation, none, most, mend)?.get();
+        let chosen = combining == Combining::Selection && alike > 0.0;
+        Ok(Self { fading, alike, combining, common: if chosen { common(fading, alike) } else { Vec::new() } })
+    }
+
+    /// The chance that all are lost together, by their mean margins in decibels.
+    pub fn lost(&self, margins: &[f64]) -> f64 {
+        let one = |margin: f64| self.fading.share_lost(Db::new(margin)).get();
+        match self.combining {
+            _ if margins.len() == 1 => one(margins[0]),
+            Combining::Selection if self.alike == 0.0 => margins.iter().map(|margin| one(*margin)).product(),
+            Combining::Selection => self.all_below(margins),
+            Combining::Sum => sum_below(margins, self.fading, self.alike),
+        }
+    }
+
+    fn all_below(&self, margins: &[f64]) -> f64 {
+        let own = (1.0 - self.alike) / (1.0 + self.fading.factor());
+        let wanted: Vec<f64> = margins.iter().map(|margin| Db::new(-margin).ratio() / own).collect();
+        let at = |[power, weight]: &[f64; 2]| {
+            weight * wanted.iter().map(|wanted| below(power / own, *wanted)).product::<f64>()
+        };
+        self.common.iter().map(at).sum()
+    }
 }
 
 /// How much several like antennas raise the mean of the best over that of one, without a steady ray: Σ 1/i.
@@ -75,23 +110,20 @@ pub fn selection_gain(antennas: usize) -> Db {
     Db::new(10.0 * sum.log10())
 }
 
-fn all_below(margins: &[Db], fading: Fading, alike: f64) -> f64 {
+/// Places of the common part, as power, each with the weight of its Rician density.
+fn common(fading: Fading, alike: f64) -> Vec<[f64; 2]> {
     let k = fading.factor();
     let (steady, scattered) = (k / (1.0 + k), 1.0 / (1.0 + k));
-    let (common, own) = (scattered * alike, scattered * (1.0 - alike));
+    let common = scattered * alike;
     // r² over the common scatter is a Rician power: density 2r/c·e^(−(r−m)²/c)·[e^(−2rm/c)·I0(2rm/c)].
     let middle = steady.sqrt();
     let spread = (common / 2.0).sqrt();
-    let lost_at = |r: f64| {
-        let density = 2.0 * r / common
-            * (-(r - middle).powi(2) / common).exp()
-            * scaled_bessel(2.0 * r * middle / common);
-        if density < 1e-14 {
-            return 0.0;
-        }
-        density * margins.iter().map(|m| below(r * r / own, (-*m).ratio() / own)).product::<f64>()
+    let density = |r: f64| {
+        2.0 * r / common * (-(r - middle).powi(2) / common).exp() * scaled_bessel(2.0 * r * middle / common)
     };
-    integral((middle - 9.0 * spread).max(0.0), middle + 9.0 * spread, 10, lost_at)
+    let (from, to) = ((middle - 9.0 * spread).max(0.0), middle + 9.0 * spread);
+    let weighed = places(from, to, PANELS).map(|(r, weight)| [r * r, weight * density(r)]);
+    weighed.filter(|[_, weight]| *weight > 1e-16).collect()
 }
 
 /// e^(−x)·I0(x) (Abramowitz & Stegun 9.6.16 by middles over the half circle: exact to rounding for a periodic integrand).
@@ -107,10 +139,10 @@ fn scaled_bessel(x: f64) -> f64 {
     sum / f64::from(points)
 }
 
-fn sum_below(margins: &[Db], fading: Fading, alike: f64) -> f64 {
+fn sum_below(margins: &[f64], fading: Fading, alike: f64) -> f64 {
     let k = fading.factor();
     let (steady, scattered) = (k / (1.0 + k), 1.0 / (1.0 + k));
-    let means: Vec<f64> = margins.iter().map(|margin| margin.ratio()).collect();
+    let means: Vec<f64> = margins.iter().map(|margin| Db::new(*margin).ratio()).collect();
     let transform = |s: Complex| {
         let (mut product, mut sum) = (Complex::ONE, Complex::ZERO);
         for mean in &means {

@@ -17,6 +17,17 @@ const POINTS: [(f64, f64); 8] = [
     (0.989_400_934_991_649_9, 0.027_152_459_411_754_095),
 ];
 
+/// The places and weights of the rule from one end to the other.
+pub(crate) fn places(from: f64, to: f64, panels: usize) -> impl Iterator<Item = (f64, f64)> {
+    let half = 0.5 * (to - from) / panels as f64;
+    (0..panels).flat_map(move |panel| {
+        let middle = from + half * (2 * panel + 1) as f64;
+        POINTS
+            .into_iter()
+            .flat_map(move |(place, weight)| [-half, half].map(|side| (middle + side * place, half * weight)))
+    })
+}
+
 /// The integral from one end to the other.
 pub(crate) fn integral<T>(from: f64, to: f64, panels: usize, value: impl Fn(f64) -> T) -> T
 where

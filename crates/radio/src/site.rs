@@ -11,7 +11,7 @@ use crate::polarisation::{taken, taken_as_built};
 use crate::wall::{Crossing, WallAt};
 use crate::way::{Ray, Way};
 use crate::woodland::WoodAt;
-use crate::{Carrier, DEEPEST, End, Jones, RadioFault, Scenery, Wood};
+use crate::{Carrier, DEEPEST, End, Jones, Place, RadioFault, Scenery, Wood};
 use quantity::{Db, Metres};
 use std::f64::consts::{FRAC_2_PI, PI};
 
@@ -96,6 +96,21 @@ impl Site {
             woods: scenery.woods.clone(),
             leaves: WoodAt::new(carrier),
         })
+    }
+
+    /// The last of its walls put from one place to another; what it is made of and how high it is stay. Nothing without a wall.
+    pub fn put_last_wall(&mut self, from: Place, to: Place) -> Result<(), RadioFault> {
+        match self.walls.last_mut() {
+            Some(wall) => wall.put(from, to),
+            None => Ok(()),
+        }
+    }
+
+    /// The last of its woods put about a place. Nothing without a wood.
+    pub fn put_last_wood(&mut self, middle: Place) {
+        if let Some(wood) = self.woods.last_mut() {
+            *wood = wood.about(middle);
+        }
     }
 
     /// What one end takes of what the other sends: as [`crate::reception`] has it, and nothing told apart.

@@ -56,6 +56,11 @@ impl Wall {
         [[from.x, from.y], [from.x + along.x, from.y + along.y]].map(|end| end.map(Metres::new))
     }
 
+    /// The same wall from one place to another, standing on the ground.
+    pub fn between(&self, from: Place, to: Place) -> Result<Self, RadioFault> {
+        Self::new(from, to, Metres::new(self.top), self.slab.clone())
+    }
+
     /// The same wall of another slab.
     pub fn of_slab(&self, slab: Slab) -> Self {
         Self { slab, ..self.clone() }
@@ -114,6 +119,17 @@ pub(crate) struct Crossing {
 }
 
 impl WallAt {
+    /// Put from one place to another.
+    pub(crate) fn put(&mut self, from: Place, to: Place) -> Result<(), RadioFault> {
+        let level = Triple::new(to.0.x - from.0.x, to.0.y - from.0.y, 0.0);
+        let (near, most) = (Metres::new(0.01), Metres::new(WIDTH_MAX));
+        let width = Metres::new(level.length());
+        let width = RadioFault::within("width of a wall", width, near, most, "its two ends must lie apart")?;
+        self.start = Triple::new(from.0.x, from.0.y, from.0.z.min(to.0.z));
+        (self.along, self.width) = (level * (1.0 / width.get()), width.get());
+        Ok(())
+    }
+
     /// Where a way crosses its plane, if it does.
     #[inline]
     pub(crate) fn crossing(&self, way: &Way) -> Option<Crossing> {
@@ -218,6 +234,11 @@ impl Wood {
         RadioFault::within("radius of a wood", radius, Metres::new(0.01), most, "check the unit")?;
         RadioFault::within("height of a wood", top, Metres::new(0.0), HEIGHT_MAX, "check the unit")?;
         Ok(Self { middle: middle.0, radius: radius.get(), top: top.get() })
+    }
+
+    /// The same wood about another place.
+    pub fn about(&self, middle: Place) -> Self {
+        Self { middle: middle.0, ..*self }
     }
 
     /// Its middle seen from above.

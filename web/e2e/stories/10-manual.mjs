@@ -24,7 +24,7 @@ export default {
     }
     await page.goto(`${url}/manual/link-and-view`);
     await page
-      .getByText('link.wall_plan, broken: Behind barn the picture breaks', { exact: false })
+      .getByText('link.wall_plan, broken: Behind barn the picture is lost', { exact: false })
       .waitFor();
     await shot('manual-link-and-view');
     await page.setViewportSize({ width: 390, height: 844 });

@@ -26,7 +26,7 @@ async function pressed(page, pane, key) {
 }
 
 export default {
-  name: 'the link is asked for a distance, a height, a bank and a level by sliders; every number opens its working',
+  name: 'the link is asked for a distance, a height, a pitch, a bank and a level by sliders; every number opens its working',
   async run({ page, url, shot, say }) {
     const fleet = (await fleetOf(url)).craft;
     const id = fleet.find((craft) => craft.name === 'Fieldfare').id;
@@ -71,7 +71,7 @@ export default {
     for (const what of ['budget', 'range'])
       await page
         .locator(`#pane-link-${what}`)
-        .getByText(/With a better pair of antennas, .* m more; at/)
+        .getByText(/With better antennas, .* m more; at/)
         .waitFor();
     await page.locator('#pane-link-costs').getByText('a bank of 60°', { exact: false }).first().waitFor();
     await page.locator('#pane-link-station').getByRole('table').waitFor();

@@ -193,7 +193,7 @@ fn format(args: &DrawArgs) -> Result<Format, Refusal> {
     let asked = !(args.link.is_empty() || of_supply && only_level);
     if asked && !args.what.is_of_link() {
         let words = format!(
-            "distance, height, heading, bank and level are asked of the link; {} has none",
+            "distance, height, heading, nose down, bank and level are asked of the link; {} has none",
             args.what.word()
         );
         return Err(Refusal::new(Cause::Misread, words)

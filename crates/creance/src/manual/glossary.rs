@@ -219,7 +219,7 @@ pub const GLOSSARY: &[(&str, &str)] = &[
     ("rail", "A voltage that a board makes for others, named place/rail, such as fc/9 V."),
     (
         "range",
-        "How far out the picture holds all the way, 99 % of the time on one antenna of the station. Figures, charts and findings mean the same by it.",
+        "How far out the picture holds all the way, 99 % of the time on all antennas of the station together. Figures, charts and findings mean the same by it.",
     ),
     (
         "ready-made lead",

@@ -19,7 +19,7 @@ pub fn link_and_view() -> Vec<SheetDoc> {
         doc("A measured pattern of your own", MEASURED, MEASURED_EXAMPLE),
         doc("The ground, the heights and what stands about", GROUND, ""),
         told("Behind the barn", BARN, &story.barn),
-        told("What a better pair of antennas brings", BETTER, &story.better),
+        told("What better antennas bring", BETTER, &story.better),
         doc("The view: angle, detail and shape", VIEW, VIEW_COMMANDS),
         told("Which lens brings back the height of the picture", LENS, &story.lens),
         doc("Flying through it", FLYING, FLYING_COMMANDS),
@@ -77,11 +77,10 @@ fn finding_lines(proved: &Proved, rule: &str) -> Vec<String> {
     worst.map_or_else(Vec::new, lines)
 }
 
-/// What a better pair does to the break that is told.
+/// What better antennas do to the break that is told.
 fn behind_the_barn(proved: &Proved) -> Option<String> {
     let finding = proved.findings.iter().find(|finding| finding.rule == "link.wall_plan")?;
-    let mend =
-        finding.mends.iter().find_map(|mend| mend.strip_prefix("Or take a better pair of antennas, "))?;
+    let mend = finding.mends.iter().find_map(|mend| mend.strip_prefix("Or take better antennas, "))?;
     Some(format!("Brambling behind the barn: {mend}"))
 }
 
@@ -94,7 +93,7 @@ fn better_line(name: &str, proved: &Proved) -> Option<String> {
 
 const WHAT: &str = "Does the picture reach the pilot, and does it show what is needed? Both follow from data sheets: antennas, feeds, levels, the place \
 where one stands and what stands about it; lens, sensor, tilt and speed. The rules under link. and view. judge what is planned; the panes on the \
-bench and the drawings answer any other pose: another distance, height, heading, bank or level. Each number opens its working. What a pilot may \
+bench and the drawings answer any other pose: another distance, height, heading, nose down or up, bank or level. Each number opens its working. What a pilot may \
 radiate, and where, no program knows: enter the limit you looked up, and check your local rules.";
 
 const WHAT_COMMANDS: &str = "creance check CRAFT
@@ -116,18 +115,20 @@ holds, which is what the verdict goes by: under one half is broken, under 95 % t
 published value of walls, leaves and ground at its worst and at its best, and twice the uncertainty of the facts. If one fact decides, it is named: measure that \
 first. Where models that are published differ, the spread between them is part of the doubt and stands in the working.";
 
-const RANGE: &str = "Range is one thing wherever it is told: how far out, all the way and without a gap, the mean margin keeps so much in hand that the picture on one antenna \
-holds 99 % of the time through the fades of these surroundings. One null of the ground near by ends it, though the picture may come back behind. \
-The chart has the range at every level of the transmitter with its band of doubt, what is planned, and the limit that you stated; below it stands what a better pair \
-of antennas would bring in metres. Twice the range in the open wants four times the power: antennas and a place to stand are cheaper, and disturb nobody.";
+const RANGE: &str = "Range is one thing wherever it is told: how far out, all the way and without a gap, the picture holds 99 % of the time on all antennas of the station together, as the \
+receiver chooses or adds them, through the fades of these surroundings. One null of the ground near by ends it, though the picture may come back behind: how long that hole is, and how far \
+it holds in stretches, stands beside it. \
+The chart has the range at every level of the transmitter with its band of doubt, what is planned, and the limit that you stated; below it stands what better antennas \
+would bring in metres. Twice the range in the open wants four times the power: antennas and a place to stand are cheaper, and disturb nobody.";
 
 const RANGE_COMMANDS: &str = "creance draw CRAFT range --out range.svg
 creance figures CRAFT --only link.range
 creance figures CRAFT --only link.change";
 
 const CLIFF: &str = "Digital video does not fade as noise does: from 6 dB over its threshold up it is clean, down to 3 it is thin but whole, then it breaks into blocks, and under nought it is \
-lost. That band is as the receiver's sheet states it for the mode, or as usual (common practice). A few decibels are few metres out there: turn home at the first \
-block, not at the freeze. The share of time held says more than one margin: a mean of 3 dB in a yard of reflections still breaks up now and then.";
+gone. As reflections come and go, each word means what is there 99 % of the time: clean, or thin, where so much is left 99 % of the time; lost, where not even the mean reaches the threshold; \
+between, it is breaking. The range, to where it holds 99 % of the time, ends within what is breaking. The band is as the receiver's sheet states it for the mode, or as usual (common \
+practice). A few decibels are few metres out there: turn home at the first block, not at the freeze.";
 
 const PATTERN: &str = "A pattern is the gain of an antenna in every direction. A mast sends all round and hardly along itself; a patch looks one way and little back. The pane draws the cut \
 with the craft turned as asked: bank it, and see which part of the pattern points at the station. The table beside it has the same in numbers, with hand and axial ratio: a \
@@ -161,7 +162,7 @@ pilot stands at the farmyard gate and flies past a brick barn; from there on the
 antenna: that and the barn together take more than there is. So says the program, with the length of the break, the place that it found, and what would help, cheapest first:";
 
 const BETTER: &str = "First what it does to the metres that break behind the barn, then the range nose away, 99 % of the time, for both craft at the level each flies at. At 25 mW the barn's corner ends \
-that range, and no antenna moves a corner: there the better pair shows in the break that goes, not in the range. Linnet is the mended twin, at the 200 mW that are set; its range grows:";
+that range, and no antenna moves a corner: there better antennas show in the break that goes, not in the range. Linnet is the mended twin, at the 200 mW that are set; its range grows:";
 
 const VIEW: &str = "Pilots feel the view from bottom to top: it holds the ground in a landing and the horizon when the craft leans into speed. A wide picture of 16:9 shows less of it than a sensor of \
 4:3 as wide, that is as many millimetres across and taller; a mode of 4:3 that cuts the sides off a 16:9 sensor gains nothing upward. A shorter lens brings the height back and costs detail: \
@@ -196,7 +197,7 @@ mod tests {
         };
         let barn = section("Behind the barn");
         for words in [
-            "link.wall_plan, broken: Behind barn the picture breaks",
+            "link.wall_plan, broken: Behind barn the picture is lost",
             "turning away",
             "> Mend the serial link first",
             "> Stand ",
@@ -204,11 +205,11 @@ mod tests {
         ] {
             assert!(barn.contains(words), "{words}: {barn}");
         }
-        let better = section("What a better pair of antennas brings");
+        let better = section("What better antennas bring");
         assert!(
-            better.contains("it now breaks for 17 m")
-                && better.contains("Brambling: a better pair")
-                && better.contains("Linnet: a better pair"),
+            better.contains("lost")
+                && better.contains("Brambling: better antennas")
+                && better.contains("Linnet: better antennas"),
             "{better}"
         );
         let lens = section("Which lens brings back the height of the picture");

@@ -35,6 +35,8 @@ pub struct DrawingAsked {
     height: Option<f64>,
     /// Where its nose points.
     heading: Option<f64>,
+    /// How far its nose is down.
+    nose_down: Option<f64>,
     /// How far it is banked.
     bank: Option<f64>,
     /// Which level is set, in mW.
@@ -48,8 +50,8 @@ pub struct DrawingAsked {
 impl DrawingAsked {
     /// What is asked of the link.
     fn link(&self) -> LinkWish {
-        let &Self { distance, height, heading, bank, level, .. } = self;
-        LinkWish { distance, height, heading, bank, level }
+        let &Self { distance, height, heading, nose_down, bank, level, .. } = self;
+        LinkWish { distance, height, heading, nose_down, bank, level }
     }
 
     /// The tilt that is tried.

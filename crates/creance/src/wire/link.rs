@@ -88,6 +88,8 @@ pub struct LinkPose {
     pub height_m: f64,
     /// Nought away from the pilot, left positive.
     pub heading_degrees: f64,
+    /// Nose down positive; up, as in braking, is under nought.
+    pub nose_down_degrees: f64,
     /// Right side down positive.
     pub bank_degrees: f64,
     /// The level that is set.
@@ -176,6 +178,7 @@ impl LinkView {
             distance_m: asked.distance.get(),
             height_m: asked.height.get(),
             heading_degrees: asked.heading.get(),
+            nose_down_degrees: asked.nose_down.get(),
             bank_degrees: asked.bank.get(),
             level_mw: asked.level.out.get(),
         });
@@ -259,7 +262,7 @@ impl LinkView {
 /// Margin and share of the time at the asked pose.
 fn in_hand(shown: &LinkShown) -> Result<Vec<Figure>, Refusal> {
     let (_, figures) = drawing::link::budget(shown)?;
-    Ok(figures.into_iter().take(2).collect())
+    Ok(figures.into_iter().take(3).collect())
 }
 
 /// What the sheet does not plan, with what stands in for it.
@@ -282,8 +285,14 @@ fn unplanned(model: &LinkModel) -> Vec<String> {
             held.set.out, held.why, level.out
         ));
     }
-    if plan.cruise_tilt.is_err() {
-        lines.push("how far the nose is down in cruise is not planned: shown level".to_owned());
+    match &plan.cruise_nose {
+        Err(_) => lines.push("how far the nose is down in cruise nobody can say: shown level".to_owned()),
+        Ok(nose) if !nose.stated => lines.push(format!(
+            "how far the nose is down in cruise is not stated: {:.0}° {}, as the view has it",
+            nose.down.get(),
+            nose.because()
+        )),
+        Ok(_) => {}
     }
     lines
 }

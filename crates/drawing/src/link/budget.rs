@@ -20,8 +20,8 @@ pub fn budget(shown: &LinkShown) -> Result<(Chart, Vec<Figure>), LinkFault> {
     let doubt = standard_uncertainty(&facts, &shown.proved.ledger);
     let (better, brings) = super::costs::better(shown)?;
     let chart = chart(shown, &account, doubt, better);
-    let Account { terms, received, needed, margin, held, .. } = account;
-    let mut figures = vec![margin, held];
+    let Account { terms, received, needed, margin, lasting, held, .. } = account;
+    let mut figures = vec![margin, held, lasting];
     figures.extend(terms.into_iter().map(|term| term.figure));
     figures.extend([received, needed, brings]);
     Ok((chart, figures))
@@ -39,13 +39,17 @@ fn chart(shown: &LinkShown, account: &Account, doubt: f64, better: String) -> Ch
     let side = if margin < 0.0 { "short of" } else { "over" };
     let [sender, ground] = &account.carried;
     let message = format!(
-        "{} {side} what is needed in mode {} {}; between {} and {} with all doubt. The picture is {}; it holds {} of the time. It is carried by {ground}, from {sender}.",
+        "{} {side} what is needed in mode {} {}; between {} and {} with all doubt. The picture is {}: 99 % of the time {}; it holds {} of the time. It is carried by {ground}, from {sender}.",
         decibels(margin.abs()),
         shown.link.threshold.mode,
         asked_words(shown.asked),
         decibels(low),
         decibels(high),
         picture_word(at.picture),
+        match at.lasting.get() {
+            short if short < 0.0 => format!("{} are lacking", decibels(-short)),
+            left => format!("{} and more are in hand", decibels(left)),
+        },
         held_words(at.held),
     );
     let message = match asked_of(shown) {

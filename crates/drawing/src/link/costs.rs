@@ -3,7 +3,7 @@
 use super::words::{decibels, metres, shown};
 use super::{LinkFault, LinkShown, radio};
 use crate::chart::Caption;
-use proof::link::{Cost, Farthest, KEPT_WORDS};
+use proof::link::{Cost, Farthest};
 use quantity::Figure;
 
 /// What a better pair of antennas is, and what it brings as asked, in metres and at the asked place: in words, and as a figure.
@@ -60,7 +60,7 @@ pub fn costs(shown: &LinkShown) -> Result<(Caption, Vec<Figure>), LinkFault> {
     let best =
         best.map_or(String::new(), |cost| format!(" Most is brought by {}: {}.", cost.what, told(cost)));
     let holds = match now {
-        Farthest::Nowhere => "it does not hold even close by".to_owned(),
+        Farthest::Nowhere => "it does not hold 99 % of the time even close by".to_owned(),
         Farthest::To(far) => format!("it holds all the way to {}, 99 % of the time", metres(far.get())),
         Farthest::Beyond(far) => format!("it holds all the way past {}, 99 % of the time", metres(far.get())),
     };
@@ -71,7 +71,7 @@ pub fn costs(shown: &LinkShown) -> Result<(Caption, Vec<Figure>), LinkFault> {
     );
     let caption = Caption::new(format!("{}: what things cost", shown.craft), message)
         .noting("Each is tried alone, all else as asked: distance, height, heading and level.")
-        .noting(format!("In every range so much is {KEPT_WORDS}."))
+        .noting("Every range is as far as the picture holds 99 % of the time, all the way, on all antennas of the station together. Tree and wall always stand half way between the station and the craft.")
         .noting(super::POWER_NOTE);
     Ok((caption, rows.into_iter().map(|cost| cost.figure).collect()))
 }

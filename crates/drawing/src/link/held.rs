@@ -3,12 +3,12 @@
 use super::words::{decibels, metres};
 use super::{EXPOSURE_NOTE, LinkFault, LinkShown, MODEL_NOTE, radio};
 use crate::chart::{Across, Axis, Caption, Chart, CurveChart, Mark, Sample, Tone, Zone};
-use proof::link::{LOOKED, Link, held_percent, held_words};
-use quantity::{Db, Metres, Unit};
+use proof::link::{LOOKED, Link, Seen, held_percent, held_words};
+use quantity::{Metres, Unit};
 
 /// How many distances are looked at.
 const PLACES: usize = 160;
-/// The least stretch that gets a name, as a share of the chart: shorter ones join a neighbour, as holes in it if they are worse.
+/// The least stretch that gets a name, as a share of the chart, whose distances go by tens: shorter ones join a neighbour, as holes in it if they are worse.
 const STRETCH: f64 = 0.03;
 
 /// How far a chart over distance goes: half as far again as asked, and on until the link is lost.
@@ -36,7 +36,7 @@ pub fn held(shown: &LinkShown) -> Result<Chart, LinkFault> {
         .link
         .margin_over(&distances, asked.height, asked.attitude(), asked.level.at_socket)
         .map_err(radio)?;
-    let zones = zones(shown.link, &samples, (far - near) * STRETCH);
+    let zones = zones(&samples, (far / near).ln() * STRETCH);
     let told: Vec<String> =
         zones.iter().map(|zone| format!("{} to {}", zone.words, metres(zone.span[1]))).collect();
     let here = shown
@@ -54,7 +54,7 @@ pub fn held(shown: &LinkShown) -> Result<Chart, LinkFault> {
     let cliff = shown.link.threshold.cliff;
     let caption = Caption::new(format!("{}: where the picture holds", shown.craft), message)
         .noting(format!(
-            "Clean from {} in hand, thin from {}, breaking from 0, lost below ({}). A stretch with holes is worse in some places, most often where the ground's ray takes from the straight one. The share counts what reflections take for moments. Of each stretch of the way the worst place is shown, for nulls of the ground are a metre or three wide.",
+            "Clean where 99 % of the time {} and more are in hand, thin where {} are, lost where not even the mean has anything in hand; between, breaking ({}). A stretch with holes is worse in some places, most often where the ground's ray takes from the straight one. The share counts what reflections take for moments. Of each stretch of the way the worst place is shown, for nulls of the ground are a metre or three wide.",
             decibels(cliff.clean_from().get()),
             decibels(cliff.whole_from().get()),
             if cliff.is_usual() { "common practice" } else { "as the receiver's sheet states it" }
@@ -65,7 +65,7 @@ pub fn held(shown: &LinkShown) -> Result<Chart, LinkFault> {
         points.iter().map(|point| Sample::sure(point.distance.get(), held_percent(point.held))).collect();
     let mut chart = CurveChart::new(
         caption,
-        Axis::even("distance", Unit::Metres).between(near, far),
+        Axis::tens("distance", Unit::Metres).between(near, far),
         Axis::even("share of the time held", Unit::Percent).between(0.0, 100.0),
     )
     .with("held", curve);
@@ -76,28 +76,27 @@ pub fn held(shown: &LinkShown) -> Result<Chart, LinkFault> {
     Ok(chart.into())
 }
 
-/// The margin along the way, as closely as the nulls of the ground want.
-fn samples(shown: &LinkShown, ends: [f64; 2]) -> Result<Vec<(f64, Db)>, LinkFault> {
+/// How the picture is along the way, as closely as the nulls of the ground want.
+fn samples(shown: &LinkShown, ends: [f64; 2]) -> Result<Vec<Seen>, LinkFault> {
     let (asked, ends) = (shown.asked, ends.map(Metres::new));
-    let reach =
-        shown.link.reach(ends, asked.height, asked.attitude(), asked.level.at_socket).map_err(radio)?;
-    Ok(reach.samples().map(|(distance, margin)| (distance.get(), margin)).collect())
+    shown.link.seen(ends, asked.height, asked.attitude(), asked.level.at_socket).map_err(radio)
 }
 
 /// Of each of some even stretches the place with least in hand: between two even places a null may lie.
-fn worst_places(samples: &[(f64, Db)], [near, far]: [f64; 2]) -> Vec<Metres> {
-    let mut worst: Vec<Option<(f64, Db)>> = vec![None; PLACES];
-    for &(distance, margin) in samples {
-        let place = ((distance - near) / (far - near) * PLACES as f64) as usize;
+fn worst_places(samples: &[Seen], [near, far]: [f64; 2]) -> Vec<Metres> {
+    let mut worst: Vec<Option<Seen>> = vec![None; PLACES];
+    for seen in samples {
+        let place = ((seen.distance.get() / near).ln() / (far / near).ln() * PLACES as f64) as usize;
         let known = &mut worst[place.min(PLACES - 1)];
-        if known.is_none_or(|(_, least)| margin < least) {
-            *known = Some((distance, margin));
+        if known.is_none_or(|known| seen.margin < known.margin) {
+            *known = Some(*seen);
         }
     }
     // A stretch that no sample fell into is shown by its middle.
-    let step = (far - near) / PLACES as f64;
-    let middle = |n: usize| near + step * (n as f64 + 0.5);
-    let inner = worst.iter().enumerate().map(|(n, known)| known.map_or(middle(n), |(distance, _)| distance));
+    let step = (far / near).ln() / PLACES as f64;
+    let middle = |n: usize| near * (step * (n as f64 + 0.5)).exp();
+    let inner =
+        worst.iter().enumerate().map(|(n, known)| known.map_or(middle(n), |seen| seen.distance.get()));
     let mut places: Vec<f64> = [near].into_iter().chain(inner).chain([far]).collect();
     places.dedup();
     places.into_iter().map(Metres::new).collect()
@@ -133,16 +132,16 @@ impl Stretch {
 
 /// Where the picture is clean, thin, breaking and lost. A stretch is called what most of it is; what is worse within is told as
 /// holes in it.
-fn zones(link: &Link, samples: &[(f64, Db)], least: f64) -> Vec<Zone> {
+fn zones(samples: &[Seen], least: f64) -> Vec<Zone> {
     let ranked: Vec<(f64, usize)> =
-        samples.iter().map(|(at, margin)| (*at, link.picture_at(*margin).0.min(3))).collect();
+        samples.iter().map(|seen| (seen.distance.get().ln(), seen.picture as usize)).collect();
     let names = ["lost", "breaking", "thin", "clean"];
     let tones = [Tone::Dense, Tone::Light, Tone::Bare, Tone::Bare];
     stretches(&ranked, least)
         .into_iter()
         .map(|run| Zone {
             lies: Across::Upright,
-            span: [run.from, run.to],
+            span: [run.from, run.to].map(f64::exp),
             words: format!("{}{}", names[run.rank()], if run.has_holes() { " with holes" } else { "" }),
             tone: tones[run.rank()],
         })

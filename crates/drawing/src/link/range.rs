@@ -3,8 +3,8 @@
 use super::words::{decibels, metres};
 use super::{EXPOSURE_NOTE, LinkFault, LinkShown, MODEL_NOTE, POWER_NOTE, radio};
 use crate::chart::{Across, Axis, Caption, Chart, CurveChart, Limit, Mark, Sample};
-use proof::link::{KEPT_WORDS, LOOKED, RadioLevel, TIMES, ends_together};
-use quantity::{Dbm, Figure, Metres, Unit};
+use proof::link::{LOOKED, RadioLevel, TIMES, ends_together};
+use quantity::{Db, Dbm, Figure, Metres, Unit};
 
 /// Powers looked at between two levels.
 const BETWEEN: u32 = 24;
@@ -101,8 +101,7 @@ fn searched(
     }
     wanted.sort_by(|a, b| a.1.total_cmp(&b.1));
     let levels: Vec<Dbm> = wanted.iter().map(|(_, level)| Dbm::new(*level)).collect();
-    let found =
-        shown.link.farthest(asked.height, asked.attitude(), &levels, shown.link.kept()).map_err(radio)?;
+    let found = shown.link.farthest(asked.height, asked.attitude(), &levels, Db::new(0.0)).map_err(radio)?;
     let mut far = vec![Metres::new(0.0); wanted.len()];
     for ((n, _), range) in wanted.iter().zip(found) {
         far[*n] = range.distance();
@@ -138,22 +137,28 @@ pub fn range(shown: &LinkShown) -> Result<(Chart, Vec<Figure>), LinkFault> {
 
 fn chart(shown: &LinkShown, found: &Ranges, better: String) -> Result<Chart, LinkFault> {
     let asked = shown.asked;
+    let beyond_it = Beyond::of(shown, found)?;
     let set = found.at.iter().find(|at| at.level.out == asked.level.out);
     let beyond = |far: f64| if far >= LOOKED[1].get() { "beyond ".to_owned() } else { String::new() };
     let message = match set {
         Some(at) if at.holds[1] > 0.0 => {
             let [low, usual, high] = at.holds;
             format!(
-                "At {} it holds all the way to {}{}, 99 % of the time on one antenna (between {} and {} with twice the standard uncertainty), clean to {}.",
+                "At {} it holds all the way to {}{}, 99 % of the time (between {} and {} with twice the standard uncertainty), clean to {}.{}",
                 at.level.out,
                 beyond(usual),
                 metres(usual),
                 metres(low),
                 metres(high),
-                metres(at.clean)
+                metres(at.clean),
+                beyond_it.words(shown)
             )
         }
-        _ => format!("At {} it does not hold near by, {} up.", asked.level.out, metres(asked.height.get())),
+        _ => format!(
+            "At {} it does not hold 99 % of the time near by, {} up.",
+            asked.level.out,
+            metres(asked.height.get())
+        ),
     };
     let caption = Caption::new(format!("{}: range against power", shown.craft), message)
         .noting(better)
@@ -163,8 +168,7 @@ fn chart(shown: &LinkShown, found: &Ranges, better: String) -> Result<Chart, Lin
             metres(LOOKED[0].get().max(asked.height.get()))
         ))
         .noting(format!(
-            "In every range {} are {KEPT_WORDS}; clean keeps {} more.",
-            decibels(shown.link.kept().get()),
+            "A range is as far as the picture holds 99 % of the time on all antennas of the station, as the receiver chooses or adds them; clean, as far as {} and more are left 99 % of the time.",
             decibels(shown.link.threshold.cliff.clean_from().get())
         ))
         .noting(format!("{POWER_NOTE} {EXPOSURE_NOTE}"));
@@ -211,6 +215,48 @@ fn chart(shown: &LinkShown, found: &Ranges, better: String) -> Result<Chart, Lin
         chart.marks.push(Mark { at: [at.level.out.get(), at.holds[1]], words });
     }
     Ok(chart.into())
+}
+
+/// What comes beyond the range at the asked level.
+struct Beyond {
+    /// Where it first breaks, and from where on it holds again for as long as a pilot would call holding.
+    hole: Option<[f64; 2]>,
+    /// As far as it holds at all.
+    last: f64,
+}
+
+/// Less than this of holding again, in metres, ends no hole.
+const AGAIN: f64 = 2.0;
+
+impl Beyond {
+    fn of(shown: &LinkShown, found: &Ranges) -> Result<Self, LinkFault> {
+        let asked = shown.asked;
+        let range = found.at.iter().find(|at| at.level.out == asked.level.out).map_or(0.0, |at| at.holds[1]);
+        let far = super::held::farthest(shown)?.max(range * 1.2).min(LOOKED[1].get());
+        let from = LOOKED[0].get().max(asked.height.get()).min(far);
+        let ends = [from, far].map(Metres::new);
+        let level = asked.level.at_socket;
+        let reach = shown.link.reach(ends, asked.height, asked.attitude(), level).map_err(radio)?;
+        let held = reach.held(Db::new(0.0));
+        let again = held.iter().find(|held| held.from.get() > range && (held.to - held.from).get() >= AGAIN);
+        let hole = again.map(|again| [range, again.from.get()]).filter(|[from, to]| to > from);
+        Ok(Self { hole, last: held.last().map_or(0.0, |last| last.to.get()) })
+    }
+
+    /// The same as sentences.
+    fn words(&self, shown: &LinkShown) -> String {
+        let Some([from, to]) = self.hole else { return String::new() };
+        let long = to - from;
+        let cruise = shown.model.plan.cruise.as_ref().filter(|cruise| cruise.get() > 0.0);
+        let time =
+            cruise.map_or(String::new(), |cruise| format!(", {:.1} s at {cruise}", long / cruise.get()));
+        let last = if self.last >= 0.999 * LOOKED[1].get() {
+            "as far as was looked".to_owned()
+        } else {
+            format!("to {}, and nowhere beyond", metres(self.last))
+        };
+        format!(" There it breaks for {}{time}; after that it holds in stretches {last}.", metres(long))
+    }
 }
 
 /// The power of the transmitter at which the antenna that radiates most reaches a limit on effective radiated power.

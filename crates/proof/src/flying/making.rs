@@ -4,7 +4,7 @@ use super::{CurveAxis, CurveLine, CurvePoint, FlyingCurve, FlyingLine, FlyingMar
 use crate::Proof;
 use crate::numbers::legible;
 use crate::rules::{SLOWEST, dodge_lines, horizon_place, looking_up};
-use crate::subject::{Flying, Sight, air_density, late, leaning, level_flight};
+use crate::subject::{Flying, Sight, late, leaning, level_flight};
 use crate::view_limits::OBSTACLE_PIXELS;
 use crate::working::Lines;
 use craft::Missing;
@@ -160,20 +160,20 @@ impl<'p, 'a> Maker<'p, 'a> {
                         along: self.speeds(),
                         of: &of,
                         terms: &terms,
-                        formula: "tan(nose down) = ½ ρ · C_dA · v² / (m g); place = −r(tilt − nose down) / half the height",
+                        formula: if flight.stated.is_some() {
+                            "tan(nose down) = tan(stated for cruise) · (v / cruise)²; place = −r(tilt − nose down) / half the height"
+                        } else {
+                            "tan(nose down) = ½ ρ · C_dA · v² / (m g); place = −r(tilt − nose down) / half the height"
+                        },
                         source: LEVEL_FLIGHT_SOURCE,
                     },
                 );
-                let level = leaning([&flight.mass, &flight.drag_area], |[mass, area]| {
-                    let slope = self.sight.looking.tilt.get().to_radians().tan();
-                    let weight = mass / 1000.0 * quantity::STANDARD_GRAVITY;
-                    Some((2.0 * slope * weight / (air_density().get() * area)).sqrt())
-                });
+                let level = flight.speed_at(self.sight.looking.tilt);
                 made.curve.message = match level {
-                    Some(level) if level.value < SLOWEST => {
+                    Some(level) if level.get() < SLOWEST => {
                         "The lens looks level in hover, and below the horizon at every speed.".to_owned()
                     }
-                    Some(level) => format!("At {} m/s the lens looks level.", legible(level.value, 0)),
+                    Some(level) => format!("At {} m/s the lens looks level.", legible(level.get(), 0)),
                     None => "The camera is tilted down: the lens never looks level.".to_owned(),
                 };
             }

@@ -41,6 +41,8 @@ pub struct Account {
     pub needed: Figure,
     /// What is in hand, with its working.
     pub margin: Figure,
+    /// What of it is left 99 % of the time, with its working.
+    pub lasting: Figure,
     /// The share of the time that the picture holds, with its working.
     pub held: Figure,
 }
@@ -145,7 +147,11 @@ fn account(model: &LinkModel, link: &Link, asked: &LinkAsked) -> Result<Account,
     };
     let received = figure(
         "received",
-        format!("what arrives at {}", carried[1]),
+        if combined.get().abs() > NOTHING {
+            format!("what arrives at {}, and what the other ground antennas add", carried[1])
+        } else {
+            format!("what arrives at {}", carried[1])
+        },
         received.get(),
         Unit::Dbm,
         "level + Σ terms",
@@ -191,14 +197,30 @@ fn account(model: &LinkModel, link: &Link, asked: &LinkAsked) -> Result<Account,
         lines,
         BUDGET_SOURCE,
     );
+    let lasting = figure(
+        "lasting",
+        "left of it 99 % of the time, on all antennas of the station together".to_owned(),
+        at.lasting.get(),
+        Unit::Db,
+        "x by which all margins may fall until the picture holds just 99 % of the time",
+        vec![
+            given("in hand", at.margin.get(), Unit::Db, "opened above"),
+            given("fades take", (at.margin - at.lasting).get(), Unit::Db, "by the surroundings"),
+        ],
+        FADING_SOURCE,
+    );
     let held = held_figure(&at, at.held);
-    Ok(Account { at, carried, start, terms, received, needed, margin, held })
+    Ok(Account { at, carried, start, terms, received, needed, margin, lasting, held })
 }
 
 fn held_figure(at: &LinkAt, held: Probability) -> Figure {
     figure(
         "held",
-        format!("share of the time that the picture holds: {}", held_words(held)),
+        // Nearer to never or to always nothing is told apart.
+        match (held_percent(held) - 100.0 * held.get()).abs() < 1e-9 {
+            true => "share of the time that the picture holds".to_owned(),
+            false => format!("share of the time that the picture holds, {}", held_words(held)),
+        },
         held_percent(held),
         Unit::Percent,
         "chance that fading takes no more than is in hand",

@@ -16,7 +16,7 @@ pub struct LinkAsked {
     pub height: Metres,
     /// Where the nose points: nought away, left positive.
     pub heading: Degrees,
-    /// How far the nose is down.
+    /// How far the nose is down; up is under nought.
     pub nose_down: Degrees,
     /// Right side down positive.
     pub bank: Degrees,
@@ -34,7 +34,7 @@ impl LinkAsked {
             distance: plan.fly_to.as_ref().map_or(UNPLANNED.0, |fly_to| *fly_to),
             height: plan.height.as_ref().map_or(UNPLANNED.1, |height| *height),
             heading: Degrees::new(0.0),
-            nose_down: plan.cruise_tilt.as_ref().map_or(Degrees::new(0.0), |tilt| *tilt),
+            nose_down: plan.cruise_tilt().unwrap_or(Degrees::new(0.0)),
             bank: Degrees::new(0.0),
             level,
         })

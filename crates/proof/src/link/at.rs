@@ -2,14 +2,12 @@
 
 use super::Link;
 use super::radiator::Mounted;
+use super::ready::Ready;
 use quantity::{Db, Dbm, Degrees, Measure, Metres, Probability};
 use radio::{
-    Budget, Combining, Direction, End, Picture, Place, RadioFault, Scenery, Site, Station, Threshold, Turn,
-    budget, carrying, gas_loss, rain_loss, share_held,
+    Budget, Combining, Direction, End, Picture, Place, RadioFault, Scenery, Station, Threshold, Turn, budget,
+    carrying, share_held,
 };
-
-/// Less of the power than this is told apart from nothing nowhere: [`radio::DEEPEST`] as a ratio.
-const NOTHING: f64 = 1e-30;
 
 /// How the craft is turned.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -78,7 +76,9 @@ pub struct LinkAt {
     pub between: (Db, Db),
     /// The share of the time that the picture holds.
     pub held: Probability,
-    /// How the picture is at that margin, by the receiver's own cliff where its sheet states one.
+    /// What is left 99 % of the time on all antennas together; under nought it holds less.
+    pub lasting: Db,
+    /// How the picture is with that left, by the receiver's own cliff where its sheet states one.
     pub picture: Picture,
 }
 
@@ -101,6 +101,7 @@ impl Link {
         let share = self.shared(level);
         let mut pairs = Vec::with_capacity(self.senders.len() * self.grounds.len());
         let shadows = self.shadows(craft, attitude)?;
+        let about = self.scenery_with(craft)?;
         let sends = |sender: usize| -> Result<Station, RadioFault> {
             let mounted = &self.senders[sender];
             let end = self.craft_end(mounted, craft, attitude)?;
@@ -117,7 +118,7 @@ impl Link {
         for sender in 0..self.senders.len() {
             let sending = sends(sender)?;
             for ground in 0..self.grounds.len() {
-                let budget = drawn_up([&sending, &receives(ground)?], &self.scenery)?;
+                let budget = drawn_up([&sending, &receives(ground)?], &about)?;
                 pairs.push(PairAt { sender, ground, budget });
             }
         }
@@ -141,7 +142,8 @@ impl Link {
             margin,
             between: (margin, margin),
             held,
-            picture: self.threshold.cliff.picture(margin),
+            lasting: self.lasting(&margins),
+            picture: self.picture(&margins),
         };
         let from = at.inputs.get(carries).map(|input| input.from);
         if let Some(pair) =
@@ -149,7 +151,9 @@ impl Link {
         {
             let stations = [sends(pair.sender)?, receives(pair.ground)?];
             let places = [stations[0].end.place, stations[1].end.place];
-            self.spread(&mut pair.budget, places, |scenery| drawn_up([&stations[0], &stations[1]], scenery))?;
+            self.spread(&mut pair.budget, &about, places, |scenery| {
+                drawn_up([&stations[0], &stations[1]], scenery)
+            })?;
         }
         let between = at.carrying().map(|pair| {
             let (low, high) = pair.budget.margin_range();
@@ -179,42 +183,12 @@ impl Link {
         level: Dbm,
         shadows: &[Db],
     ) -> Result<Vec<Db>, RadioFault> {
-        let both = self.margins_and_bottoms(craft, attitude, level, shadows)?;
-        Ok(both.into_iter().map(|[margin, _]| margin).collect())
-    }
-
-    /// For each antenna of the station what is in hand, and what would be at the bottom of the lobes of the ground.
-    pub(super) fn margins_and_bottoms(
-        &self,
-        craft: Place,
-        attitude: Attitude,
-        level: Dbm,
-        shadows: &[Db],
-    ) -> Result<Vec<[Db; 2]>, RadioFault> {
-        let share = self.shared(level);
-        let senders = self.senders.iter().map(|sender| self.craft_end(sender, craft, attitude));
-        let senders = senders.collect::<Result<Vec<End>, RadioFault>>()?;
-        let site = Site::new(&self.scenery, self.carrier)?;
-        let mut margins = Vec::with_capacity(self.grounds.len());
-        for antenna in &self.grounds {
-            let end = self.ground_end(antenna)?;
-            let (mut power, mut bottom) = (0.0, 0.0);
-            for ((sender, on_craft), shadow) in senders.iter().zip(&self.senders).zip(shadows) {
-                let path = site.arrived(sender, &end)?;
-                let lost = on_craft.feed_loss().usual + antenna.feed_loss().usual + *shadow;
-                let sent = (share - lost - self.air(path.distance)?).power().get();
-                power += sent * path.share.max(NOTHING);
-                bottom += sent * path.bottom.max(NOTHING);
-            }
-            let margin =
-                |power: f64| Dbm::new(10.0 * power.max(f64::MIN_POSITIVE).log10()) - self.threshold.level;
-            margins.push([margin(power), margin(bottom)]);
-        }
-        Ok(margins)
+        let found = Ready::new(self, attitude)?.in_hand(craft, level, shadows)?;
+        Ok(found.into_iter().map(|found| found.margin).collect())
     }
 
     /// What is in hand of all inputs together.
-    pub(super) fn of_all(&self, margins: &[Db]) -> Db {
+    pub(crate) fn of_all(&self, margins: &[Db]) -> Db {
         match self.combining {
             Combining::Selection => {
                 margins.iter().copied().fold(Db::new(f64::NEG_INFINITY), |a, b| if b > a { b } else { a })
@@ -226,10 +200,19 @@ impl Link {
         }
     }
 
-    /// How the picture is at a margin: a rank from the worst, 0, to the best, 3, and the word for it.
-    pub fn picture_at(&self, margin: Db) -> (usize, &'static str) {
-        let picture = self.threshold.cliff.picture(margin);
-        (picture as usize, super::picture_word(picture))
+    /// What is left of these margins of the inputs 99 % of the time ([`super::KEPT_FOR`]): over nought the picture holds, under nought it holds less.
+    pub fn lasting(&self, margins: &[Db]) -> Db {
+        self.lasting.left(margins)
+    }
+
+    /// What is left 99 % of the time with the craft at a place.
+    pub fn lasting_at(&self, craft: Place, attitude: Attitude, level: Dbm) -> Result<Db, RadioFault> {
+        Ok(self.lasting(&self.margins(craft, attitude, level)?))
+    }
+
+    /// How the picture is with these margins of the inputs.
+    pub fn picture(&self, margins: &[Db]) -> Picture {
+        self.threshold.cliff.picture(self.lasting(margins), self.of_all(margins))
     }
 
     /// The share of the time that the picture holds with these margins of the inputs.
@@ -237,15 +220,9 @@ impl Link {
         share_held(margins, self.fading, self.correlation, self.combining)
     }
 
-    /// Gas and rain.
-    fn air(&self, distance: Metres) -> Result<Db, RadioFault> {
-        let in_table = (5000.0..=6000.0).contains(&self.carrier.frequency().get());
-        let gas = if in_table { gas_loss(distance, self.carrier)? } else { Db::new(0.0) };
-        let rain = self.weather.rain_mm_per_hour;
-        if rain == 0.0 {
-            return Ok(gas);
-        }
-        Ok(gas + rain_loss(distance, rain, Degrees::new(45.0), self.carrier)?)
+    /// The chance that with these margins all inputs are lost together, quickly.
+    pub(crate) fn lost(&self, margins: &[Db]) -> f64 {
+        self.lasting.lost(margins)
     }
 
     /// Each sender's share of the level.

@@ -40,7 +40,7 @@ impl Link {
         let mut asked: Vec<(usize, Dbm)> = either_way.enumerate().collect();
         asked.sort_by(|a, b| a.1.get().total_cmp(&b.1.get()));
         let rising: Vec<Dbm> = asked.iter().map(|(_, level)| *level).collect();
-        let found = self.farthest(height, attitude, &rising, self.kept())?;
+        let found = self.farthest(height, attitude, &rising, Db::new(0.0))?;
         let mut ends = vec![[Metres::new(0.0); 2]; levels.len()];
         for ((n, _), range) in asked.iter().zip(found) {
             ends[n / 2][n % 2] = range.distance();
@@ -59,7 +59,7 @@ impl Link {
         let mut moved: Vec<Moved> = Vec::new();
         for (part, scenery) in others(&self.scenery) {
             let other = Link { scenery, ..self.clone() };
-            let found = other.farthest(height, attitude, levels, self.kept())?;
+            let found = other.farthest(height, attitude, levels, Db::new(0.0))?;
             let n = moved.iter().position(|known| known.part == part).unwrap_or_else(|| {
                 let ends = usual.iter().map(|range| [range.distance(); 2]).collect();
                 moved.push(Moved { part, ends });

@@ -4,6 +4,7 @@
 //! whose lobes have nothing to do with it. On these stretches the whole link is looked at as closely as the lobes of the ground lie
 //! (`way.rs`): a null behind a barn is a metre or three wide.
 
+use super::farthest::Depth;
 use super::way::{LASTING, Looked, NEAREST, Way};
 use super::{Attitude, Link};
 use quantity::{Db, Dbm, Metres};
@@ -19,12 +20,12 @@ const HALVINGS: u32 = 10;
 pub(crate) struct Behind {
     /// Where least is in hand as the mean over half a metre: of that half metre the centimetre at which just so much is in hand.
     pub at: Metres,
-    /// What is in hand at that very place.
+    /// What is in hand at that very place in the mean.
     pub margin: Db,
-    /// Where nothing is in hand, from near to far.
-    pub breaks: Vec<[Metres; 2]>,
-    /// Where less is in hand than a whole picture wants: it breaks up now and then, or worse.
-    pub breaks_up: Vec<[Metres; 2]>,
+    /// Where the picture is lost: nothing is in hand in the mean. From near to far.
+    pub lost: Vec<[Metres; 2]>,
+    /// Where less is left 99 % of the time than a whole picture wants: it is breaking, or lost.
+    pub breaking: Vec<[Metres; 2]>,
 }
 
 impl Link {
@@ -46,7 +47,7 @@ impl Link {
     ) -> Result<Option<Behind>, RadioFault> {
         let mut way = Way::new(self, height, attitude, level);
         let mut least: Option<Looked> = None;
-        let (mut breaks, mut breaks_up): (Vec<[Metres; 2]>, Vec<[Metres; 2]>) = (Vec::new(), Vec::new());
+        let (mut lost, mut breaking): (Vec<[Metres; 2]>, Vec<[Metres; 2]>) = (Vec::new(), Vec::new());
         let whole = self.threshold.cliff.whole_from();
         for &[from, to] in stretches {
             let first = way.look(from)?;
@@ -55,14 +56,14 @@ impl Link {
             while let Some(&here) = looked.last().filter(|here| here.d < to) {
                 // All of what breaks up is wanted, and the least of the rest.
                 let known = least.map_or(least_here, |least| lower(least, least_here)).depth.actual;
-                let under = if known > whole { known } else { whole };
-                let after = way.next(here, to, under)?;
+                let watched = if known > whole { known } else { whole };
+                let after = way.next(here, to, watched)?;
                 let null = match looked[..] {
-                    [.., before, _] => way.null([before, here, after], under)?,
+                    [.., before, _] => way.null([before, here, after], watched)?,
                     _ => None,
                 };
                 for low in [null, Some(after)].into_iter().flatten() {
-                    if low.depth.actual < least_here.depth.actual {
+                    if low.depth.margin < least_here.depth.margin {
                         least_here = lower(least_here, way.mean(low)?);
                     }
                 }
@@ -73,15 +74,15 @@ impl Link {
                 looked.push(after);
             }
             least = Some(least.map_or(least_here, |least| lower(least, least_here)));
-            breaks.extend(broken(&looked, Db::new(0.0)));
-            breaks_up.extend(broken(&looked, whole));
+            lost.extend(under(&looked, Db::new(0.0), |depth| depth.margin));
+            breaking.extend(under(&looked, whole, |depth| depth.actual));
         }
-        for stretches in [&mut breaks, &mut breaks_up] {
+        for stretches in [&mut lost, &mut breaking] {
             stretches.retain(|[from, to]| *to - *from >= LASTING);
         }
         let Some(least) = least else { return Ok(None) };
         let told = way.stands_for(least)?;
-        Ok(Some(Behind { at: Metres::new(told.d), margin: told.depth.actual, breaks, breaks_up }))
+        Ok(Some(Behind { at: Metres::new(told.d), margin: told.depth.margin, lost, breaking }))
     }
 
     /// Stretches of the way on which something takes more than a decibel of the straight ray.
@@ -101,7 +102,7 @@ impl Link {
         let (mut with, mut without) =
             (Way::new(&straight, height, attitude, level), Way::new(&open, height, attitude, level));
         let mut hidden = |looked: Looked| -> Result<bool, RadioFault> {
-            Ok(without.look(looked.d)?.depth.actual - looked.depth.actual > BEHIND)
+            Ok(without.look(looked.d)?.depth.margin - looked.depth.margin > BEHIND)
         };
         let nowhere = Db::new(f64::NEG_INFINITY);
         let mut here = with.look(NEAREST.min(distance).get())?;
@@ -130,16 +131,15 @@ impl Link {
 }
 
 fn lower(one: Looked, two: Looked) -> Looked {
-    if two.depth.actual < one.depth.actual { two } else { one }
+    if two.depth.margin < one.depth.margin { two } else { one }
 }
 
-/// Where samples, straight in decibels between, lie under a margin.
-fn broken(looked: &[Looked], under: Db) -> Vec<[Metres; 2]> {
+/// Where samples, straight in decibels between, lie under a limit.
+fn under(looked: &[Looked], limit: Db, of: impl Fn(Depth) -> Db) -> Vec<[Metres; 2]> {
     let mut found = Vec::new();
-    let mut open: Option<f64> =
-        looked.first().filter(|first| first.depth.actual < under).map(|first| first.d);
+    let mut open: Option<f64> = looked.first().filter(|first| of(first.depth) < limit).map(|first| first.d);
     for pair in looked.windows(2) {
-        let [was, now] = [pair[0], pair[1]].map(|looked| (looked.depth.actual - under).get());
+        let [was, now] = [pair[0], pair[1]].map(|looked| (of(looked.depth) - limit).get());
         let crosses = pair[0].d + (pair[1].d - pair[0].d) * (was / (was - now)).clamp(0.0, 1.0);
         match (open, now < 0.0) {
             (None, true) => open = Some(crosses),

@@ -1,7 +1,8 @@
 //! How far does the link hold all the way, and what level would hold a distance?
 //!
-//! A range is one thing wherever it is told, in figures, charts, costs and mends: how far out the margin stays, all the way from as far out as
-//! the craft flies high, at or over what is kept in hand so that the picture holds [`KEPT_FOR`] of the time on one antenna. A distance
+//! A range is one thing wherever it is told, in figures, charts, costs and mends: how far out the picture holds [`KEPT_FOR`] of the time on all antennas
+//! of the station together, chosen or put together as the receiver does, all the way from as far out as the craft flies high. The share of the time
+//! that is told at a place is that of the same antennas by the same fading. A distance
 //! is held by a level exactly where the range at that level reaches it: both look at the same way (`way.rs`).
 //! Nearer than the craft is high it flies overhead: that is asked apart.
 
@@ -12,8 +13,8 @@ use radio::{Place, RadioFault};
 
 /// The share of the time that a range is meant for. Common practice: nearly always.
 pub const KEPT_FOR: f64 = 0.99;
-/// What a range keeps in hand, in words.
-pub const KEPT_WORDS: &str = "kept in hand, so that the picture on one antenna holds 99 % of the time";
+/// What is in hand at the end of a range, in words.
+pub const KEPT_WORDS: &str = "in hand there in the mean, all of which fades take, so that the picture holds 99 % of the time on all antennas together";
 
 /// The nearest that is looked at, and the farthest.
 pub const LOOKED: [Metres; 2] = [NEAREST, FARTHEST];
@@ -23,7 +24,7 @@ pub const LOOKED: [Metres; 2] = [NEAREST, FARTHEST];
 pub enum Farthest {
     /// Not even close by.
     Nowhere,
-    /// To here, where it first breaks.
+    /// To here, where it first holds less than [`KEPT_FOR`] of the time.
     To(Metres),
     /// As far as was looked.
     Beyond(Metres),
@@ -37,28 +38,34 @@ impl Farthest {
             Farthest::To(distance) | Farthest::Beyond(distance) => distance,
         }
     }
+
+    /// What ends it, in words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Farthest::Nowhere => "it does not hold 99 % of the time even close by",
+            Farthest::To(_) => "where it first holds less than 99 % of the time",
+            Farthest::Beyond(_) => "as far as was looked: it may hold farther",
+        }
+    }
 }
 
-/// The margin at a place: as it is, and at the bottom of the lobe it lies in.
+/// What is left at a place [`KEPT_FOR`] of the time: as it is, and at the bottom of the lobe it lies in; and what is in hand in the mean.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Depth {
     pub actual: Db,
     pub bottom: Db,
+    pub margin: Db,
 }
 
 impl Link {
-    /// How much the mean must have in hand so that one antenna holds for a share of the time; several hold longer.
-    pub fn reserve(&self, held: Probability) -> Option<Db> {
-        self.fading.allowance(held)
+    /// How much of what is in hand in the mean the fades take at a place, so that it holds [`KEPT_FOR`] of the time: less where several antennas
+    /// of the station get it alike.
+    pub fn taken_by_fades(&self, craft: Place, attitude: Attitude, level: Dbm) -> Result<Db, RadioFault> {
+        let margins = self.margins(craft, attitude, level)?;
+        Ok(self.of_all(&margins) - self.lasting(&margins))
     }
 
-    /// What every range keeps in hand.
-    pub fn kept(&self) -> Db {
-        // Only certainty itself has no allowance.
-        self.reserve(Probability::new(KEPT_FOR)).unwrap_or(Db::new(0.0))
-    }
-
-    /// How far it holds all the way along the flying line at each of some levels, least first, with a reserve in hand.
+    /// How far it holds all the way along the flying line at each of some levels, least first, with a reserve left [`KEPT_FOR`] of the time.
     pub fn farthest(
         &self,
         height: Metres,
@@ -114,41 +121,42 @@ impl Link {
         Ok(found)
     }
 
-    /// The least margin on the way to a distance at a level, and where.
-    pub fn least_margin(
+    /// What is least left [`KEPT_FOR`] of the time on the way to a distance at a level, and where.
+    pub fn least_left(
         &self,
         distance: Metres,
         height: Metres,
         attitude: Attitude,
         level: Dbm,
     ) -> Result<(Metres, Db), RadioFault> {
-        self.least_between([begins(height).min(distance), distance], height, attitude, level)
+        let way = [begins(height).min(distance), distance];
+        let (at, [_, left]) = self.least_between(way, height, attitude, level)?;
+        Ok((at, left))
     }
 
-    /// The share of the time that the picture holds on all antennas together where least is in hand on the way to a distance, and where that is.
-    pub fn least_held(
+    /// The share of the time that the picture holds where so much is left [`KEPT_FOR`] of it, about a place.
+    pub fn held_about(
         &self,
-        distance: Metres,
+        (at, left): (Metres, Db),
         height: Metres,
         attitude: Attitude,
         level: Dbm,
-    ) -> Result<(Metres, Probability), RadioFault> {
-        let (at, least) = self.least_margin(distance, height, attitude, level)?;
+    ) -> Result<Probability, RadioFault> {
         let margins = self.margins(Self::on_line(at, height)?, attitude, level)?;
         // The least is a mean over half a metre; at its very bottom there may be less.
-        let more = least - self.of_all(&margins);
+        let more = left - self.lasting(&margins);
         let margins: Vec<Db> = margins.into_iter().map(|margin| margin + more).collect();
-        Ok((at, self.held(&margins)?))
+        self.held(&margins)
     }
 
-    /// The least margin on a stretch of the way, and where.
+    /// What is in hand in the mean, and what is left [`KEPT_FOR`] of the time, where least is left on a stretch of the way; and where.
     pub fn least_between(
         &self,
         [from, to]: [Metres; 2],
         height: Metres,
         attitude: Attitude,
         level: Dbm,
-    ) -> Result<(Metres, Db), RadioFault> {
+    ) -> Result<(Metres, [Db; 2]), RadioFault> {
         let mut way = Way::new(self, height, attitude, level);
         let mut here = way.look(from.get())?;
         let end = way.look(to.get())?;
@@ -172,18 +180,6 @@ impl Link {
             }
             (before, here) = (Some(here), after);
         }
-        Ok((Metres::new(least.d), least.depth.actual))
-    }
-
-    pub(super) fn depth_at(
-        &self,
-        craft: Place,
-        attitude: Attitude,
-        level: Dbm,
-        shadows: &[Db],
-    ) -> Result<Depth, RadioFault> {
-        let both = self.margins_and_bottoms(craft, attitude, level, shadows)?;
-        let pick = |which: usize| -> Vec<Db> { both.iter().map(|pair| pair[which]).collect() };
-        Ok(Depth { actual: self.of_all(&pick(0)), bottom: self.of_all(&pick(1)) })
+        Ok((Metres::new(least.d), [least.depth.margin, least.depth.actual]))
     }
 }

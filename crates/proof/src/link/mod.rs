@@ -10,8 +10,10 @@
 //! looks along it. Whips and dipoles have the gain of their pattern, whatever their sheet says. A unit with several antennas shares
 //! its level evenly among them; their powers add at the receiver.
 //!
-//! One notion of a range (`farthest.rs`) serves figures, charts, costs, rules and mends: how far it holds all the way with so much in hand that the
-//! picture on one antenna holds 99 % of the time; every lobe of the ground is looked into (`way.rs`). What walls, leaves and ground may be off by is a
+//! A link is one thing, told as all antennas of the station get it, chosen or put together as the receiver does: what is in hand in the mean, and what of it
+//! is left 99 % of the time ([`Link::lasting`]), from which the words clean, thin, breaking and lost follow ([`radio::Cliff`]). One notion of a range
+//! (`farthest.rs`) serves figures, charts, costs, rules and mends: how far something is left 99 % of the time, all the way; every lobe of the ground
+//! is looked into (`way.rs`). What walls, leaves and ground may be off by is a
 //! doubt like any other (`spread.rs`).
 //!
 //! No finding rests on the figures of a link (`figures/`): they are worked out when somebody asks. What a rule judges has its figure there.
@@ -44,6 +46,7 @@ mod radiator;
 #[cfg(test)]
 mod range_tests;
 mod reading;
+mod ready;
 mod scenery;
 mod shadow;
 mod spread;
@@ -74,4 +77,4 @@ pub use plan::{FlightPlan, HeldLow};
 pub use radiator::Mounted;
 pub(crate) use scenery::outline;
 pub(crate) use spread::spread_lines;
-pub use sweep::{LinkRange, MarginPoint};
+pub use sweep::{LinkRange, MarginPoint, Seen};

@@ -7,13 +7,15 @@ use super::needs::{levels, threshold};
 use super::plan::FlightPlan;
 use super::radiator::{Mounted, carrier};
 use super::reading::Reader;
+use super::ready::Between;
 use super::scenery;
 use super::spread::Spreads;
 use crate::{Placed, Proof};
 use craft::schema::{PartKind, ground};
 use craft::{Missing, PlaceId};
 use quantity::{Dbm, FactIndex, FactPath, Metres, Milliwatts, Ratio};
-use radio::{Carrier, Cliff, Combining, Fading, Scenery, Weather};
+use radio::{Carrier, Cliff, Combining, Fading, Lasting, Scenery, Weather};
+use std::sync::Arc;
 
 /// Which end of the link an antenna is at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -123,6 +125,10 @@ pub struct Link {
     pub combining: Combining,
     /// How alike these fade.
     pub correlation: Ratio,
+    /// What is left of margins 99 % of the time, by the three above.
+    pub(super) lasting: Arc<Lasting>,
+    /// What always stands half way, the last of what stands about.
+    pub(super) between: Option<Between>,
     /// How far walls, leaves and ground may be off.
     pub(super) spreads: Spreads,
 }
@@ -136,6 +142,34 @@ fn too_far(fly_to: Metres) -> Option<String> {
              {most} or less"
         )
     })
+}
+
+impl Link {
+    /// The same with every joint of every feed sound, and which antennas that concerns, of the craft and of the station; `None` if all are sound.
+    pub(crate) fn with_sound_joints(&self) -> Option<(Self, Vec<(Side, usize)>)> {
+        let (mut sound, mut renewed) = (self.clone(), Vec::new());
+        let ends = [(Side::Craft, &mut sound.senders), (Side::Ground, &mut sound.grounds)];
+        for (side, antennas) in ends {
+            for (n, antenna) in antennas.iter_mut().enumerate() {
+                if let Some(mended) = antenna.with_sound_joints(self.carrier) {
+                    *antenna = mended;
+                    renewed.push((side, n));
+                }
+            }
+        }
+        (!renewed.is_empty()).then_some((sound, renewed))
+    }
+}
+
+impl LinkModel {
+    /// What people call some antennas, listed.
+    pub(crate) fn called(&self, antennas: &[(Side, usize)]) -> String {
+        let name = |(side, n): &(Side, usize)| match side {
+            Side::Craft => self.sender_called(*n),
+            Side::Ground => self.ground_called(*n),
+        };
+        crate::numbers::listed(&antennas.iter().map(name).collect::<Vec<String>>())
+    }
 }
 
 impl LinkModel {
@@ -219,6 +253,14 @@ impl LinkModel {
         lack.wrong.extend(unread_own_rows(proof, unit));
         lack.wrong.extend(plan.fly_to.as_ref().ok().and_then(|fly_to| too_far(*fly_to)));
         let station_item = station.map(|station| station.part.item());
+        let correlation = station_item.as_ref().map(scenery::correlation);
+        let lasting = fading
+            .zip(correlation)
+            .zip(combining.as_ref().ok())
+            .map(|((fading, alike), combining)| proof.kept().lasting(fading, alike, *combining));
+        if let Some(Err(fault)) = &lasting {
+            lack.wrong.push(fault.to_string());
+        }
         let whole = (|| {
             Some(Link {
                 carrier: known?,
@@ -229,7 +271,9 @@ impl LinkModel {
                 weather: scenery::weather(station_item.as_ref()?),
                 fading: fading?,
                 combining: *combining.as_ref().ok()?,
-                correlation: scenery::correlation(station_item.as_ref()?),
+                correlation: correlation?,
+                lasting: lasting?.ok()?,
+                between: None,
                 spreads: Spreads::of(proof, station_item.as_ref()?),
             })
         })();

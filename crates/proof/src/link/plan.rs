@@ -4,9 +4,10 @@ use super::Lack;
 use super::model::RadioLevel;
 use crate::Proof;
 use crate::rules::held_low as held_low_by;
+use crate::subject::{CruiseNose, cruise_nose};
 use craft::schema::craft as plan;
 use craft::{Missing, PlaceId};
-use quantity::{Degrees, Metres, Milliwatts};
+use quantity::{Degrees, Metres, MetresPerSecond, Milliwatts};
 
 /// What keeps a unit at its lowest level.
 #[derive(Clone, Debug, PartialEq)]
@@ -24,8 +25,10 @@ pub struct FlightPlan {
     pub fly_to: Result<Metres, Missing>,
     /// How high above the ground.
     pub height: Result<Metres, Missing>,
-    /// How far the nose is down in cruise.
-    pub cruise_tilt: Result<Degrees, Missing>,
+    /// How far the nose is down in cruise, and why: as the view has it.
+    pub cruise_nose: Result<CruiseNose, Missing>,
+    /// How fast it cruises.
+    pub cruise: Option<MetresPerSecond>,
     /// How far it banks in turns.
     pub bank: Result<Degrees, Missing>,
     /// The level it flies at: that which is set, or the lowest where something holds it there.
@@ -43,6 +46,16 @@ pub struct FlightPlan {
 }
 
 impl FlightPlan {
+    /// How far the nose is down in cruise.
+    pub fn cruise_tilt(&self) -> Result<Degrees, Missing> {
+        self.cruise_nose.as_ref().map(|nose| nose.down).map_err(Clone::clone)
+    }
+
+    /// Why it is so far down, in words.
+    pub fn nose_because(&self) -> &'static str {
+        self.cruise_nose.as_ref().map_or("nobody says", |nose| nose.because())
+    }
+
     pub(super) fn of(proof: &Proof, unit: &PlaceId, levels: &[RadioLevel]) -> Self {
         let item = proof.craft.item();
         let set = match item.read(&plan::LEVEL) {
@@ -73,7 +86,8 @@ impl FlightPlan {
         Self {
             fly_to: item.read(&plan::FLY_TO).map(|reading| reading.value),
             height: item.read(&plan::FLY_HEIGHT).map(|reading| reading.value),
-            cruise_tilt: item.read(&plan::CRUISE_TILT).map(|reading| reading.value),
+            cruise_nose: cruise_nose(proof),
+            cruise: item.read(&plan::CRUISE).map(|reading| reading.value).ok(),
             bank: item.read(&plan::BANK).map(|reading| reading.value),
             level,
             set,

@@ -71,6 +71,23 @@ impl Mounted {
         self.nudged.iter_mut().for_each(|nudged| nudged.loss = nudged.loss + more);
         Ok(())
     }
+    /// The same with every joint of its feed sound; `None` if all are.
+    pub(super) fn with_sound_joints(&self, carrier: Carrier) -> Option<Self> {
+        let worn = |part: &FeedPart| matches!(part, FeedPart::Joint(state) if *state != JointState::Sound);
+        self.feed.parts.iter().any(worn).then_some(())?;
+        let mut sound = self.clone();
+        let before = self.loss.total().usual;
+        sound
+            .feed
+            .parts
+            .iter_mut()
+            .filter(|part| worn(part))
+            .for_each(|part| *part = FeedPart::Joint(JointState::Sound));
+        sound.loss = sound.feed.loss(carrier).ok()?;
+        let less = before - sound.loss.total().usual;
+        sound.nudged.iter_mut().for_each(|nudged| nudged.loss = nudged.loss - less);
+        Some(sound)
+    }
     /// Puts another antenna in its place, of which no fact is in doubt.
     pub(super) fn put_antenna(&mut self, antenna: Antenna, hand: Option<Hand>) {
         self.nudged.iter_mut().for_each(|nudged| nudged.antenna = antenna.clone());

@@ -104,6 +104,7 @@ impl Link {
     pub(super) fn spread(
         &self,
         budget: &mut Budget,
+        about: &Scenery,
         [from, to]: [Place; 2],
         again: impl Fn(&Scenery) -> Result<Budget, RadioFault>,
     ) -> Result<(), RadioFault> {
@@ -115,12 +116,12 @@ impl Link {
                 term.better = if change > term.better { change } else { term.better };
             }
         };
-        for (part, scenery) in others(&self.scenery) {
+        for (part, scenery) in others(about) {
             if part != Part::Walls || walled {
                 widen(part, again(&scenery)?.received() - received);
             }
         }
-        let together = if walled { two_walls(&self.scenery, from, to, self.carrier)? } else { None };
+        let together = if walled { two_walls(about, from, to, self.carrier)? } else { None };
         if let (Some(change), Some(term)) =
             (together, budget.terms.iter_mut().find(|term| term.part == Part::Walls))
         {

@@ -1,9 +1,10 @@
 //! How far does the link hold, and where between?
 
 use super::farthest::Depth;
+use super::ready::{InHand, Ready};
 use super::{Attitude, Link};
 use quantity::{Db, Dbm, Metres, Probability};
-use radio::{Held, Place, RadioFault, Reach};
+use radio::{Held, Picture, Place, RadioFault, Reach};
 
 /// Directions nearer than this, a third of a degree, share a shadow: shadows on a craft hardly change within so little.
 const SHADOW_STEP: f64 = 0.005;
@@ -51,22 +52,49 @@ impl LinkRange {
     }
 }
 
+/// What is seen at a distance along the flying line.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Seen {
+    /// How far.
+    pub distance: Metres,
+    /// What is in hand in the mean.
+    pub margin: Db,
+    /// How the picture is.
+    pub picture: Picture,
+}
+
 /// Margins along a way, with shadows kept from one sample to the next.
 pub(super) struct Flown<'l> {
     link: &'l Link,
     attitude: Attitude,
+    /// Made when first asked.
+    ready: Option<Ready<'l>>,
     known: Option<([f64; 3], Vec<Db>)>,
 }
 
 impl Flown<'_> {
     fn margins(&mut self, craft: Place, level: Dbm) -> Result<Vec<Db>, RadioFault> {
-        let shadows = self.shadows(craft)?;
-        self.link.margins_shadowed(craft, self.attitude, level, &shadows)
+        Ok(self.in_hand(craft, level)?.into_iter().map(|found| found.margin).collect())
     }
 
+    /// What is in hand in the mean, what is left of it 99 % of the time, and what is at least left at the bottom of the lobes.
     pub(super) fn depth(&mut self, craft: Place, level: Dbm) -> Result<Depth, RadioFault> {
+        let (link, found) = (self.link, self.in_hand(craft, level)?);
+        let margins: Vec<Db> = found.iter().map(|found| found.margin).collect();
+        let bottoms: Vec<Db> = found.iter().map(|found| found.bottom).collect();
+        let (margin, left) = (link.of_all(&margins), link.lasting(&margins));
+        // With no ray off the ground, or one that is no later, both are one.
+        let bottom = if bottoms == margins { left } else { link.lasting(&bottoms) };
+        Ok(Depth { actual: left, bottom, margin })
+    }
+
+    fn in_hand(&mut self, craft: Place, level: Dbm) -> Result<Vec<InHand>, RadioFault> {
         let shadows = self.shadows(craft)?;
-        self.link.depth_at(craft, self.attitude, level, &shadows)
+        let ready = match &mut self.ready {
+            Some(ready) => ready,
+            none => none.insert(Ready::new(self.link, self.attitude)?),
+        };
+        ready.in_hand(craft, level, &shadows)
     }
 
     fn shadows(&mut self, craft: Place) -> Result<Vec<Db>, RadioFault> {
@@ -88,10 +116,10 @@ impl Flown<'_> {
 
 impl Link {
     pub(super) fn flown(&self, attitude: Attitude) -> Flown<'_> {
-        Flown { link: self, attitude, known: None }
+        Flown { link: self, attitude, ready: None, known: None }
     }
 
-    /// The margin along the flying line from a nearest to a farthest distance, close enough together to show every lobe of the
+    /// What is left 99 % of the time along the flying line from a nearest to a farthest distance, close enough together to show every lobe of the
     /// ground, at a level.
     pub fn reach(
         &self,
@@ -100,16 +128,38 @@ impl Link {
         attitude: Attitude,
         level: Dbm,
     ) -> Result<Reach, RadioFault> {
-        let heights = self.grounds.iter().map(|ground| ground.place[2]).fold(0.0, f64::max);
-        let heights = self.scenery.ground.is_some().then(|| [Metres::new(heights), height]);
         let mut flown = self.flown(attitude);
-        Reach::along([nearest, farthest], heights, self.carrier, |distance| {
+        Reach::along([nearest, farthest], self.lobes_between(height), self.carrier, |distance| {
             let margins = flown.margins(Self::on_line(distance, height)?, level)?;
-            Ok(self.of_all(&margins))
+            Ok(self.lasting(&margins))
         })
     }
 
-    /// Where it holds with so much more power than the reach was asked for, and with a reserve in hand.
+    /// How the picture is along the flying line, as closely.
+    pub fn seen(
+        &self,
+        [nearest, farthest]: [Metres; 2],
+        height: Metres,
+        attitude: Attitude,
+        level: Dbm,
+    ) -> Result<Vec<Seen>, RadioFault> {
+        let (mut flown, mut seen) = (self.flown(attitude), Vec::new());
+        Reach::along([nearest, farthest], self.lobes_between(height), self.carrier, |distance| {
+            let margins = flown.margins(Self::on_line(distance, height)?, level)?;
+            let margin = self.of_all(&margins);
+            seen.push(Seen { distance, margin, picture: self.picture(&margins) });
+            Ok(margin)
+        })?;
+        Ok(seen)
+    }
+
+    /// The heights between which the ground makes lobes.
+    fn lobes_between(&self, height: Metres) -> Option<[Metres; 2]> {
+        let heights = self.grounds.iter().map(|ground| ground.place[2]).fold(0.0, f64::max);
+        self.scenery.ground.is_some().then(|| [Metres::new(heights), height])
+    }
+
+    /// Where it holds 99 % of the time with so much more power than the reach was asked for, and with a reserve left.
     pub fn range(reach: &Reach, more: Db, reserve: Db) -> LinkRange {
         let nearest = reach.samples().next().map_or(Metres::new(0.0), |(distance, _)| distance);
         LinkRange::of(reach.held(more - reserve), nearest)

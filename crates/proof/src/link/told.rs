@@ -66,6 +66,15 @@ impl Told<'_> {
         AccountTerm { name, change: term.change, worse: term.worse, better: term.better, figure }
     }
 
+    /// Why the nose is so far down.
+    fn nose_because(&self) -> String {
+        let plan = &self.model.plan;
+        match plan.cruise_tilt() {
+            Ok(cruise) if cruise == self.asked.nose_down => plan.nose_because().to_owned(),
+            _ => "as asked".to_owned(),
+        }
+    }
+
     pub(super) fn of(&self, term: BudgetTerm) -> AccountTerm {
         let path = &self.pair.budget.reception;
         let distance =
@@ -76,7 +85,7 @@ impl Told<'_> {
             let asked = self.asked;
             vec![
                 given("heading", asked.heading.get(), Unit::Degrees, "as asked"),
-                given("nose down", asked.nose_down.get(), Unit::Degrees, "as asked"),
+                given("nose down", asked.nose_down.get(), Unit::Degrees, &self.nose_because()),
                 given("bank", asked.bank.get(), Unit::Degrees, "as asked"),
             ]
         };

@@ -133,22 +133,26 @@ impl<'l> Way<'l> {
 
     /// The local mean about a low place: over half a metre, as power.
     pub fn mean(&mut self, low: Looked) -> Result<Looked, RadioFault> {
-        let mut sum = 0.0;
+        let mut sums = [0.0; 2];
         for n in 0..MEAN_OF {
             let share = 2.0 * f64::from(n) / f64::from(MEAN_OF - 1) - 1.0;
             // Close by there is less room than that.
             let d = (low.d + share * LOCAL.min(0.5 * low.d)).max(f64::MIN_POSITIVE);
-            sum += self.look(d)?.depth.actual.ratio();
+            let depth = self.look(d)?.depth;
+            sums = [sums[0] + depth.actual.ratio(), sums[1] + depth.margin.ratio()];
         }
-        let mean = (sum / f64::from(MEAN_OF)).max(f64::MIN_POSITIVE);
-        Ok(Looked { d: low.d, depth: Depth { actual: Db::new(10.0 * mean.log10()), ..low.depth } })
+        let [actual, margin] = sums.map(|sum| {
+            let mean = (sum / f64::from(MEAN_OF)).max(f64::MIN_POSITIVE);
+            Db::new(10.0 * mean.log10())
+        });
+        Ok(Looked { d: low.d, depth: Depth { actual, margin, ..low.depth } })
     }
 
     /// Of the half metre about a low place that centimetre at which the margin is nearest to its local mean: a place that can be gone back
     /// to and told in whole centimetres.
     pub fn stands_for(&mut self, mean: Looked) -> Result<Looked, RadioFault> {
         let (middle, reach) = ((100.0 * mean.d).round(), (100.0 * LOCAL.min(0.5 * mean.d)).floor());
-        let off = |looked: &Looked| (looked.depth.actual - mean.depth.actual).get().abs();
+        let off = |looked: &Looked| (looked.depth.margin - mean.depth.margin).get().abs();
         let mut best = self.look(middle / 100.0)?;
         for away in 1..=reach as u32 {
             for side in [-1.0, 1.0] {
@@ -181,10 +185,11 @@ impl<'l> Way<'l> {
     }
 }
 
-/// Where walls and woods begin and end along the flying line.
+/// Where walls and woods begin and end along the flying line. What always stands half way begins and ends nowhere.
 fn ends(link: &Link) -> Vec<f64> {
-    let walls = link.scenery.walls.iter().flat_map(|wall| wall.ends().map(|[x, _]| x.get()));
-    let woods = link.scenery.woods.iter().flat_map(|wood| {
+    let (walls, woods) = link.that_stand_still();
+    let walls = walls.iter().flat_map(|wall| wall.ends().map(|[x, _]| x.get()));
+    let woods = woods.iter().flat_map(|wood| {
         let ([x, _], radius) = (wood.middle(), wood.radius());
         [x - radius, x + radius].map(Metres::get)
     });

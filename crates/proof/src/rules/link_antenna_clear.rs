@@ -200,10 +200,7 @@ fn judge(
     let mut finding =
         judged.finding(ANTENNA_CLEAR_OF_CARBON.id, format!("{name} and {}", near.called), message);
     if verdict != Verdict::Sound {
-        if let Some(advice) = &finding.measure_next {
-            let measure = format!("Measure the {} first: it decides.", advice.label);
-            finding = finding.mend(measure);
-        }
+        finding = finding.measured_first();
         finding.mends.extend(mend(proof, element, near));
     }
     finding.figure = Some(FigureId(id.into()));

@@ -6,11 +6,10 @@ use crate::limits::CARBON_SHADOW;
 use crate::numbers::{listed, rounded};
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::subject::{Aerial, aerials, by_unit};
+use crate::subject::{Aerial, CruiseNose, aerials, by_unit};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
-use craft::schema::craft as craft_schema;
-use craft::{Missing, Reading};
+use craft::Missing;
 use fit::{BodyPoint, BodyVector, Drift, Hidden, Role, Solid, hidden_round};
 use quantity::{Degrees, FigureId, Linear, Unit};
 use std::f64::consts::PI;
@@ -65,7 +64,7 @@ struct Seen<'g, 'a> {
 fn judge<'a>(proof: &Proof<'a>, group: &[&Aerial<'a>], answer: &mut Answer) {
     let names: Vec<&str> = group.iter().map(|aerial| aerial.called.as_str()).collect();
     let places = || group.iter().map(|aerial| aerial.placed.place.id.clone());
-    let tilt = proof.craft.item().read(&craft_schema::CRUISE_TILT);
+    let tilt = crate::subject::cruise_nose(proof);
     let lacking = group.iter().filter_map(|aerial| aerial.element.as_ref().err()).flatten().cloned();
     let missing: Vec<Missing> = lacking.chain(tilt.as_ref().err().cloned()).collect();
     let (Ok(tilt), []) = (tilt, missing.as_slice()) else {
@@ -75,16 +74,16 @@ fn judge<'a>(proof: &Proof<'a>, group: &[&Aerial<'a>], answer: &mut Answer) {
     };
     let seen = group.iter().filter_map(|aerial| {
         let element = aerial.solid(proof)?;
-        let hidden = hidden(proof, aerial, element, &element.solid.drifts, tilt.value);
-        let share = in_percent(proof, &hidden, &tilt);
+        let hidden = hidden(proof, aerial, element, &element.solid.drifts, tilt.down);
+        let share = in_percent(&hidden, &tilt);
         Some(Seen { aerial, hidden, share })
     });
     let Some(best) = seen.min_by(|a, b| a.share.value.total_cmp(&b.share.value)) else { return };
     let (name, share) = (&best.aerial.called, best.share.value);
     let judged = standing(proof, &best.share, &CARBON_SHADOW);
     let verdict = judged.verdict;
-    let worst = worst_solid(proof, &best, tilt.value);
-    let down = format!("{}° nose down", rounded(tilt.value.get(), 1));
+    let worst = worst_solid(proof, &best, tilt.down);
+    let down = format!("{}° nose down", rounded(tilt.down.get(), 1));
     let message = match (&worst, verdict) {
         (None, _) => format!("No carbon and no pack stands between {name} and home, {down}"),
         (Some(worst), Verdict::Sound) => format!(
@@ -102,7 +101,7 @@ fn judge<'a>(proof: &Proof<'a>, group: &[&Aerial<'a>], answer: &mut Answer) {
     };
     let id = format!("link.shadowed[{name}]");
     let mut lines =
-        Lines::of(proof).given("nose down in cruise", tilt.value.get(), Unit::Degrees, tilt.basis.words());
+        Lines::of(proof).given("nose down in cruise", tilt.down.get(), Unit::Degrees, tilt.because());
     for arc in &best.hidden.arcs {
         let label = format!("shadow from {}° on", rounded(arc.from.to_degrees(), 1));
         lines = lines.given(
@@ -121,11 +120,8 @@ fn judge<'a>(proof: &Proof<'a>, group: &[&Aerial<'a>], answer: &mut Answer) {
     ));
     let mut finding = judged.finding(CARBON_OUT_OF_THE_WAY.id, listed(&names), message);
     if verdict != Verdict::Sound {
-        if let Some(advice) = &finding.measure_next {
-            let measure = format!("Measure the {} first: it decides.", advice.label);
-            finding = finding.mend(measure);
-        }
-        finding.mends.extend(mend(proof, &best, tilt.value));
+        finding = finding.measured_first();
+        finding.mends.extend(mend(proof, &best, tilt.down));
     }
     finding.figure = Some(FigureId(id.into()));
     answer.findings.push(finding.at(places()));
@@ -150,13 +146,10 @@ fn hidden(proof: &Proof, aerial: &Aerial, element: &CraftSolid, drifts: &[Drift]
 }
 
 /// The share in percent, with the tilt among its facts where that has a doubt.
-fn in_percent(proof: &Proof, hidden: &Hidden, tilt: &Reading<Degrees>) -> Linear {
+fn in_percent(hidden: &Hidden, tilt: &CruiseNose) -> Linear {
     let share = &hidden.share * 100.0;
-    if tilt.doubt.standard_uncertainty() == 0.0 {
-        return share;
-    }
     // Nose further down turns the way home up, against the right-hand rule about the left.
-    let by_tilt = Linear { value: 0.0, ..&proof.lean(tilt) * (-hidden.by_turn * 100.0 * PI / 180.0) };
+    let by_tilt = Linear { value: 0.0, ..&tilt.leans * (-hidden.by_turn * 100.0 * PI / 180.0) };
     share + by_tilt
 }
 
@@ -216,7 +209,7 @@ fn mend(proof: &Proof, seen: &Seen, tilt: Degrees) -> Option<String> {
 mod tests {
     use super::CARBON_OUT_OF_THE_WAY;
     use crate::testing::set;
-    use crate::testing_link::{link_is_sound, link_names_missing, link_told};
+    use crate::testing_link::{link_is_sound, link_told};
     use craft::Craft;
     use expect_test::{Expect, expect};
 
@@ -245,11 +238,13 @@ mod tests {
     }
 
     #[test]
-    fn the_tilt_is_needed() {
-        link_names_missing(
-            &CARBON_OUT_OF_THE_WAY,
-            "craft.cruise_tilt",
-            r#"nose down in cruise of "Wheatear""#,
-        );
+    fn where_no_tilt_is_stated_the_nose_is_where_level_flight_has_it() {
+        let told = link_told(&CARBON_OUT_OF_THE_WAY, |craft| set(craft, "craft.cruise_tilt", ""));
+        assert!(told.contains("° nose down") && !told.starts_with("unknown"), "{told}");
+        let neither = link_told(&CARBON_OUT_OF_THE_WAY, |craft| {
+            set(craft, "craft.cruise_tilt", "");
+            set(craft, "craft.cruise", "");
+        });
+        assert!(neither.contains("nose down in cruise of"), "{neither}");
     }
 }

@@ -19,7 +19,7 @@ rule! {
     ///
     /// ## Sound when
     /// At the farthest planned point 99 of 100 moments, headings and fades together, leave so much that the picture is whole: 3 dB, or what
-    /// the receiver's sheet states for the mode. Less is tight, for it breaks up now and then; under 0 dB it is lost more often than that:
+    /// the receiver's sheet states for the mode. Less is tight, for it is breaking; under 0 dB it holds less than that:
     /// broken.
     ///
     /// ## Rests on
@@ -120,7 +120,7 @@ mod tests {
                 set(craft, "craft.fly_to", "3 km");
             },
             expect![[r#"
-                tight · edge of the picture · 1.053 dB · 68 %
+                tight · edge of the picture · 1.086 dB · 68 %
                   Little warning at 3000 m: the worst moment in a hundred leaves 1.1 dB; from clean to nothing in 6 dB, as in the last 1496 m of the way
                   > Turn home at the first block, not at the freeze; climb, level out, face the omni.
                   ? level at the socket of level 1 of "Lanner small air unit"
@@ -152,9 +152,10 @@ mod tests {
                 set(craft, "craft.fly_to", "300 m");
             },
             expect![[r#"
-                broken · edge of the picture · -7.126 dB · 0 %
-                  No warning at 300 m: the worst moment in a hundred lacks 7.1 dB; from clean to nothing in 6 dB, as in the last 150 m of the way
+                broken · edge of the picture · -1.345 dB · 28 %
+                  No warning at 300 m: the worst moment in a hundred lacks 1.3 dB; from clean to nothing in 6 dB, as in the last 150 m of the way
                   > Turn home at the first block, not at the freeze; climb, level out, face the omni.
+                  ? level at the socket of level 1 of "Lanner small air unit"
             "#]],
         );
     }

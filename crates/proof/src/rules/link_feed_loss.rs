@@ -68,10 +68,7 @@ fn judge(proof: &Proof, sender: &LinkAntenna, mounted: &Mounted, answer: &mut An
     let figure = feed_figure(&proof.ledger(), sender);
     let mut finding = judged.finding(FEED_IS_SHORT.id, format!("feed of {name}"), message);
     if verdict != Verdict::Sound {
-        if let Some(advice) = &finding.measure_next {
-            let measure = format!("Measure the {} first: it decides.", advice.label);
-            finding = finding.mend(measure);
-        }
+        finding = finding.measured_first();
         finding.mends.extend(mends(proof, place, value));
     }
     finding.figure = figure.as_ref().map(|figure| figure.id.clone());

@@ -141,10 +141,7 @@ fn judge(
     );
     let mut finding = judged.finding(HANDS_MATCH.id, subject, message);
     if verdict != Verdict::Sound {
-        if let Some(advice) = &finding.measure_next {
-            let measure = format!("Measure the {} first: it decides.", advice.label);
-            finding = finding.mend(measure);
-        }
+        finding = finding.measured_first();
         finding.mends.extend(mend(proof, model, (sender, on_craft), (ground, standing_one), value));
     }
     finding.figure = Some(FigureId(id.into()));

@@ -1,12 +1,12 @@
 //! Is the level no higher than the flight needs?
 
 use crate::limits::LEVEL_SPARE_STEPS;
-use crate::link::{Attitude, Farthest, KEPT_FOR, KEPT_WORDS, Lack, Link, LinkModel, RadioLevel, held_words};
+use crate::link::{Attitude, Farthest, Lack, Link, LinkModel, RadioLevel, held_words};
 use crate::rule::rule;
-use crate::subject::{LinkPlan, OUT_AND_HOME, Wanted, lacking, metres, nose, stationed, within_limit, wrong};
+use crate::subject::{LinkPlan, Wanted, lacking, metres, nose, stationed, within_limit, wrong};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
-use quantity::{Db, Dbm, Degrees, Figure, FigureId, Linear, Probability, Unit};
+use quantity::{Dbm, Degrees, Figure, FigureId, Linear, Unit};
 use radio::{FADING_SOURCE, RadioFault, lowest_step};
 use std::f64::consts::LN_10;
 
@@ -19,15 +19,14 @@ rule! {
     ///
     /// ## Sound when
     /// The level that is set is at most one step above the least that holds the flight: every distance up to the farthest planned one
-    /// 99 % of the time, flying away and coming home, and 99 of 100 headings and fades together at that point. Two
-    /// steps and more above it is tight. Under it, it is sound where all antennas of the station together hold the picture 99 % of the time wherever
-    /// least is in hand, out, home and at the farthest point on all headings; tight where they do not. Where no level is enough, nothing is said
+    /// 99 % of the time, flying away and coming home, and 99 of 100 headings and fades together at that point, on all antennas of the station
+    /// together. Two steps and more above it is tight, and so is any level under it. Where no level is enough, nothing is said
     /// here: the margin is told of.
     ///
     /// ## Rests on
-    /// The levels on the transmitter's sheet, the least in hand on the way, every lobe of the ground looked into, as the mean over half a metre, and the margin of the worst
-    /// hundredth of headings and fades at the farthest planned point. A level is enough exactly where its range reaches that far. Ranges and the least
-    /// level count the fades of one antenna; several fade apart, and hold longer.
+    /// The levels on the transmitter's sheet, what is least left 99 % of the time on the way, every lobe of the ground looked into, as the mean over half a
+    /// metre, and the margin of the worst hundredth of headings and fades at the farthest planned point. A level is enough exactly where its range
+    /// reaches that far: both are asked of all antennas together.
     ///
     /// ## Mend
     /// Set the level that is named, lower or, within the limit you stated, higher. Full power is for the day when something is in the way.
@@ -74,7 +73,7 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
     let above = set.saturating_sub(least) as u32;
     let because = because(&wanted);
     let (verdict, message) = match above {
-        _ if set < least => under(link, plan, level).map_err(wrong)?,
+        _ if set < least => (Verdict::Tight, under((model, link), plan, &wanted, level).map_err(wrong)?),
         0 => (
             Verdict::Sound,
             format!("{} is the least level that holds the flight: it is needed {because}", plan.level.out),
@@ -108,39 +107,31 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
     Ok(Answer { findings: vec![finding], figures: vec![figure] })
 }
 
-/// What is said of a level under the least one: whether all antennas together hold the flight with it, and where they hold least.
-fn under(link: &Link, plan: &LinkPlan, least: &RadioLevel) -> Result<(Verdict, String), RadioFault> {
-    let (set, there) = (plan.level.at_socket, plan.there()?);
-    let mut worst: Option<(Probability, String)> = None;
-    for heading in OUT_AND_HOME {
-        let attitude = Attitude::cruising(heading, plan.tilt);
-        let (at, held) = link.least_held(plan.fly_to, plan.height, attitude, set)?;
-        if worst.as_ref().is_none_or(|(known, _)| held < *known) {
-            worst = Some((held, format!("at {}, {}", metres(at), nose(heading))));
+/// What is said of a level under the least one: how long all antennas together hold the flight with it where it holds least.
+fn under(
+    (model, link): (&LinkModel, &Link),
+    plan: &LinkPlan,
+    wanted: &Wanted,
+    least: &RadioLevel,
+) -> Result<String, RadioFault> {
+    let level = plan.level.at_socket;
+    let held = match wanted.heading {
+        Some(heading) => {
+            let attitude = Attitude::cruising(heading, plan.tilt);
+            link.held_about((wanted.at, level - wanted.level), plan.height, attitude, level)?
         }
-    }
-    let on = |(heading, _): &(Degrees, Db)| {
-        let margins = link.margins(there, Attitude::cruising(*heading, plan.tilt), set)?;
-        Ok(link.held(&margins)?.get())
+        None => plan.held,
     };
-    let each = plan.headings.iter().map(on).collect::<Result<Vec<f64>, RadioFault>>()?;
-    let mean = Probability::new(each.iter().sum::<f64>() / each.len().max(1) as f64);
-    let ends = (mean, format!("at {}, all headings together", metres(plan.fly_to)));
-    let (held, at) = worst.filter(|(known, _)| *known <= mean).unwrap_or(ends);
-    let (set, share) = (plan.level.out, held_words(held));
-    Ok(if held.get() >= KEPT_FOR {
-        let words = format!(
-            "{set} is enough by all antennas of the station together: {share} of the time where it holds least, {at}; on the fades of one alone it would take {}",
-            least.out
-        );
-        (Verdict::Sound, words)
+    let holds = if within_limit(model, least) {
+        format!("{} holds all of it", least.out)
     } else {
-        let words = format!(
-            "{set} is less than the flight needs: all antennas together hold it {share} of the time {at}; {} holds all of it",
+        format!(
+            "{} would hold all of it, and radiates more than the limit you stated: it is forbidden",
             least.out
-        );
-        (Verdict::Tight, words)
-    })
+        )
+    };
+    let (set, share, because) = (plan.level.out, held_words(held), because(wanted));
+    Ok(format!("{set} is less than the flight needs: it holds {share} of the time {because}; {holds}"))
 }
 
 /// What to do about a level that is too low: the least that holds, within the limit that is stated, or a nearer farthest point.
@@ -183,16 +174,14 @@ fn figure(
         .given("farthest planned", plan.fly_to.get(), Unit::Metres, "as planned")
         .given("most is asked for at", wanted.at.get(), Unit::Metres, because(wanted));
     lines = match wanted.heading {
-        Some(_) => lines
-            .given("least in hand on the way", link.kept().get() - over, Unit::Db, because(wanted))
-            .given(KEPT_WORDS, link.kept().get(), Unit::Db, "by the surroundings"),
+        Some(_) => lines.given("least is left 99 % of the time on the way", -over, Unit::Db, because(wanted)),
         None => lines.given("in hand in the worst hundredth", -over, Unit::Db, "link.margin_in_99"),
     };
     lines.facts(&result).figure(
         ID,
-        format!("lowest power that holds every distance up to {} on the fades of one antenna; {words}", metres(plan.fly_to)),
+        format!("lowest power that holds every distance up to {} 99 % of the time on all antennas together; {words}", metres(plan.fly_to)),
         (&result, Unit::Milliwatts),
-        "the greater of level set − least in hand on the way + kept in hand, and level set − in hand in the worst hundredth, as power",
+        "the greater of level set − what is least left 99 % of the time on the way, and level set − in hand in the worst hundredth, as power",
         FADING_SOURCE,
     )
 }
@@ -236,7 +225,7 @@ mod tests {
             },
             expect![[r#"
                 tight · level
-                  25 mW is less than the flight needs: all antennas together hold it 97 % of the time at 379 m, nose home; 100 mW holds all of it
+                  25 mW is less than the flight needs: it holds 97 % of the time at 379 m, nose home; 100 mW would hold all of it, and radiates more than the limit you stated: it is forbidden
                   > Fly no farther than 378 m, as far as 25 mW holds.
             "#]],
         );

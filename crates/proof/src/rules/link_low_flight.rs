@@ -55,7 +55,7 @@ fn flown(plan: &LinkPlan) -> Attitude {
 /// The least margin over the last fifth of the way at a height, flying away, and where.
 fn least(link: &Link, plan: &LinkPlan, height: Metres) -> Result<(Metres, f64), radio::RadioFault> {
     let stretch = [plan.fly_to * LAST, plan.fly_to];
-    let (at, margin) = link.least_between(stretch, height, flown(plan), plan.level.at_socket)?;
+    let (at, [margin, _]) = link.least_between(stretch, height, flown(plan), plan.level.at_socket)?;
     Ok((at, margin.get()))
 }
 

@@ -27,7 +27,7 @@ rule! {
     /// ## Rests on
     /// The whole link: levels, feeds, antennas as they stand and lean, what shadows them, the ground, what stands about, and
     /// the receiver's threshold, each with its doubt. Twelve headings evenly round, nose down as in cruise; fading by the
-    /// surroundings, as on one input: with several it fades less, so the answer errs to the careful side. Friis; Goldsmith on fading.
+    /// surroundings, of all antennas of the station as the receiver chooses or adds them. Friis; Goldsmith on fading.
     ///
     /// ## Mend
     /// First what costs nothing: raise the receiver, bring all antennas to one hand. Then the next level within the limit you
@@ -106,15 +106,23 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
         );
     let mut finding = judged.finding(HOLDS_AT_PLAN.id, "farthest planned point", message);
     if verdict != Verdict::Sound {
-        if let Some(advice) = &finding.measure_next {
-            let measure = format!("Measure the {} first: it decides.", advice.label);
-            finding = finding.mend(measure);
+        finding = finding.measured_first();
+        let more = mends(proof, model, link, plan);
+        // What is not plugged in right comes before all measuring.
+        let plug = more.iter().position(|mend| mend.starts_with(PLUG));
+        finding.mends.extend(more);
+        if let Some(plug) = plug {
+            let at = finding.mends.iter().position(|mend| mend.starts_with(PLUG)).unwrap_or(plug);
+            let words = finding.mends.remove(at);
+            finding.mends.insert(0, words);
         }
-        finding.mends.extend(mends(proof, model, link, plan));
     }
     finding.figure = Some(FigureId(id.into()));
     Ok(Answer { findings: vec![finding], figures: vec![figure] })
 }
+
+/// How a mend begins that sets a plug right.
+const PLUG: &str = "Renew the plug";
 
 /// The same link with every antenna of the station so high at least; `None` if all are.
 pub(super) fn raised(link: &Link, to: Metres) -> Option<Link> {
@@ -147,6 +155,11 @@ pub(super) fn mends(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPl
             told.push(format!("{words}: {} more{enough}.", db(after - now)));
         }
     };
+    if let Some((sound, renewed)) = link.with_sound_joints() {
+        let words = format!("{PLUG} of {}, or push it home", model.called(&renewed));
+        let place = (plan.fly_to, plan.height, plan.tilt);
+        put(words, LinkPlan::at(&sound, place, plan.level.clone()).ok().map(|plan| plan.in_ten.get()));
+    }
     // Higher, the lobes of the ground lie elsewhere: what stands in the way may then take more than is left.
     let behind = |link: &Link| super::link_wall_plan::in_hand_behind(link, plan).unwrap_or(f64::NEG_INFINITY);
     let still_seen = |high: &Link| behind(high) >= behind(link).min(WALL_PLAN.tight);
@@ -206,6 +219,16 @@ mod tests {
     use craft::Craft;
     use expect_test::{Expect, expect};
 
+    #[test]
+    fn a_half_unplugged_plug_is_named_first() {
+        let told = link_told(&HOLDS_AT_PLAN, |craft| {
+            set(craft, "craft.fly_to", "600 m");
+            set(craft, "place stub.joint", "half unplugged");
+        });
+        let mend = told.lines().find(|line| line.trim_start().starts_with('>')).unwrap_or_default();
+        assert!(mend.contains("Renew the plug of stub antenna, or push it home: 26.9 dB more"), "{told}");
+    }
+
     fn check(spoil: impl FnOnce(&mut Craft), expected: Expect) {
         expected.assert_eq(&link_told(&HOLDS_AT_PLAN, spoil));
     }
@@ -225,9 +248,8 @@ mod tests {
             expect![[r#"
                 broken · farthest planned point · -1.84 dB · 20 %
                   At 2500 m it holds 59 % of the time, all headings together; the worst tenth lacks 1.8 dB and more
-                  > Measure the level at the socket of level 1 of "Lanner small air unit" first: it decides.
                   > Take right-hand antennas at the station throughout: 6.5 dB more.
-                  > Fly no farther than 250 m: up to there 6 dB and more stay in hand.
+                  > Fly no farther than 298 m: up to there 6 dB and more stay in hand.
                   ? level at the socket of level 1 of "Lanner small air unit"
             "#]],
         );
@@ -240,8 +262,8 @@ mod tests {
                 set(craft, "craft.fly_to", "1300 m");
             },
             expect![[r#"
-                tight · farthest planned point · 4.442 dB · over 99 %
-                  At 1300 m it holds 99.9 % of the time, all headings together; the worst tenth has 4.4 dB or less in hand
+                tight · farthest planned point · 4.443 dB · over 99 %
+                  At 1300 m it holds over 99.9 % of the time, all headings together; the worst tenth has 4.4 dB or less in hand
                   > Fly no farther than 302 m: up to there 6 dB and more stay in hand.
             "#]],
         );

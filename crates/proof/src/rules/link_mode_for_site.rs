@@ -173,7 +173,7 @@ mod tests {
                 set(craft, "craft.fly_to", "1300 m");
             },
             expect![[r#"
-                broken · video mode · -2.558 dB · 9 %
+                broken · video mode · -2.557 dB · 9 %
                   Mode detail lacks 2.6 dB at 1300 m in the worst tenth; another would hold
                   > Set mode smooth: 7 dB more, for less detail. Neighbours on other channels are not asked here.
                   ? No single measurement would change this verdict, nor would two: it is 91 % certain now, and would be 91 % certain with every fact measured.

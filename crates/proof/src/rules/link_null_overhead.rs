@@ -129,7 +129,7 @@ fn judge(
     let figure = Lines::of(proof)
         .given("mast off the way to the station", off, Unit::Degrees, "on the worst heading")
         .given("bank", bank.get(), Unit::Degrees, "planned")
-        .given("nose down", plan.tilt.get(), Unit::Degrees, "planned")
+        .given("nose down", plan.tilt.get(), Unit::Degrees, model.plan.nose_because())
         .facts(&margin)
         .figure(
             id,
@@ -140,10 +140,7 @@ fn judge(
         );
     let mut finding = judged.finding(NO_BLIND_SPOT.id, "blind spot of the mast", message);
     if verdict != Verdict::Sound {
-        if let Some(advice) = &finding.measure_next {
-            let measure = format!("Measure the {} first: it decides.", advice.label);
-            finding = finding.mend(measure);
-        }
+        finding = finding.measured_first();
         finding.mends.extend(plan.let_go(value, NULL_OVERHEAD.tight));
         finding.mends.extend(lean(proof, model, (link, plan), bank, value));
         finding = finding.mend(if found.overhead {
@@ -224,7 +221,6 @@ mod tests {
             expect![[r#"
                 tight · blind spot of the mast · 2.448 dB · 89 %
                   Banked 30° at 300 m the blind spot sweeps the station: 2.4 dB in hand on the worst heading, the mast points 22° off the way to the station
-                  > Measure the level at the socket of level 1 of "Lanner small air unit" first: it decides.
                   > Lean the mast of stub antenna 40° further forward: 5.8 dB more.
                   > Fly wider turns out there: bank less than 30°.
                   ? level at the socket of level 1 of "Lanner small air unit"

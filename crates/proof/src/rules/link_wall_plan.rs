@@ -27,8 +27,8 @@ rule! {
     /// ## Sound when
     /// Along the flying line, at the planned height, 6 dB or more are in hand wherever an obstacle takes a decibel or more of the straight
     /// ray: flying away, coming home, and turning away or home to either side as far banked as planned; fades not counted. Less is tight,
-    /// under 0 dB broken. Where less is in hand than a whole picture wants, 3 dB or what the receiver's sheet states, it breaks up now and then:
-    /// over which length, is told beside where it is gone. Of a line that runs through a wall or a building nobody can say.
+    /// under 0 dB the picture is lost: broken. Where less is left 99 % of the time than a whole picture wants, 3 dB or what the receiver's sheet
+    /// states, it is breaking: over which length, is told beside where it is lost. Of a line that runs through a wall or a building nobody can say.
     ///
     /// ## Rests on
     /// What is entered of each obstacle, the station's antennas, and the rest of the link, with its doubt. What passes
@@ -126,16 +126,16 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
     let message = match verdict {
         Verdict::Sound => format!("Behind {name}, {where_}, {} are in hand at worst: {takes}", db(value)),
         Verdict::Broken => format!(
-            "Behind {name} the picture breaks{}{}: {} too little {where_}, where it holds {} of the time, for {takes}{}",
-            gone(&behind.breaks),
-            breaking_up(link, &behind),
+            "Behind {name} the picture is lost{}{}: {} too little {where_}, where it holds {} of the time, for {takes}{}",
+            lost(&behind.lost),
+            breaking(link, &behind),
             db(-value),
             held_words(at.held),
             straight(link, plan, (there, flown)).map_err(wrong)?
         ),
         _ => {
-            let breaking = breaking_up(link, &behind);
-            format!("Behind {name}, {where_}, only {} are in hand{breaking}: {takes}", db(value))
+            let breaks = breaking(link, &behind);
+            format!("Behind {name}, {where_}, only {} are in hand{breaks}: {takes}", db(value))
         }
     } + &plan.held_words();
     let id = "link.margin_behind";
@@ -168,6 +168,7 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
     let mut finding = judged.finding(SEEN_BEHIND_WALLS.id, "obstacles", message);
     if verdict != Verdict::Sound && !proof.is_trial() {
         finding.mends.extend(plan.let_go(value, WALL_PLAN.tight));
+        finding.mends.extend(plugs(model, (link, plan), value));
         finding.mends.extend(elsewhere(model, (link, plan), value));
         finding.mends.extend(over((link, plan)));
         finding.mends.extend(level(model, plan, value));
@@ -228,8 +229,8 @@ fn apart(from: Metres, to: Metres) -> String {
     metres(Metres::new(shown(to) - shown(from)))
 }
 
-/// Where nothing is in hand.
-fn gone(breaks: &[[Metres; 2]]) -> String {
+/// Where it is lost.
+fn lost(breaks: &[[Metres; 2]]) -> String {
     let long = length(breaks);
     let longest = breaks.iter().max_by(|a, b| (a[1] - a[0]).get().total_cmp(&(b[1] - b[0]).get()));
     match (breaks, longest) {
@@ -258,14 +259,17 @@ fn gone(breaks: &[[Metres; 2]]) -> String {
     }
 }
 
-/// Over which length it breaks up now and then, where that is half as long again as where it is gone, or longer.
-fn breaking_up(link: &Link, behind: &Behind) -> String {
-    let long = length(&behind.breaks_up);
-    if long < 0.5 || long < 1.5 * length(&behind.breaks) {
+/// Over which length it is breaking, where that is half as long again as where it is lost, or longer.
+fn breaking(link: &Link, behind: &Behind) -> String {
+    let long = length(&behind.breaking);
+    if long < 0.5 || long < 1.5 * length(&behind.lost) {
         return String::new();
     }
     let whole = db(link.threshold.cliff.whole_from().get());
-    format!(", and it breaks up now and then, with under {whole}, for {} in all", metres(Metres::new(long)))
+    format!(
+        ", and it is breaking, with under {whole} left 99 % of the time, for {} in all",
+        metres(Metres::new(long))
+    )
 }
 
 /// The obstacle that the straight way to a place on the line passes, seen from above.
@@ -291,6 +295,17 @@ fn inside(obstacle: &LinkObstacle, at: [f64; 2]) -> bool {
         (low - 1.0..=high + 1.0).contains(&at[axis])
     };
     reach(0) && reach(1)
+}
+
+/// What sound plugs would give there.
+fn plugs(model: &LinkModel, (link, plan): (&Link, &LinkPlan), now: f64) -> Option<String> {
+    let (sound, renewed) = link.with_sound_joints()?;
+    let (_, behind) = worst(&sound, plan, plan.height).ok()??;
+    let least = behind.margin.get();
+    let enough = if least >= WALL_PLAN.tight { ", enough" } else { "" };
+    let called = model.called(&renewed);
+    (least > now + 1.0)
+        .then(|| format!("Renew the plug of {called}, or push it home: {} more{enough}.", db(least - now)))
 }
 
 /// Where to stand instead, of some places near by: the whole line is looked at from there.
@@ -368,15 +383,15 @@ fn better_antennas(link: &Link, plan: &LinkPlan, (flown, behind): (Attitude, &Be
     let [now, then] = [link, &better].map(|link| plan.range(link).ok());
     let enough = if least.margin.get() >= WALL_PLAN.tight { ", enough" } else { "" };
     let mut words = format!("Or take {what}: {} better there{enough}", db(more));
-    let (before, after) = (length(&behind.breaks), length(&least.breaks));
+    let (before, after) = (length(&behind.lost), length(&least.lost));
     if before >= 0.5 {
         words += &match after {
             none if none < 0.05 => {
                 let now = metres(Metres::new(before));
-                format!("; the picture then breaks nowhere behind it, where it now breaks for {now}")
+                format!("; the picture is then lost nowhere behind it, where it now is for {now}")
             }
             after => format!(
-                "; the picture then breaks for {} instead of {}",
+                "; the picture is then lost for {} instead of {}",
                 metres(Metres::new(after)),
                 metres(Metres::new(before))
             ),

@@ -71,11 +71,8 @@ fn judge(proof: &Proof, view: &LensView, answer: &mut Answer) {
     let figure = figure(proof, view, &share, all);
     let mut finding = judged.finding(BLADES_IN_PICTURE.id, view.subject.clone(), message);
     finding.mends = mends;
-    if verdict == Verdict::Tight
-        && let Some(advice) = &finding.measure_next
-    {
-        let measure = format!("Measure the {} first: it decides.", advice.label);
-        finding.mends.insert(0, measure);
+    if verdict == Verdict::Tight {
+        finding = finding.measured_first();
     }
     finding.figure = Some(FigureId(figure.id.0.clone()));
     let places = [view.lens, view.camera].map(|number| proof.craft.places[number].id.clone());

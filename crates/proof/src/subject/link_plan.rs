@@ -1,10 +1,9 @@
 //! The link where it is planned to be worst: at the farthest planned point, on every heading, through fades.
 //!
-//! [`HEADINGS`] headings evenly round are looked at, nose down as in cruise, not banked. On each the mean margin of all inputs is
-//! known; a fade takes from it by the law of the surroundings. So many per cent of the worst of headings and fades
-//! together is the x for which the mean over headings of the chance that (margin − x) is lost is that share. Fading counts
-//! as on one input: several antennas fade less, so x errs toward too little in hand. Which heading decides, for its doubts, is the one with
-//! the least margin.
+//! [`HEADINGS`] headings evenly round are looked at, nose down as in cruise, not banked. On each the mean margin of every input is
+//! known; fades take from all of them by the law of the surroundings, chosen or put together as the receiver does, as in every range. So many per cent
+//! of the worst of headings and fades together is the x for which the mean over headings of the chance that all inputs, x less, are lost
+//! is that share. Which heading decides, for its doubts, is the one with the least margin.
 //!
 //! Doubt is first order: the slopes of the margin on the deciding heading hold for x too, which moves with it decibel for decibel.
 
@@ -13,13 +12,14 @@ use crate::link::{Attitude, Farthest, HeldLow, Lack, Link, LinkModel, RadioLevel
 use crate::{Finding, Proof, Verdict};
 use craft::Craft;
 use quantity::{Db, Dbm, Degrees, FactIndex, Linear, Metres, Probability};
-use radio::{Fading, Place, RadioFault};
+use radio::{Place, RadioFault};
 use std::cell::OnceCell;
 
 /// Headings that are looked at.
 pub(crate) const HEADINGS: u32 = 12;
-/// Halvings of the interval in which a share lies: 60 dB to a thousandth.
-const HALVINGS: u32 = 16;
+/// The interval in which a share lies ends at this, in decibels, and after so many steps.
+const ENDS_AT: f64 = 5e-4;
+const STEPS_MAX: u32 = 40;
 
 /// A way is asked flying out and coming home.
 pub(crate) const OUT_AND_HOME: [Degrees; 2] = [Degrees::new(0.0), Degrees::new(180.0)];
@@ -69,8 +69,7 @@ impl LinkPlan {
             read.as_ref().copied().map_err(|missing| lack.add(&Lack::missing(missing.clone()))).ok()
         };
         let (fly_to, height) = (number(&mut lack, &plan.fly_to), number(&mut lack, &plan.height));
-        let tilt = plan.cruise_tilt.as_ref().copied();
-        let tilt = tilt.map_err(|missing| lack.add(&Lack::missing(missing.clone()))).ok();
+        let tilt = plan.cruise_tilt().map_err(|missing| lack.add(&Lack::missing(missing))).ok();
         let level = plan.level.clone().map_err(|other| lack.add(&other)).ok();
         let (Some(link), Some(fly_to), Some(height), Some(tilt), Some(level)) =
             (link, fly_to, height, tilt, level)
@@ -88,16 +87,18 @@ impl LinkPlan {
         level: RadioLevel,
     ) -> Result<Self, RadioFault> {
         let there = Link::on_line(fly_to, height)?;
-        let on = |n: u32| {
+        let (mut headings, mut each) = (Vec::new(), Vec::new());
+        for n in 0..HEADINGS {
             let heading = Degrees::new(360.0 * f64::from(n) / f64::from(HEADINGS));
-            let margin = link.margin(there, Attitude::cruising(heading, tilt), level.at_socket)?;
-            Ok((heading, margin))
-        };
-        let headings = (0..HEADINGS).map(on).collect::<Result<Vec<_>, RadioFault>>()?;
-        let margins: Vec<f64> = headings.iter().map(|(_, margin)| margin.get()).collect();
-        let [in_ten, in_hundred] =
-            [0.1, 0.01].map(|share| Db::new(worst_share(&margins, link.fading, share)));
-        let held = Probability::new(1.0 - lost(&margins, link.fading, 0.0));
+            let margins = link.margins(there, Attitude::cruising(heading, tilt), level.at_socket)?;
+            headings.push((heading, link.of_all(&margins)));
+            each.push(margins);
+        }
+        let lost = |less: f64| lost(link, &each, less);
+        let margins = || headings.iter().map(|(_, margin)| margin.get());
+        let ends = [margins().fold(f64::INFINITY, f64::min), margins().fold(f64::NEG_INFINITY, f64::max)];
+        let [in_ten, in_hundred] = [0.1, 0.01].map(|share| Db::new(worst_share(lost, ends, share)));
+        let held = Probability::new(1.0 - lost(0.0).clamp(0.0, 1.0));
         Ok(Self {
             fly_to,
             height,
@@ -155,20 +156,21 @@ impl LinkPlan {
     /// The range at the level set, nose away: as figures and charts tell it.
     pub fn range(&self, link: &Link) -> Result<Farthest, RadioFault> {
         let away = Attitude::cruising(Degrees::new(0.0), self.tilt);
-        let found = link.farthest(self.height, away, &[self.level.at_socket], link.kept())?;
+        let found = link.farthest(self.height, away, &[self.level.at_socket], Db::new(0.0))?;
         Ok(found.first().copied().unwrap_or(Farthest::Nowhere))
     }
 
     /// As far as the worst tenth of headings and fades leaves so much in hand: the heading that decides at the farthest planned point is
     /// asked at every distance.
     pub fn leaves_to(&self, link: &Link, in_hand: Db) -> Result<Farthest, RadioFault> {
-        let least = self.headings.iter().map(|(_, margin)| margin.get()).fold(f64::INFINITY, f64::min);
-        let reserve = Db::new(least) - self.in_ten + in_hand;
+        // What is left 99 % of the time on that heading moves with what the worst tenth leaves, decibel for decibel.
+        let left = link.lasting_at(self.there()?, self.decides(), self.level.at_socket)?;
+        let reserve = left - self.in_ten + in_hand;
         let found = link.farthest(self.height, self.decides(), &[self.level.at_socket], reserve)?;
         Ok(found.first().copied().unwrap_or(Farthest::Nowhere))
     }
 
-    /// What holds the flight: every distance up to the farthest planned one, nose away and coming home, with what a range keeps in hand;
+    /// What holds the flight 99 % of the time: every distance up to the farthest planned one, nose away and coming home, as a range is meant;
     /// and at that point 99 of 100 headings and fades together.
     ///
     /// What an earlier proof found is taken again where neither the link nor what is asked of it changed.
@@ -188,8 +190,8 @@ impl LinkPlan {
         let mut wanted = Wanted { level: level - self.in_hundred, at: self.fly_to, heading: None };
         for heading in OUT_AND_HOME {
             let attitude = Attitude::cruising(heading, self.tilt);
-            let (at, margin) = link.least_margin(self.fly_to, self.height, attitude, level)?;
-            let needs = level - margin + link.kept();
+            let (at, left) = link.least_left(self.fly_to, self.height, attitude, level)?;
+            let needs = level - left;
             if needs > wanted.level {
                 wanted = Wanted { level: needs, at, heading: Some(heading) };
             }
@@ -245,21 +247,39 @@ impl Proof<'_> {
     }
 }
 
-/// The mean chance that the signal is lost, with so much less in hand.
-fn lost(margins: &[f64], fading: Fading, less: f64) -> f64 {
-    let each = margins.iter().map(|margin| fading.share_lost(Db::new(margin - less)).get());
-    each.sum::<f64>() / margins.len().max(1) as f64
+/// The mean chance over headings that all inputs are lost, with so much less in hand.
+fn lost(link: &Link, each: &[Vec<Db>], less: f64) -> f64 {
+    let less = Db::new(less);
+    let on = |margins: &Vec<Db>| link.lost(&margins.iter().map(|margin| *margin - less).collect::<Vec<Db>>());
+    each.iter().map(on).sum::<f64>() / each.len().max(1) as f64
 }
 
-/// The margin that all but a share of headings and fades leave.
-fn worst_share(margins: &[f64], fading: Fading, share: f64) -> f64 {
-    let least = margins.iter().copied().fold(f64::INFINITY, f64::min);
-    let most = margins.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+/// The margin that all but a share of headings and fades leave, by the chance that all is lost with so much less; between the least and the
+/// most that any heading has.
+fn worst_share(lost: impl Fn(f64) -> f64, [least, most]: [f64; 2], share: f64) -> f64 {
+    let off = |less: f64| lost(less).max(1e-300).ln() - share.ln();
     // A fade of 50 dB comes less than once in a hundred thousand, whatever the surroundings; none adds 10 dB.
     let (mut low, mut high) = (least - 50.0, most + 10.0);
-    for _ in 0..HALVINGS {
-        let middle = 0.5 * (low + high);
-        if lost(margins, fading, middle) < share { low = middle } else { high = middle }
+    let (mut at_low, mut at_high) = (off(low), off(high));
+    for step in 0..STEPS_MAX {
+        if high - low < ENDS_AT {
+            break;
+        }
+        // Illinois, and every third step the middle: the ends lie far out.
+        let secant = high - at_high * (high - low) / (at_high - at_low);
+        let middle =
+            if step % 3 == 2 || !secant.is_finite() { 0.5 * (low + high) } else { secant.clamp(low, high) };
+        let at_middle = off(middle);
+        if at_middle.abs() < 1e-6 {
+            return middle;
+        }
+        if at_middle < 0.0 {
+            (low, at_low) = (middle, at_middle);
+            at_high *= 0.5;
+        } else {
+            (high, at_high) = (middle, at_middle);
+            at_low *= 0.5;
+        }
     }
     0.5 * (low + high)
 }
@@ -354,12 +374,22 @@ mod tests {
         fn the_worst_share_is_lost_by_that_share(
             margins in prop::collection::vec(-20.0..40.0f64, 1..12), factor in -5.0..12.0f64, share in 0.01..0.5f64,
         ) {
-            let fading = Fading::rician(Db::new(factor)).unwrap_or(Fading::RAYLEIGH);
-            let worst = worst_share(&margins, fading, share);
-            prop_assert!((lost(&margins, fading, worst) - share).abs() < 2e-3);
+            let fading = radio::Fading::rician(Db::new(factor)).unwrap_or(radio::Fading::RAYLEIGH);
+            let worst = |margins: &[f64], share: f64| {
+                let lost = |less: f64| {
+                    let each = margins.iter().map(|margin| fading.share_lost(Db::new(margin - less)).get());
+                    each.sum::<f64>() / margins.len() as f64
+                };
+                let ends = [f64::INFINITY, f64::NEG_INFINITY];
+                let ends = margins.iter().fold(ends, |[low, high], m| [low.min(*m), high.max(*m)]);
+                let found = worst_share(lost, ends, share);
+                (found, lost(found))
+            };
+            let (found, lost) = worst(&margins, share);
+            prop_assert!((lost - share).abs() < 2e-3);
             let more: Vec<f64> = margins.iter().map(|margin| margin + 3.0).collect();
-            prop_assert!((worst_share(&more, fading, share) - worst - 3.0).abs() < 5e-3);
-            prop_assert!(worst_share(&margins, fading, share * 0.5) <= worst + 2e-3);
+            prop_assert!((worst(&more, share).0 - found - 3.0).abs() < 5e-3);
+            prop_assert!(worst(&margins, share * 0.5).0 <= found + 2e-3);
         }
     }
 }

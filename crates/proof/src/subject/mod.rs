@@ -55,8 +55,8 @@ pub(crate) use lead::{leads, questions};
 pub(crate) use lead_blades::{BladeNear, blades_near, duct_between, tie_at};
 pub(crate) use lead_fold::{Fold, FoldPlace, fold_place};
 pub(crate) use leaning::{by_custom, leaning, said_or_custom};
-pub(crate) use level_flight::air_density;
-pub use level_flight::{LevelFlight, level_flight};
+pub use level_flight::{CruiseNose, LevelFlight, level_flight};
+pub(crate) use level_flight::{air_density, cruise_nose};
 pub(crate) use link_plan::{
     LinkPlan, OUT_AND_HOME, PlannedLink, Wanted, db, fault_and_mend, lacking, link_tried, metres, milliwatts,
     nose, plan_tried, reaches, stationed, words_and_mend, wrong, wrong_and_mend,

@@ -36,6 +36,7 @@ pub(super) fn at_the_farthest(
     let mut lines = Lines::over(facts)
         .given("distance", fly_to.get(), Unit::Metres, "farthest planned")
         .given("height", height.get(), Unit::Metres, "as planned")
+        .given("nose down", tilt.get(), Unit::Degrees, model.plan.nose_because())
         .given("level at the socket", level.at_socket.get(), Unit::Dbm, "as set");
     if link.senders.len() > 1 {
         let share = link.shared(Dbm::new(0.0)).get();

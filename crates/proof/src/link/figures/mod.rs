@@ -35,14 +35,14 @@ pub(crate) fn link_figures(model: &LinkModel, facts: &FactLedger) -> Vec<Figure>
 fn flown(facts: &FactLedger, model: &LinkModel, link: &Link) -> Result<Vec<Figure>, RadioFault> {
     let plan = &model.plan;
     let (Ok(height), Ok(tilt), Some(asked)) =
-        (plan.height.as_ref(), plan.cruise_tilt.as_ref(), LinkAsked::planned(model))
+        (plan.height.as_ref(), plan.cruise_tilt(), LinkAsked::planned(model))
     else {
         return Ok(Vec::new());
     };
     let mut figures = Vec::new();
     if let Ok(fly_to) = plan.fly_to.as_ref() {
-        figures.extend(far::at_the_farthest(facts, model, link, &asked.level, (*fly_to, *height), *tilt)?);
-        figures.extend(far::carriers(facts, model, link, &asked.level, (*fly_to, *height), *tilt)?);
+        figures.extend(far::at_the_farthest(facts, model, link, &asked.level, (*fly_to, *height), tilt)?);
+        figures.extend(far::carriers(facts, model, link, &asked.level, (*fly_to, *height), tilt)?);
     }
     if let Some(ranges) = model.range_figures(&asked, facts) {
         figures.extend(ranges?.into_iter().map(|told| told.figure));

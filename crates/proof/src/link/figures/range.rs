@@ -6,7 +6,7 @@
 
 use crate::link::band::{Ends, TIMES, metres_a_decibel, together};
 use crate::link::spread::rests_on;
-use crate::link::{Farthest, KEPT_WORDS, Link, LinkAsked, LinkModel};
+use crate::link::{Farthest, KEPT_WORDS, LOOKED, Link, LinkAsked, LinkModel};
 use crate::subject::{db, nose};
 use crate::working::Lines;
 use quantity::{Db, Dbm, FactLedger, Figure, Linear, Metres, Unit, standard_uncertainty};
@@ -46,7 +46,7 @@ fn range_figures(
 ) -> Result<Vec<RangeTold>, RadioFault> {
     let (height, attitude) = (asked.height, asked.attitude());
     let levels: Vec<Dbm> = model.levels.iter().map(|level| level.at_socket).collect();
-    let farthest = link.farthest(height, attitude, &levels, link.kept())?;
+    let farthest = link.farthest(height, attitude, &levels, Db::new(0.0))?;
     let leaning = model.levels.iter().zip(&farthest).map(|(level, range)| {
         let leaning = link.leaning((range.distance(), height), attitude, level);
         let doubt = Db::new(standard_uncertainty(&leaning, facts));
@@ -57,37 +57,36 @@ fn range_figures(
         levels.iter().zip(&leaning).map(|(level, (_, doubt))| (*level, *doubt)).collect();
     let by_facts = link.ends_by_facts(height, attitude, &doubted)?;
     let by_scenery = link.ends_by_scenery(height, attitude, &levels, &farthest)?;
-    let told = model.levels.iter().enumerate().map(|(n, level)| {
+    let mut told = Vec::with_capacity(model.levels.len());
+    for (n, level) in model.levels.iter().enumerate() {
         let asked = LinkAsked { level: level.clone(), ..asked.clone() };
         let moved: Vec<(Part, Ends)> = by_scenery.iter().map(|moved| (moved.part, moved.ends[n])).collect();
         let (leaning, doubt) = &leaning[n];
-        told(link, &asked, farthest[n], (leaning, *doubt, by_facts[n]), &moved, facts)
-    });
-    Ok(told.collect())
+        told.push(one(link, &asked, farthest[n], (leaning, *doubt, by_facts[n]), &moved, facts)?);
+    }
+    Ok(told)
 }
 
-fn told(
+fn one(
     link: &Link,
     asked: &LinkAsked,
     range: Farthest,
     (leaning, doubt, by_facts): (&Linear, Db, Ends),
     moved: &[(Part, Ends)],
     facts: &FactLedger,
-) -> RangeTold {
-    let words = match range {
-        Farthest::Nowhere => "it does not hold even close by",
-        Farthest::To(_) => "where it first breaks",
-        Farthest::Beyond(_) => "as far as was looked: it may hold farther",
-    };
+) -> Result<RangeTold, RadioFault> {
+    let words = range.words();
     let (level, distance) = (&asked.level, range.distance());
     let each: Vec<Ends> = moved.iter().map(|(_, ends)| *ends).collect();
     let by_scenery = together(distance, &each);
     let ends = together(distance, &[by_facts, by_scenery]);
     let twice = db(TIMES * doubt.get());
+    let end = Link::on_line(distance.max(LOOKED[0]), asked.height)?;
+    let kept = link.taken_by_fades(end, asked.attitude(), level.at_socket)?;
     let mut lines = Lines::over(facts)
         .given("level at the socket", level.at_socket.get(), Unit::Dbm, format!("offered as {}", level.out))
         .given("needed", link.threshold.level.get(), Unit::Dbm, format!("mode {}", link.threshold.mode))
-        .given(KEPT_WORDS, link.kept().get(), Unit::Db, "by the surroundings")
+        .given(KEPT_WORDS, kept.get(), Unit::Db, "by the surroundings, and by how alike the antennas get it")
         .given("height", asked.height.get(), Unit::Metres, "as asked")
         .given("nose down", asked.nose_down.get(), Unit::Degrees, nose(asked.heading))
         .given(
@@ -120,13 +119,13 @@ fn told(
     let figure = lines.facts(&result).figure(
         format!("link.range[{}]", level.out),
         format!(
-            "holds all the way along the flying line at {}, {}{bank}, 99 % of the time on one antenna; {words}",
+            "holds all the way along the flying line at {}, {}{bank}, 99 % of the time on all antennas of the station together; {words}",
             level.out,
             nose(asked.heading)
         ),
         (&result, Unit::Metres),
-        "the nearest distance, from as far out as it flies high, at which the margin falls under what is kept in hand; every lobe of the ground is looked into",
+        "the nearest distance, from as far out as it flies high, at which nothing of the margin is left 99 % of the time; every lobe of the ground is looked into",
         GROUND_SOURCE,
     );
-    RangeTold { range, doubt, by_scenery, ends, figure }
+    Ok(RangeTold { range, doubt, by_scenery, ends, figure })
 }

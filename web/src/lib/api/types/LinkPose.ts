@@ -17,6 +17,10 @@ height_m: number,
  */
 heading_degrees: number, 
 /**
+ * Nose down positive; up, as in braking, is under nought.
+ */
+nose_down_degrees: number, 
+/**
  * Right side down positive.
  */
 bank_degrees: number, 

@@ -5,7 +5,7 @@
 
 export type LinkWord = 'budget' | 'range' | 'held' | 'lobes' | 'pattern' | 'costs' | 'station';
 
-export type PoseKey = 'distance' | 'height' | 'heading' | 'bank' | 'level';
+export type PoseKey = 'distance' | 'height' | 'heading' | 'nose_down' | 'bank' | 'level';
 export type Pose = Partial<Record<PoseKey, number>>;
 
 let poses = $state.raw<Record<string, Pose>>({});
