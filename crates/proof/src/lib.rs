@@ -29,6 +29,7 @@ mod numbers;
 pub mod placement;
 mod rule;
 pub mod rules;
+mod screws;
 mod standing;
 mod subject;
 pub mod supply;
@@ -80,8 +81,9 @@ pub use numbers::three_figures;
 pub use optics::PicturePoint;
 pub use optics::course::{Course, Matter, Sight, SolidInSight};
 pub use rule::{Answer, HEADINGS, Rule, RuleDoc};
+pub use screws::stock_screws;
 pub use subject::{
-    CameraTilt, Lead, LeadTip, LeadWay, LevelFlight, PlugHold, TiltSlot, TiltStopper, Unlaid, WhatTurns,
-    level_flight,
+    CameraTilt, HeldTilt, Lead, LeadTip, LeadWay, LevelFlight, PlugHold, TiltSlot, TiltStopper, Unlaid,
+    WhatTurns, level_flight,
 };
 pub use text_table::TableFault;

@@ -107,6 +107,22 @@ pub const CAMERA_SPARE: Limit = limit(
     AtLeast,
     (0.0, 0.2),
 );
+/// Web of a plate that is cut, between a hole and another or the edge.
+pub const CUT_WEB: Limit = limit(
+    "fit.plate_webs",
+    "web in a plate that is cut, between a hole and another or the edge",
+    Unit::Millimetres,
+    AtLeast,
+    (0.3, 1.0),
+);
+/// Web of a plate that is printed.
+pub const PRINTED_WEB: Limit = limit(
+    "fit.plate_webs",
+    "web in a plate that is printed, between a hole and another or the edge",
+    Unit::Millimetres,
+    AtLeast,
+    (0.6, 1.5),
+);
 /// From this much room beside a camera on, cheeks are wanted.
 pub const CHEEKS_FROM: f64 = 1.0;
 /// Room beside a camera that nothing fills, both sides together: over the first the side screws bend the plates that should
@@ -379,6 +395,8 @@ pub const LIMITS: &[Limit] = &[
     CG_OFFSET,
     TIP_SPEED,
     CAMERA_SPARE,
+    CUT_WEB,
+    PRINTED_WEB,
     IMAGE_CIRCLE,
     BARREL_SPARE,
     HEAD_SPARE,

@@ -57,6 +57,13 @@ pub(crate) fn mm(value: f64) -> String {
     format!("{} mm", rounded(value, decimals))
 }
 
+/// Two lengths that differ, so that they read as different: to a tenth as usual, to a hundredth where a tenth hides it.
+pub(crate) fn told_apart(one: f64, other: f64) -> [String; 2] {
+    let usual = [mm(one), mm(other)];
+    let same = usual[0] == usual[1] && (one - other).abs() >= LEAST_MM;
+    if same { [fine_mm(one), fine_mm(other)] } else { usual }
+}
+
 /// Below this a length is not written in figures.
 const LEAST_MM: f64 = 0.005;
 
@@ -99,6 +106,8 @@ mod tests {
         assert_eq!([mm(0.0), mm(0.004), mm(0.006)], ["0 mm", "under 0.01 mm", "0.01 mm"]);
         assert_eq!([grams(3.24), grams(182.7)], ["3.2 g", "183 g"]);
         assert_eq!(listed(&["a", "b", "c"]), "a, b and c");
+        assert_eq!(told_apart(2.95, 3.0), ["2.95 mm", "3 mm"]);
+        assert_eq!(told_apart(2.9, 3.0), ["2.9 mm", "3 mm"]);
     }
 
     #[test]

@@ -43,6 +43,12 @@ pub const WIDTH: Field<Millimetres> =
 pub const HEIGHT: Field<Millimetres> =
     Field::quantity("height", "height", PrintedSize, 0.3, 500.0).core().help("Along z.");
 
+/// What a printed part holds still.
+pub const HOLDS: Field<str> = Field::choice("holds", "holds still", &[HOLDS_TILT])
+    .help("A wedge under a camera: that it stops the tilt is what it is for.");
+/// The word for a print that holds the tilt of a camera.
+pub const HOLDS_TILT: &str = "camera tilt";
+
 /// What kind of strain relief.
 pub const RELIEF_FORM: Field<str> =
     Field::choice("form", "form", &["clamp bar", "tie", "flexible glue", "keeper"])

@@ -127,7 +127,7 @@ kinds! {
         [];
     /// A printed part.
     PrintedPart = "printed_part", "printed part", "Whatever touches the transmitter must stand 70 °C.",
-        [frame::MASS, fixing::LENGTH, fixing::WIDTH, fixing::HEIGHT, fixing::MATERIAL, fixing::SOFTENS],
+        [frame::MASS, fixing::LENGTH, fixing::WIDTH, fixing::HEIGHT, fixing::MATERIAL, fixing::SOFTENS, fixing::HOLDS],
         [pattern::TABLE, body::TABLE, frame::plate::TABLE, frame::hole::TABLE, frame::cutout::TABLE, frame::antenna_mount::TABLE, frame::camera_mount::TABLE];
     /// A strain relief.
     Relief = "relief", "strain relief", "What holds a lead within 10 mm of its plug: never hot glue on a hot board, and a tie round the board's edge, not round the plug.",

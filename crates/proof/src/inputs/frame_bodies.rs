@@ -142,7 +142,7 @@ fn plane(points: &[[f64; 2]]) -> Vec<PlanePoint> {
 }
 
 /// Every hole in the plate of a name: rows, cut-outs, patterns.
-fn holes_in(part: &Part, plate: &str) -> Vec<NamedHole> {
+pub(crate) fn holes_in(part: &Part, plate: &str) -> Vec<NamedHole> {
     let mut holes = Vec::new();
     for row in part.rows(&frame::hole::TABLE).filter(|row| row.text(&frame::hole::PLATE) == Ok(plate)) {
         let read = |field: &Field<Millimetres>| row.read(field).map(|reading| reading.value.get());

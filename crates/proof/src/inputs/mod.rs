@@ -27,6 +27,7 @@ mod view;
 mod weights;
 
 pub use bodies::Material;
+pub(crate) use frame_bodies::holes_in;
 pub(crate) use heads::head_of;
 pub(crate) use holes::leaning_holes;
 pub use holes::pattern_holes;
@@ -38,7 +39,7 @@ pub(crate) use over_course::gate_pixels;
 pub use seats::Seat;
 pub(crate) use seats::{feature_frame, read_linear};
 pub use seen_as::SeenAs;
-pub(crate) use touching::{Contacts, Rest, plug_row};
+pub(crate) use touching::{Contacts, Rest, holds_a_tilt, plug_row};
 pub(crate) use view::{Grown, lens_views};
 pub use view::{LensView, Unseen};
 pub use weights::Weights;

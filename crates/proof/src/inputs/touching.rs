@@ -7,6 +7,8 @@
 //! - between spacers, soft mounts, screw heads or adapters and whatever shares their seat;
 //! - between a screw and another fixing on the same part;
 //! - between the head of a screw and a printed part through a hole of which the screw goes;
+//! - between a camera and a print that holds its tilt, such as a wedge with foam on its seat: how far it may be tilted there is
+//!   asked of the tilt;
 //! - between a printed part seated on a camera and what that camera hangs in: it fills the room between;
 //! - between an antenna and the plug it starts at.
 //!
@@ -15,8 +17,8 @@
 use super::board_bodies::{air_beside, customary_room};
 use super::{CraftSolid, Piece};
 use crate::engine::Proof;
-use craft::schema::{PartKind, place as place_schema, shape};
-use craft::{Anchor, PlugRef};
+use craft::schema::{PartKind, fixing, place as place_schema, shape};
+use craft::{Anchor, Part, PlugRef};
 use fit::{Hole, Role, Shape};
 
 /// What is known of each place, to say which solids are meant to touch.
@@ -56,6 +58,9 @@ impl<'p, 'a> Contacts<'p, 'a> {
         if self.plugs_in(a, b) || self.plugs_in(b, a) || goes_through(a, b) || goes_through(b, a) {
             return true;
         }
+        if clamped(a) && clamped(b) && (self.holds_tilt(at_a, at_b) || self.holds_tilt(at_b, at_a)) {
+            return true;
+        }
         let bodies = (clamped(a) && clamped(b)) || holds(a, b) || holds(b, a);
         bodies && (self.rests(at_a, at_b) || self.rests(at_b, at_a))
     }
@@ -72,6 +77,9 @@ impl<'p, 'a> Contacts<'p, 'a> {
         (a, at_a): (&CraftSolid, Rest<'_>),
         (b, at_b): (&CraftSolid, Rest<'_>),
     ) -> bool {
+        if self.in_sink((a, at_a), b) || self.in_sink((b, at_b), a) {
+            return true;
+        }
         let (fixing, board) = match (&a.piece, &b.piece) {
             (_, Piece::Components) => (a, b),
             (Piece::Components, _) => (b, a),
@@ -86,6 +94,34 @@ impl<'p, 'a> Contacts<'p, 'a> {
         let wants = 2.0 * (round.radius().get() + air_beside(fixing.solid.role));
         let room = self.proof.part_of(board.place).and_then(customary_room);
         room.is_some_and(|room| wants <= room + 1e-9)
+    }
+
+    /// Whether the first is the head of a screw in the sink of a print it holds: a sheet cannot say the sinks in an inclined seat, so
+    /// the pattern that is drilled in no plate of the print says where they are.
+    fn in_sink(&self, (head, at): (&CraftSolid, Rest<'_>), print: &CraftSolid) -> bool {
+        let Some(Anchor::Feature(_, name)) = at.on else { return false };
+        head.solid.role == Role::ScrewHead
+            && at.under == Some(print.place)
+            && self.proof.part_of(print.place).is_some_and(|part| {
+                let row = part.row_named(&shape::pattern::TABLE, name);
+                part.kind == PartKind::PrintedPart
+                    && row.is_some_and(|row| row.text(&shape::pattern::PLATE).is_err())
+            })
+    }
+
+    /// Whether the first is a print that holds the tilt of the second, a camera that hangs in what the print stands on.
+    fn holds_tilt(&self, print: Rest<'_>, camera: Rest<'_>) -> bool {
+        let hangs_in = match self.kind(camera.place) {
+            Some(PartKind::Camera) => camera.under,
+            // What is seated on the camera turns with it.
+            _ => camera
+                .under
+                .filter(|under| self.kind(*under) == Some(PartKind::Camera))
+                .and_then(|under| self.under[under]),
+        };
+        print.under.is_some()
+            && print.under == hangs_in
+            && self.proof.part_of(print.place).is_some_and(holds_a_tilt)
     }
 
     /// A place as the craft has it.
@@ -149,6 +185,11 @@ pub(crate) fn plug_row(proof: &Proof, named: &str) -> Option<(usize, usize)> {
     let place = proof.number_of(&at.place)?;
     let mut rows = proof.part_of(place)?.rows(&shape::plug::TABLE);
     Some((place, rows.position(|row| row.name() == Some(&at.plug))?))
+}
+
+/// Whether a part is a print that holds the tilt of a camera.
+pub(crate) fn holds_a_tilt(part: &Part) -> bool {
+    part.kind == PartKind::PrintedPart && part.item().text(&fixing::HOLDS) == Ok(fixing::HOLDS_TILT)
 }
 
 /// Whether the axis of a screw's head goes through a round hole of a printed plate: the head clamps it.

@@ -152,6 +152,25 @@ fn judge(proof: &Proof, screw: Placed, held: Placed, row: &Item<'_>) -> (Finding
     (finding, Some(figure))
 }
 
+/// The stock lengths, in mm, that serve a side screw of a camera where it stands, the shortest first; none where that is not known.
+pub(crate) fn serving(proof: &Proof, screw: Placed) -> Vec<f64> {
+    let lengths = || {
+        let on @ Anchor::Feature(under, mount) = screw.place.on.as_ref()? else { return None };
+        let holder = proof.placed_at(under)?;
+        let row = holder.part.row_named(&frame::camera_mount::TABLE, mount)?;
+        let held = proof.seated_on(on).find(|placed| placed.part.kind == PartKind::Camera)?;
+        let cheek = row.read(&frame::camera_mount::CHEEK).ok()?.value.get();
+        let depth = held.part.item().read(&camera::SIDE_DEPTH).ok()?.value.get();
+        let washer = screw.place.item().read(&place_schema::WASHER).map_or(0.0, |washer| washer.value.get());
+        let clamped = cheek + washer + beside_camera(proof, held, &row).ok()?.bridged().value;
+        let most = depth * CAMERA_SCREW_USED.tight / 100.0;
+        let (fewest, most) = (clamped + LEAST_IN.min(most), clamped + most);
+        let serves = move |length: &f64| *length <= most + 1e-9 && *length >= fewest - 1e-9;
+        Some(STOCK_LENGTHS_MM.iter().copied().filter(serves).collect())
+    };
+    lengths().unwrap_or_default()
+}
+
 #[cfg(test)]
 mod tests {
     use super::CAMERA_SCREW_DEPTH;

@@ -2,7 +2,7 @@
 
 use crate::inputs::{CraftSolid, NearPair};
 use crate::limits::{BROKEN_UNDER, TIGHT_UNDER};
-use crate::numbers::mm;
+use crate::numbers::{mm, told_apart};
 use crate::rule::rule;
 use crate::standing::{Standing, advice, standing_of};
 use crate::subject::{better_turn, make_room, seat_right, unbuilt};
@@ -247,14 +247,15 @@ fn apart(pair: &NearPair, solids: [&CraftSolid; 2], certainty: Probability) -> S
         }
         _ if gap < -TOUCH => return format!("{a} and {b} overlap by {}: {why}", mm(-gap)),
         _ if gap <= TOUCH => "touch".to_owned(),
-        _ => format!("are {} apart", mm(gap)),
+        _ => format!("are {} apart", told_apart(gap, need)[0]),
     };
+    let need_words = told_apart(gap, need)[1].clone();
     let needs = if need == 0.0 {
         "; they must not meet".to_owned()
     } else if gap <= TOUCH {
-        format!(" and need {} between them: {why}", mm(need))
+        format!(" and need {need_words} between them: {why}")
     } else {
-        format!(" and need {}: {why}", mm(need))
+        format!(" and need {need_words}: {why}")
     };
     let sure = match certainty {
         Probability::ONE | Probability::NOUGHT => String::new(),

@@ -261,7 +261,7 @@ fn unmet(
     board: &Known,
     under: &Known,
 ) -> Finding {
-    let message = format!("{} holes do not meet {} as seated", board.words, under.words);
+    let message = format!("{} do not meet {} as seated", board.as_holes(), under.words);
     let mut finding = Finding::new(PATTERN_MATCH.id, Verdict::Broken, subject, message);
     let item = placed.place.item();
     let yaw = item.read::<Degrees>(&place_schema::YAW).map_or(0.0, |yaw| yaw.value.get());

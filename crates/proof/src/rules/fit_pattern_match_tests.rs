@@ -151,10 +151,10 @@ fn an_uneven_pattern_on_a_lower_face_is_seen_from_below() {
     check(
         uneven,
         expect![[r#"
-        broken · video transmitter on rear stack of bay frame
-          mount holes do not meet rear stack as seated
-          > Turn the board to 0°, flipped: there every screw passes.
-    "#]],
+            broken · video transmitter on rear stack of bay frame
+              mount, 4 holes over 20 × 23 do not meet rear stack, 4 holes over 20 × 23 as seated
+              > Turn the board to 0°, flipped: there every screw passes.
+        "#]],
     );
     let told = bay_told_of(&PATTERN_MATCH, "video transmitter", |craft| {
         uneven(craft);

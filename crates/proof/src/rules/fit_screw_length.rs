@@ -4,12 +4,15 @@ use crate::limits::{SCREW_BITE, SCREW_TIP};
 use crate::numbers::{listed, mm};
 use crate::rule::rule;
 use crate::standing::{Standing, standing_of};
-use crate::subject::{Into, Layers};
+use crate::subject::{Into, Layers, printed_under_head};
 use crate::working::Lines;
 use crate::{Answer, Finding, Placed, Proof, Verdict};
 use craft::schema::{PartKind, drive, fixing, frame, place as place_schema, shape};
 use craft::{Anchor, Item, Missing, PartId};
-use fit::{ENGAGEMENT_SOURCE, ScrewFit, ScrewJoint, Thread, ThreadMaterial, lengths_that_serve, screw_fit};
+use fit::{
+    ENGAGEMENT_SOURCE, STOCK_LENGTHS_MM, ScrewFit, ScrewJoint, Thread, ThreadMaterial, lengths_that_serve,
+    screw_fit,
+};
 use quantity::{FactPath, FigureId, Linear, Unit};
 use std::collections::HashMap;
 
@@ -59,7 +62,7 @@ fn run(proof: &Proof) -> Answer {
     let mut alike: HashMap<(&PartId, Verdict, String), usize> = HashMap::new();
     let mut seats: Vec<Vec<&str>> = Vec::new();
     for screw in proof.places_of(PartKind::Screw) {
-        let Some(joint) = joint(proof, screw, &mut layers) else { continue };
+        let Some(joint) = joint(proof, screw, None, &mut layers) else { continue };
         let (finding, figure) = match joint {
             Ok(joint) => judge(proof, screw, &joint),
             Err(Unjudged::Missing(missing)) => (Finding::unknown(SCREW_LENGTH.id, "", missing), None),
@@ -121,32 +124,44 @@ impl From<Missing> for Unjudged {
 }
 
 /// `None` for a camera's side screws, which have a rule of their own, and for screws that stand nowhere.
-fn joint(proof: &Proof, screw: Placed, layers: &mut Option<Layers>) -> Option<Result<Joint, Unjudged>> {
+/// A length may be tried instead of its own.
+fn joint(
+    proof: &Proof,
+    screw: Placed,
+    tried: Option<f64>,
+    layers: &mut Option<Layers>,
+) -> Option<Result<Joint, Unjudged>> {
     if let Some(Anchor::Feature(under, feature)) = &screw.place.on {
         let part = proof.placed_at(under)?.part;
         if part.row_named(&frame::camera_mount::TABLE, feature).is_some() {
             return None;
         }
         if let Some(mount) = part.row_named(&frame::motor_mount::TABLE, feature) {
-            return Some(into_motor(proof, screw, &mount));
+            return Some(into_motor(proof, (screw, tried), &mount));
         }
         if let Some(standoff) = part.row_named(&frame::standoff::TABLE, feature) {
-            return Some(into_standoff(proof, screw, part, &standoff));
+            return Some(into_standoff(proof, (screw, tried), part, &standoff));
         }
     }
     let number = proof.number_of(&screw.place.id)?;
     proof.inputs().seat(number)?;
-    Some(into_column(proof, screw, number, layers.get_or_insert_with(|| Layers::of(proof))))
+    Some(into_column(proof, (screw, tried), number, layers.get_or_insert_with(|| Layers::of(proof))))
 }
 
 /// Thread, length and washer of a screw.
-fn of_screw(proof: &Proof, screw: Placed) -> Result<(Thread, Linear, Linear), Unjudged> {
+fn of_screw(
+    proof: &Proof,
+    (screw, tried): (Placed, Option<f64>),
+) -> Result<(Thread, Linear, Linear), Unjudged> {
     let item = screw.part.item();
     let thread = item.text(&fixing::THREAD).ok().and_then(Thread::named);
-    let length = item.read(&fixing::SCREW_LENGTH);
+    let length = match tried {
+        Some(tried) => Ok(Linear::exact(tried)),
+        None => item.read(&fixing::SCREW_LENGTH).map(|length| proof.lean(&length)),
+    };
     let washer = screw.place.item().read(&place_schema::WASHER);
     match (thread, length, washer) {
-        (Some(thread), Ok(length), Ok(washer)) => Ok((thread, proof.lean(&length), proof.lean(&washer))),
+        (Some(thread), Ok(length), Ok(washer)) => Ok((thread, length, proof.lean(&washer))),
         (thread, length, washer) => {
             let unknown = thread.is_none().then(|| item.missing(&fixing::THREAD.def));
             Err(Unjudged::Missing(unknown.into_iter().chain(length.err()).chain(washer.err()).collect()))
@@ -167,8 +182,12 @@ fn mismatch(screw: Placed, thread: Thread, wanted: Option<&str>, into: &str) -> 
     }
 }
 
-fn into_motor(proof: &Proof, screw: Placed, mount: &Item<'_>) -> Result<Joint, Unjudged> {
-    let (thread, length, washer) = of_screw(proof, screw)?;
+fn into_motor(
+    proof: &Proof,
+    (screw, tried): (Placed, Option<f64>),
+    mount: &Item<'_>,
+) -> Result<Joint, Unjudged> {
+    let (thread, length, washer) = of_screw(proof, (screw, tried))?;
     let on = screw.place.on.as_ref();
     let motor = on.and_then(|on| proof.seated_on(on).find(|placed| placed.part.kind == PartKind::Motor));
     let Some(motor) = motor else {
@@ -193,11 +212,11 @@ const AT_END: f64 = 0.6;
 
 fn into_standoff(
     proof: &Proof,
-    screw: Placed,
+    (screw, tried): (Placed, Option<f64>),
     holder: &craft::Part,
     standoff: &Item<'_>,
 ) -> Result<Joint, Unjudged> {
-    let (thread, length, washer) = of_screw(proof, screw)?;
+    let (thread, length, washer) = of_screw(proof, (screw, tried))?;
     let called = standoff.name().map_or("the standoff".to_owned(), |name| format!("standoff {name}"));
     mismatch(screw, thread, standoff.text(&frame::standoff::THREAD).ok(), &called)?;
     let (z, height) = (standoff.read(&shape::Z)?, standoff.read(&shape::HEIGHT)?);
@@ -215,6 +234,8 @@ fn into_standoff(
             clamped.push(proof.lean(&thickness));
         }
     }
+    let under_head = proof.number_of(&screw.place.id).map(|number| printed_under_head(proof, number));
+    clamped.extend(under_head.unwrap_or_default());
     if clamped.len() == 1 {
         let path = FactPath(format!("{}.plate", holder.id));
         return Err(Missing { path, label: format!("plate on {called}") }.into());
@@ -231,14 +252,31 @@ fn into_standoff(
     })
 }
 
+/// The stock lengths, in mm, that serve a screw where it stands, the shortest first; none where nobody can say what it holds.
+pub(crate) fn serving(proof: &Proof, screw: Placed) -> Vec<f64> {
+    let mut layers = None;
+    let mut serves = |length: &f64| {
+        let joint = joint(proof, screw, Some(*length), &mut layers);
+        let serve = |joint: Joint| lengths_that_serve(&joint.joint, joint.material);
+        let lengths = joint.and_then(Result::ok).map(serve).unwrap_or_default();
+        lengths.iter().any(|one| one.get() == *length)
+    };
+    STOCK_LENGTHS_MM.iter().copied().filter(|length| serves(length)).collect()
+}
+
 /// Screws come from both ends of a post: each has half of it.
 fn half_post(thread: Thread, length: Linear, clamped: Vec<Linear>, height: &Linear) -> ScrewJoint {
     let depth = height * 0.5;
     ScrewJoint { thread, length, clamped, thread_depth: Some(depth.clone()), room: Some(depth) }
 }
 
-fn into_column(proof: &Proof, screw: Placed, number: usize, layers: &Layers) -> Result<Joint, Unjudged> {
-    let (thread, length, washer) = of_screw(proof, screw)?;
+fn into_column(
+    proof: &Proof,
+    (screw, tried): (Placed, Option<f64>),
+    number: usize,
+    layers: &Layers,
+) -> Result<Joint, Unjudged> {
+    let (thread, length, washer) = of_screw(proof, (screw, tried))?;
     let Some(column) = layers.column(proof, number, thread.diameter, (&length, &washer)) else {
         let message = format!(
             "Nobody can say yet what {} holds: nothing with holes lies under its head",

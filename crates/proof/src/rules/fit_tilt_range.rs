@@ -24,7 +24,8 @@ rule! {
     /// The set tilt lies in a free range with 3° and more to the nearest stop, surely enough. Nearer it is tight,
     /// outside it is broken. A tilt is free where body, lens, plug and all that is seated on the camera keep the air
     /// they need from everything that stands still. Where a plate of the frame has no body or is not entered, it may stop the
-    /// camera: what is free without it is unknown. Beside it stands how the camera would do in the other mounts of the craft.
+    /// camera: what is free without it is unknown. A wedge under the camera holds the tilt and is no stop, as long as the set tilt
+    /// is the one it is made for. Beside it stands how the camera would do in the other mounts of the craft.
     ///
     /// ## Rests on
     /// The sizes of camera and lens, where the side screws are, the mount, cage, plates and boards round it, each with
@@ -45,7 +46,7 @@ fn run(proof: &Proof) -> Answer {
         let Some(number) = proof.number_of(&camera.place.id) else { continue };
         let finding = match tilts.iter().find(|tilt| tilt.place == number) {
             Some(tilt) => {
-                let finding = judge(proof, camera, tilt, &mut answer);
+                let finding = held(judge(proof, camera, tilt, &mut answer), tilt);
                 compared(as_far_as_known(finding, tilt, &wanting, &mut answer), tilt)
             }
             // Stands nowhere: that is told of its seat.
@@ -161,6 +162,45 @@ fn judge(proof: &Proof, placed: Placed, tilt: &CameraTilt, answer: &mut Answer) 
             finding.mend(format!("Move the camera {} {way}, or turn the harness plug.", mm(by)))
         }
         None => finding.mend("Turn the harness plug, or take what stops it away."),
+    }
+}
+
+/// A print that lets the camera turn by no more than this to one side holds it, in degrees: foam and tape take that up.
+const HELD_WITHIN: f64 = 3.0;
+
+/// The finding with what a print that holds the tilt makes of it.
+fn held(finding: Finding, tilt: &CameraTilt) -> Finding {
+    let (Some(held), wanted) = (&tilt.held, tilt.wanted.value) else { return finding };
+    let spoilt = |message: String| {
+        let verdict = finding.verdict.min(Verdict::Broken);
+        Finding { verdict, message, ..Finding::new(TILT_RANGE.id, verdict, finding.subject.clone(), "") }
+            .mend(format!(
+                "Print a wedge of {}, or set the camera to the tilt this one is made for.",
+                degrees(wanted)
+            ))
+    };
+    match held.between {
+        Some((low, high)) if (low..=high).contains(&wanted) => {
+            let mut finding = finding;
+            finding.message += &match (wanted - low).min(high - wanted) <= HELD_WITHIN {
+                true => format!("; {} holds it there", held.by),
+                false => format!(
+                    "; {} does not hold it: it comes near at {} and {}",
+                    held.by,
+                    degrees(low),
+                    degrees(high)
+                ),
+            };
+            finding
+        }
+        Some((low, high)) => spoilt(format!(
+            "Wanted {}, but {} lets it be from {} to {}",
+            degrees(wanted),
+            held.by,
+            degrees(low),
+            degrees(high)
+        )),
+        None => spoilt(format!("{} leaves the camera room at no tilt", held.by)),
     }
 }
 

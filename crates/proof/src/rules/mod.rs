@@ -38,9 +38,11 @@ mod fit_carbon_short;
 mod fit_gnss_clear;
 mod fit_harness_bend;
 mod fit_harness_length;
+mod fit_held_by_screws;
 mod fit_lens_behind_cage;
 mod fit_pair_clearance;
 mod fit_pattern_match;
+mod fit_plate_webs;
 mod fit_plug_pull;
 mod fit_relief_present;
 mod fit_screw_length;
@@ -121,8 +123,10 @@ mod wire_supply_order;
 mod wire_supply_source;
 
 pub(crate) use fit_blade_sweep::SOFT;
+pub(crate) use fit_camera_screw_depth::serving as camera_screws_that_serve;
 pub(crate) use fit_harness_length::order as to_order;
 pub(crate) use fit_pair_clearance::SINKS;
+pub(crate) use fit_screw_length::serving as screws_that_serve;
 pub(crate) use view_horizon_at_speed::{horizon_place, looking_up};
 pub(crate) use view_latency_speed::{SLOWEST, dodge_lines, no_faster};
 pub(crate) use wire_standby_needs_serial::held_low;
@@ -154,6 +158,8 @@ pub const RULES: &[Rule] = &[
     fit_carbon_short::CARBON_SHORT,
     fit_gnss_clear::GNSS_CLEAR,
     fit_antenna_angle::ANTENNAS_SQUARE,
+    fit_plate_webs::PLATE_WEBS,
+    fit_held_by_screws::HELD_BY_SCREWS,
     fit_screw_length::SCREW_LENGTH,
     fit_camera_screw_depth::CAMERA_SCREW_DEPTH,
     match_one_system::ONE_SYSTEM,

@@ -3,11 +3,12 @@
 //! What is seated on the camera turns with it, about the axis of its side screws: the y axis of the camera as its
 //! place turns it, before tilt and roll. A tilt counts as free where every pair keeps the air its roles ask for.
 //! Tilts from [`TILT_LEAST`] to [`TILT_MOST`] are looked at. Another mount is tried by hanging the camera, with
-//! all that is seated where it hangs, there; that is told by value alone.
+//! all that is seated where it hangs, there; that is told by value alone. A print that holds the tilt, such as a wedge, is no stop:
+//! how far it lets the camera turn is told beside.
 //!
 //! Left out: what the harness does meanwhile; `fit.harness_length` keeps slack for it.
 
-use crate::inputs::Contacts;
+use crate::inputs::{Contacts, holds_a_tilt};
 use crate::limits::{TILT_LEAST, TILT_MOST, TILT_TO_STOP};
 use crate::rules::rule_of;
 use crate::{Placed, Proof};
@@ -33,6 +34,17 @@ pub struct CameraTilt {
     pub others: Vec<TiltSlot>,
     /// What turns.
     pub turns: WhatTurns,
+    /// The print that holds its tilt, where one stands under it.
+    pub held: Option<HeldTilt>,
+}
+
+/// A print that holds the tilt of a camera, such as a wedge.
+#[derive(Clone, Debug, PartialEq)]
+pub struct HeldTilt {
+    /// What it is called.
+    pub by: String,
+    /// Between which tilts it leaves the camera the air it needs, in degrees; none where at no tilt it does.
+    pub between: Option<(f64, f64)>,
 }
 
 /// A tilt farther off than this is another way to fly, and no mend, in degrees.
@@ -114,7 +126,8 @@ fn camera_tilt(proof: &Proof, camera: Placed) -> Option<CameraTilt> {
     let turned = Turned::of(proof, camera)?;
     let here = turned.slot(proof, &proof.inputs().scene, turned.turns.about);
     let others = if proof.is_trial() { Vec::new() } else { others(proof, camera) };
-    Some(CameraTilt { place: turned.place, wanted: turned.wanted, here, others, turns: turned.turns })
+    let held = turned.held();
+    Some(CameraTilt { place: turned.place, wanted: turned.wanted, here, others, turns: turned.turns, held })
 }
 
 /// A camera with what turns with it.
@@ -160,19 +173,40 @@ impl<'p, 'a> Turned<'p, 'a> {
     }
 
     fn free(&self, scene: &Scene, about: BodyPoint) -> Vec<FreeTilt> {
+        self.free_of(&self.turns, scene, about)
+    }
+
+    fn free_of(&self, turns: &WhatTurns, scene: &Scene, about: BodyPoint) -> Vec<FreeTilt> {
         let drifts = self.proof.inputs().seat(self.place).map_or(&[][..], |seat| &seat.drifts);
         let question = TiltQuestion {
-            turning: &self.turns.solids,
+            turning: &turns.solids,
             about,
-            axis: self.turns.axis,
+            axis: turns.axis,
             axis_drifts: drifts,
             stands_at: &self.wanted,
             from: TILT_LEAST,
             to: TILT_MOST,
-            meant: &self.turns.meant,
+            meant: &turns.meant,
             air: Air::ByRole,
         };
         free_tilts(scene, &question).unwrap_or_default()
+    }
+
+    /// How far a print that holds the tilt lets the camera turn: to the other side nothing but it is asked.
+    fn held(&self) -> Option<HeldTilt> {
+        let inputs = self.proof.inputs();
+        let of_print = |solid: &SolidIndex| {
+            let place = inputs.solids[solid.0 as usize].place;
+            self.proof.part_of(place).filter(|part| holds_a_tilt(part))
+        };
+        let by = self.turns.meant.iter().find_map(|(_, against)| of_print(against))?.name.clone();
+        let meant: Vec<(SolidIndex, SolidIndex)> =
+            self.turns.meant.iter().copied().filter(|(_, against)| of_print(against).is_none()).collect();
+        let turns = WhatTurns { meant, ..self.turns.clone() };
+        let free = self.free_of(&turns, &inputs.scene, turns.about);
+        let room = tilt_room(&free, &self.wanted);
+        let between = room.map(|room| (room.interval.low.angle.value, room.interval.high.angle.value));
+        Some(HeldTilt { by, between })
     }
 
     fn slot(&self, proof: &Proof, scene: &Scene, about: BodyPoint) -> TiltSlot {

@@ -16,6 +16,7 @@
 //! is the exact one of `fit::meet`, so only how it follows the facts is a little off.
 
 use crate::inputs::leaning_holes;
+use crate::numbers::rounded;
 use crate::{Placed, Proof};
 use craft::schema::{PartKind, shape};
 use craft::{Item, Missing};
@@ -31,6 +32,13 @@ pub(crate) struct Known {
     diameter: Linear,
     /// What a person calls it.
     pub(crate) words: String,
+}
+
+impl Known {
+    /// Its words with the word for holes: `20 × 20 holes`, `4 holes over 20 × 16`.
+    pub(crate) fn as_holes(&self) -> String {
+        if self.words.contains("hole") { self.words.clone() } else { format!("{} holes", self.words) }
+    }
 }
 
 /// Which way a pattern is looked at.
@@ -58,19 +66,34 @@ pub(crate) fn known(proof: &Proof, row: &Item<'_>, seen: Seen) -> Result<Known, 
         Seen::FromSeat => (0.0, 0.0, 1.0),
     };
     let at: Vec<[Linear; 2]> = points.into_iter().map(|[u, v]| [&u + x, (&v + y) * side]).collect();
-    let holes = at
+    let holes: Vec<MountHole> = at
         .iter()
         .map(|[x, y]| {
             let at = PlanePoint::new(x.value, y.value);
             MountHole { at, slot_to: None, diameter: diameter.value }
         })
         .collect();
-    let square = !listed_holes && row.read(&shape::pattern::PITCH_ACROSS).is_err();
-    let words = match &pitch {
-        Ok(pitch) if square => format!("{0} × {0}", pitch.value.get()),
+    let words = match (&pitch, row.read(&shape::pattern::PITCH_ACROSS)) {
+        _ if listed_holes => {
+            format!("{}, {}", row.name().unwrap_or("pattern"), spread(&holes))
+        }
+        (Ok(pitch), Err(_)) => format!("{0} × {0}", pitch.value.get()),
+        (Ok(pitch), Ok(across)) => format!("{} × {}", pitch.value.get(), across.value.get()),
         _ => row.name().unwrap_or("pattern").to_owned(),
     };
     Ok(Known { holes: HolePattern { holes }, at, diameter: proof.lean(&diameter), words })
+}
+
+/// Holes that are listed one by one, by how far they reach: `4 holes over 20 × 16`.
+fn spread(holes: &[MountHole]) -> String {
+    let over = |of: fn(&PlanePoint) -> f64| {
+        let all = || holes.iter().map(|hole| of(&hole.at));
+        all().fold(f64::NEG_INFINITY, f64::max) - all().fold(f64::INFINITY, f64::min)
+    };
+    match holes.len() {
+        0 | 1 => "its hole".to_owned(),
+        count => format!("{count} holes over {} × {}", rounded(over(|p| p.x), 1), rounded(over(|p| p.y), 1)),
+    }
 }
 
 /// The screw that holds the board: the one placed on the same seat, else what either pattern says.

@@ -5,12 +5,13 @@
 //! threaded for it; a unit's case is where its pattern states the depth of its threads; soft mounts never are.
 //! A gap of up to 1 mm between two layers is closed when the screw is drawn tight; a wider one is filled by
 //! something nobody drew, and counts as passed if the screw reaches beyond it. What comes through at the end
-//! takes a nut.
+//! takes a nut. A print that is screwed to a plate (a pattern of its own, drilled in none of its plates) says how thick it is
+//! there, and the plate below it counts as drilled for it.
 
 use crate::inputs::{CraftSolid, Piece, pattern_holes};
 use crate::{Placed, Proof};
 use craft::schema::{PartKind, board, fixing, frame, shape};
-use craft::{Item, Missing, Reading};
+use craft::{Anchor, Item, Missing, Reading};
 use fit::{BodyPoint, BodyVector, PartPoint, PartVector, SolidIndex, ThreadMaterial};
 use quantity::{Linear, Millimetres};
 use std::collections::HashMap;
@@ -100,7 +101,11 @@ impl Layers {
                 let made = plain(proof, item.read(&frame::plate::THICKNESS));
                 self.holes(proof, number, placed, 0.0, |_| made.clone());
             }
-            PartKind::Frame | PartKind::Adapter | PartKind::PrintedPart => self.plates(proof, number, placed),
+            PartKind::Frame | PartKind::Adapter => self.plates(proof, number, placed),
+            PartKind::PrintedPart => {
+                self.plates(proof, number, placed);
+                self.base(proof, number, placed);
+            }
             PartKind::Spacer => {
                 let bore = item.read(&fixing::BORE).map(|bore| bore.value.get());
                 let material = item.text(&fixing::MATERIAL).map(|word| match word {
@@ -158,6 +163,26 @@ impl Layers {
         }
     }
 
+    /// Where a print is screwed to the plate it stands on: the print, and the plate where it has no hole yet.
+    fn base(&mut self, proof: &Proof, number: usize, placed: Placed) {
+        let below = placed.place.on.as_ref().and_then(Anchor::place).and_then(|id| proof.number_of(id));
+        for row in placed.part.rows(&shape::pattern::TABLE) {
+            if row.text(&shape::pattern::PLATE).is_ok() || row.read(&shape::pattern::THICKNESS).is_err() {
+                continue;
+            }
+            let made = plain(proof, row.read(&shape::pattern::THICKNESS));
+            let (x, y) = (coordinate(&row, &shape::X), coordinate(&row, &shape::Y));
+            for [u, v] in pattern_holes(&row).unwrap_or_default() {
+                let at = PartPoint::new(x + u, y + v, 0.0);
+                self.put(proof, number, at, made.clone());
+                let drilled = below.and_then(|below| to_be_drilled(proof, (number, at), below));
+                if let (Some(below), Some((at, made))) = (below, drilled) {
+                    self.put(proof, below, at, made);
+                }
+            }
+        }
+    }
+
     /// Spacers and soft mounts: where their solids stand.
     fn pillars(&mut self, proof: &Proof, number: usize, made: &Made) {
         let Some(seat) = proof.inputs().seat(number) else { return };
@@ -197,11 +222,14 @@ impl Layers {
         if ahead.is_empty() {
             return None;
         }
+        let head = proof.part_of(screw).and_then(|part| part.item().text(&fixing::HEAD).ok());
+        let is_sunk = head == Some("countersunk");
         let mut clamped = vec![washer.clone()];
         let mut reached = 0.0;
         for (near, layer) in ahead {
             let gap = near - reached;
-            if gap > CLOSES {
+            // A countersunk head lies level with the face over it: what is below that face is its own length.
+            if gap > CLOSES || (is_sunk && reached == 0.0 && gap > 0.0) {
                 let left = length.value - clamped.iter().map(|layer| layer.value).sum::<f64>();
                 if left <= gap {
                     break;
@@ -256,6 +284,75 @@ impl Made {
             Made::Unknown(_) => None,
         }
     }
+}
+
+/// The plate of what a print stands on that its screw goes through, at the spot on its lower face; `None` where it has a
+/// hole there already, or none lies there.
+fn to_be_drilled(proof: &Proof, (print, at): (usize, PartPoint), below: usize) -> Option<(PartPoint, Made)> {
+    let (seat, under) = (proof.inputs().seat(print)?, proof.inputs().seat(below)?);
+    let spot = under.pose.inverse().point(seat.pose.point(at));
+    let part = proof.part_of(below)?;
+    part.rows(&frame::plate::TABLE).find_map(|plate| {
+        if matches!(plate.text(&frame::plate::STANDS), Ok("along" | "across")) {
+            return None;
+        }
+        let thickness = plate.read(&frame::plate::THICKNESS);
+        let [x, y, z] = [&shape::X, &shape::Y, &shape::Z].map(|field| coordinate(&plate, field));
+        let top = z + thickness.as_ref().map_or(0.0, |thickness| thickness.value.get());
+        let lies = (spot.z() - top).abs() <= CLOSES
+            && is_inside([spot.x() - x, spot.y() - y], plate.points(&frame::plate::OUTLINE).ok()?);
+        let is_there = part.rows(&shape::pattern::TABLE).any(|row| {
+            let (x, y) = (coordinate(&row, &shape::X), coordinate(&row, &shape::Y));
+            let near = |[u, v]: &[f64; 2]| (x + u - spot.x()).hypot(y + v - spot.y()) <= BESIDE;
+            row.text(&shape::pattern::PLATE).ok() == plate.name()
+                && pattern_holes(&row).unwrap_or_default().iter().any(near)
+        });
+        (lies && !is_there).then(|| (PartPoint::new(spot.x(), spot.y(), z), plain(proof, thickness)))
+    })
+}
+
+fn is_inside([x, y]: [f64; 2], ring: &[[f64; 2]]) -> bool {
+    let edges = ring.iter().zip(ring.iter().cycle().skip(1));
+    let crossed = |([ax, ay], [bx, by]): &(&[f64; 2], &[f64; 2])| {
+        (*ay > y) != (*by > y) && x < ax + (y - ay) / (by - ay) * (bx - ax)
+    };
+    edges.filter(crossed).count() % 2 == 1
+}
+
+/// The flat plates of prints that lie right under the head of a screw and have a round hole for it, such as the base of a holder
+/// on a standoff.
+pub(crate) fn printed_under_head(proof: &Proof, screw: usize) -> Vec<Linear> {
+    let Some((from, way)) = axis(proof, screw) else { return Vec::new() };
+    let prints = (0..proof.craft.places.len()).filter_map(|number| {
+        let part = proof.part_of(number).filter(|part| part.kind == PartKind::PrintedPart)?;
+        Some((part, proof.inputs().seat(number)?))
+    });
+    let under = |(part, seat): (&craft::Part, &crate::Seat)| {
+        let plates = part.rows(&frame::plate::TABLE);
+        let flat =
+            plates.filter(|plate| !matches!(plate.text(&frame::plate::STANDS), Ok("along" | "across")));
+        let is_under = |plate: &Item| {
+            let thickness = plate.read(&frame::plate::THICKNESS).map_or(0.0, |t| t.value.get());
+            let origin = [&shape::X, &shape::Y, &shape::Z].map(|field| coordinate(plate, field));
+            let up = seat.pose.vector(PartVector::Z);
+            let face = if up.dot(way) < 0.0 { origin[2] + thickness } else { origin[2] };
+            let mut holes = part.rows(&frame::hole::TABLE);
+            up.dot(way).abs() > 0.99
+                && holes.any(|hole| {
+                    let (u, v) = (coordinate(&hole, &frame::hole::U), coordinate(&hole, &frame::hole::V));
+                    let at = seat.pose.point(PartPoint::new(origin[0] + u, origin[1] + v, face));
+                    let along = (at - from).dot(way);
+                    hole.text(&frame::hole::PLATE).ok() == plate.name()
+                        && along.abs() <= CLOSES / 2.0
+                        && ((at - from) - way * along).length().get() <= BESIDE
+                })
+        };
+        flat.filter(is_under)
+            .filter_map(|plate| plate.read(&frame::plate::THICKNESS).ok())
+            .map(|thickness| proof.lean(&thickness))
+            .collect::<Vec<_>>()
+    };
+    prints.flat_map(under).collect()
 }
 
 /// Where a screw's axis leaves the face under its head, and which way it looks.
