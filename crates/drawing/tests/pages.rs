@@ -99,8 +99,9 @@ fn a_board_that_meets_no_hole_gets_its_holes_drawn_to_be_drilled() {
     assert_eq!(sheet.matches("drill for video board").count(), 4);
     // Clearance hole for M2, medium series of ISO 273.
     assert!(sheet.contains(">2.40</text>") && sheet.contains(CHECK_LINE));
-    // 25.5 about the middle of the rear pattern at -28: -28 + 12.75 and -28 - 12.75.
-    assert!(sheet.contains(">-15.25</text>") && sheet.contains(">-40.75</text>"), "{sheet}");
+    // 25.5 about the middle of the rear pattern at -28, from the rear edge at -60: 32 + 12.75 and 32 - 12.75.
+    assert!(sheet.contains(">44.75</text>") && sheet.contains(">19.25</text>"), "{sheet}");
+    assert!(sheet.contains("measured from its rear edge (x) and its right edge (y)"), "{sheet}");
 }
 
 fn whole_template(sheet: &str) -> String {

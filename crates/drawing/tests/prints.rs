@@ -346,3 +346,97 @@ fn screws_that_do_not_go_where_a_print_is_fixed_are_refused() {
     let told = refused(&without_adapter(), PrintKind::Adapter, &screw("M4"));
     assert!(told.starts_with("M4 screws do not go through the holes of frame/rear 30.5"), "{told}");
 }
+
+const FIELDFARE: &str = include_str!("../../../demo/fieldfare.toml");
+
+/// The screws at a place: how many of what, and what the rules of screws say of them.
+fn screws(after: &Craft, place: &str) -> String {
+    let at = after.place(&id(place)).unwrap_or_else(|| panic!("{place} is not there"));
+    let rules = ["fit.screw_length", "fit.camera_screw_depth", "fit.pair_clearance"];
+    let proved = prove(after);
+    let said = of(&proved.findings, &at.id);
+    let mine: Vec<&&Finding> = said.iter().filter(|finding| rules.contains(&finding.rule)).collect();
+    assert!(mine.iter().any(|finding| finding.rule != "fit.pair_clearance"), "{}", show(&said));
+    let worst = mine.iter().map(|finding| finding.verdict).min().unwrap();
+    let count = at.item().count(&craft::schema::place::COUNT).unwrap_or(1);
+    format!("{count} {} on {} {worst:?}", after.part_at(at).unwrap().name, at.on.as_ref().unwrap())
+}
+
+#[test]
+fn a_print_brings_the_screws_that_hold_it_and_they_are_proved() {
+    let before = craft(FIELDFARE);
+    let kinds = |craft: &Craft| {
+        let of = |part: &craft::PartId| craft.places.iter().filter(|place| place.part == *part).count();
+        craft.parts.iter().filter(|part| of(&part.id) > 0).count()
+    };
+    let turned = Wanted { place: Some(id("vtx")), turn: Some(Degrees::new(45.0)), ..Wanted::default() };
+    let printed = print_for(&before, PrintKind::Adapter, &turned).unwrap();
+    let after = taken(&before, &printed);
+    assert_eq!(screws(&after, "adapter-vtx-frame-screws"), "4 M2×7 button on adapter-vtx/frame side Sound");
+    assert_eq!(screws(&after, "vtx-screws"), "4 M2×8 button on adapter-vtx/board side Sound");
+    assert!(kinds(&after) > kinds(&before), "a new screw is in the list");
+    let told = printed.says.join("; ");
+    assert!(told.contains("4 M2×7 button screws hold it to frame/rear 20 from above"), "{told}");
+
+    let printed = print_for(&before, PrintKind::Wedge, &Wanted::default()).unwrap();
+    let after = taken(&before, &printed);
+    assert_eq!(screws(&after, "wedge-cam-screws"), "2 M2×5 button on wedge-cam/base Sound");
+
+    // Where the screws that are there serve no more, others take their place.
+    let racer = craft(WHINCHAT);
+    let after = taken(&racer, &print_for(&racer, PrintKind::Holder, &Wanted::default()).unwrap());
+    assert_eq!(screws(&after, "top-screw-1"), "1 M3×10 button on frame/rear left standoff Sound");
+    assert!(after.places.iter().all(|place| after.part_at(place).is_some()));
+}
+
+#[test]
+fn a_board_without_screws_gets_them_with_its_adapter() {
+    let mut before = craft(FIELDFARE);
+    before.places.retain(|place| place.id.as_str() != "vtx-screws");
+    let turned = Wanted { place: Some(id("vtx")), turn: Some(Degrees::new(45.0)), ..Wanted::default() };
+    let unheld = |craft: &Craft| {
+        let of = |f: &&Finding| f.rule == "fit.held_by_screws" && f.verdict == Verdict::Unknown;
+        prove(craft).findings.iter().filter(of).count()
+    };
+    assert_eq!(unheld(&before), 1);
+    let after = taken(&before, &print_for(&before, PrintKind::Adapter, &turned).unwrap());
+    assert_eq!(screws(&after, "adapter-vtx-board-screws"), "4 M2×8 button on adapter-vtx/board side Sound");
+    assert_eq!(unheld(&after), 0);
+}
+
+#[test]
+fn a_wedge_is_no_stop_of_the_tilt_it_holds() {
+    for sheet in [FIELDFARE, WHINCHAT, BRAMBLING] {
+        let before = craft(sheet);
+        let after = taken(&before, &print_for(&before, PrintKind::Wedge, &Wanted::default()).unwrap());
+        let tilt = |craft: &Craft| {
+            let findings = prove(craft).findings;
+            findings.into_iter().find(|f| f.rule == "fit.tilt_range").unwrap()
+        };
+        let (was, is) = (tilt(&before), tilt(&after));
+        assert_eq!(was.verdict, is.verdict, "{} {}", before.name, is.message);
+        assert!(is.message.contains("holds it there"), "{}", is.message);
+        let tight = |craft: &Craft| {
+            let of = |f: &&Finding| f.rule == "fit.pair_clearance" && f.verdict != Verdict::Sound;
+            prove(craft).findings.iter().filter(of).count()
+        };
+        assert!(tight(&after) <= tight(&before), "{}", before.name);
+        // Tilted otherwise, the wedge is in the way, or holds nothing.
+        let other = set(&after, "cam", "pitch", "-5°");
+        assert_eq!(tilt(&other).verdict, Verdict::Broken, "{}", tilt(&other).message);
+    }
+}
+
+#[test]
+fn a_wedge_of_another_slope_than_the_camera_is_told() {
+    let flat = Wanted { angle: Some(Degrees::new(5.0)), ..Wanted::default() };
+    let told = print_for(&craft(FIELDFARE), PrintKind::Wedge, &flat).unwrap().says.join("; ");
+    assert!(told.contains("Mind: it slopes 5° and the camera is tilted 15°"), "{told}");
+}
+
+#[test]
+fn an_adapter_between_two_boards_is_refused() {
+    let turned = Wanted { place: Some(id("fc")), turn: Some(Degrees::new(45.0)), ..Wanted::default() };
+    let told = refused(&craft(FIELDFARE), PrintKind::Adapter, &turned);
+    assert!(told.contains("a board: an adapter lies on a plate"), "{told}");
+}

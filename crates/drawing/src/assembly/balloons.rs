@@ -1,7 +1,7 @@
 //! Numbered balloons in two columns beside a picture, each with a thin line to what it names.
 //!
 //! Each goes to the nearer side and keeps the height of what it names as far as its neighbours let it: the columns are
-//! filled from the top with a least step, then pushed up from the bottom where they run out of room.
+//! filled from the top with a least step, then pushed up from the bottom where they run out of room. Lines of one column do not cross.
 
 use crate::scale::Area;
 use crate::silhouette::PaperPoint;
@@ -38,8 +38,31 @@ pub(crate) fn balloons(out: &mut String, named: &[(usize, PaperPoint)], area: Ar
     for (side, mut column) in sides.into_iter().enumerate() {
         let x = if side == 0 { area.left - OUT } else { area.left + area.width + OUT };
         column.sort_by(|a, b| a.1[1].total_cmp(&b.1[1]));
-        for ((label, point), y) in column.iter().zip(heights(&column, area)) {
+        let heights = heights(&column, area);
+        uncross(&mut column, &heights, x);
+        for ((label, point), y) in column.iter().zip(heights) {
             balloon(out, *label, *point, [x, y]);
+        }
+    }
+}
+
+/// Exchanges balloons of a column until no two lines cross: each exchange makes the lines shorter in all, so it ends.
+fn uncross(column: &mut [(usize, PaperPoint)], heights: &[f64], x: f64) {
+    let long = |at: PaperPoint, y: f64| (at[0] - x).hypot(at[1] - y);
+    loop {
+        let mut changed = false;
+        for i in 0..column.len() {
+            for k in i + 1..column.len() {
+                let (a, b) = (column[i].1, column[k].1);
+                let now = long(a, heights[i]) + long(b, heights[k]);
+                if long(a, heights[k]) + long(b, heights[i]) < now - 1e-6 {
+                    column.swap(i, k);
+                    changed = true;
+                }
+            }
+        }
+        if !changed {
+            return;
         }
     }
 }
@@ -84,6 +107,26 @@ mod tests {
         let heights = heights(&crowd, AREA);
         assert!(heights.windows(2).all(|pair| pair[1] - pair[0] > STEP - 1e-9), "{heights:?}");
         assert!(heights[0] >= 10.0 - 1e-9 && heights[10] <= 70.0 + 1e-9, "{heights:?}");
+    }
+
+    #[test]
+    fn no_two_lines_of_a_column_cross() {
+        let crowd: Vec<(usize, PaperPoint)> =
+            (0..9).map(|n| (n, [90.0 - 7.0 * ((n * 5) % 9) as f64, 55.0 + n as f64])).collect();
+        let mut column = crowd.clone();
+        let heights = heights(&crowd, AREA);
+        uncross(&mut column, &heights, 107.0);
+        let turn = |a: [f64; 2], b: [f64; 2], c: [f64; 2]| {
+            (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+        };
+        for i in 0..9 {
+            for k in 0..i {
+                let (a, b) = (column[i].1, [107.0, heights[i]]);
+                let (c, d) = (column[k].1, [107.0, heights[k]]);
+                let apart = turn(a, b, c) * turn(a, b, d) >= 0.0 || turn(c, d, a) * turn(c, d, b) >= 0.0;
+                assert!(apart, "{i} {k}");
+            }
+        }
     }
 
     #[test]

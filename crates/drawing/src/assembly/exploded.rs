@@ -227,6 +227,14 @@ fn guides(
 /// How far what belongs to a step must lie from its balloon's point to get a balloon of its own, in mm of paper.
 const ASIDE: f64 = 12.0;
 
+/// How much of what a balloon leads to must be seen round its point, in mm of paper.
+const CLEAR: f64 = 1.2;
+/// Solids of a mover that are looked at for such a point, the largest, where there are no more solids in all than this.
+const LOOKED_AT: usize = 8;
+const CROWD: usize = 600;
+/// Where a solid is looked at for such a point, as shares of its size from its middle.
+const SPOTS: [[f64; 2]; 5] = [[0.0, 0.0], [0.25, 0.0], [-0.25, 0.0], [0.0, 0.25], [0.0, -0.25]];
+
 /// The number of each step with the points that its balloons lead to: a point that is seen, of movers alike the one farthest out. A rod
 /// of it that stands apart, as the whip of a receiver does, has the number too. `land` puts a point of the craft, moved, on the
 /// paper, `on_top` says which solid is seen there.
@@ -252,10 +260,31 @@ fn named(
             let mut shown: Vec<usize> =
                 mover.solids.iter().copied().filter(|solid| is_shown(proved, *solid)).collect();
             let size = |solid: &usize| proved.solids[*solid].solid.shape.volume_mm3();
-            shown.sort_by(|a, b| size(b).total_cmp(&size(a)));
+            // A duct is mostly air, and other parts are seen through it.
+            let is_duct = |solid: &usize| proved.solids[*solid].solid.role == Role::MouldedDuct;
+            shown.sort_by(|a, b| is_duct(a).cmp(&is_duct(b)).then(size(b).total_cmp(&size(a))));
             let is_seen =
                 |solid: &usize| on_top(point(*solid)).is_some_and(|top| mover.solids.contains(&top));
-            in_sight.extend(shown.iter().copied().find(is_seen).map(point));
+            // A spot with nothing else close by says best what is meant.
+            let is_mine = |at: &PaperPoint| on_top(*at).is_some_and(|top| mover.solids.contains(&top));
+            let is_clear = |at: &PaperPoint| {
+                is_mine(at)
+                    && [[CLEAR, 0.0], [-CLEAR, 0.0], [0.0, CLEAR], [0.0, -CLEAR]]
+                        .iter()
+                        .all(|[x, y]| is_mine(&[at[0] + x, at[1] + y]))
+            };
+            let spots = |solid: usize| {
+                let around = boxed(&proved.solids[solid].solid);
+                let middle = around.middle().coordinates();
+                SPOTS.map(|share| {
+                    let off = |k: usize| share[k] * (around.high[k] - around.low[k]);
+                    land([middle[0] + off(0), middle[1] + off(1), middle[2]], *shift)
+                })
+            };
+            // In a crowd each look costs as much as the picture.
+            let looked_at = if proved.solids.len() > CROWD { 0 } else { LOOKED_AT };
+            let clear = shown.iter().take(looked_at).flat_map(|solid| spots(*solid)).find(is_clear);
+            in_sight.extend(clear.or_else(|| shown.iter().copied().find(is_seen).map(point)));
             let is_rod = |solid: &usize| proved.solids[*solid].solid.role == Role::AntennaElement;
             rods.extend(shown.into_iter().filter(is_rod).map(point));
         }

@@ -9,6 +9,7 @@
 use crate::level_plates::{level_plates, plate_row};
 use craft::schema::{PartKind, frame, place as place_schema};
 use craft::{Anchor, Part};
+use fit::{Hole, Role, Shape};
 use proof::{CraftSolid, Proof, Proved};
 use std::collections::{HashMap, HashSet};
 
@@ -126,11 +127,21 @@ fn in_order(proof: &Proof, places: &[usize]) -> Vec<usize> {
         let seat = placed.on.as_ref().and_then(|on| seats.get(on)).copied().unwrap_or(usize::MAX);
         let screw = is_screw(proof, place);
         let height = placed.item().read(&place_schema::Z).map_or(0.0, |z| z.value.get());
-        (seat, screw, height)
+        ((!is_covered(proof, place), seat, screw), height)
     };
-    let mut sorted: Vec<((usize, bool, f64), usize)> = places.iter().map(|p| (key(*p), *p)).collect();
-    sorted.sort_by(|((a, b, c), _), ((d, e, f), _)| a.cmp(d).then(b.cmp(e)).then(c.total_cmp(f)));
+    let mut sorted: Vec<_> = places.iter().map(|p| (key(*p), *p)).collect();
+    sorted.sort_by(|((a, x), _), ((b, y), _)| a.cmp(b).then(x.total_cmp(y)));
     sorted.into_iter().map(|(_, place)| place).collect()
+}
+
+/// Whether a place holds screws that hang through an adapter beside the seat of its board: once the board is on they are covered.
+pub(super) fn is_covered(proof: &Proof, place: usize) -> bool {
+    let placed = &proof.craft.places[place];
+    let Some(on @ Anchor::Feature(under, _)) = &placed.on else { return false };
+    is_screw(proof, place)
+        && !placed.item().flag(&place_schema::FLIPPED).unwrap_or(false)
+        && proof.placed_at(under).is_some_and(|under| under.part.kind == PartKind::Adapter)
+        && proof.seated_on(on).all(|other| other.part.kind == PartKind::Screw)
 }
 
 fn is_screw(proof: &Proof, place: usize) -> bool {
@@ -182,6 +193,9 @@ fn stage_of(
     if part.kind == PartKind::Relief {
         return if above { Stage::OnTop } else { Stage::Leads };
     }
+    if part.kind == PartKind::PrintedPart && lies_under_post_screws(proof, proved, solids) {
+        return Stage::Top;
+    }
     if part.kind != PartKind::Screw {
         return if above { Stage::OnTop } else { Stage::Stacks };
     }
@@ -201,6 +215,32 @@ fn stage_of(
     } else {
         Stage::Stacks
     }
+}
+
+/// Whether the head of a screw in a post lies on one of these solids, over a hole of it.
+fn lies_under_post_screws(proof: &Proof, proved: &Proved, solids: &[usize]) -> bool {
+    let in_post = |solid: &CraftSolid| {
+        let Some(Anchor::Feature(under, post)) = &proof.craft.places[solid.place].on else { return false };
+        is_screw(proof, solid.place)
+            && solid.solid.role == Role::ScrewHead
+            && proof
+                .placed_at(under)
+                .is_some_and(|under| under.part.row_named(&frame::standoff::TABLE, post).is_some())
+    };
+    let mut heads = proved.solids.iter().filter(|solid| in_post(solid));
+    heads.any(|head| {
+        solids.iter().any(|print| {
+            let print = &proved.solids[*print].solid;
+            let Shape::Prism(prism) = &print.shape else { return false };
+            let at = print.pose.inverse().point(head.solid.pose.origin());
+            prism.outline().holes().iter().any(|hole| match hole {
+                Hole::Round { centre, diameter } => {
+                    (at.x() - centre.x).hypot(at.y() - centre.y) <= diameter.get() / 2.0
+                }
+                _ => false,
+            })
+        })
+    })
 }
 
 /// The stage in which what a place is seated on goes in: nothing is put on what is not there yet. A lead is plugged in
@@ -254,8 +294,10 @@ fn grouped(proof: &Proof, entries: Vec<(Stage, Mover)>) -> Vec<Step> {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
+    use crate::print::{PrintKind, Wanted, print_for};
 
     /// In which step each place goes in.
     fn step_of(sheet: &str) -> (craft::Craft, HashMap<usize, usize>) {
@@ -268,6 +310,36 @@ mod tests {
             }
         }
         (craft, at)
+    }
+
+    fn taken(sheet: &str, kind: PrintKind, wanted: &Wanted) -> String {
+        let before = craft::read_sheet(sheet).craft;
+        let Ok(printed) = print_for(&before, kind, wanted) else { return String::new() };
+        craft::apply(&before, &printed.step).map_or(String::new(), |craft| craft::write_sheet(&craft))
+    }
+
+    #[test]
+    fn an_adapter_is_made_up_before_its_board_covers_its_screws() {
+        let turned = Wanted {
+            place: craft::PlaceId::new("vtx").ok(),
+            turn: Some(quantity::Degrees::new(45.0)),
+            ..Wanted::default()
+        };
+        let sheet = taken(include_str!("../../../../demo/fieldfare.toml"), PrintKind::Adapter, &turned);
+        let (craft, at) = step_of(&sheet);
+        let step = |place: &str| at[&craft.places.iter().position(|p| p.id.as_str() == place).unwrap()];
+        let order = ["adapter-vtx", "adapter-vtx-frame-screws", "vtx-posts", "vtx", "vtx-screws"].map(step);
+        assert!(order.is_sorted() && order[0] < order[1] && order[3] < order[4], "{order:?}");
+    }
+
+    #[test]
+    fn a_holder_lies_on_its_plate_before_the_screws_that_go_through_it() {
+        let sheet =
+            taken(include_str!("../../../../demo/fieldfare.toml"), PrintKind::Holder, &Wanted::default());
+        let (craft, at) = step_of(&sheet);
+        let step = |place: &str| at[&craft.places.iter().position(|p| p.id.as_str() == place).unwrap()];
+        assert!(step("holder-omni") < step("top-screw-1"));
+        assert!(step("holder-omni") < step("omni"));
     }
 
     #[test]

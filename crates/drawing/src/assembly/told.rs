@@ -1,6 +1,6 @@
 //! What a step of the assembly says: how many of what, on which seats, which screws, how tight.
 
-use super::order::{Mover, Pieces, Stage, Step};
+use super::order::{Mover, Pieces, Stage, Step, is_covered};
 use craft::schema::{PartKind, fixing, frame, place as place_schema};
 use craft::{Anchor, Part};
 use proof::Proof;
@@ -40,7 +40,11 @@ pub(crate) fn told(proof: &Proof, step: &Step) -> Told {
     };
     let mut details = Vec::new();
     if first.pieces == Pieces::All {
-        details.extend(seats(proof, step));
+        match part.kind {
+            PartKind::Pigtail => details.extend(far_end(proof, step)),
+            _ => details.extend(seats(proof, step)),
+        }
+        details.extend(made_up(proof, step, part));
         details.extend(turned(proof, step));
         details
             .extend(step.movers.iter().take(SEATS_NAMED_MAX).filter_map(|mover| leads(proof, mover, part)));
@@ -77,6 +81,49 @@ fn seats(proof: &Proof, step: &Step) -> Option<String> {
     names.truncate(SEATS_NAMED_MAX);
     let more = if rest > 0 { format!(" and {rest} more") } else { String::new() };
     (!names.is_empty()).then(|| format!("on {}{more}", names.join(", ")))
+}
+
+/// Where the end of a pigtail goes that is not plugged in: what carries it may stand later.
+fn far_end(proof: &Proof, step: &Step) -> Option<String> {
+    let on = proof.craft.places[step.movers[0].place].on.as_ref();
+    match on {
+        Some(seat @ Anchor::Feature(..)) => Some(format!("its far end goes to {seat} once that stands")),
+        _ => None,
+    }
+}
+
+/// What is put together in the hand: an adapter with the screws that come from below, which its seat would cover.
+fn made_up(proof: &Proof, step: &Step, part: &Part) -> Option<String> {
+    let place = &proof.craft.places[step.movers[0].place];
+    let from_below = |adapter: &craft::Place| {
+        proof.craft.places.iter().any(|screw| {
+            let is_on = screw.on.as_ref().and_then(Anchor::place) == Some(&adapter.id);
+            let kind = proof.craft.part_at(screw).map(|part| part.kind);
+            is_on
+                && kind == Some(PartKind::Screw)
+                && screw.item().flag(&place_schema::FLIPPED).unwrap_or(false)
+        })
+    };
+    let seat = |adapter: &craft::Place| adapter.on.as_ref().map_or(String::new(), ToString::to_string);
+    if part.kind == PartKind::Adapter && from_below(place) {
+        return Some(
+            "in the hand first: its seat covers the screws that go into it from below, so they and what they hold go on before"
+                .to_owned(),
+        );
+    }
+    let adapter = place.on.as_ref().and_then(Anchor::place).and_then(|id| proof.placed_at(id))?;
+    if part.kind != PartKind::Screw || adapter.part.kind != PartKind::Adapter || !from_below(adapter.place) {
+        return None;
+    }
+    if is_covered(proof, step.movers[0].place) {
+        return Some("hung in now: the board will cover their heads".to_owned());
+    }
+    let hung = (0..proof.craft.places.len()).any(|other| {
+        let on = proof.craft.places[other].on.as_ref().and_then(Anchor::place);
+        on == Some(&adapter.place.id) && is_covered(proof, other)
+    });
+    let nuts = if hung { "; nuts on the screws that hang through it, from below" } else { "" };
+    Some(format!("then set it all on {}{nuts}", seat(adapter.place)))
 }
 
 /// How the place is turned, where all of the step are turned alike. The lay of a screw shows in the picture.

@@ -10,16 +10,17 @@
 
 use super::adapter_plate::{AdapterAsked, AdapterPlate, AdapterSide, centre_of};
 use super::adapter_turn::{Chosen, chosen};
-use super::as_part::BOARD_SIDE;
+use super::as_part::{BOARD_SIDE, FRAME_SIDE};
 use super::bore::{HeadFace, HeadSeat, ScrewHole, ScrewInPrint};
 use super::custom::{Filament, WALL};
+use super::own_screws::{NewScrews, OwnScrews, head_for};
 use super::printed::{
     At, Draft, Printed, angle, cannot, fresh_ids, length, mm, named, of_place, places_of, set_place,
 };
 use super::refusal::PrintRefusal;
 use super::wanted::{PrintKind, Wanted};
 use craft::schema::{PartKind, place as place_schema, shape};
-use craft::{Anchor, Craft, Edit, Item, Missing, PlaceId};
+use craft::{Anchor, Craft, Edit, Item, Missing, PlaceId, Value, write_value};
 use fit::{HolePattern, MountHole, PlanePoint, Role, THREADS, Thread, meet, required_clearance};
 use quantity::{Degrees, Millimetres};
 
@@ -34,6 +35,9 @@ pub(super) const BOARDS: &[PartKind] = &[
 const HOLDING: &[PartKind] = &[PartKind::Spacer, PartKind::SoftMount, PartKind::Screw];
 /// How thick an adapter is when nothing asks for more; prints of 2 to 3 mm are usual.
 const THICKNESS: f64 = 3.0;
+
+/// Plates that are told at most: a builder prints one.
+const PLATES_TOLD: usize = 3;
 
 /// A board and the two patterns that shall meet.
 pub(super) struct Case<'a> {
@@ -113,6 +117,7 @@ pub(super) fn adapters_for_board(craft: &Craft, wanted: &Wanted) -> Result<Vec<P
     let printed = |way: Way| {
         let mesh = way.plate.mesh().map_err(|fault| cannot(&name)(vec![fault]))?;
         let mut says = says(&case, &way, lies);
+        let screws = own_screws(craft, &case, &way);
         // Said of the first alone.
         says.splice(2..2, why.take());
         let draft = Draft {
@@ -126,10 +131,11 @@ pub(super) fn adapters_for_board(craft: &Craft, wanted: &Wanted) -> Result<Vec<P
             edits: way.edits,
             place: way.place,
             says,
+            screws,
         };
-        Ok(draft.done())
+        Ok(draft.done(craft))
     };
-    ways.into_iter().map(printed).collect()
+    ways.into_iter().take(PLATES_TOLD).map(printed).collect()
 }
 
 /// The plate to be made, its turn and middle left open: the board's holes as they lie now.
@@ -185,12 +191,16 @@ fn case<'a>(craft: &'a Craft, wanted: &Wanted) -> Result<Case<'a>, PrintRefusal>
             );
             return Err(PrintRefusal::NotNeeded { why });
         }
+        on_a_frame(craft, &case)?;
         return Ok(case);
     }
     let mut lacking = None;
     for board in places_of(craft, BOARDS) {
         match read(craft, board, wanted) {
-            Ok(case) if !fits(&case) => return Ok(case),
+            Ok(case) if !fits(&case) => {
+                on_a_frame(craft, &case)?;
+                return Ok(case);
+            }
             Ok(_) => {}
             Err(refusal) => lacking = lacking.or(Some(refusal)),
         }
@@ -198,6 +208,20 @@ fn case<'a>(craft: &'a Craft, wanted: &Wanted) -> Result<Case<'a>, PrintRefusal>
     Err(lacking.unwrap_or_else(|| PrintRefusal::NotNeeded {
         why: "no board of this craft needs an adapter: the holes of each meet what it is seated on; name a place and a turn, or a place and a pattern to go on".to_owned(),
     }))
+}
+
+/// A plate lies on a plate: on another board of a stack it would lie in that board's parts.
+fn on_a_frame(craft: &Craft, case: &Case) -> Result<(), PrintRefusal> {
+    let under = case.onto.place().and_then(|id| craft.place(id)).and_then(|place| craft.part_at(place));
+    match under {
+        Some(under) if BOARDS.contains(&under.kind) => Err(PrintRefusal::NothingThere {
+            what: format!(
+                "{} are the holes of {:?}, a board: an adapter lies on a plate; name a pattern of the frame to go on",
+                case.onto, under.name
+            ),
+        }),
+        _ => Ok(()),
+    }
 }
 
 /// Whether the holes meet at some turn, on either side.
@@ -272,15 +296,11 @@ fn edits(
     }
     let board = case.board.place;
     let onto = Anchor::Feature(place.clone(), BOARD_SIDE.to_owned()).to_string();
-    let alone = !places_of(craft, BOARDS).any(|at| at.place.id != board.id && at.place.on == board.on);
-    let with = places_of(craft, HOLDING).filter(|at| alone && at.place.on == board.on);
-    for at in with {
+    for at in moved_along(craft, case) {
         edits.push(set_place(&at.place.id, "on", onto.clone()));
         let from_below = at.place.item().flag(&place_schema::FLIPPED).unwrap_or(false);
         if at.part.kind == PartKind::Screw && from_below {
-            // Its head lies where it is sunk: so far below the upper face.
-            let floor = (plate.thickness() - plate.screws()[1].depth()).get();
-            edits.push(set_place(&at.place.id, place_schema::Z.def.key, length(-floor)));
+            edits.push(set_place(&at.place.id, place_schema::Z.def.key, length(-head_below(plate))));
         }
     }
     edits.push(set_place(&board.id, "on", onto));
@@ -297,6 +317,65 @@ fn edits(
         edits.push(set_place(&board.id, place_schema::YAW.def.key, angle(lies.yaw + plate.turn().get())));
     }
     edits
+}
+
+/// How thick a head is drawn that lies level with its plate.
+const FLUSH: Millimetres = Millimetres::new(0.2);
+
+/// What stands on the board's seat and moves with it: what holds it, where no other board shares that seat.
+fn moved_along<'a>(craft: &'a Craft, case: &Case) -> Vec<At<'a>> {
+    let board = case.board.place;
+    let alone = !places_of(craft, BOARDS).any(|at| at.place.id != board.id && at.place.on == board.on);
+    places_of(craft, HOLDING).filter(|at| alone && at.place.on == board.on).collect()
+}
+
+/// How far below the plate's upper face the heads of the board's screws lie.
+fn head_below(plate: &AdapterPlate) -> f64 {
+    let screw = plate.screws()[1];
+    // A cone is a little wider than the head, which so lies a little deeper.
+    let in_cone = FLUSH + (screw.widest() - screw.head_diameter()) / 2.0;
+    let sunk = if screw.seat == HeadSeat::Cone { in_cone } else { screw.depth() };
+    (plate.thickness() - sunk).get()
+}
+
+/// The screws into the frame, and those into the board where none moves along with it.
+fn own_screws(craft: &Craft, case: &Case, way: &Way) -> OwnScrews {
+    let plate = &way.plate;
+    let [of_frame, of_board] = plate.screws();
+    let word = |what: &str| format!("{} {what} screws", way.place);
+    let on = |side: &str| Anchor::Feature(way.place.clone(), side.to_owned()).to_string();
+    let key = place_schema::Z.def.key;
+    // A countersunk head lies level with the upper face; the pattern lies where its cone begins.
+    let up = if of_frame.seat == HeadSeat::Cone { (of_frame.depth() - FLUSH).get() } else { 0.0 };
+    let mut new = vec![NewScrews {
+        word: word("frame"),
+        on: on(FRAME_SIDE),
+        says: (up > 0.0).then(|| (key, length(up))).into_iter().collect(),
+        thread: of_frame.thread,
+        head: head_for(of_frame.seat),
+        count: plate.frame_holes().len(),
+        why: format!("hold it to {} from above, with nuts from below", case.onto),
+    }];
+    let there: Vec<_> = moved_along(craft, case)
+        .into_iter()
+        .filter(|at| at.part.kind == PartKind::Screw)
+        .map(|at| (at.place.id.clone(), Some(head_for(of_board.seat))))
+        .collect();
+    if there.is_empty() {
+        new.push(NewScrews {
+            word: word("board"),
+            on: on(BOARD_SIDE),
+            says: vec![
+                (key, length(-head_below(plate))),
+                (place_schema::FLIPPED.def.key, write_value(&Value::Flag(true))),
+            ],
+            thread: of_board.thread,
+            head: head_for(of_board.seat),
+            count: plate.board_holes().len(),
+            why: "go up into the board from below".to_owned(),
+        });
+    }
+    OwnScrews { new, there }
 }
 
 /// How far the plate must stand off the frame for heads under it, to the next half millimetre.
@@ -353,7 +432,7 @@ fn says(case: &Case, way: &Way, lies: Lies) -> Vec<String> {
         HeadSeat::Pocket => format!("sunk {} deep", mm(screw.depth().get())),
     };
     says.push(format!(
-        "{} screws hold it to the frame from above, heads {}; {} screws go up into the board from below, heads {}. Put those in first.",
+        "{} screws hold it to the frame from above, heads {}; {} screws go up into the board from below, heads {}. Put both in, and the board on, before the plate goes onto the frame.",
         of_frame.thread.name, seat(of_frame), of_board.thread.name, seat(of_board)
     ));
     if stands_off(plate) > 0.0 {

@@ -250,7 +250,8 @@ fn turn_of(
     match best {
         Some(best) if best.gap >= HEAD_SPARE => Ok((rounded(best.turn, at), best.gap)),
         Some(best) => {
-            Err(PrintFault::HeadsMeet { turn: best.turn, gap: best.gap, asked: asked.turn.is_some() })
+            let sunk = [&asked.board, &asked.frame].iter().all(|side| side.screw.seat != HeadSeat::OnFace);
+            Err(PrintFault::HeadsMeet { turn: best.turn, gap: best.gap, asked: asked.turn.is_some(), sunk })
         }
         None => Err(PrintFault::NothingToHold { what: "the patterns have no holes".to_owned() }),
     }

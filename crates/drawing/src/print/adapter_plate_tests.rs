@@ -77,7 +77,7 @@ fn sunk_heads_take_out_a_cone_or_a_pocket() {
         let plain =
             AdapterPlate::new(&AdapterAsked { thickness: mm(4.0), ..asked((30.5, "M3"), (20.0, "M2")) })
                 .unwrap();
-        let (bore, wide, head) = (1.15f64, 2.05f64, 1.6);
+        let (bore, wide, head) = (1.15f64, 2.05f64, 1.8);
         let taken = match seat {
             HeadSeat::Pocket => head * (wide * wide - bore * bore),
             _ => (wide - bore) * ((wide * wide + wide * bore + bore * bore) / 3.0 - bore * bore),
@@ -94,7 +94,7 @@ fn sunk_heads_take_out_a_cone_or_a_pocket() {
     assert_eq!(
         told(&thin),
         [
-            "the floor under the sunk head of the M2 screws is 0.4 mm, a printed wall must be at least 1.2 mm; make the plate 2.8 mm thick, or leave the heads on its face"
+            "the floor under the sunk head of the M2 screws is 0.2 mm, a printed wall must be at least 1.2 mm; make the plate 3 mm thick, or leave the heads on its face"
         ]
     );
 }

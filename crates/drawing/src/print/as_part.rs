@@ -275,6 +275,12 @@ impl Wedge {
         }
         // In no plate of its own: it tells where its screws go, and the template of the plate below shows them.
         draft.pattern(BASE, None, self.holes(), PlanePoint::default(), self.screw());
+        if let Some(row) =
+            draft.part.tables.get_mut(shape::pattern::TABLE.key).and_then(|rows| rows.last_mut())
+        {
+            put(&mut row.0, &shape::pattern::THICKNESS, mm(self.asked().floor.get()));
+        }
+        put(&mut draft.part.values, &fixing::HOLDS, word(fixing::HOLDS_TILT));
         sized(draft, [self.run().get(), self.base_width().get(), self.side()[2][1]])
     }
 }

@@ -5,10 +5,11 @@
 
 use super::cheek::{Cheeks, CheeksAsked, Rims};
 use super::custom::{BEHIND_FACE, Filament, WALL};
-use super::printed::{At, Draft, Printed, cannot, fresh_ids, mm, named, places_of};
+use super::own_screws::{NewScrews, OwnScrews};
+use super::printed::{At, Draft, Printed, angle, cannot, fresh_ids, length, mm, named, places_of};
 use super::refusal::PrintRefusal;
 use super::wanted::{Finish, PrintKind, Wanted};
-use craft::schema::{PartKind, camera, frame::camera_mount};
+use craft::schema::{PartKind, camera, frame::camera_mount, place as place_schema};
 use craft::{Anchor, Craft, Item};
 use fit::Thread;
 use quantity::Millimetres;
@@ -59,8 +60,35 @@ pub(super) fn cheeks_for_camera(craft: &Craft, wanted: &Wanted) -> Result<Printe
         edits: Vec::new(),
         place,
         says: says(&cheeks, &mount, too_low),
+        screws: side_screws(craft, camera, &mount, screw),
     }
-    .done())
+    .done(craft))
+}
+
+/// The side screws of the camera, which go through the cheeks: those in its mount, or one from each side.
+fn side_screws(craft: &Craft, camera: At, mount: &Item, thread: Thread) -> OwnScrews {
+    let there: Vec<_> = places_of(craft, &[PartKind::Screw])
+        .filter(|at| at.place.on == camera.place.on)
+        .map(|at| (at.place.id.clone(), None))
+        .collect();
+    let (Some(on), Ok(slot)) = (&camera.place.on, mount.read(&camera_mount::CLEAR_WIDTH)) else {
+        return OwnScrews::default();
+    };
+    if !there.is_empty() {
+        return OwnScrews { new: Vec::new(), there };
+    }
+    let cheek = mount.read(&camera_mount::CHEEK).map_or(0.0, |cheek| cheek.value.get());
+    let out = slot.value.get() / 2.0 + cheek;
+    let side = |(word, y, roll): (&str, f64, f64)| NewScrews {
+        word: format!("{} screw {word}", camera.place.id),
+        on: on.to_string(),
+        says: vec![(place_schema::Y.def.key, length(y)), (place_schema::ROLL.def.key, angle(roll))],
+        thread,
+        head: "button",
+        count: 1,
+        why: format!("goes into the camera from the {word}"),
+    };
+    OwnScrews { new: [("left", out, -90.0), ("right", -out, 90.0)].map(side).to_vec(), there }
 }
 
 fn says(cheeks: &Cheeks, mount: &Item, too_low: Option<f64>) -> Vec<String> {
@@ -73,9 +101,7 @@ fn says(cheeks: &Cheeks, mount: &Item, too_low: Option<f64>) -> Vec<String> {
             mm(asked.slot_width.get()),
             mm(asked.camera_width.get())
         ),
-        format!(
-            "The side screws must be {thick} longer than without cheeks; check that they do not go deeper into the camera."
-        ),
+        format!("The side screws go through the cheeks too: they are {thick} longer than without."),
     ];
     match (asked.rims, too_low) {
         (Rims::Over(reach), _) => says.push(format!(

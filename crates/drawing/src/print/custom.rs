@@ -3,7 +3,7 @@
 //! All lengths are common practice of the trade, one row each, with the source beside it. Densities are those
 //! of solid filament; small parts are printed with so many walls that hardly any air is left in them.
 
-use quantity::{Celsius, Grams, Millimetres, Source};
+use quantity::{Celsius, Grade, Grams, Millimetres, Source};
 
 /// A length that custom asks for.
 #[derive(Clone, Copy, Debug)]
@@ -23,15 +23,16 @@ const fn custom(of: &'static str, millimetres: f64) -> Custom {
 /// The thinnest wall.
 pub const WALL: Custom = custom("printed wall, least", 1.2);
 /// Material round a hole, and between two.
-pub const ROUND_HOLE: Custom = custom("printed material round a hole, least", 1.5);
+pub const ROUND_HOLE: Custom =
+    custom("printed material round a hole, least", proof::limits::PRINTED_WEB.tight);
 /// Material between two holes of a plate that is cut, and between a hole and the edge.
-pub const CUT_WEB: Custom = custom("web in a plate that is cut, least", 1.0);
+pub const CUT_WEB: Custom = custom("web in a plate that is cut, least", proof::limits::CUT_WEB.tight);
 /// What a hole is wider than the screw, stem or post that goes through.
 pub const CLEAR: Custom = custom("printed hole over what goes through it", 0.3);
 /// What a hole is narrower than the screw that cuts its thread in it.
 pub const SELF_CUT: Custom = custom("printed hole under the screw that cuts into it, flexible filament", 0.2);
 /// How much deeper a pocket is than the head sunk in it is high.
-pub const OVER_HEAD: Custom = custom("printed pocket over the height of the head in it", 0.3);
+pub const OVER_HEAD: Custom = custom("printed pocket over the height of the head in it", 0.5);
 /// Nearest the tie may lie behind the plug.
 pub const TIE_NEAR: Custom = custom("strain relief behind a plug, nearest", 5.0);
 /// Farthest the tie may lie behind the plug.
@@ -53,6 +54,33 @@ pub const SEAT_SIDE: Custom = custom("printed seat to the plates beside it, each
 /// How far a cheek stays behind the face of the camera, so that it does not meet the lens.
 pub const BEHIND_FACE: Custom = custom("printed cheek behind the camera's face", 1.0);
 
+/// A threaded socket that a pigtail ends with, to be held by a nut.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ThreadedSocket {
+    /// What connectors of it are called, in small letters, wherever it stands in their names.
+    pub named: &'static str,
+    /// Its thread, outside.
+    pub thread: Millimetres,
+    /// Its flange, and its nut, across flats.
+    pub flats: Millimetres,
+    /// Where this comes from.
+    pub source: Source,
+}
+
+/// The threaded sockets a holder can be made for: 1/4-36 UNS-2 is 6.35 mm, its nut 5/16 in across flats.
+pub const SOCKETS: &[ThreadedSocket] = &[ThreadedSocket {
+    named: "sma",
+    thread: Millimetres::new(6.35),
+    flats: Millimetres::new(7.94),
+    source: Source {
+        title: "IEC 61169-15, SMA connectors",
+        place: "coupling thread 1/4-36 UNS-2; nut 5/16 in across flats by common practice",
+        grade: Grade::Memory,
+    },
+}];
+/// How thick the wall is through which a threaded socket goes: its thread is 6 mm long and more, its nut 2.3 mm high.
+pub const SOCKET_WALL: Custom = custom("printed wall that a threaded socket goes through", 2.5);
+
 /// Every row, in the order of the manual.
 pub const CUSTOMS: &[Custom] = &[
     WALL,
@@ -71,7 +99,15 @@ pub const CUSTOMS: &[Custom] = &[
     SEAT_PAD,
     SEAT_SIDE,
     BEHIND_FACE,
+    SOCKET_WALL,
 ];
+
+impl ThreadedSocket {
+    /// The socket of a connector that is called so; `None` where it is not threaded, or nobody knows how.
+    pub fn of_connector(name: &str) -> Option<Self> {
+        SOCKETS.iter().copied().find(|socket| name.to_lowercase().contains(socket.named))
+    }
+}
 
 /// What a part is printed from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -13,9 +13,12 @@
 //! along x and r along y. The slots for the tie lie either side of the lead, in front of the mouth; the fixing holes take
 //! screws or go over standoffs.
 //!
+//! A threaded socket goes through a wall at the upper end of the tube instead: its nut lies on top, its flange in a hexagon below, so
+//! that it does not turn when the antenna is screwed on.
+//!
 //! Left out: leaning forward or sideways; turn the holder.
 
-use super::custom::{CLEAR, ROUND_HOLE, SLIT, TIE_FAR, TIE_LENGTH, TIE_NEAR, TIE_WIDTH, WALL};
+use super::custom::{CLEAR, ROUND_HOLE, SLIT, SOCKET_WALL, TIE_FAR, TIE_LENGTH, TIE_NEAR, TIE_WIDTH, WALL};
 use super::fault::{PrintFault, angle_within, within};
 use super::ring::{at_height, circle, distance, hull, slot};
 use fit::{Faces, Mesh, PartPoint, PartVector, PlanePoint, PointRing, Thread};
@@ -46,12 +49,17 @@ pub enum FixedBy {
 }
 
 /// How the tube holds the stem.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Grip {
     /// A plain tube: glue or a nut holds the stem.
     Tube,
     /// A tube with a slit; a tie round it closes it on the stem.
     Clamp,
+    /// A wall with a hole for a threaded socket, held by its nut; the stem is its thread.
+    Socket {
+        /// Its flange across flats.
+        flats: Millimetres,
+    },
 }
 
 /// What a holder is asked to be.
@@ -90,8 +98,15 @@ pub struct Holder {
 
 /// Points round the tube where it has no slit.
 const ROUND: usize = 64;
+/// The same where a hexagon is inside: its corners are among them.
+const ROUND_HEXAGON: usize = 72;
 /// The edge of the base beyond the foot of the tube.
 const FOOT: f64 = 1.0;
+
+/// Half the width of the hexagon for a flange, over its corners.
+fn bore_round(flats: Millimetres) -> f64 {
+    (flats + CLEAR.length).get() / 2.0 / (PI / 6.0).cos()
+}
 
 impl Holder {
     /// Works out a holder, or says all that is wrong with it.
@@ -113,7 +128,11 @@ impl Holder {
         if !faults.is_empty() {
             return Err(faults);
         }
-        let bore = (stem + CLEAR.length.get()) / 2.0;
+        let hole = (stem + CLEAR.length.get()) / 2.0;
+        let bore = match asked.grip {
+            Grip::Socket { flats } => bore_round(flats),
+            Grip::Tube | Grip::Clamp => hole,
+        };
         let outer = bore + ROUND_HOLE.length.get();
         let axis_length = (base + tube * lean.cos() + outer * lean.sin()) / lean.cos();
         // The plug ends at the rim of the mouth.
@@ -131,6 +150,16 @@ impl Holder {
         }
         made.outline = made.outline_round();
         Ok(made)
+    }
+
+    /// From the mouth to the middle of the tie where a stem or a threaded socket is held so: where the holder has to stand is worked out
+    /// from it.
+    pub fn mouth_to_tie(stem: Millimetres, lean: Degrees, grip: Grip, tie_behind: Millimetres) -> f64 {
+        let bore = match grip {
+            Grip::Socket { flats } => bore_round(flats),
+            Grip::Tube | Grip::Clamp => (stem + CLEAR.length).get() / 2.0,
+        };
+        bore / lean.get().to_radians().cos() + tie_behind.get()
     }
 
     /// Fixing holes that come too near the tie, the tube or each other.
@@ -185,9 +214,13 @@ impl Holder {
 
     /// The same point where the tube ends, at right angles to its axis.
     fn at_end(&self, radius: f64, angle: f64) -> PartPoint {
+        self.at_along(radius, angle, self.axis_length)
+    }
+
+    /// The same point so far along the axis from the mouth.
+    fn at_along(&self, radius: f64, angle: f64, s: f64) -> PartPoint {
         let (sin, cos) = self.lean.sin_cos();
         let forward = radius * angle.cos();
-        let s = self.axis_length;
         PartPoint::new(forward * cos - s * sin, radius * angle.sin(), forward * sin + s * cos)
     }
 
@@ -270,6 +303,7 @@ impl Holder {
         let (mouth, foot) = match self.asked.grip {
             Grip::Tube => self.tube(&mut faces),
             Grip::Clamp => self.clamp(&mut faces),
+            Grip::Socket { flats } => self.socket(&mut faces, flats),
         };
         below.push(mouth);
         above.push(foot);
@@ -287,6 +321,27 @@ impl Holder {
         let rim = faces.ring(angles.iter().map(|angle| self.at_end(self.bore, *angle)));
         let mouth = faces.ring(angles.iter().map(|angle| self.at_angle(self.bore, *angle, 0.0)));
         faces.walls(&[foot.clone(), top, rim, mouth.clone()]);
+        (mouth, foot)
+    }
+
+    /// A tube with a hexagon inside, closed above by a wall with a hole; gives the same rings.
+    fn socket(&self, faces: &mut Faces, flats: Millimetres) -> (PointRing, PointRing) {
+        let base = self.asked.base.get();
+        let angles: Vec<f64> = (0..ROUND_HEXAGON).map(|k| TAU * k as f64 / ROUND_HEXAGON as f64).collect();
+        let hole = (self.asked.stem + CLEAR.length).get() / 2.0;
+        let half = (flats + CLEAR.length).get() / 2.0;
+        let hexagon = |angle: f64| {
+            let beside = (angle + PI / 6.0).rem_euclid(PI / 3.0) - PI / 6.0;
+            half / beside.cos()
+        };
+        let under = self.axis_length - SOCKET_WALL.length.get();
+        let foot = faces.ring(angles.iter().map(|angle| self.at_angle(self.outer, *angle, base)));
+        let top = faces.ring(angles.iter().map(|angle| self.at_end(self.outer, *angle)));
+        let rim = faces.ring(angles.iter().map(|angle| self.at_end(hole, *angle)));
+        let below = faces.ring(angles.iter().map(|angle| self.at_along(hole, *angle, under)));
+        let shelf = faces.ring(angles.iter().map(|angle| self.at_along(hexagon(*angle), *angle, under)));
+        let mouth = faces.ring(angles.iter().map(|angle| self.at_angle(hexagon(*angle), *angle, 0.0)));
+        faces.walls(&[foot.clone(), top, rim, below, shelf, mouth.clone()]);
         (mouth, foot)
     }
 

@@ -2,11 +2,13 @@
 //!
 //! The base lies on the top plate, or on the standoffs where there is none, and is held by the screws that go into them. The tie
 //! lies clear behind the plate's edge, so that it can be closed; that says how far back the antenna stands. The lean is
-//! that of the mount the antenna stands in, or 30° where it stands in none.
+//! that of the mount the antenna stands in, or 30° where it stands in none. An antenna with a threaded connector is held by the socket it
+//! is screwed to, with a nut, and not by its stem.
 
 use super::as_part::SOCKET;
-use super::custom::{Filament, TIE_FAR, TIE_LENGTH, TIE_NEAR};
+use super::custom::{CLEAR, Filament, SOCKET_WALL, TIE_FAR, TIE_LENGTH, TIE_NEAR, ThreadedSocket};
 use super::holder::{FixedBy, Fixing, Grip, Holder, HolderAsked};
+use super::own_screws::{NewScrews, OwnScrews};
 use super::printed::{
     At, Draft, Printed, cannot, fresh_ids, length, mm, named, of_place, places_of, set_place,
 };
@@ -36,6 +38,8 @@ struct Posts {
     aside: f64,
     /// The face the base lies on.
     z: f64,
+    /// Where the posts end.
+    top: f64,
     /// The rearmost edge of the plate there.
     edge: f64,
     thread: Thread,
@@ -55,12 +59,20 @@ pub(super) fn holder_for_antenna(craft: &Craft, wanted: &Wanted) -> Result<Print
         return Err(PrintRefusal::NothingThere { what });
     };
     let posts = posts(frame, wanted.thread()?)?;
-    let stem = antenna.part.item().read(&air::STEM_DIAMETER)?.value;
+    let connector = antenna.part.item().text(&air::CONNECTOR).ok();
+    let socket = connector.and_then(ThreadedSocket::of_connector);
+    let stem = match socket {
+        Some(socket) => socket.thread,
+        None => antenna.part.item().read(&air::STEM_DIAMETER)?.value,
+    };
+    let grip = match (socket, wanted.finish) {
+        (Some(socket), _) => Grip::Socket { flats: socket.flats },
+        (None, Finish::Plain) => Grip::Tube,
+        (None, Finish::Usual) => Grip::Clamp,
+    };
     let lean = wanted.angle.unwrap_or(Degrees::new(lean_of(craft, antenna).unwrap_or(LEAN)));
     let behind = (TIE_NEAR.length + TIE_FAR.length) / 2.0;
-    // From the mouth to the middle of the tie, as the holder works it out.
-    let bore = (stem + super::custom::CLEAR.length).get() / 2.0;
-    let tie = bore / lean.get().to_radians().cos() + behind.get();
+    let tie = Holder::mouth_to_tie(stem, lean, grip, behind);
     let mouth = posts.edge - BEHIND_EDGE - TIE_LENGTH.length.get() / 2.0 - tie;
     let fixing =
         |y: f64| Fixing { at: PlanePoint::new(posts.at[0] - mouth, y), by: FixedBy::Screw(posts.thread) };
@@ -71,7 +83,7 @@ pub(super) fn holder_for_antenna(craft: &Craft, wanted: &Wanted) -> Result<Print
         base: wanted.thickness.unwrap_or(BASE),
         lead: lead_of(craft, antenna).unwrap_or(Ok(stem))?,
         tie_behind: behind,
-        grip: if wanted.finish == Finish::Plain { Grip::Tube } else { Grip::Clamp },
+        grip,
         fixings: match posts.aside > 0.0 {
             true => vec![fixing(posts.aside), fixing(-posts.aside)],
             false => vec![fixing(0.0)],
@@ -90,6 +102,7 @@ pub(super) fn holder_for_antenna(craft: &Craft, wanted: &Wanted) -> Result<Print
     let mut says = says(antenna, &holder, &posts);
     edits.extend(raised(craft, frame, &posts, &holder));
     edits.extend(reseated(craft, antenna, &place, &mut says));
+    let screws = own_screws(craft, frame, &posts, &holder);
     let filament = Filament::Flexible;
     Ok(Draft {
         kind: PrintKind::Holder,
@@ -102,8 +115,9 @@ pub(super) fn holder_for_antenna(craft: &Craft, wanted: &Wanted) -> Result<Print
         edits,
         place,
         says,
+        screws,
     }
-    .done())
+    .done(craft))
 }
 
 fn read(row: &Item, field: &Field<Millimetres>) -> Option<f64> {
@@ -150,7 +164,8 @@ fn posts(frame: At, thread: Option<Thread>) -> Result<Posts, PrintRefusal> {
     }
     let (z, edge) = top_plate(frame.part, highest).unwrap_or((highest, rear));
     let names = abreast.iter().map(|post| post.4.clone()).collect();
-    Ok(Posts { at: [x, (left + right) / 2.0], aside: (left - right) / 2.0, z, edge, thread, names })
+    let (at, aside) = ([x, (left + right) / 2.0], (left - right) / 2.0);
+    Ok(Posts { at, aside, z, top: highest, edge, thread, names })
 }
 
 /// The face and the rearmost edge of the flat plate that lies on the standoffs.
@@ -165,15 +180,39 @@ fn top_plate(part: &Part, on: f64) -> Option<(f64, f64)> {
     })
 }
 
-/// The screws in these standoffs lie on the base now.
-fn raised(craft: &Craft, frame: At, posts: &Posts, holder: &Holder) -> Vec<Edit> {
-    let base = holder.asked().base.get();
+/// The screws that are in these standoffs, from above.
+fn in_posts<'a>(craft: &'a Craft, frame: At, posts: &Posts) -> Vec<At<'a>> {
     let on_posts = |at: &At| match &at.place.on {
         Some(Anchor::Feature(under, name)) => under == &frame.place.id && posts.names.contains(name),
         _ => false,
     };
-    places_of(craft, &[PartKind::Screw])
-        .filter(on_posts)
+    let from_above = |at: &At| !at.place.item().flag(&place_schema::FLIPPED).unwrap_or(false);
+    places_of(craft, &[PartKind::Screw]).filter(on_posts).filter(from_above).collect()
+}
+
+/// The screws in the standoffs go through the base too; where there is none in one, it gets one.
+fn own_screws(craft: &Craft, frame: At, posts: &Posts, holder: &Holder) -> OwnScrews {
+    let there = in_posts(craft, frame, posts);
+    let seat = |name: &String| Anchor::Feature(frame.place.id.clone(), name.clone());
+    let empty = posts.names.iter().filter(|name| there.iter().all(|at| at.place.on != Some(seat(name))));
+    let up = posts.z - posts.top + holder.asked().base.get();
+    let new = empty.map(|name| NewScrews {
+        word: format!("{name} screw"),
+        on: seat(name).to_string(),
+        says: vec![(place_schema::Z.def.key, length(up))],
+        thread: posts.thread,
+        head: "button",
+        count: 1,
+        why: format!("holds it into the {name}"),
+    });
+    OwnScrews { new: new.collect(), there: there.iter().map(|at| (at.place.id.clone(), None)).collect() }
+}
+
+/// The screws in these standoffs lie on the base now.
+fn raised(craft: &Craft, frame: At, posts: &Posts, holder: &Holder) -> Vec<Edit> {
+    let base = holder.asked().base.get();
+    in_posts(craft, frame, posts)
+        .into_iter()
         .map(|at| {
             let z = of_place(at.place, &place_schema::Z) + base;
             set_place(&at.place.id, place_schema::Z.def.key, length(z))
@@ -244,25 +283,31 @@ fn reseated(craft: &Craft, antenna: At, place: &PlaceId, says: &mut Vec<String>)
 fn says(antenna: At, holder: &Holder, posts: &Posts) -> Vec<String> {
     let asked = holder.asked();
     let count = asked.fixings.len();
-    vec![
-        format!(
-            "For {:?} at place \"{}\": the tube takes a stem of {} and leans back {}°.",
-            antenna.part.name,
-            antenna.place.id,
-            mm(asked.stem.get()),
-            (asked.lean.get() * 10.0).round() / 10.0
+    let lean = (asked.lean.get() * 10.0).round() / 10.0;
+    let takes = match asked.grip {
+        Grip::Socket { flats } => format!(
+            "the threaded socket at the end of its lead goes through the upper wall, {} thick, by a hole of {}, and leans back {lean}°. From below its flange sits in a hexagon of {} across flats, so that it does not turn; washer and nut on top hold it. Take a pigtail whose socket has a nut.",
+            mm(SOCKET_WALL.length.get()),
+            mm((asked.stem + CLEAR.length).get()),
+            mm((flats + CLEAR.length).get())
         ),
+        Grip::Tube | Grip::Clamp => {
+            format!("the tube takes a stem of {} and leans back {lean}°.", mm(asked.stem.get()))
+        }
+    };
+    let behind = if matches!(asked.grip, Grip::Socket { .. }) { "mouth of the tube" } else { "plug" };
+    vec![
+        format!("For {:?} at place \"{}\": {takes}", antenna.part.name, antenna.place.id),
         format!(
-            "It is held by {} {} screw{} into the rearmost standoff{}; take {} longer by {}.",
+            "It is held by {} {} screw{} into the rearmost standoff{}, through its base of {}.",
             count,
             posts.thread.name,
             if count == 1 { "" } else { "s" },
             if count == 1 { "" } else { "s" },
-            if count == 1 { "it" } else { "them" },
             mm(asked.base.get())
         ),
         format!(
-            "Close a small tie through the two slots, {} behind the plug, with a loop of 3 to 5 mm before it: it carries the jerk, not the plug.",
+            "Close a small tie through the two slots, {} behind the {behind}, with a loop of 3 to 5 mm before it: it carries the jerk, not the plug.",
             mm(asked.tie_behind.get())
         ),
     ]

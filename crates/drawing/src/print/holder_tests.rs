@@ -75,6 +75,26 @@ fn a_clamp_is_slit_down_its_front_and_whole_below() {
 }
 
 #[test]
+fn a_threaded_socket_goes_through_a_wall_over_a_hexagon() {
+    for lean in [0.0, 30.0, 55.0] {
+        let asked = HolderAsked { stem: mm(6.35), ..asked(lean, Grip::Socket { flats: mm(7.94) }) };
+        let holder = Holder::new(&asked).unwrap();
+        let mesh = holder.mesh().unwrap();
+        assert_eq!((mesh.handles(), mesh.pieces()), (5, 1));
+        // Solid, then the hexagon of 8.24 mm across flats below the wall of 2.5 mm, and the hole of 6.65 mm through that.
+        let hexagon = 2.0 * 3f64.sqrt() * 4.12 * 4.12;
+        let hollow = hexagon * (holder.axis_length - 2.5) + PI * 3.325 * 3.325 * 2.5;
+        let ring = PI * (holder.outer.powi(2) - holder.bore.powi(2));
+        let above = holder.axis_length - 2.0 / holder.lean.cos();
+        let solid = closed_form(&holder)
+            + 2.0 * PI * holder.bore.powi(2) / holder.lean.cos()
+            + (PI * holder.outer.powi(2) - ring) * above;
+        let expected = solid - hollow;
+        assert!((mesh.volume_mm3() - expected).abs() < 4e-3 * expected, "{} {expected}", mesh.volume_mm3());
+    }
+}
+
+#[test]
 fn the_tie_lies_behind_the_plug_as_custom_asks() {
     let holder = Holder::new(&asked(30.0, Grip::Clamp)).unwrap();
     let rim = 2.15 / 30f64.to_radians().cos();

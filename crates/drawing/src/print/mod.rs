@@ -16,6 +16,7 @@ pub mod custom;
 mod fault;
 mod holder;
 mod holder_for_antenna;
+mod own_screws;
 mod picture;
 mod printed;
 mod refusal;

@@ -9,6 +9,7 @@ use super::cheeks_for_camera::cheeks_for_camera;
 use super::custom::Filament;
 use super::fault::PrintFault;
 use super::holder_for_antenna::holder_for_antenna;
+use super::own_screws::{OwnScrews, brought};
 use super::refusal::PrintRefusal;
 use super::stl::stl;
 use super::three_mf::three_mf;
@@ -100,11 +101,13 @@ pub(super) struct Draft<'a> {
     /// What it is seated on.
     pub on: String,
     pub says: Vec<String>,
+    /// The screws that come with it.
+    pub screws: OwnScrews,
 }
 
 impl Draft<'_> {
-    /// Adds mass, the part and its place, and what is said of every print.
-    pub fn done(mut self) -> Printed {
+    /// Adds mass, the part and its place, its screws, and what is said of every print.
+    pub fn done(mut self, craft: &Craft) -> Printed {
         let weight = mass(&self.mesh, self.filament);
         let grams = Grams::new(((weight.get() * 100.0).round() / 100.0).max(0.01));
         self.part
@@ -115,6 +118,9 @@ impl Draft<'_> {
             Edit::AddPlace { id: Some(self.place.clone()), part: self.part.id.clone(), on: Some(self.on) },
         ];
         edits.append(&mut self.edits);
+        let (screws, of_screws) = brought(craft, &self.screws, &edits);
+        edits.extend(screws);
+        self.says.extend(of_screws);
         let (low, high) = self.mesh.bounds();
         let size = [high.x() - low.x(), high.y() - low.y(), high.z() - low.z()].map(|size| short(size, 1));
         self.says.push(format!(

@@ -7,9 +7,11 @@
 //! the body. The wedge stands on the highest flat plate below, with a strip of foam or tape on its seat. Between the plates of
 //! a mount its screws go through the seat; the plate must be drilled for them.
 
+use super::as_part::BASE;
 use super::cheeks_for_camera::{CAMERAS, mount};
 use super::custom::{Custom, Filament, SEAT_PAD, SEAT_SIDE};
 use super::fault::PrintFault;
+use super::own_screws::{NewScrews, OwnScrews};
 use super::printed::{
     At, Draft, Printed, cannot, fresh_ids, length, mm, named, of_place, places_of, set_place,
 };
@@ -81,6 +83,18 @@ pub(super) fn wedge_for_camera(craft: &Craft, wanted: &Wanted) -> Result<Printed
     let mesh = wedge.mesh().map_err(|fault| cannot(&name)(vec![fault]))?;
     let (part, place) = fresh_ids(craft, &format!("wedge {}", camera.place.id));
     let filament = Filament::Flexible;
+    let screws = OwnScrews {
+        new: vec![NewScrews {
+            word: format!("{place} screws"),
+            on: Anchor::Feature(place.clone(), BASE.to_owned()).to_string(),
+            says: vec![(place_schema::Z.def.key, length(asked.floor.get()))],
+            thread,
+            head: "button",
+            count: wedge.holes().len(),
+            why: "hold it to the plate, with nuts from below".to_owned(),
+        }],
+        there: Vec::new(),
+    };
     let edits = [(&place_schema::X, at[0]), (&place_schema::Y, y), (&place_schema::Z, base)]
         .into_iter()
         .filter(|(_, value)| *value != 0.0)
@@ -97,8 +111,9 @@ pub(super) fn wedge_for_camera(craft: &Craft, wanted: &Wanted) -> Result<Printed
         edits,
         place,
         says: says(camera, &wedge, tilt, at, left_out),
+        screws,
     }
-    .done())
+    .done(craft))
 }
 
 /// The longest wedge under a camera, and how much of the camera's rear it leaves out: where the camera comes near
@@ -145,21 +160,35 @@ fn plate_under(part: &Part, at: [f64; 2], below: f64) -> Option<f64> {
     flat.filter_map(top).reduce(f64::max)
 }
 
+/// A wedge and a camera that differ by less, in degrees, lie on one another: foam takes it up.
+const TILT_ALIKE: f64 = 1.0;
+
+fn tenth(angle: f64) -> f64 {
+    (angle * 10.0).round() / 10.0
+}
+
 fn says(camera: At, wedge: &Wedge, tilt: f64, at: [f64; 2], left_out: f64) -> Vec<String> {
     let asked = wedge.asked();
     let mut says = vec![format!(
         "For {:?} at place \"{}\", tilted {}°: the seat slopes {}° and leaves {} for foam or tape.",
         camera.part.name,
         camera.place.id,
-        (tilt * 10.0).round() / 10.0,
-        (asked.angle.get() * 10.0).round() / 10.0,
+        tenth(tilt),
+        tenth(asked.angle.get()),
         mm(SEAT_PAD.length.get())
     )];
+    if (asked.angle.get() - tilt).abs() > TILT_ALIKE {
+        says.push(format!(
+            "Mind: it slopes {}° and the camera is tilted {}°: set the camera to {}° too, or it stands on an edge of the wedge and is not held.",
+            tenth(asked.angle.get()),
+            tenth(tilt),
+            tenth(asked.angle.get())
+        ));
+    }
     let holes: Vec<String> =
         wedge.holes().iter().map(|p| format!("x {}, y {}", mm(at[0] + p.x), mm(at[1] + p.y))).collect();
     says.push(format!(
-        "It is held by two {} screws from above. The plate needs holes of {} at {}, which the template of the plate shows once the wedge is on the craft; drill carbon wet, with a mask: its dust is bad for the lungs and shorts boards.",
-        asked.screw.name,
+        "The plate below needs holes of {} at {}, which the template of the plate shows once the wedge is on the craft; drill carbon wet, with a mask: its dust is bad for the lungs and shorts boards.",
         mm(wedge.screw().hole_diameter().get()),
         holes.join(" and ")
     ));

@@ -4,6 +4,7 @@
 //! seated on that is in none of these, and in words what is wanted and cannot be drawn. `PLACE` means all plates and patterns of the part there, `PLACE/NAME` one of them.
 
 use super::known::Known;
+use super::layers::{self, Layered};
 use super::pending::{Pending, add, add_base, concerns};
 use super::stencil::{Stencil, of_pattern, of_plate, plate_of};
 use super::webs;
@@ -121,7 +122,12 @@ fn stencil(
     let (row, prism) = plate_of(proof, solid)?;
     let part = proof.part_of(solid.place)?;
     let place = proof.craft.places.get(solid.place)?.id.as_str();
-    let mut made = of_plate(part, place, prism, row.as_ref());
+    let mut made = match layers::of(proof, solid) {
+        Layered::Plain => of_plate(part, place, prism, row.as_ref()),
+        Layered::First(layers) => layers::as_one(part, place, layers),
+        // Drawn with the first.
+        Layered::Later => return None,
+    };
     let name = row.as_ref().and_then(|row| row.name());
     let listed = made.bores.len();
     known.add(number, &mut made);
@@ -152,7 +158,7 @@ fn stencil(
 }
 
 /// Numbers in a row: `1, 5 to 24`.
-fn numbers(of: &[usize]) -> String {
+pub(super) fn numbers(of: &[usize]) -> String {
     let mut runs: Vec<[usize; 2]> = Vec::new();
     for &number in of {
         match runs.last_mut() {
@@ -181,8 +187,19 @@ fn usual(
         if let Some(stencil) = stencil(proof, known, pending, number, solid)
             && (plate || stencil.bores.iter().any(|bore| bore.new))
         {
-            let row = plate_row(proof.craft, solid);
-            drawn.extend(row.and_then(|row| Some((solid.place, row.name()?.to_owned()))));
+            let of_part = proof.part_of(solid.place).into_iter();
+            match layers::of(proof, solid) {
+                // All its layers in one.
+                Layered::First(_) => drawn.extend(
+                    of_part
+                        .flat_map(|part| part.rows(&frame::plate::TABLE))
+                        .filter_map(|row| Some((solid.place, row.name()?.to_owned()))),
+                ),
+                _ => {
+                    let row = plate_row(proof.craft, solid);
+                    drawn.extend(row.and_then(|row| Some((solid.place, row.name()?.to_owned()))));
+                }
+            }
             made.push(stencil);
         }
     }

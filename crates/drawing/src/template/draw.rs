@@ -39,7 +39,7 @@ impl Laid {
 /// The bounds of all that is drawn of a stencil, holes with their crosses.
 pub(crate) fn bounds(stencil: &Stencil) -> Bounds {
     let mut points: Vec<PaperPoint> = stencil.outer.iter().map(|p| stencil.spot(*p)).collect();
-    if !stencil.is_words() {
+    if !stencil.is_words() && !stencil.datum.edges {
         let [u, v] = stencil.datum.at;
         points.extend([[u, v], [u + 6.0, v], [u, v + 6.0]].map(|p| stencil.spot(p)));
     }
@@ -79,7 +79,8 @@ const BEFORE_HOLE: f64 = 2.4;
 
 /// What positions are measured from, with the axes they are measured along.
 fn origin(out: &mut String, stencil: &Stencil, laid: &Laid) {
-    if stencil.is_words() {
+    // Edges are there to be seen, and sizes stand from them.
+    if stencil.is_words() || stencil.datum.edges {
         return;
     }
     let [u, v] = stencil.datum.at;
@@ -130,6 +131,16 @@ fn hole(
             let _ = writeln!(out, r#"<path d="{d}" fill="none" stroke="{ink}" stroke-width="0.2"/>"#);
         }
     }
+    // A sink ends within the plate: dashed where it begins at the face that is not seen.
+    if let Some(sink) = bore.sink {
+        let [x, y] = laid.paper(stencil.spot(bore.at)).map(number);
+        let r = number(sink.diameter / 2.0);
+        let dashes = if sink.from_below { r#" stroke-dasharray="0.8 0.5""# } else { "" };
+        let _ = writeln!(
+            out,
+            r#"<circle cx="{x}" cy="{y}" r="{r}" fill="none" stroke="{ink}" stroke-width="0.15"{dashes}/>"#
+        );
+    }
     for end in std::iter::once(bore.at).chain(bore.to) {
         let [x, y] = laid.paper(stencil.spot(end));
         let reach = radius + CROSS;
@@ -152,7 +163,7 @@ fn label_place(
 ) -> (PaperPoint, Lettering) {
     let bore = &stencil.bores[number];
     let from = laid.paper(stencil.spot(bore.at));
-    let off = bore.radius() * std::f64::consts::FRAC_1_SQRT_2 + 0.6;
+    let off = bore.widest() * std::f64::consts::FRAC_1_SQRT_2 + 0.6;
     let corner =
         |[sx, sy]: [f64; 2]| [from[0] + sx * (off + LABEL / 2.0), from[1] + sy * (off + LABEL / 2.0)];
     let air = |side: &[f64; 2]| {

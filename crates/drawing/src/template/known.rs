@@ -199,14 +199,16 @@ impl Known {
             let thread = motor.as_ref().and_then(|motor| motor.part.item().text(&drive::SCREW).ok());
             let turn = freest(below.iter().copied(), [x, y, z], circle / 2.0, count);
             for plate in below {
-                let middle = Datum { at: plate.at([x, y, z]), what: format!("the middle of {name}") };
+                let middle =
+                    Datum { at: plate.at([x, y, z]), what: format!("the middle of {name}"), edges: false };
                 let on_circle = plate.on_circle(middle.at, circle / 2.0);
                 self.middles.push((plate.number, middle.clone()));
                 let middle = middle.at;
                 if on_circle.len() > 1 {
                     for at in on_circle {
                         let what = with_screw(&name, thread);
-                        let bore = Bore { at, to: None, diameter: width(thread), what, new: false };
+                        let bore =
+                            Bore { at, to: None, diameter: width(thread), what, new: false, sink: None };
                         self.through.push(Through { plate: plate.number, bore });
                     }
                     continue;
@@ -282,7 +284,7 @@ impl Known {
     }
 
     fn push(&mut self, plate: &Plate, at: [f64; 3], diameter: Option<f64>, what: String) {
-        let bore = Bore { at: plate.at(at), to: None, diameter, what, new: false };
+        let bore = Bore { at: plate.at(at), to: None, diameter, what, new: false, sink: None };
         self.through.push(Through { plate: plate.number, bore });
     }
 }

@@ -160,10 +160,11 @@ fn note_rows(stencil: &Stencil, quarter: bool, more: &str) -> Vec<String> {
         return Vec::new();
     }
     let turned = if quarter { "; turned a quarter on the sheet" } else { "" };
-    let note = format!(
-        "{}; measured from {}, marked {} and {}{turned}{more}",
-        stencil.note, stencil.datum.what, stencil.axes[0], stencil.axes[1]
-    );
+    let marked = match stencil.datum.edges {
+        true => String::new(),
+        false => format!(", marked {} and {}", stencil.axes[0], stencil.axes[1]),
+    };
+    let note = format!("{}; measured from {}{marked}{turned}{more}", stencil.note, stencil.datum.what);
     wrapped(&note, words_width(stencil, quarter) - 2.0, 2.9, 3)
 }
 

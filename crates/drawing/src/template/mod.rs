@@ -4,6 +4,7 @@ mod bars;
 mod choice;
 mod draw;
 mod known;
+mod layers;
 mod layout;
 mod lying;
 mod pending;

@@ -107,7 +107,14 @@ pub(crate) fn add_base(
             continue;
         }
         let what = format!("drill for {name}{screw}");
-        stencil.bores.push(Bore { at: spot, to: None, diameter: Some(diameter), what, new: true });
+        stencil.bores.push(Bore {
+            at: spot,
+            to: None,
+            diameter: Some(diameter),
+            what,
+            new: true,
+            sink: None,
+        });
     }
     webs::of_new(stencil, before);
 }
@@ -152,6 +159,7 @@ pub(crate) fn add(proof: &Proof, wanted: &Wanted, solid: &CraftSolid, stencil: &
                     screw.map_or(String::new(), |s| format!(", {}", s.name))
                 ),
                 new: true,
+                sink: None,
             });
         }
     }

@@ -89,6 +89,10 @@ impl Sizes {
             sizes.pattern(pattern, stencil, &paper);
         }
         sizes.chain(&singles);
+        if stencil.datum.edges {
+            let edge = paper(stencil.datum.at);
+            (0..2).for_each(|axis| sizes.edge(axis, edge[axis], &holes));
+        }
         sizes.across = in_lines(std::mem::take(&mut sizes.across));
         sizes.along = in_lines(std::mem::take(&mut sizes.along));
         // Over all, outermost.
@@ -155,6 +159,23 @@ impl Sizes {
         if let Some(span) = spans.iter_mut().find(|span| known(span)) {
             span.from = [0, 1].map(|end| span.from[end].max(from[end]));
         } else if high - low > SAME {
+            spans.push(Span { low, high, from, line: 0 });
+        }
+    }
+
+    /// From an edge to the hole nearest to it: the others stand from there.
+    fn edge(&mut self, axis: usize, edge: f64, holes: &[Spotted]) {
+        let off = |hole: &Spotted| (hole.at[axis] - edge).abs();
+        let Some(nearest) = holes.iter().map(off).min_by(f64::total_cmp) else { return };
+        // Of several at the same place the nearest to the lines carries them.
+        let level = holes.iter().filter(|hole| off(hole) - nearest < SAME);
+        let Some(hole) = level.max_by(|a, b| a.at[1 - axis].total_cmp(&b.at[1 - axis])) else { return };
+        let at_hole = hole.at[1 - axis] + hole.reach + 0.6;
+        let at_edge = self.half[1 - axis] + 1.0;
+        let (low, high) = (edge.min(hole.at[axis]), edge.max(hole.at[axis]));
+        let from = if edge < hole.at[axis] { [at_edge, at_hole] } else { [at_hole, at_edge] };
+        let spans = if axis == 0 { &mut self.across } else { &mut self.along };
+        if high - low > SAME {
             spans.push(Span { low, high, from, line: 0 });
         }
     }

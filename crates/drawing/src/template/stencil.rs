@@ -37,6 +37,19 @@ pub(crate) struct Bore {
     pub what: String,
     /// Whether it is not there yet.
     pub new: bool,
+    /// A sink over it, which does not go through.
+    pub sink: Option<Sink>,
+}
+
+/// A wider part of a hole, from one face and not through.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Sink {
+    /// In mm.
+    pub diameter: f64,
+    /// In mm.
+    pub depth: f64,
+    /// Whether it begins at the lower face.
+    pub from_below: bool,
 }
 
 impl Bore {
@@ -44,10 +57,15 @@ impl Bore {
     pub fn radius(&self) -> f64 {
         self.diameter.unwrap_or(0.0) / 2.0
     }
+
+    /// Half its width where it is widest.
+    pub fn widest(&self) -> f64 {
+        self.radius().max(self.sink.map_or(0.0, |sink| sink.diameter / 2.0))
+    }
 }
 
 /// What a hole is called that nobody named.
-const UNNAMED: &str = "hole";
+pub(super) const UNNAMED: &str = "hole";
 
 /// What positions on a stencil are measured from.
 #[derive(Clone, Debug, PartialEq)]
@@ -56,12 +74,29 @@ pub(crate) struct Datum {
     pub at: [f64; 2],
     /// What lies there, in words.
     pub what: String,
+    /// Whether it is where two edges would meet, which nothing marks on the plate: a rule is laid to the edges.
+    pub edges: bool,
 }
 
 impl Datum {
     /// Where the outline is drawn from.
     fn origin() -> Self {
-        Self { at: [0.0; 2], what: "the origin of its outline".to_owned() }
+        Self { at: [0.0; 2], what: "the origin of its outline".to_owned(), edges: false }
+    }
+
+    /// The edges of an outline at which its coordinates are least.
+    fn edges(outer: &[[f64; 2]], lie: Lie, axes: [&str; 2]) -> Self {
+        let least = |k: usize| outer.iter().map(|p| p[k]).fold(f64::INFINITY, f64::min);
+        let edge = |axis: &str| match (lie, axis) {
+            (_, "x") => "rear",
+            (_, "z") => "lower",
+            (Lie::Level, _) => "right",
+            // Seen from ahead, the right of the craft is on the left.
+            (Lie::Upright, _) => "left",
+        };
+        let [u, v] = axes;
+        let what = format!("its {} edge ({u}) and its {} edge ({v})", edge(u), edge(v));
+        Self { at: [least(0), least(1)], what, edges: true }
     }
 }
 
@@ -167,21 +202,20 @@ impl Stencil {
         self.outer.is_empty() && self.bores.is_empty()
     }
 
-    /// Moves the datum onto the plate if the origin of its outline lies off it: to a middle that is given, else to the
-    /// first hole, since nobody can lay a rule to a point in the air.
+    /// Chooses what positions are measured from: something that can be found on the plate, as the origin of an outline is not. A
+    /// middle that is given where the outline does not reach over its origin, as of an arm; else the edges.
     pub fn measure_from(&mut self, middle: Option<Datum>) {
         let within = |k: usize| {
             let low = self.outer.iter().map(|p| p[k]).fold(f64::INFINITY, f64::min);
             let high = self.outer.iter().map(|p| p[k]).fold(f64::NEG_INFINITY, f64::max);
             low <= 0.0 && high >= 0.0
         };
-        if self.outer.is_empty() || (within(0) && within(1)) {
+        if self.outer.is_empty() {
             return;
         }
-        let first = || self.bores.first().map(|bore| Datum { at: bore.at, what: "hole 1".to_owned() });
-        if let Some(datum) = middle.or_else(first) {
-            self.datum = datum;
-        }
+        let is_off = !(within(0) && within(1));
+        self.datum =
+            middle.filter(|_| is_off).unwrap_or_else(|| Datum::edges(&self.outer, self.lie, self.axes));
     }
 }
 
@@ -206,12 +240,20 @@ pub(crate) fn of_plate(part: &Part, place: &str, prism: &Prism, row: Option<&Ite
             Hole::Round { centre, diameter } => {
                 let at = [centre.x, centre.y];
                 let what = named(at);
-                bores.push(Bore { at, to: None, diameter: Some(diameter.get()), what, new: false });
+                bores.push(Bore {
+                    at,
+                    to: None,
+                    diameter: Some(diameter.get()),
+                    what,
+                    new: false,
+                    sink: None,
+                });
             }
             Hole::Slot { from, to, width } => {
                 let at = [from.x, from.y];
                 let to = Some([to.x, to.y]);
-                bores.push(Bore { at, to, diameter: Some(width.get()), what: named(at), new: false });
+                let diameter = Some(width.get());
+                bores.push(Bore { at, to, diameter, what: named(at), new: false, sink: None });
             }
             Hole::Polygon(points) => windows.push(points.iter().map(|p| [p.x, p.y]).collect()),
         }
@@ -277,7 +319,14 @@ pub(crate) fn of_pattern(part: &Part, place: &str, row: &Item) -> Option<Stencil
     let diameter = row.read(&shape::pattern::HOLE).ok()?.value.get();
     let holes = pattern_holes(row)?;
     let what = pattern_words(row);
-    let bore = |at: [f64; 2]| Bore { at, to: None, diameter: Some(diameter), what: what.clone(), new: false };
+    let bore = |at: [f64; 2]| Bore {
+        at,
+        to: None,
+        diameter: Some(diameter),
+        what: what.clone(),
+        new: false,
+        sink: None,
+    };
     Some(Stencil {
         title: format!("Pattern {} of {} ({place})", row.name().unwrap_or("without a name"), part.name),
         note: "about its own middle; seen from above, nose up the sheet".to_owned(),
@@ -286,7 +335,7 @@ pub(crate) fn of_pattern(part: &Part, place: &str, row: &Item) -> Option<Stencil
         outer: Vec::new(),
         windows: Vec::new(),
         bores: holes.into_iter().map(bore).collect(),
-        datum: Datum { at: [0.0; 2], what: "its middle".to_owned() },
+        datum: Datum { at: [0.0; 2], what: "its middle".to_owned(), edges: false },
         warnings: Vec::new(),
         web: Web::of(None),
     })

@@ -92,18 +92,18 @@ fn narrowest(stencil: &Stencil, hole: usize) -> Option<Narrow> {
         }
     };
     if !stencil.outer.is_empty() {
-        let edge = own.iter().map(|at| edge_distance(*at, &stencil.outer) - bore.radius());
+        let edge = own.iter().map(|at| edge_distance(*at, &stencil.outer) - bore.widest());
         add(least(edge.collect()), "the edge".to_owned(), None);
     }
     for window in &stencil.windows {
-        let web = own.iter().map(|at| edge_distance(*at, window).abs() - bore.radius());
+        let web = own.iter().map(|at| edge_distance(*at, window).abs() - bore.widest());
         add(least(web.collect()), "a window".to_owned(), None);
     }
     for (number, other) in stencil.bores.iter().enumerate().filter(|(number, _)| *number != hole) {
         let to = other.to.unwrap_or(other.at);
         let apart = own.iter().map(|at| from_way(other.at, to, *at));
         let back = ends(other).into_iter().map(|at| from_way(bore.at, bore.to.unwrap_or(bore.at), at));
-        let web = least(apart.chain(back).collect()) - bore.radius() - other.radius();
+        let web = least(apart.chain(back).collect()) - bore.widest() - other.widest();
         add(web, called(stencil, number), Some(number));
     }
     found.into_iter().min_by(|a, b| a.web.total_cmp(&b.web))
@@ -122,6 +122,7 @@ mod tests {
             diameter: Some(2.4),
             what: (*what).to_owned(),
             new: false,
+            sink: None,
         };
         stencil.bores = bores.iter().map(bore).collect();
         of_known(&mut stencil);
