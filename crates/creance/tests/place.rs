@@ -67,6 +67,12 @@ fn the_broken_demo_craft_becomes_sound_by_taking_a_placement_with_all_that_is_ex
         "{told}"
     );
     desk.run(&["place", "brambling.toml", "--take", "1", "--out", "turned.toml"]).ends(1);
+    // A sheet that is there is not written over unasked, least of all the one it was read from.
+    let before = desk.text("brambling.toml");
+    for there in ["turned.toml", "brambling.toml"] {
+        desk.run(&["place", "brambling.toml", "--take", "1", "--out", there]).ends(2).says("say --replace");
+    }
+    assert_eq!(desk.text("brambling.toml"), before);
     let taken = ["place", "brambling.toml", "--take", "1", "--mend", "--out", "mended.toml", "--prints", "."];
     let ran = desk.run(&taken).ends(0).says("Brambling is written to mended.toml");
     let said = ran.out.replace("\n  ", " ");

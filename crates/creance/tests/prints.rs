@@ -72,12 +72,15 @@ fn patterns_that_coincide_and_places_that_cannot_be_written_are_told() {
         "needs no adapter: its holes meet esc/mount as they are",
     );
     refused(
-        &["adapter", "--place", "fc", "--turn", "0", "--out", "a.stl"],
-        "the nearest screw heads overlap",
+        &["adapter", "--place", "vtx", "--turn", "0", "--out", "a.stl"],
+        "leave the turn to the program, or sink the heads",
     );
+    let sunk = ["adapter", "--place", "vtx", "--turn", "0", "--heads", "pocket", "--out", "a.stl"];
+    let told = desk.run(&[&["print", "ducted.toml"], &sunk[..]].concat()).ends(2).err.clone();
+    assert!(told.contains("leave the turn to the program") && !told.contains("sink"), "{told}");
     refused(
         &["adapter", "--place", "vtx", "--onto", "vtx/mount", "--turn", "0", "--out", "a.stl"],
-        "screw heads overlap",
+        "a board: an adapter lies on a plate",
     );
     refused(&["wedge", "--out", "dir.stl"], "is a folder");
     refused(&["wedge", "--out", "no/where/w.stl"], "there is no such folder");

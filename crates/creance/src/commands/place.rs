@@ -61,6 +61,9 @@ pub struct PlaceArgs {
     /// Write the craft as it then stands to this sheet; - for standard output
     #[arg(long, value_name = "FILE", requires = "takes")]
     out: Option<PathBuf>,
+    /// Write over a sheet of this craft that is there already, keeping its comments
+    #[arg(long, requires = "out")]
+    replace: bool,
     /// Change the craft in the workshop, as one step that the bench can take back
     #[arg(long, requires = "takes")]
     keep: bool,
@@ -108,6 +111,11 @@ pub fn place(args: &PlaceArgs) -> Result<Outcome, Refusal> {
         let words = "a sheet is no craft of the workshop: nothing was changed";
         return Err(Refusal::new(Cause::Misread, words)
             .hint("Name a file with --out, or take the sheet in with `creance import`."));
+    }
+    if let Some(out) = args.out.as_deref().filter(|out| out.is_file() && !args.replace) {
+        let words = format!("{out:?} is there already; nothing was written");
+        return Err(Refusal::new(Cause::Clash, words)
+            .hint("Name another file, or say --replace to write over that sheet."));
     }
     let subject = args.subject.find()?;
     let question = question(&args.only, args.best.max(args.take.unwrap_or(0)))?;

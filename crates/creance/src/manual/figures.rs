@@ -43,11 +43,26 @@ fn families_of(figures: &[Figure]) -> Vec<FigureFamily> {
     let mut families: Vec<FigureFamily> = Vec::new();
     for figure in figures {
         let id = stem(&figure.id.0);
-        if !families.iter().any(|known| known.id == id) {
-            families.push(family(id, figure));
+        match families.iter_mut().find(|known| known.id == id) {
+            Some(known) => known.label = common(&known.label, &figure.label).to_owned(),
+            None => families.push(family(id, figure)),
         }
     }
     families
+}
+
+/// What two labels of a family have in common before a comma; the first where that is nothing. What stands behind the comma is the
+/// thing one of them is about, a lens or a lead.
+fn common<'l>(one: &'l str, other: &str) -> &'l str {
+    if one == other {
+        return one;
+    }
+    let begins = |cut: &usize| {
+        let rest = other.strip_prefix(&one[..*cut]);
+        rest.is_some_and(|rest| rest.is_empty() || rest.starts_with(", "))
+    };
+    let cuts = one.match_indices(", ").map(|(cut, _)| cut).chain([one.len()]);
+    cuts.filter(begins).last().map_or(one, |cut| &one[..cut])
 }
 
 fn family(id: &str, figure: &Figure) -> FigureFamily {
@@ -57,5 +72,18 @@ fn family(id: &str, figure: &Figure) -> FigureFamily {
         unit: figure.quantity.unit.symbol(),
         formula: figure.working.formula.clone(),
         source: figure.working.source,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::common;
+
+    #[test]
+    fn a_family_is_not_called_by_one_lens() {
+        let of = |lens: &str| format!("view, from side to side, {lens} on camera");
+        assert_eq!(common(&of("1.6 mm lens, M8"), &of("2 mm lens, M8")), "view, from side to side");
+        assert_eq!(common("view, from side to side", &of("2 mm lens")), "view, from side to side");
+        assert_eq!(common("air that a needs", "air that b needs"), "air that a needs");
     }
 }
