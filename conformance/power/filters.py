@@ -12,7 +12,7 @@ import vectors as v
 
 WHY = "the same transfer function, evaluated another way"
 FILTERS = [("10 µH and 470 µF, low resistance", 10.0, 20.0, 470.0, 20.0), ("10 µH and 100 µF, ringing", 10.0, 12.0, 100.0, 8.0),
-           ("22 µH and 330 µF, well damped", 22.0, 40.0, 330.0, 350.0), ("4.7 µH and 100 µF, critically damped", 4.7, 0.0, 100.0, 1e3 * 2 * math.sqrt(4.7e-6 / 100e-6))]
+           ("22 µH and 330 µF, well damped", 22.0, 40.0, 330.0, 350.0), ("10 µH and 22 µF of 5 mΩ, ringing where motors commutate", 10.0, 20.0, 22.0, 5.0), ("4.7 µH and 100 µF, critically damped", 4.7, 0.0, 100.0, 1e3 * 2 * math.sqrt(4.7e-6 / 100e-6))]
 
 
 def system(uh, mohm, uf, esr):

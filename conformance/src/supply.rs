@@ -1,8 +1,9 @@
 //! Answers the checks of `conformance/power/` that ask capacitors, filters and pins.
 //!
 //! Kinds and their answers:
-//! - `filter`: `coil_uh` of `coil_mohm`, `capacitor_uf` of `esr_mohm`: what passes at `hz`, or how a step stands after `s`;
-//! - `capacitor`: ripple, energy, inrush and hold-up of one;
+//! - `filter`: `coil_uh` of `coil_mohm`, `capacitor_uf` of `esr_mohm`: what passes at `hz`, how a step stands after `s`, what would
+//!   damp it, and which power behind it still settles at `volts`;
+//! - `capacitor`: ripple, energy, inrush and hold-up of one, and how long a limit of `limit_a` charges it;
 //! - `pin`: a load of `watts` or `amperes` behind `lead_mohm` on a pack of `volts`.
 
 use ::power::{Capacitor, Chopping, Demand, Filter, Load, Microhenries, PACK, SupplyNet, Usage};
@@ -28,7 +29,15 @@ fn made(given: &Given) -> Result<Capacitor, String> {
 fn filter(given: &Given) -> Result<Answer, String> {
     let coil = Microhenries::new(given.number("coil_uh")?);
     let filter = Filter::new(coil, Milliohms::new(given.number("coil_mohm")?), made(given)?).map_err(told)?;
-    let mut answer = named([("corner_hz", filter.corner().get())]);
+    let mut answer = named([
+        ("corner_hz", filter.corner().get()),
+        ("damping_mohm", filter.damping_wanted().get()),
+        ("larger_uf", filter.capacitance_wanted().get()),
+    ]);
+    if given.has("volts") {
+        let watts = filter.settles_up_to(Volts::new(given.number("volts")?)).map_err(told)?;
+        answer.insert("settles_w".to_owned(), watts.get());
+    }
     if given.has("hz") {
         let passes = filter.transfer(Hertz::new(given.number("hz")?), None).map_err(told)?;
         answer.insert("passes".to_owned(), passes.raw());
@@ -50,12 +59,18 @@ fn capacitor(given: &Given) -> Result<Answer, String> {
     let inrush = one.inrush(volts, Milliohms::new(given.number("between_mohm")?)).map_err(told)?;
     let down_to = Volts::new(given.number("down_to_v")?);
     let holds = one.holds_up(volts, down_to, Watts::new(given.number("watts")?)).map_err(told)?;
-    Ok(named([
+    let mut answer = named([
         ("ripple_v", one.ripple(&chopping).map_err(told)?.get()),
         ("stored_j", one.stored(volts).get()),
         ("inrush_a", inrush.get()),
         ("holds_up_s", holds.get()),
-    ]))
+    ]);
+    if given.has("limit_a") {
+        let [limit, load] = [given.number("limit_a")?, given.number("load_a")?].map(Amperes::new);
+        let time = one.charges_in(volts, limit, load).ok_or("it never charges")?;
+        answer.insert("charges_in_s".to_owned(), time.get());
+    }
+    Ok(answer)
 }
 
 fn pin(given: &Given) -> Result<Answer, String> {

@@ -72,8 +72,8 @@ impl SupplyWish {
 /// The pages of the supply: a flight, a punch by charge, how long the pack lasts.
 pub fn supply_pages(craft: &str, proved: &Proved, wish: &SupplyWish) -> Result<Vec<Page>, Refusal> {
     let shown = SupplyShown::new(craft, proved, &wish.asked(craft, proved)?)?;
-    use drawing::supply::{endurance, over_flight, punch_by_charge};
-    let charts = [over_flight(&shown)?, punch_by_charge(&shown)?, endurance(&shown)?];
+    use drawing::supply::{by_warmth, endurance, over_flight, punch_by_charge};
+    let charts = [over_flight(&shown)?, punch_by_charge(&shown)?, endurance(&shown)?, by_warmth(&shown)?];
     charts.iter().map(|chart| Ok(chart.page().map_err(SupplyFault::from)?)).collect()
 }
 

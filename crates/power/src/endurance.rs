@@ -7,7 +7,7 @@
 
 use crate::discharge::{Discharge, STEP_ERROR, Stretch};
 use crate::measures::FREEZING;
-use crate::{Age, Draw, Fold, Leg, Pack, PackState, PowerFault, Rails};
+use crate::{Age, Draw, Fold, Leg, Pack, PackState, PowerFault, Rails, Usage};
 use quantity::{Celsius, Distribution, Grams, Measure, Percent, Ratio, Seconds, Volts};
 
 /// When to land.
@@ -19,6 +19,9 @@ pub enum Landing {
     UnderLoad(Volts),
     /// This much charge is left.
     Left(Percent),
+    /// This much charge is left, or the weakest cell shows this voltage while no punch is on, whichever comes first. A pilot forgives a punch
+    /// its sag, but lands when a cell stays low in steady flight, as a cold one does.
+    LeftOrLow(Percent, Volts),
 }
 
 /// Why a flight was over.
@@ -26,6 +29,8 @@ pub enum Landing {
 pub enum Over {
     /// It was time to land.
     Landed,
+    /// A cell showed too little in steady flight before.
+    Low,
     /// A cell was empty before.
     Empty,
     /// The loads wanted more than the pack can give.
@@ -43,6 +48,8 @@ pub struct Endurance {
     pub over: Over,
     /// The charge left.
     pub charge: Percent,
+    /// How warm the pack was then, by what it warmed itself and the air took.
+    pub warmth: Celsius,
 }
 
 /// The longest flight that is followed.
@@ -78,29 +85,36 @@ pub fn endurance(
         time: Seconds::new(time),
         over,
         charge: discharge.state.charge(),
+        warmth: discharge.state.temperature(),
     };
     let mut before = [0.0, start.share()];
-    if let Wanted::Share(share) = wanted
+    if let Some(share) = wanted.share
         && start.share() <= share
     {
         return Ok(ended(&discharge, Over::Landed, 0.0));
     }
-    // The share that the round before took.
-    let mut took: Option<f64> = None;
+    // The share that the round before took, and what a cell showed in steady flight then.
+    let (mut took, mut showed): (Option<f64>, Option<f64>) = (None, None);
     for _ in 0..ROUNDS_MOST {
         let [began, full] = [discharge.time, discharge.state.share()];
-        let (mut landed, mut over): (Option<f64>, _) = (None, None);
+        let (mut landed, mut over, mut steady): (Option<f64>, _, f64) = (None, None, f64::INFINITY);
         for leg in round {
             let mut watts = |volts: f64| meter(volts, leg.usage);
+            let mut last = None;
             let stretch = discharge.run(&leg.draw, leg.lasts, &mut watts, &mut |at, moment| {
+                if wanted.steady.is_some() {
+                    // Before the first moment of all a cell showed what it shows then.
+                    showed = showed.or_else(|| Some(at.standing(moment).weakest.get()));
+                    last = Some(*moment);
+                }
                 if landed.is_none() {
-                    match wanted {
+                    match (wanted.share, wanted.shown) {
                         // Charge falls nearly straight within a step.
-                        Wanted::Share(share) if moment.share <= share => {
+                        (Some(share), _) if moment.share <= share => {
                             let part = (before[1] - share) / (before[1] - moment.share).max(1e-30);
                             landed = Some(before[0] + part.clamp(0.0, 1.0) * (moment.time - before[0]));
                         }
-                        Wanted::Shown(volts) if at.standing(moment).weakest.get() <= volts => {
+                        (_, Some(volts)) if at.standing(moment).weakest.get() <= volts => {
                             landed = Some(moment.time)
                         }
                         _ => before = [moment.time, moment.share],
@@ -112,22 +126,34 @@ pub fn endurance(
                 Stretch::Empty => Some(Over::Empty),
                 Stretch::Folded(fold) => Some(Over::Folded(fold)),
             };
-            let by_voltage = landed.is_some() && matches!(wanted, Wanted::Shown(_));
+            // At the end of a leg the dip that a punch left has gone.
+            if let Some(moment) = last.filter(|_| leg.usage != Usage::Peak) {
+                steady = steady.min(discharge.standing(&moment).weakest.get());
+            }
+            let by_voltage = landed.is_some() && wanted.shown.is_some();
             if over.is_some() || by_voltage {
                 break;
             }
         }
-        match (landed, wanted) {
-            (Some(time), Wanted::Shown(_)) => return Ok(ended(&discharge, Over::Landed, time)),
-            (Some(time), Wanted::Share(share)) => {
-                // What is over within this round after the landing does not count: then the round before says how fast charge went.
-                let whole = over.is_none().then(|| full - discharge.state.share());
-                let evenly = |taken: f64| began + (full - share) / taken.max(1e-30) * lasts;
-                let time = Seconds::new(whole.or(took).map_or(time, evenly));
-                let charge = Percent::new(1e2 * share);
-                return Ok(Endurance { time, over: Over::Landed, charge });
-            }
-            (None, _) => {}
+        if let (Some(time), Some(_)) = (landed, wanted.shown) {
+            return Ok(ended(&discharge, Over::Landed, time));
+        }
+        // What is over within this round after the landing does not count: then the round before says how fast charge went.
+        let by_charge = landed.zip(wanted.share).map(|(time, share)| {
+            let whole = over.is_none().then(|| full - discharge.state.share());
+            let evenly = |taken: f64| began + ((full - share) / taken.max(1e-30)).clamp(0.0, 1.0) * lasts;
+            let charge = Percent::new(1e2 * share);
+            let time = whole.or(took).map_or(time, evenly);
+            Endurance { charge, ..ended(&discharge, Over::Landed, time) }
+        });
+        // Between this round and the one before it fell evenly.
+        let low = wanted.steady.filter(|least| steady <= *least).map(|least| {
+            let fell = showed.map_or(0.0, |showed| (showed - least) / (showed - steady).max(1e-30));
+            ended(&discharge, Over::Low, began + fell.clamp(0.0, 1.0) * lasts)
+        });
+        let earliest = [by_charge, low].into_iter().flatten();
+        if let Some(found) = earliest.min_by(|a, b| a.time.get().total_cmp(&b.time.get())) {
+            return Ok(found);
         }
         if let Some(over) = over {
             let time = discharge.time;
@@ -137,35 +163,36 @@ pub fn endurance(
             return Ok(ended(&discharge, Over::Endless, LONGEST));
         }
         took = Some(full - discharge.state.share());
+        showed = Some(steady).filter(|steady| steady.is_finite()).or(showed);
     }
     let time = discharge.time;
     Ok(ended(&discharge, Over::Endless, time))
 }
 
-#[derive(Clone, Copy)]
-enum Wanted {
-    Share(f64),
-    Shown(f64),
+/// What ends a flight: a share of charge, volts of a cell at any moment, volts of a cell in steady flight.
+#[derive(Clone, Copy, Default)]
+struct Wanted {
+    share: Option<f64>,
+    shown: Option<f64>,
+    steady: Option<f64>,
 }
 
 impl Landing {
     fn checked(self, pack: &Pack) -> Result<Wanted, PowerFault> {
         let [least, most] = [2.0, 4.5].map(Volts::new);
         let mend = "state one cell, not the pack: 3.5 V at rest, 3.3 V under load";
+        let cell = |volts| PowerFault::within("voltage to land at", volts, least, most, mend);
+        let left = |left| -> Result<f64, PowerFault> {
+            let [none, full] = [0.0, 100.0].map(Percent::new);
+            Ok(PowerFault::within("charge to land with", left, none, full, "20 % is usual")?.get() * 1e-2)
+        };
+        let none = Wanted::default();
         Ok(match self {
-            Landing::AtRest(volts) => {
-                PowerFault::within("voltage to land at", volts, least, most, mend)?;
-                Wanted::Share(pack.share_at_rest(volts))
-            }
-            Landing::UnderLoad(volts) => {
-                Wanted::Shown(PowerFault::within("voltage to land at", volts, least, most, mend)?.get())
-            }
-            Landing::Left(left) => {
-                let [none, full] = [0.0, 100.0].map(Percent::new);
-                Wanted::Share(
-                    PowerFault::within("charge to land with", left, none, full, "20 % is usual")?.get()
-                        * 1e-2,
-                )
+            Landing::AtRest(volts) => Wanted { share: Some(pack.share_at_rest(cell(volts)?)), ..none },
+            Landing::UnderLoad(volts) => Wanted { shown: Some(cell(volts)?.get()), ..none },
+            Landing::Left(charge) => Wanted { share: Some(left(charge)?), ..none },
+            Landing::LeftOrLow(charge, volts) => {
+                Wanted { share: Some(left(charge)?), steady: Some(cell(volts)?.get()), ..none }
             }
         })
     }
@@ -193,8 +220,10 @@ pub struct DoubtfulFlight<'f> {
     pub pack: &'f Pack,
     /// Its charge.
     pub charge: Percent,
-    /// Temperature of pack and air.
+    /// Its temperature at take-off.
     pub temperature: Celsius,
+    /// Temperature of the air; what is drawn moves both alike.
+    pub air: Celsius,
     /// The legs that repeat.
     pub round: &'f [Leg],
     /// When to land.
@@ -235,12 +264,13 @@ impl DoubtfulFlight<'_> {
             let pack =
                 self.pack.aged(Age { capacity: capacity.max(Percent::new(20.0)), resistance: grown })?;
             let more = 1.0 + doubt.power.get() * 1e-2 * draw.about();
-            let celsius = (self.temperature + doubt.temperature * draw.about()).max(coldest).min(hottest);
+            let warmer = doubt.temperature * draw.about();
+            let celsius = (self.temperature + warmer).max(coldest).min(hottest);
+            let air = (self.air + warmer).max(coldest).min(hottest);
             let charge = (self.charge - doubt.charge * (0.5 * (1.0 + draw.about()))).max(Percent::new(0.0));
             let round: Vec<Leg> =
                 self.round.iter().map(|leg| Leg { draw: leg.draw.times(more), ..*leg }).collect();
-            let flown =
-                endurance(&pack, &pack.rested(charge, celsius)?, celsius, &round, self.landing, rails)?;
+            let flown = endurance(&pack, &pack.rested(charge, celsius)?, air, &round, self.landing, rails)?;
             early += usize::from(flown.over != Over::Landed);
             times.push(flown.time.get());
         }

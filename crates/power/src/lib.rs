@@ -7,6 +7,7 @@
 mod air;
 mod bare_wire;
 mod cell;
+mod cold;
 mod converter;
 mod curve;
 mod disc;
@@ -34,6 +35,7 @@ pub use bare_wire::{
     COPPER_HEAT_SOURCE, INSULATION_SOURCE, SHED_SOURCE, WIRE_LIMIT, level_cylinder, shed_per_metre,
 };
 pub use cell::{Age, BRANCHES_MOST, Branch, CELL_SOURCE, CELL_SPAN, Cell, SHAPE_SOURCE, WARMTH_SOURCE};
+pub use cold::{COLD_SOURCE, charge_to_be_had};
 pub use converter::{CONVERTER_SOURCE, Conversion, Converter, RailState, greatest_power};
 pub use curve::{CURVE_SOURCE, OpenCircuit};
 pub use disc::{DISC_SOURCE, Discs, IdealPower, PropellerCoefficients};

@@ -3,6 +3,7 @@
 //! Newtypes like those of `quantity`, for values that only pass between functions here: densities, pressures, areas, heat
 //! capacities. [`Stated`] is any of them with its unit, as a fault tells it.
 
+pub use quantity::Joules;
 use quantity::Measure;
 use std::fmt;
 
@@ -85,8 +86,6 @@ measures! {
     Kelvins, "K";
     /// Electrical energy.
     WattHours, "Wh";
-    /// Energy.
-    Joules, "J";
 }
 
 /// 0 °C in kelvin.

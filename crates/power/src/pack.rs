@@ -7,6 +7,7 @@
 //! Left out: strings of unlike cells in parallel, the inductance of leads.
 
 use crate::cell::warm;
+use crate::cold::share_to_be_had;
 use crate::measures::FREEZING;
 use crate::terminals::{Pull, Terminals, asinh};
 use crate::{Age, BRANCHES_MOST, Cell, JoulesPerKelvin, PowerFault, WattsPerKelvin};
@@ -247,16 +248,6 @@ impl Pack {
         to: &mut PackState,
     ) {
         let i = amperes / self.parallel;
-        to.cells.clear();
-        for ((cell, _), at) in self.groups.iter().zip(&from.cells) {
-            let factor = cell.at(via.kelvin).factor();
-            let mut over = at.over;
-            for (v, [ohm, time]) in over.iter_mut().zip(&cell.branches) {
-                let kept = (-seconds / time).exp();
-                *v = *v * kept + ohm * factor * (1.0 - kept) * i;
-            }
-            to.cells.push(CellState { share: at.share - i * seconds / (3600.0 * cell.ampere_hours), over });
-        }
         to.kelvin = from.kelvin;
         if let Some(warming) = self.warming {
             let rest: f64 = self
@@ -272,25 +263,51 @@ impl Pack {
             let spread = if x > 1e-9 { -(-x).exp_m1() / x } else { 1.0 };
             to.kelvin += (heat - to_air * (from.kelvin - air)) * spread * seconds / mass;
         }
+        to.cells.clear();
+        let given = given(from, to.kelvin);
+        for ((cell, _), at) in self.groups.iter().zip(&from.cells) {
+            let factor = cell.at(via.kelvin).factor();
+            let mut over = at.over;
+            for (v, [ohm, time]) in over.iter_mut().zip(&cell.branches) {
+                let kept = (-seconds / time).exp();
+                *v = *v * kept + ohm * factor * (1.0 - kept) * i;
+            }
+            to.cells
+                .push(CellState { share: given(at.share, i * seconds / (3600.0 * cell.ampere_hours)), over });
+        }
     }
 
     /// Sets the charges anew for a mean current that is known better.
     pub(crate) fn charge_by(&self, from: &PackState, amperes: f64, seconds: f64, to: &mut PackState) {
         let i = amperes / self.parallel;
+        let given = given(from, to.kelvin);
         for ((cell, _), (before, after)) in self.groups.iter().zip(from.cells.iter().zip(&mut to.cells)) {
-            after.share = before.share - i * seconds / (3600.0 * cell.ampere_hours);
+            after.share = given(before.share, i * seconds / (3600.0 * cell.ampere_hours));
         }
     }
 
     /// How much volts bend while a current that changes by one ampere flows for a time: the size of errors of a step.
     pub(crate) fn stiffness(&self, state: &PackState, seconds: f64) -> f64 {
+        let had = share_to_be_had(state.kelvin);
         let cell = |(cell, n): &(Cell, f64), at: &CellState| {
             let factor = cell.at(state.kelvin).factor();
             let slow: f64 =
                 cell.branches.iter().map(|[ohm, time]| ohm * factor * -(-seconds / time).exp_m1()).sum();
-            n * (slow + cell.curve.slope(at.share) * seconds / (3600.0 * cell.ampere_hours))
+            n * (slow + cell.curve.slope(at.share) * seconds / (3600.0 * cell.ampere_hours * had))
         };
         self.groups.iter().zip(&state.cells).map(|(g, at)| cell(g, at)).sum::<f64>() / self.parallel
+    }
+}
+
+/// What is left of a cell's charge, as a share of what is to be had, once a share of all of its charge is taken from what was left. What was
+/// taken before counts against what is to be had now: a cell that warms up has more again.
+fn given(from: &PackState, kelvin: f64) -> impl Fn(f64, f64) -> f64 + use<> {
+    let [before, now] = [from.kelvin, kelvin].map(share_to_be_had);
+    // All of it, as a warm cell has it, loses no digits.
+    let whole = before == now;
+    move |left, taken| match whole {
+        true => left - taken / now,
+        false => 1.0 - ((1.0 - left) * before + taken) / now,
     }
 }
 
@@ -308,7 +325,7 @@ struct CellState {
 }
 
 impl PackState {
-    /// The charge of its emptiest cell.
+    /// The charge of its emptiest cell, as a share of what is to be had at its temperature.
     pub fn charge(&self) -> Percent {
         Percent::new(self.share().max(0.0) * 1e2)
     }

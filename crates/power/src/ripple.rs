@@ -122,6 +122,12 @@ impl Filter {
         Milliohms::new(500.0 * (self.henries / self.capacitor.farads).sqrt())
     }
 
+    /// The capacitance, with the resistance that is there, with which it would not ring: L/(2·R)².
+    pub fn capacitance_wanted(self) -> Microfarads {
+        let ohm = self.capacitor.ohm + self.coil_ohm;
+        Microfarads::new(1e6 * self.henries / (2.0 * ohm).powi(2))
+    }
+
     /// Whether it rings: less resistance in it than [`damping_wanted`](Self::damping_wanted).
     pub fn rings(self) -> bool {
         (self.capacitor.ohm + self.coil_ohm) * 1e3 < self.damping_wanted().get()

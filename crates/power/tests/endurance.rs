@@ -104,6 +104,7 @@ fn doubt_spreads_the_time_and_the_same_seed_gives_the_same() {
         pack: &pack,
         charge: Percent::new(100.0),
         temperature: WARM,
+        air: WARM,
         round: &round,
         landing: LEFT,
         doubt,
@@ -112,6 +113,31 @@ fn doubt_spreads_the_time_and_the_same_seed_gives_the_same() {
     assert_eq!(flight.times(&NoRails, 60, 7).unwrap().0, times);
     let plain = flown(&pack, &round, LEFT).time.get();
     assert!(times.quantile(0.1) < plain && times.standard_uncertainty() > 0.03 * plain && early.get() < 0.05);
+}
+
+/// The same craft in the same air, its pack at a temperature at take-off.
+fn from_a_pack_at(celsius: f64, landing: Landing) -> Endurance {
+    let warming = Warming { capacity: JoulesPerKelvin::new(200.0), to_air: WattsPerKelvin::new(0.2) };
+    let pack = pack(6, 1300.0, 4.0, 4.0).warming(warming).unwrap();
+    let start = pack.rested(Percent::new(100.0), Celsius::new(celsius)).unwrap();
+    let round = [leg(12.0, 220.0, 0.0), leg(4.0, 150.0, 0.0)];
+    endurance(&pack, &start, Celsius::new(5.0), &round, landing, &NoRails).unwrap()
+}
+
+#[test]
+fn a_cold_pack_gives_less_and_warms_itself() {
+    let [frozen, cool, warm] = [-15.0, 5.0, 25.0].map(|celsius| from_a_pack_at(celsius, LEFT).time.get());
+    // Three tenths of the charge are not to be had at first, and some of that comes back as the pack warms itself.
+    assert!(frozen < 0.96 * warm && frozen > 0.65 * warm, "{frozen} {cool} {warm}");
+    assert!(frozen < cool && cool < warm, "{frozen} {cool} {warm}");
+}
+
+#[test]
+fn cells_that_stay_low_in_steady_flight_end_it() {
+    let low = Landing::LeftOrLow(Percent::new(20.0), Volts::new(3.5));
+    let [cold, warm] = [-18.0, 25.0].map(|celsius| from_a_pack_at(celsius, low));
+    assert_eq!([cold.over, warm.over], [Over::Low, Over::Landed]);
+    assert!(cold.time < from_a_pack_at(-18.0, LEFT).time && cold.charge.get() > 20.0, "{cold:?}");
 }
 
 #[test]
@@ -213,6 +239,14 @@ fn a_step_up_falls_over_on_a_tired_cell() {
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(24))]
+
+    #[test]
+    fn a_warmer_pack_never_flies_shorter_in_the_same_air(celsius in -19.0..35.0f64, more in 1.0..20.0f64, least in 3.0..3.6f64) {
+        for landing in [LEFT, Landing::LeftOrLow(Percent::new(20.0), Volts::new(least))] {
+            let [cold, warm] = [celsius, celsius + more].map(|celsius| from_a_pack_at(celsius, landing).time.get());
+            prop_assert!(warm >= cold - 1e-6, "{cold} at {celsius}, {warm} at {more} more");
+        }
+    }
 
     #[test]
     fn a_greater_pack_or_a_lighter_load_lasts_longer(mah in 600.0..2000.0f64, watts in 60.0..250.0f64) {

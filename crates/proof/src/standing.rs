@@ -46,6 +46,15 @@ pub(crate) fn standing(proof: &Proof, result: &Linear, limit: &Limit) -> Standin
     }
 }
 
+/// Whether a result would be called sound.
+pub(crate) fn would_be_sound(proof: &Proof, result: &Linear, limit: &Limit) -> bool {
+    let (margin, ample) = match limit.sense {
+        Sense::AtLeast => (result - limit.broken, limit.tight - limit.broken),
+        Sense::AtMost => (&-result + limit.broken, limit.broken - limit.tight),
+    };
+    margin.value >= ample && chance_at_least(&margin, &proof.ledger(), 0.0).get() >= TIGHT_UNDER
+}
+
 /// How a margin stands: it must be at least nought and had better be `ample`.
 pub(crate) fn standing_of(proof: &Proof, margin: &Linear, ample: f64, unit: Unit) -> Standing {
     let margin = &unrounded(margin);

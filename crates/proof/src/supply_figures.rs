@@ -3,7 +3,7 @@
 use crate::Proof;
 use crate::supply::{Chain, Does, Supply, Where};
 use crate::working::Lines;
-use power::{CELL_SOURCE, COOLING_SOURCE, DISC_SOURCE, Landing, Leg, landing_voltages, time_for_mass};
+use power::{CELL_SOURCE, COOLING_SOURCE, DISC_SOURCE, Leg, landing_voltages, time_for_mass};
 use quantity::{Figure, Grams, Linear, Unit};
 
 /// By how much the craft is made heavier to see what mass costs.
@@ -53,7 +53,7 @@ fn mass_costs(proof: &Proof, supply: &Supply, chain: &Chain) -> Option<Figure> {
     let round_of = |mass: Grams| -> Result<Vec<Leg>, power::PowerFault> {
         chain.plan.round(chain.drive, &slots.with(chain.drive.mass, mass.get()))
     };
-    let landing = Landing::Left(chain.plan.land);
+    let landing = chain.landing(0.0);
     let cost =
         time_for_mass(&pack, &start, chain.plan.coldest, [mass, MORE], round_of, landing, &net).ok()?;
     let lines = Lines::of(proof).given("mass", mass.get(), Unit::Grams, "figure craft.mass").given(

@@ -2,7 +2,7 @@
 
 use crate::limits::Sense::{AtLeast, AtMost};
 use crate::limits::{Limit, limit};
-use quantity::Unit;
+use quantity::{Source, Unit};
 
 /// Chance that the video stays up at a punch, at the charge of landing.
 pub const STAYS_UP: Limit = limit(
@@ -53,13 +53,18 @@ pub const DROPOUT: Limit = limit(
     (0.0, 0.3),
 );
 /// Voltage of the weakest cell at a punch: below the first it is damaged for good, by custom of lithium cells.
-pub const CELL_LEAST: Limit = limit(
-    "feed.cell_least",
-    "voltage of the weakest cell under load at a punch",
-    Unit::Volts,
-    AtLeast,
-    (2.5, 2.8),
-);
+pub const CELL_LEAST: Limit = Limit {
+    source: Source::common_practice(
+        "2.5 V is where round cans are cut off by their sheets and copper begins to dissolve in any; 2.7 to 3.0 V is where those of pouches end",
+    ),
+    ..limit(
+        "feed.cell_least",
+        "voltage of the weakest cell under load at a punch",
+        Unit::Volts,
+        AtLeast,
+        (2.5, 2.8),
+    )
+};
 /// What a step-up converter could draw over what it does.
 pub const BOOST_FOLD: Limit = limit(
     "feed.boost_fold",
@@ -94,6 +99,15 @@ pub const RIPPLE: Limit = limit(
     AtMost,
     (0.3, 0.1),
 );
+/// What a filter before the video lets a converter behind it take before the two swing, over what the video takes. The unit's own capacitor,
+/// which nobody states, damps as well: less than all of it is no more than tight.
+pub const FILTER_SETTLES: Limit = limit(
+    "feed.ripple_video",
+    "power at which a converter and the filter before it begin to swing, over the peak of the video",
+    Unit::Ratio,
+    AtLeast,
+    (0.5, 1.0),
+);
 /// Current at start-up over the limit of what feeds it.
 pub const INRUSH: Limit = limit(
     "feed.inrush",
@@ -102,6 +116,24 @@ pub const INRUSH: Limit = limit(
     AtMost,
     (100.0, 85.0),
 );
+/// Energy that goes through the plug as it meets.
+pub const PLUG_SPARK: Limit = Limit {
+    source: Source::common_practice(
+        "1000 µF at 25 V hold 0.3 J, which spark at the plug and pit its contacts; ten times that burn them",
+    ),
+    ..limit("feed.inrush", "energy through the plug as it meets", Unit::Joules, AtMost, (3.0, 0.3))
+};
+/// How long a rail may stand at its limit while it charges what stands across it.
+pub const CHARGES_IN: Limit = Limit {
+    source: Source::common_practice("small converters that stand at their limit for some 20 ms hiccup"),
+    ..limit(
+        "feed.inrush",
+        "time that a rail charges a capacitor at its limit, in s",
+        Unit::Seconds,
+        AtMost,
+        (0.1, 0.02),
+    )
+};
 /// Resistance of a cell over that when new.
 pub const PACK_AGE: Limit =
     limit("feed.pack_age", "resistance of a cell over that when new", Unit::Ratio, AtMost, (2.0, 1.5));
@@ -139,6 +171,19 @@ pub const BENCH_PLAN: Limit = limit(
     AtMost,
     (100.0, 60.0),
 );
+/// Inside of a converter that burns the difference.
+pub const LINEAR_HOT: Limit = Limit {
+    source: Source::common_practice(
+        "chips of regulators shut down at 125 to 150 °C inside, and age fast above 100 °C",
+    ),
+    ..limit(
+        "heat.linear_rail",
+        "temperature inside a converter that burns the difference",
+        Unit::Celsius,
+        AtMost,
+        (125.0, 100.0),
+    )
+};
 /// Steady temperature in flight under its limit.
 pub const IN_FLIGHT: Limit = limit(
     "heat.in_flight",
@@ -188,13 +233,17 @@ pub const SUPPLY_LIMITS: &[Limit] = &[
     WIRE_DROP,
     CAP_RATING,
     RIPPLE,
+    FILTER_SETTLES,
     INRUSH,
+    PLUG_SPARK,
+    CHARGES_IN,
     PACK_AGE,
     FLIGHT_RESERVE,
     LANDING_RESERVE,
     BENCH_MINUTES,
     BENCH_PLAN,
     IN_FLIGHT,
+    LINEAR_HOT,
     START_QUEUE,
     HOT_NEIGHBOUR,
     FOLD_BACK,

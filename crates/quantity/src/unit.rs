@@ -153,6 +153,8 @@ units! {
     Milliohms, "mΩ", ["mOhm" => 1.0, "Ohm" => 1000.0, "Ω" => 1000.0];
     /// Power drawn or turned to heat.
     Watts, "W", ["mW" => 0.001];
+    /// Energy.
+    Joules, "J", ["mJ" => 0.001];
     /// Radiated power, as units offer it.
     Milliwatts, "mW", ["W" => 1000.0];
     /// Radio frequency.

@@ -137,13 +137,13 @@ impl SupplyView {
     }
 
     fn fill(&mut self, shown: &SupplyShown, show: SupplyShow, page: &LinkPage) -> Result<(), SupplyFault> {
-        use drawing::supply::{by_air_speed, endurance, over_flight, punch_by_charge, warming_up};
+        use drawing::supply::{by_air_speed, by_warmth, endurance, over_flight, punch_by_charge, warming_up};
         let (width, ground) =
             (page.width.unwrap_or(WIDTH), if page.slate { Ground::Slate } else { Ground::Paper });
         let charts: Vec<Chart> = match show {
             SupplyShow::Flight => vec![over_flight(shown)?],
             SupplyShow::Punch => vec![punch_by_charge(shown)?],
-            SupplyShow::Endurance => vec![endurance(shown)?],
+            SupplyShow::Endurance => vec![endurance(shown)?, by_warmth(shown)?],
             SupplyShow::Heat => vec![warming_up(shown)?, by_air_speed(shown)?],
             SupplyShow::Rails => vec![],
         };

@@ -2,7 +2,7 @@
 
 use super::{PACK_NOTE, SupplyFault, SupplyShown};
 use crate::chart::{Across, Axis, Caption, Chart, CurveChart, Limit, Mark, Sample};
-use proof::supply::VIDEO;
+use proof::supply::{POCKET, VIDEO};
 use quantity::Unit;
 
 /// Points of a flight that are drawn at most: the deepest are kept.
@@ -149,8 +149,10 @@ pub fn endurance(shown: &SupplyShown) -> Result<Chart, SupplyFault> {
     };
     let caption = Caption::new(format!("{}: how long the pack lasts", shown.craft), message)
         .noting(format!(
-            "240 flights, each with capacity, resistance, power, charge and warmth drawn from their doubts, down to {:.0} % of charge.",
-            chain.plan.land.get()
+            "240 flights, each with capacity, resistance, power, charge and warmth drawn from their doubts, down to {:.0} % of the charge to be had, the pack at {} in air of {}.",
+            chain.plan.land.get(),
+            chain.plan.pack_at,
+            chain.plan.coldest
         ))
         .noting(PACK_NOTE);
     let across = Axis::even("time", Unit::Seconds);
@@ -170,6 +172,44 @@ pub fn endurance(shown: &SupplyShown) -> Result<Chart, SupplyFault> {
             at: planned,
             words: format!("planned {}", minutes(planned)),
         });
+    }
+    Ok(chart.into())
+}
+
+/// How long the pack lasts by the air it flies in: as cold as the air at take-off, and kept warm.
+pub fn by_warmth(shown: &SupplyShown) -> Result<Chart, SupplyFault> {
+    let chain = shown.supply.chain().map_err(|lack| shown.lacks(&lack))?;
+    let found = shown.supply.by_warmth();
+    let planned = chain.plan.planned.as_ref().ok().map(|planned| planned.get());
+    let [pack_at, air] = [chain.plan.pack_at, chain.plan.coldest];
+    let lasts = shown.supply.lasts().map(|lasts| lasts.value);
+    let coldest = found.first();
+    let message = match (lasts, coldest) {
+        (Some(lasts), Some(cold)) => format!(
+            "As planned, the pack at {pack_at} in air of {air}, it lasts {} on the mean; at {:.0} °C it lasts {}, kept warm until take-off {}.",
+            minutes(lasts),
+            cold.air,
+            minutes(cold.times[0]),
+            minutes(cold.times[1])
+        ),
+        _ => "How long the pack lasts cannot be worked out at these facts.".to_owned(),
+    };
+    let caption = Caption::new(format!("{}: how long it lasts, by temperature", shown.craft), message)
+        .noting("A cold pack gives less of its charge and sags more; flying warms it, the air cools it. Cold air carries more, which takes less power.")
+        .noting(PACK_NOTE);
+    let across = Axis::even("air", Unit::Celsius);
+    let mut chart = CurveChart::new(caption, across, Axis::even("lasts on the mean", Unit::Seconds));
+    let names = ["pack as cold as the air at take-off".to_owned(), format!("pack at {POCKET} at take-off")];
+    for (k, name) in names.into_iter().enumerate() {
+        let line = found.iter().map(|at| Sample::sure(at.air, at.times[k]));
+        chart = chart.with(name, line.collect());
+    }
+    if let Some(planned) = planned {
+        let words = format!("planned {}", minutes(planned));
+        chart.limits.push(Limit { lies: Across::Level, at: planned, words });
+    }
+    if let Some(lasts) = lasts {
+        chart.marks.push(Mark { at: [air.get(), lasts], words: "as planned".to_owned() });
     }
     Ok(chart.into())
 }

@@ -6,7 +6,7 @@
 mod flight;
 mod heat;
 
-pub use flight::{endurance, over_flight, punch_by_charge};
+pub use flight::{by_warmth, endurance, over_flight, punch_by_charge};
 pub use heat::{by_air_speed, warming_up};
 
 use crate::chart::ChartFault;

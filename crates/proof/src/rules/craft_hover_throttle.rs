@@ -21,8 +21,8 @@ rule! {
     ///
     /// ## Rests on
     /// The mass as it flies, shared evenly by the motors, and how thrust follows throttle: between the points of
-    /// a stand in straight lines, below the lowest point and where only the full thrust is known by
-    /// thrust ∝ throttle². Common practice.
+    /// a stand in straight lines, below the lowest point by thrust ∝ throttle². Where
+    /// only the full thrust is known, by a power of throttle from 1 to 2, which leaves much in doubt. Common practice.
     ///
     /// ## Mend
     /// A lighter pack, or larger blades.
@@ -172,9 +172,9 @@ mod tests {
         check(
             |craft| part_mut(craft, "motor").tables.clear(),
             expect![[r#"
-            sound · throttle in hover · 23.693 % · 100 %
-              It hovers at 36 % throttle
-        "#]],
+                sound · throttle in hover · 34.099 % · 100 %
+                  It hovers at 26 % throttle
+            "#]],
         );
     }
 

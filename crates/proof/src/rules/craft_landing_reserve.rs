@@ -1,10 +1,9 @@
 //! Is time left when the planned flight is over?
 
-use super::feed_flight_reserve::{NO_FLIGHT, SHORTEST};
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::supply::{Supply, minutes, of_unit, spoilt};
+use crate::supply::{Longer, Supply, minutes, of_unit, spoilt};
 use crate::supply_limits::LANDING_RESERVE;
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
@@ -79,15 +78,10 @@ fn reserve(proof: &Proof, supply: &Supply) -> Answer {
     let [low, high] = [(time.value - 2.0 * u).max(0.0), time.value + 2.0 * u].map(minutes);
     let message = format!("The pack lasts {low} to {high} (95 % sure), and {} are planned", minutes(planned));
     let mut finding = of_unit(proof, judged.finding(TIME_IS_LEFT.id, SUBJECT, message));
-    if verdict != Verdict::Sound {
-        let fly = time.value / (1.0 + 1e-2 * LANDING_RESERVE.tight);
-        let charge = supply.model().slots.of(chain.pack.capacity) * planned / fly.max(1.0);
-        finding = finding.mend(match fly >= SHORTEST && charge < 3e4 {
-            true => {
-                format!("Fly {}, or take {} mAh.", minutes(fly), rounded((charge / 50.0).ceil() * 50.0, 0))
-            }
-            false => NO_FLIGHT.to_owned(),
-        });
+    if verdict != Verdict::Sound && !proof.is_trial() {
+        // The same answer as of the reserve of the flight: what holds there holds here.
+        let mends = Longer::of(proof, supply, &chain, (&time, planned)).words(chain.plan.coldest);
+        finding = mends.into_iter().fold(finding, |finding, mend| finding.mend(mend));
     }
     finding.figure = Some(FigureId("craft.landing_reserve".into()));
     let figure = Lines::of(proof)
@@ -122,19 +116,21 @@ mod tests {
             &TIME_IS_LEFT,
             |craft| set(craft, "craft.planned_flight", "6.4 min"),
             expect![[r#"
-                tight · time left at landing · 8.971 % · 91 %
-                  The pack lasts 6.1 min to 7.8 min (95 % sure), and 6.4 min are planned
-                  > Fly 5.8 min, or take 750 mAh.
-                  ? No single measurement would change this verdict, nor would two: it is 91 % certain now, and would be 94 % certain with every fact measured.
+                tight · time left at landing · 9.063 % · 74 %
+                  The pack lasts 5.4 min to 8.5 min (95 % sure), and 6.4 min are planned
+                  > Plan 4.9 min at most.
+                  > Or take a pack of about 1050 mAh of the same make: the 44 g that it is heavier are counted.
+                  ? merit of the drive, figure of merit times efficiency of motor, controller and wires, by class of craft
             "#]],
         );
         check(
             &TIME_IS_LEFT,
             |craft| set(craft, "craft.planned_flight", "9 min"),
             expect![[r#"
-                broken · time left at landing · -22.509 % · 0 %
-                  The pack lasts 6.1 min to 7.8 min (95 % sure), and 9 min are planned
-                  > Fly 5.8 min, or take 1050 mAh.
+                broken · time left at landing · -22.444 % · under 1 %
+                  The pack lasts 5.4 min to 8.5 min (95 % sure), and 9 min are planned
+                  > Plan 4.9 min at most.
+                  > No pack of the same make of up to twice its charge carries the plan: it weighs more as well.
             "#]],
         );
     }

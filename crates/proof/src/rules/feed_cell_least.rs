@@ -2,8 +2,8 @@
 
 use crate::numbers::rounded;
 use crate::rule::rule;
-use crate::standing::standing;
-use crate::supply::{spoilt, volts};
+use crate::standing::{standing, would_be_sound};
+use crate::supply::{Moment, POCKET, Supply, spoilt, volts, whole_between};
 use crate::supply_limits::CELL_LEAST;
 use crate::working::Lines;
 use crate::{Answer, Proof, Verdict};
@@ -24,7 +24,8 @@ rule! {
     /// The same punch as the video's: charge, warmth and resistance of the cells, or of each cell where they were measured one by one.
     ///
     /// ## Mend
-    /// Land with more charge, keep the pack warm until take-off, limit the throttle, retire a pack of which one cell falls first.
+    /// Land with more charge, keep the pack warm until take-off, limit the throttle, retire a pack of which one cell falls first. What is named
+    /// with a number was tried, and is sound.
     CELLS_STAND_IT = "feed.cell_least", run
 }
 
@@ -53,17 +54,17 @@ fn run(proof: &Proof) -> Answer {
     };
     let mut finding = judged.finding(CELLS_STAND_IT.id, SUBJECT, message).at([chain.pack.place.clone()]);
     if verdict != Verdict::Sound {
-        if cold.get() < 20.0 {
-            finding = finding.mend("Keep the pack warm until take-off: at 25 °C its cells resist much less.");
+        if !proof.is_trial() {
+            finding = tried(proof, supply).into_iter().fold(finding, |finding, mend| finding.mend(mend));
         }
         finding = finding
-            .mend("Land with more charge, or limit the throttle.")
             .mend("Charge no pack unwatched of which a cell fell that low, and retire one that swells.");
     }
     finding.figure = Some(FigureId("feed.cell_least".into()));
     let figure = Lines::of(proof)
         .given("charge at landing", chain.plan.land.get(), Unit::Percent, "plan")
         .given("pack at take-off", cold.get(), Unit::Celsius, "plan, or the coldest air")
+        .given("least that it should keep", CELL_LEAST.tight, Unit::Volts, CELL_LEAST.source.place)
         .facts(&weakest)
         .figure(
             "feed.cell_least",
@@ -74,6 +75,55 @@ fn run(proof: &Proof) -> Answer {
         );
     Answer { findings: vec![finding], figures: vec![figure] }
 }
+
+/// What keeps its weakest cell up, each tried: a warm pack, more charge at landing, less throttle; where none does alone, with a warm pack.
+fn tried(proof: &Proof, supply: &Supply) -> Vec<String> {
+    let keeps = |supply: &Supply, moment: &Moment| {
+        let found = supply.weakest_at(moment);
+        found.is_some_and(|found| {
+            would_be_sound(proof, &supply.model().slots.linear(proof, &found), &CELL_LEAST)
+        })
+    };
+    let Ok(chain) = supply.chain() else { return Vec::new() };
+    let moment = chain.moment();
+    let mut mends = Vec::new();
+    let warmed = supply.warmed();
+    if let Some(warm) = warmed.filter(|warm| keeps(warm, &Moment { pack_at: POCKET, ..moment })) {
+        let value = warm.weakest().map_or(0.0, |found| found.value);
+        mends.push(format!(
+            "Keep the pack warm until take-off: at {POCKET} its weakest cell keeps {}.",
+            volts(value)
+        ));
+    }
+    let [land, throttle] = [moment.charge, moment.throttle].map(|value| rounded(value, 0));
+    let charge = |charge: f64| keeps(supply, &Moment { charge, ..moment });
+    if let Some(charge) = whole_between(moment.charge, 90.0, charge) {
+        mends.push(format!("Land at {} % instead of {land} %.", rounded(charge, 0)));
+    }
+    let limit = |throttle: f64| keeps(supply, &Moment { throttle, ..moment });
+    if let Some(limit) = whole_between(moment.throttle, LEAST_THROTTLE, limit) {
+        mends.push(format!("Limit the throttle to {} % instead of {throttle} %.", rounded(limit, 0)));
+    }
+    if let Some(warm) = warmed.filter(|_| mends.is_empty()) {
+        let warm_at = |charge: f64| keeps(warm, &Moment { pack_at: POCKET, charge, ..moment });
+        if let Some(charge) = whole_between(moment.charge, 90.0, warm_at) {
+            mends.push(format!(
+                "Keep the pack warm until take-off, {POCKET}, and land at {} % instead of {land} %.",
+                rounded(charge, 0)
+            ));
+        }
+    }
+    if mends.is_empty() {
+        mends.push(
+            "No charge at landing and no limit of the throttle tried keeps it up: take a pack of less resistance."
+                .to_owned(),
+        );
+    }
+    mends
+}
+
+/// Throttles below this are no limit but another craft, in %.
+const LEAST_THROTTLE: f64 = 50.0;
 
 #[cfg(test)]
 mod tests {
@@ -97,10 +147,9 @@ mod tests {
             expect![[r#"
                 broken · weakest cell at a punch · -0.091 V · 13 %
                   At a punch with 25 % left, the pack at -10 °C, its weakest cell falls to 2.41 V
-                  > Keep the pack warm until take-off: at 25 °C its cells resist much less.
-                  > Land with more charge, or limit the throttle.
+                  > Keep the pack warm until take-off: at 25 °C its weakest cell keeps 3 V.
                   > Charge no pack unwatched of which a cell fell that low, and retire one that swells.
-                  ? No single measurement would change this verdict, nor would two: it is 87 % certain now, and would be 87 % certain with every fact measured.
+                  ? No single measurement would change this verdict, nor would two: it is 87 % certain now, and would be 90 % certain with every fact measured.
             "#]],
         );
     }

@@ -2,9 +2,9 @@
 
 use crate::numbers::rounded;
 use crate::rule::rule;
-use crate::standing::standing;
+use crate::standing::{standing, would_be_sound};
 use crate::supply::{
-    Kind, RailFacts, Supply, first_that_holds, rail_figure, spoilt, volts, warm_board, wire_to_move,
+    Kind, POCKET, RailFacts, Supply, first_that_holds, rail_figure, spoilt, volts, warm_board, wire_to_move,
 };
 use crate::supply_limits::DROPOUT;
 use crate::working::Lines;
@@ -28,7 +28,8 @@ rule! {
     /// The same chain as the video at a punch; the rails that carry something and hang on the pack; headroom from the sheet, or from the least input.
     ///
     /// ## Mend
-    /// More cells, a rail of less voltage, or the video straight on the pack where it stands that.
+    /// A warm pack where that is enough, more cells where motors and boards are made for them, a rail of less voltage, or the video straight on
+    /// the pack where it stands that.
     KEEPS_ABOVE = "feed.dropout", run
 }
 
@@ -110,6 +111,16 @@ fn judge(
             finding = finding
                 .mend(format!("Feed the video from the pack itself, with a capacitor at its pins{wire}."));
         }
+        if !proof.is_trial()
+            && let Some(warm) = supply.warmed()
+            && let Some(bus) = warm.deepest().map(|deepest| warm.model().slots.linear(proof, deepest))
+            && would_be_sound(proof, &(&bus - &least), &DROPOUT)
+        {
+            finding = finding.mend(format!(
+                "Keep the pack warm until take-off: at {POCKET} the bus keeps {} at a punch.",
+                volts(bus.value)
+            ));
+        }
         // No craft of this kind flies on more cells than a pack may have; as many as it has are no mend.
         let most = cells_most(proof).map_or(CELLS_MOST, |most| CELLS_MOST.min(f64::from(most)));
         finding = finding.mend(if wanted <= most && wanted > f64::from(chain.pack.series) {
@@ -164,6 +175,7 @@ mod tests {
             expect![[r#"
                 tight · 9 V of flight controller · 0.525 V · 91 %
                   9 V of flight controller sags with the pack below 3.1 V a cell under load; at a punch at landing the bus falls to 12.9 V
+                  > Keep the pack warm until take-off: at 25 °C the bus keeps 13.1 V at a punch.
                   > Take a rail of less than 9 V.
                   ? No single measurement would change this verdict, nor would two: it is 91 % certain now, and would be 91 % certain with every fact measured.
             "#]],

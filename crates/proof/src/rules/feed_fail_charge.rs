@@ -114,7 +114,7 @@ mod tests {
                 tight · charge at which a punch takes the picture · -4.071 % · 36 %
                   A punch takes the picture below 30 % of charge, and you land at 25 %: do not punch in between
                   > Mend what is told of the video at a punch: it moves this charge down.
-                  > Until then land at 60 %, or punch no more below it.
+                  > Until then land at 59 %, or punch no more below it.
                   ? temperature of the pack (by custom: nobody knows the temperature of a pack in flight better than within 4 K)
             "#]],
         );

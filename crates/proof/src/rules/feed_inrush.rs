@@ -1,36 +1,38 @@
 //! Does the video's rail carry its start?
 
-use crate::numbers::rounded;
+use crate::numbers::{legible, rounded};
 use crate::rule::rule;
 use crate::standing::standing;
 use crate::supply::{
-    NetFacts, RailFacts, SupplyModel, VIDEO, first_that_holds, minutes, of_unit, spoilt, warm_board,
+    NetFacts, RailFacts, Supply, SupplyModel, VIDEO, first_that_holds, minutes, of_unit, spoilt, warm_board,
     wire_to_move,
 };
-use crate::supply_limits::INRUSH;
+use crate::supply_limits::{CHARGES_IN, INRUSH, PLUG_SPARK};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
 use craft::schema::{PartKind, air};
-use power::{CONVERTER_SOURCE, PACK, Usage};
-use quantity::{FigureId, Unit};
+use power::{CONVERTER_SOURCE, Capacitor, FILTER_SOURCE, PACK, Usage};
+use quantity::{Amperes, Celsius, Figure, FigureId, Milliohms, Unit, Volts};
 
 rule! {
-    /// Does the video's rail carry its start?
+    /// Does the video's rail carry its start, and does the plug stand what the capacitors take?
     ///
     /// ## Why
     /// A video unit takes 1.3 to 1.8 times its usual current while encoder, camera and card start. A rail at its limit hiccups: it
-    /// starts, falls, starts again, and never comes up.
+    /// starts, falls, starts again, and never comes up. A capacitor across a rail keeps it at its limit until it is full. Capacitors on the pack
+    /// fill through the plug in the moment it meets: it sparks, and its contacts pit.
     ///
     /// ## Sound when
     /// The start-up peak with everything else on the rail is 85 % or less of what the converter gives; over 100 % is broken. On the pack
-    /// itself nothing limits it.
+    /// itself nothing limits it. A rail fills what stands at the video's pins within 20 ms, and no more than 0.3 J goes through the plug.
     ///
     /// ## Rests on
-    /// The start-up peak on the unit's sheet, the other loads of its rail, the converter at its temperature.
+    /// The start-up peak on the unit's sheet, the other loads of its rail, the converter at its temperature; the capacitors on the pack and at the
+    /// video's pins, the full pack, the resistance of cells, plug, leads and capacitors.
     ///
     /// ## Mend
     /// A rail that gives more, the pack itself, or a converter of its own. The first two are named only if no other rule of the supply calls the craft
-    /// worse with them.
+    /// worse with them. For the plug, a resistor for the first touch.
     START_IS_CARRIED = "feed.inrush", run
 }
 
@@ -44,24 +46,150 @@ fn run(proof: &Proof) -> Answer {
         Err(lack) => return spoilt(proof, START_IS_CARRIED.id, SUBJECT, lack),
     };
     let video = net.video();
-    if video.on == PACK {
-        return Answer::default();
+    let mut answer = match video.on == PACK {
+        true => Answer::default(),
+        false if video.start.is_none() => {
+            let part =
+                proof.placed_at(&video.place).map(|placed| placed.part.item().missing(&air::START_PEAK.def));
+            let missing = part.into_iter().collect();
+            Answer::of(of_unit(proof, Finding::unknown(START_IS_CARRIED.id, SUBJECT, missing)))
+        }
+        false => judge(proof, model, net).unwrap_or_default(),
+    };
+    if let Some((finding, figure)) = plug(proof, supply) {
+        answer.findings.push(finding);
+        answer.figures.push(figure);
     }
-    if video.start.is_none() {
-        let part =
-            proof.placed_at(&video.place).map(|placed| placed.part.item().missing(&air::START_PEAK.def));
-        let missing = part.into_iter().collect();
-        return Answer::of(of_unit(proof, Finding::unknown(START_IS_CARRIED.id, SUBJECT, missing)));
-    }
-    judge(proof, model, net).unwrap_or_default()
+    answer.findings.extend(fills(proof, model, net));
+    answer
 }
+
+/// What goes through the plug as it meets.
+fn plug(proof: &Proof, supply: &Supply) -> Option<(Finding, Figure)> {
+    let (model, slots) = (supply.model(), &supply.model().slots);
+    let (pack, full) = (model.pack.as_ref().ok()?, model.cells.as_ref().ok()?.full);
+    let across = model.capacitors_across(PACK);
+    across.first()?;
+    let made = |values: &[f64]| -> Option<Vec<Capacitor>> {
+        across.iter().map(|cap| cap.capacitor(values)).collect()
+    };
+    let energy = |values: &[f64]| Some(made(values)?.iter().map(|cap| cap.stored(full).get()).sum::<f64>());
+    let found = slots.linear(proof, &slots.sloped(energy)?);
+    let judged = standing(proof, &found, &PLUG_SPARK);
+    let verdict = judged.verdict;
+    let now = slots.values();
+    // Each behind the same leads; of several in the same moment the first alone would see it all.
+    let between = Milliohms::new(pack.ohmic(now).ok()? + pack.joints(now).ok()?.get());
+    let first = made(now)?.into_iter().filter_map(|cap| cap.inrush(full, between).ok()).map(Amperes::get);
+    let first = first.fold(0.0, f64::max);
+    let energy = legible(found.value, 2);
+    let message = match verdict {
+        Verdict::Sound => format!("{energy} J go through the plug as it meets: a small spark"),
+        _ => format!(
+            "{energy} J go through the plug as it meets, up to {} A at first: it sparks, and its contacts pit",
+            rounded(first, 0)
+        ),
+    };
+    let mut finding = judged
+        .finding(START_IS_CARRIED.id, "spark at the plug", message)
+        .at(std::iter::once(pack.place.clone()).chain(across.iter().map(|cap| cap.place.clone())));
+    if verdict != Verdict::Sound {
+        finding = finding
+            .mend("Touch plus to plus through 10 Ω of 2 W for a second first, then push the plug home.")
+            .mend("Or take less capacitance, if the ripple at the video allows it; renew contacts that are pitted.");
+    }
+    finding.figure = Some(FigureId("feed.plug_spark".into()));
+    let mut lines = Lines::of(proof)
+        .given("pack when full", full.get(), Unit::Volts, "its cells")
+        .given("cells, plug and leads", between.get(), Unit::Milliohms, "out and back")
+        .given(
+            "current in the first moment, at most",
+            first,
+            Unit::Amperes,
+            "U / (R + ESR); the lead's coil slows it",
+        )
+        .facts(&found);
+    // How long those carry the video alone, from the charge at landing down to its least.
+    if let (Ok(chain), Some(worst)) = (supply.chain(), supply.worst())
+        && let Some(watts) = chain.net(now).map(|net| {
+            let bus = pack.at(now).map_or(full, |pack| pack.rest(chain.plan.land));
+            power::Rails::power(&net, bus, Usage::Peak)
+        })
+        && let Ok(rest) = pack.at(now).map(|pack| pack.rest(chain.plan.land))
+        && worst.least_bus.is_finite()
+    {
+        let holds = made(now)?.into_iter().filter_map(|cap| {
+            let least = Volts::new(worst.least_bus).min(rest);
+            cap.holds_up(rest, least, watts).ok().map(|time| time.get())
+        });
+        lines = lines.given(
+            "they carry the rails alone for",
+            holds.sum(),
+            Unit::Seconds,
+            "from the charge at landing down to where the video fails",
+        );
+    }
+    let figure = lines.figure(
+        "feed.plug_spark",
+        "energy through the plug as it meets",
+        (&found, Unit::Joules),
+        "½ · C · U², of every capacitor on the pack",
+        FILTER_SOURCE,
+    );
+    Some((finding, figure))
+}
+
+/// Whether the video's rail fills what stands at its pins before it hiccups; none where nothing does, and on the pack.
+fn fills(proof: &Proof, model: &SupplyModel, net: &NetFacts) -> Option<Finding> {
+    let slots = &model.slots;
+    let video = net.video();
+    let k = net.rails.iter().position(|rail| rail.name == video.on)?;
+    let across = model.capacitors_across(model.unit.as_str());
+    across.first()?;
+    let bus = model.cells.as_ref().ok()?.full * 0.95;
+    let about = warm_board(Celsius::new(30.0));
+    let time = |values: &[f64]| -> Option<f64> {
+        let report = net.at(values, about).ok()?.at(bus, Usage::Typical);
+        let limit = report.rails[k].limit?;
+        // While it fills, the video is still dark.
+        let others = (report.rails[k].amperes.get() - report.loads[VIDEO].amperes.get()).max(0.0);
+        let out = Volts::new(net.rails[k].out.at(values));
+        let each = across.iter().map(|cap| {
+            let time = cap.capacitor(values)?.charges_in(out, limit, Amperes::new(others));
+            Some(time.map_or(NEVER_FULL, |time| time.get()))
+        });
+        each.sum()
+    };
+    let found = slots.linear(proof, &slots.sloped(time)?);
+    let judged = standing(proof, &found, &CHARGES_IN);
+    let verdict = judged.verdict;
+    let rail = &net.rails[k].called;
+    let message = match found.value {
+        time if time >= NEVER_FULL => {
+            format!("{rail} has nothing left to fill what stands at the video's pins")
+        }
+        time => format!(
+            "{rail} stands at its limit for {} ms while it fills what stands at the video's pins",
+            rounded((1e3 * time).ceil(), 0)
+        ),
+    };
+    let finding =
+        of_unit(proof, judged.finding(START_IS_CARRIED.id, "capacitor on the video's rail", message));
+    Some(match verdict {
+        Verdict::Sound => finding,
+        _ => finding.mend("Take less capacitance at its pins, or a rail that gives more: it may hiccup."),
+    })
+}
+
+/// A time that stands for never, s.
+const NEVER_FULL: f64 = 1e3;
 
 fn judge(proof: &Proof, model: &SupplyModel, net: &NetFacts) -> Option<Answer> {
     let slots = &model.slots;
     let video = net.video();
     let k = net.rails.iter().position(|rail| rail.name == video.on)?;
     let bus = model.cells.as_ref().ok()?.full * 0.95;
-    let about = warm_board(quantity::Celsius::new(30.0));
+    let about = warm_board(Celsius::new(30.0));
     let at = |values: &[f64]| -> Option<[f64; 2]> {
         let report = net.at(values, about).ok()?.at(bus, Usage::Typical);
         let others = report.rails[k].amperes.get() - report.loads[VIDEO].amperes.get();

@@ -52,6 +52,7 @@ mod fit_tilt_range;
 mod heat_bench_minutes;
 mod heat_fold_back;
 mod heat_in_flight;
+mod heat_linear_rail;
 mod heat_neighbours;
 mod heat_start_queue;
 mod heat_touch;
@@ -234,6 +235,7 @@ pub const RULES: &[Rule] = &[
     heat_in_flight::COOL_IN_FLIGHT,
     heat_start_queue::COOL_ON_THE_LINE,
     heat_neighbours::HOT_FACE_IS_FREE,
+    heat_linear_rail::BURNS_LITTLE,
     heat_fold_back::LEVEL_HOLDS,
     heat_touch::SAFE_TO_TOUCH,
     match_prop_hand::PROP_HAND,

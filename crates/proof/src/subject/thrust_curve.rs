@@ -1,22 +1,35 @@
 //! How the thrust of a motor follows its throttle.
 //!
 //! Points come from the stand measurements, with the thrust at full throttle as the point at 100 % where the
-//! stand has none. Between two points thrust runs straight. Below the lowest point, and where full
-//! thrust is all that is known, thrust ∝ throttle² (common practice: speed follows throttle, thrust the
-//! square of speed). Above the highest point nothing is said. The points' doubts are taken as independent;
-//! a stand that reads high throughout is left out.
+//! stand has none. Between two points thrust runs straight. Below the lowest point of a stand, thrust ∝ throttle². Where full
+//! thrust is all that is known, thrust ∝ throttleⁿ with n anywhere from 1 to 2: speed follows throttle and thrust the square of
+//! speed, but controllers bend the one, and sag the other. Above the highest point nothing is said. The points' doubts are taken
+//! as independent; a stand that reads high throughout is left out.
 
+use super::by_custom;
 use crate::numbers::rounded;
+use crate::view_limits::Custom;
 use crate::{Placed, Proof};
 use craft::Missing;
 use craft::schema::drive;
-use quantity::Linear;
+use quantity::{Linear, Ratio, Source};
 
 /// Thrust by throttle: throttle in per cent, rising; thrust in gf, rising.
 #[derive(Clone, Debug)]
 pub(crate) struct Curve {
     points: Vec<(f64, Linear)>,
+    /// The power of throttle that thrust goes with where one point is all there is.
+    bend: Linear,
 }
+
+/// The power of throttle that thrust goes with, without a stand.
+pub(crate) const BEND: Custom<Ratio> = Custom {
+    value: Ratio::new(1.5),
+    within: Ratio::new(0.5),
+    source: Source::common_practice(
+        "stands show thrust from in proportion to throttle up to with its square, by controller and blades",
+    ),
+};
 
 /// Thrust of one motor at full throttle, in gf: as given, else the stand's point at 100 %.
 pub(crate) fn full_thrust(proof: &Proof, motor: Placed) -> Result<Linear, Missing> {
@@ -69,7 +82,12 @@ pub(crate) fn thrust_curve(proof: &Proof, motor: Placed) -> Result<Curve, Result
         Some((throttle, thrust)) if thrust.value <= 0.0 => {
             Err(Err(format!("The stand of {} has no thrust at {} %", motor.part.name, rounded(*throttle, 0))))
         }
-        _ => Ok(Curve { points }),
+        _ => {
+            let path = "craft.thrust_bend".to_owned();
+            let bend = by_custom(path, "power of throttle that thrust goes with", &BEND);
+            let bend = if points.len() == 1 { proof.lean(&bend) } else { Linear::exact(2.0) };
+            Ok(Curve { points, bend })
+        }
     }
 }
 
@@ -92,12 +110,17 @@ impl Curve {
     pub fn throttle_for(&self, thrust: &Linear) -> Option<Linear> {
         match self.around(thrust.value) {
             [(throttle, lowest)] => {
-                // t = t₁·√(F/F₁)
-                let value = throttle * (thrust.value / lowest.value).sqrt();
-                let slope = 0.5 * value;
+                // t = t₁·(F/F₁)^(1/n)
+                let (share, n) = (thrust.value / lowest.value, self.bend.value);
+                let value = throttle * share.powf(1.0 / n);
+                let slope = value / n;
                 Some(Linear::chained(
                     value,
-                    &[(slope / thrust.value, thrust), (-slope / lowest.value, lowest)],
+                    &[
+                        (slope / thrust.value, thrust),
+                        (-slope / lowest.value, lowest),
+                        (-slope * share.ln() / n, &self.bend),
+                    ],
                 ))
             }
             [(from, less), (to, more)] => {
@@ -118,7 +141,7 @@ impl Curve {
         let above = self.points.iter().position(|(at, _)| *at >= throttle)?;
         let (to, more) = &self.points[above];
         Some(match above.checked_sub(1).map(|below| &self.points[below]) {
-            None => more.value * (throttle / to).powi(2),
+            None => more.value * (throttle / to).powf(self.bend.value),
             Some((from, less)) => less.value + (more.value - less.value) * (throttle - from) / (to - from),
         })
     }
@@ -126,7 +149,9 @@ impl Curve {
     /// The formula used for a thrust, in plain text.
     pub fn model(&self, thrust: &Linear) -> &'static str {
         match (self.points.len(), self.around(thrust.value).len()) {
-            (1, _) => "throttle = 100 % · √(thrust of each / full thrust): thrust goes with throttle²",
+            (1, _) => {
+                "throttle = 100 % · (thrust of each / full thrust)^(1/n), n from 1 to 2: a stand would tell"
+            }
             (_, 1) => {
                 "throttle = t₁ · √(thrust of each / F₁): below the lowest stand point thrust goes with throttle²"
             }
@@ -143,7 +168,8 @@ mod tests {
     use proptest::prelude::*;
 
     fn curve(points: &[(f64, f64)]) -> Curve {
-        Curve { points: points.iter().map(|(t, f)| (*t, Linear::exact(*f))).collect() }
+        let points = points.iter().map(|(t, f)| (*t, Linear::exact(*f))).collect();
+        Curve { points, bend: Linear::exact(2.0) }
     }
 
     #[test]

@@ -4,10 +4,11 @@
 
 use super::flown::Flown;
 use super::kept::Supply;
+use super::mends::POCKET;
 use super::warm::{Does, FOR_EVER, HeatFacts, Where};
 use super::worst::Moment;
 use super::{Slots, SupplyModel, Takes, VIDEO};
-use power::{DoubtfulFlight, FlightDoubt, Landing};
+use power::{DoubtfulFlight, FlightDoubt};
 use quantity::{Celsius, Distribution, Percent, Ratio, USUAL_SEED};
 
 /// What is asked; whatever is left out is as planned.
@@ -45,6 +46,15 @@ pub struct PunchAt {
     pub margin: [f64; 3],
 }
 
+/// How long the pack lasts in air of a temperature.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LastsIn {
+    /// °C.
+    pub air: f64,
+    /// s with the pack as cold as that at take-off, and with it kept at 25 °C until then.
+    pub times: [f64; 2],
+}
+
 /// A rail at work.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RailRow {
@@ -73,6 +83,9 @@ pub struct WarmLine {
 
 /// Flights drawn for the distribution of endurance.
 const FLIGHTS: usize = 240;
+/// The air over which the time is shown, °C, and how far apart it is asked.
+const SHOWN_AIR: [f64; 2] = [-20.0, 40.0];
+const AIR_STEP: f64 = 5.0;
 /// Points of a curve.
 const POINTS: usize = 33;
 
@@ -142,8 +155,9 @@ impl Supply {
             pack: &pack,
             charge: chain.plan.start,
             temperature: chain.plan.pack_at,
+            air: chain.plan.coldest,
             round: &round,
-            landing: Landing::Left(chain.plan.land),
+            landing: chain.landing(0.0),
             doubt: FlightDoubt {
                 capacity: Percent::new(share(chain.pack.capacity).min(60.0)),
                 resistance: [Ratio::new(0.85), Ratio::new(1.3)],
@@ -154,6 +168,20 @@ impl Supply {
         };
         let (found, early) = flight.times(&net, FLIGHTS, USUAL_SEED).ok()?;
         Some((found, early.get()))
+    }
+
+    /// How long the pack lasts by the air it flies in.
+    pub fn by_warmth(&self) -> Vec<LastsIn> {
+        let Ok(chain) = self.chain() else { return Vec::new() };
+        let values = self.model().slots.values();
+        let [coldest, hottest] = SHOWN_AIR;
+        let at = |air: f64| {
+            let celsius = Celsius::new(air);
+            let time = |pack_at| Some(chain.endures(values, [pack_at, celsius])?.time.get());
+            Some(LastsIn { air, times: [time(celsius)?, time(POCKET.max(celsius))?] })
+        };
+        let steps = ((hottest - coldest) / AIR_STEP) as usize;
+        (0..=steps).filter_map(|k| at(coldest + AIR_STEP * k as f64)).collect()
     }
 
     /// Every rail at work.

@@ -3,6 +3,7 @@
 //! Lithium polymer from an open data set, its high-voltage kind the same with 0.15 V more when full, in proportion to charge (common
 //! practice), lithium ion the second curve of `SOURCES`.
 
+use super::custom::STEADY_LEAST;
 use crate::Proof;
 use crate::link::Lack;
 use craft::PlaceId;
@@ -37,6 +38,13 @@ pub enum Chemistry {
     HighVoltage,
     /// A round can.
     Ion,
+}
+
+impl Chemistry {
+    /// What one must show in steady flight, or it is time to land.
+    pub fn steady_least(self) -> Volts {
+        Volts::new(STEADY_LEAST[usize::from(self == Self::Ion)])
+    }
 }
 
 /// What the cells of a pack are: enough to say what stands a full pack.

@@ -58,6 +58,11 @@ pub const FAN: MetresPerSecond = MetresPerSecond::new(2.5);
 pub const SUN: Celsius = Celsius::new(15.0);
 /// Of the soft pad between board and sink, W/(m·K), over half of the outline.
 pub const PAD_CONDUCTIVITY: f64 = 3.0;
+/// Where motors commutate in flight, Hz: six steps an electrical turn.
+pub const COMMUTATES: [f64; 2] = [5e3, 25e3];
+/// Where that comes from.
+pub const COMMUTATION_SOURCE: Source =
+    Source::common_practice("motor ripple sits at 5 to 25 kHz, switching at 24 to 96 kHz");
 /// Inductance of a lead, out and back side by side, nH for each mm of its length.
 pub const LEAD_INDUCTANCE: f64 = 0.8;
 /// By how much a converter keeps the ripple of the bus from its rail at the motors' switching rate: 26 dB.
@@ -66,6 +71,16 @@ pub const RAIL_KEEPS_OUT: f64 = 20.0;
 pub const RIPPLE_SOURCE: Source = Source::common_practice(
     "pairs of silicone wire have 0.6 to 1 nH/mm; small converters keep 20 to 40 dB of a ripple of 24 to 96 kHz from their output",
 );
+/// By how many kelvin a watt warms a linear converter on a small board over what stands about it.
+pub const LINEAR_WARMS: Custom<Ratio> = Custom {
+    value: Ratio::new(60.0),
+    within: Ratio::new(20.0),
+    source: Source::common_practice(
+        "a regulator soldered to a small board without a sink warms by 40 to 80 K for a watt",
+    ),
+};
+/// What a converter that switches gives of what it takes, where nobody says.
+pub const SWITCHED_GIVES: f64 = 0.9;
 /// What a linear converter takes itself, in A, and by how much its input must lie above, in V.
 pub const LINEAR_OWN: f64 = 0.005;
 /// Custom for the headroom of a converter of which nothing is said, in V.
@@ -97,8 +112,16 @@ pub const DRIVE_MERITS: &[(CraftClass, f64)] = &[
     (CraftClass::Open5, 0.38),
     (CraftClass::Open7, 0.42),
 ];
-/// How far a merit of a class may be off, as a share of it.
-pub const MERIT_SPREAD: f64 = 0.15;
+/// How far a merit of a class may be off, as a share of it: stands of like motors and blades lie that far apart in hover.
+pub const MERIT_SPREAD: f64 = 0.45;
+/// Heat from the faces of a pack to the air it flies through, W/(m²·K): a plate of 7 cm along a wind of 8 m/s, laminar, has 0.664·k/L·√Re·∛Pr of it.
+pub const PACK_IN_WIND: f64 = 40.0;
+/// What a cell must show in steady flight, in V, or it is time to land: pouches, and round cans.
+pub const STEADY_LEAST: [f64; 2] = [3.0, 2.5];
+/// Where that comes from.
+pub const STEADY_SOURCE: Source = Source::common_practice(
+    "under 3.0 V in steady flight a pouch is worn, under 2.5 V a round can; a dip at a punch is forgiven",
+);
 /// Where the merits come from.
 pub const MERIT_SOURCE: Source = Source::common_practice(
     "figure of merit times efficiency of motor, controller and wires, by class of craft",

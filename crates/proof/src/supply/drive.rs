@@ -7,7 +7,7 @@
 use super::custom::{CURRENT_IN_FLIGHT, DRIVE_EFFICIENCY, DRIVE_MERITS, MERIT_SOURCE, MERIT_SPREAD};
 use super::slots::{Slot, Slots};
 use crate::link::Lack;
-use crate::subject::{all_up_mass, by_custom, drives, level_flight, pack_voltage};
+use crate::subject::{BEND, all_up_mass, by_custom, drives, level_flight, pack_voltage};
 use crate::{Placed, Proof};
 use craft::schema::{PartKind, craft as craft_schema, drive};
 use craft::{Missing, Reading};
@@ -146,9 +146,9 @@ impl DriveFacts {
     pub fn current_share(&self, throttle: f64) -> f64 {
         self.share_by_stand(throttle, 2).unwrap_or(throttle * 1e-2)
     }
-    /// Thrust at a throttle over that at full throttle: by the stand, else with the square.
+    /// Thrust at a throttle over that at full throttle: by the stand, else with a power of it.
     pub fn thrust_share(&self, throttle: f64) -> f64 {
-        self.share_by_stand(throttle, 1).unwrap_or_else(|| (throttle * 1e-2).powi(2))
+        self.share_by_stand(throttle, 1).unwrap_or_else(|| (throttle * 1e-2).powf(BEND.value.get()))
     }
     /// A column of the stand at a throttle over what it is at the top; none without a stand up to full throttle.
     fn share_by_stand(&self, throttle: f64, column: usize) -> Option<f64> {

@@ -2,9 +2,9 @@
 
 use super::draws::Draws;
 use super::flown::Flown;
-use super::mends::{Tried, tried};
+use super::mends::{POCKET, Tried, tried};
 use super::punch::Punches;
-use super::worst::{Chain, Ready, TRIALS, Worst};
+use super::worst::{Chain, Moment, Ready, TRIALS, Worst};
 use super::{Sloped, SupplyModel};
 use crate::link::Lack;
 use crate::supply_limits::STAYS_UP;
@@ -28,6 +28,7 @@ pub struct Supply {
     mends: OnceLock<Vec<Tried>>,
     lasts: OnceLock<Option<Sloped>>,
     flown: OnceLock<Option<Flown>>,
+    warmed: OnceLock<Option<Box<Supply>>>,
 }
 
 impl Supply {
@@ -45,6 +46,7 @@ impl Supply {
             mends: OnceLock::new(),
             lasts: OnceLock::new(),
             flown: OnceLock::new(),
+            warmed: OnceLock::new(),
         }
     }
 
@@ -102,12 +104,13 @@ impl Supply {
 
     /// The lowest volts of any cell then.
     pub fn weakest(&self) -> Option<&Sloped> {
-        let find = || {
-            let (chain, ready) = (self.chain().ok()?, self.ready()?);
-            let moment = chain.moment();
-            self.model.slots.sloped(|values| Some(chain.weakest(ready, values, &moment)))
-        };
+        let find = || self.weakest_at(&self.chain().ok()?.moment());
         self.weakest.get_or_init(find).as_ref()
+    }
+    /// The same at another moment.
+    pub(crate) fn weakest_at(&self, moment: &Moment) -> Option<Sloped> {
+        let (chain, ready) = (self.chain().ok()?, self.ready()?);
+        self.model.slots.sloped(|values| Some(chain.weakest(ready, values, moment)))
     }
 
     /// The volts that the motors leave of the bus at a punch at landing, with a current beside them.
@@ -140,6 +143,20 @@ impl Supply {
     pub fn lasts(&self) -> Option<&Sloped> {
         let find = || self.chain().ok()?.lasts_sloped(&self.model.slots);
         self.lasts.get_or_init(find).as_ref()
+    }
+
+    /// The same supply with its pack kept warm until take-off; none where it is.
+    pub(crate) fn warmed(&self) -> Option<&Supply> {
+        let find = || {
+            let mut model = self.model.clone();
+            let plan = model.plan.as_mut().ok()?;
+            if plan.pack_at >= POCKET {
+                return None;
+            }
+            plan.pack_at = POCKET;
+            Some(Box::new(Self::of(model)))
+        };
+        self.warmed.get_or_init(find).as_deref()
     }
 
     /// The flight as planned, or until the planned charge is left where no time is planned.

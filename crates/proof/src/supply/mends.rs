@@ -16,7 +16,7 @@ use quantity::Celsius;
 /// What a part with its soldering counts as, in per cent of flight time or thrust.
 const A_PART: f64 = 12.0;
 /// The warmth of a pack out of a pocket.
-const POCKET: Celsius = Celsius::new(25.0);
+pub const POCKET: Celsius = Celsius::new(25.0);
 /// Throttles below this are no limit but another craft, in %.
 const LEAST_THROTTLE: f64 = 50.0;
 

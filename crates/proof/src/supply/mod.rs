@@ -15,6 +15,7 @@ mod flown;
 mod hot_air;
 mod kept;
 mod loads;
+mod longer;
 mod main_lead;
 mod mends;
 mod net;
@@ -33,13 +34,14 @@ mod wire_heat;
 mod wired;
 mod worst;
 
-pub use asked::{PunchAt, RailRow, SupplyAsked, SupplyPoint, WarmLine};
+pub use asked::{LastsIn, PunchAt, RailRow, SupplyAsked, SupplyPoint, WarmLine};
 pub use cells::{CellsFacts, Chemistry};
 pub use drive::DriveFacts;
 pub use flown::Flown;
 pub(crate) use hot_air::{air_too_hot, limit_in_doubt};
 pub use kept::Supply;
-pub use mends::{Costs, Tried};
+pub(crate) use longer::{Longer, nine_in_ten};
+pub use mends::{Costs, POCKET, Tried};
 pub use net::{Astray, Kind, LoadFacts, NetFacts, RailFacts, Takes, VIDEO};
 pub use pack::{PackFacts, Wires};
 pub use plan::PlanFacts;
@@ -55,6 +57,7 @@ pub(crate) use wire_heat::{after_punch, copper, steady_current, still};
 pub(crate) use wired::{
     Disagreement, disagreement, fed_through, feeder, given_by, giver_of, supply_wire, wire_to_move,
 };
+pub(crate) use worst::whole_between;
 pub use worst::{Chain, Moment, Worst, warm_board};
 
 use crate::Proof;
@@ -124,6 +127,11 @@ impl SupplyModel {
             coil,
             switching,
         })
+    }
+
+    /// The capacitors across the pack, a rail, or a place at whose pins they stand.
+    pub(crate) fn capacitors_across(&self, what: &str) -> Vec<&CapacitorFacts> {
+        self.capacitors.iter().filter(|cap| cap.across.as_deref() == Ok(what)).collect()
     }
 
     /// Why no way leads from the pack to a rail, by place/rail; none where one does.

@@ -8,7 +8,7 @@ use super::slots::{Slot, Slots};
 use super::wired::supply_wire;
 use crate::link::Lack;
 use crate::subject::by_custom;
-use crate::supply::custom::{CHARGE_READ, PACK_WARMTH};
+use crate::supply::custom::{CHARGE_READ, PACK_IN_WIND, PACK_WARMTH};
 use crate::{Placed, Proof};
 use craft::schema::{PartKind, craft as craft_schema, drive, frame};
 use craft::{Missing, PlaceId};
@@ -155,7 +155,7 @@ impl PackFacts {
     }
 
     /// mΩ of all cells, without what charge transfer and diffusion add: those are slower than motors are switched.
-    pub(super) fn ohmic(&self, values: &[f64]) -> Result<f64, PowerFault> {
+    pub(crate) fn ohmic(&self, values: &[f64]) -> Result<f64, PowerFault> {
         let series = f64::from(self.series);
         let cells = match &self.resistance {
             Resistance::Stated(slot) => slot.at(values) * series,
@@ -205,10 +205,11 @@ impl PackFacts {
             }
         };
         match self.mass {
-            // About 1 J/K a gram; some 10 W/m²K over a surface that goes with mass^(2/3): 25 cm² at 12 g.
+            // About 1 J/K a gram, and a surface that goes with mass^(2/3): 25 cm² at 12 g.
             Some(mass) => {
                 let grams = mass.at(values).max(1.0);
-                let to_air = power::WattsPerKelvin::new(0.01 * 25e-4 * 1e3 * (grams / 12.0).powf(2.0 / 3.0));
+                let surface = 25e-4 * (grams / 12.0).powf(2.0 / 3.0);
+                let to_air = power::WattsPerKelvin::new(PACK_IN_WIND * surface);
                 pack.warming(Warming { capacity: power::JoulesPerKelvin::new(grams), to_air })
             }
             None => Ok(pack),

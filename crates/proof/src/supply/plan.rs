@@ -105,7 +105,16 @@ impl PlanFacts {
 
     /// The legs of a round on a drive in the coldest air.
     pub fn round(&self, drive: &DriveFacts, values: &[f64]) -> Result<Vec<Leg>, PowerFault> {
-        let (air, mass) = (self.air(self.coldest)?, drive.mass(values));
+        self.round_in(drive, values, self.coldest)
+    }
+    /// The same in air of another temperature.
+    pub(crate) fn round_in(
+        &self,
+        drive: &DriveFacts,
+        values: &[f64],
+        air: Celsius,
+    ) -> Result<Vec<Leg>, PowerFault> {
+        let (air, mass) = (self.air(air)?, drive.mass(values));
         let propulsion = drive.propulsion(values)?;
         let [punch, every] = self.punch;
         let [hover, climb] = self.shares;

@@ -226,6 +226,12 @@ fn leaning(proof: &Proof, entry: &LedgerEntry) -> Linear {
 }
 
 impl Slot {
+    /// Another number in its place.
+    pub(crate) fn set(self, values: &mut [f64], to: impl FnOnce(f64) -> f64) {
+        if let Some(value) = values.get_mut(self.0) {
+            *value = to(*value);
+        }
+    }
     /// Its number among some.
     pub(crate) fn at(self, values: &[f64]) -> f64 {
         look(self.0);

@@ -271,7 +271,7 @@ impl Chain<'_> {
 }
 
 /// The nearest whole number to where something fails at which it holds, on the way to where it surely does; none if it does not there.
-fn whole_between(fails: f64, sure: f64, mut holds: impl FnMut(f64) -> bool) -> Option<f64> {
+pub(crate) fn whole_between(fails: f64, sure: f64, mut holds: impl FnMut(f64) -> bool) -> Option<f64> {
     if !holds(sure) {
         return None;
     }
