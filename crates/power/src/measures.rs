@@ -18,7 +18,14 @@ pub struct Stated {
 
 impl fmt::Display for Stated {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        self.value.fmt(f)?;
+        // What was worked out has more digits than anybody reads: five that count are told.
+        let decimals = match self.value.abs() {
+            size if size > 0.0 && size.is_finite() => (4.0 - size.log10().floor()).clamp(0.0, 12.0) as i32,
+            _ => 0,
+        };
+        let steps = 10f64.powi(decimals);
+        let told = (self.value * steps).round() / steps;
+        (if told.is_finite() { told } else { self.value }).fmt(f)?;
         match self.unit {
             "" | "°" => f.write_str(self.unit),
             unit => write!(f, " {unit}"),
@@ -94,6 +101,13 @@ pub(crate) const FREEZING: f64 = 273.15;
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_was_worked_out_is_told_in_five_digits_and_what_was_said_as_it_was() {
+        let told = [0.02313181921598074, -5.0, 100_000.0, 123_456.7, 0.1, 4.0 / 3.0]
+            .map(|value| Stated { value, unit: "V" }.to_string());
+        assert_eq!(told, ["0.023132 V", "-5 V", "100000 V", "123457 V", "0.1 V", "1.3333 V"]);
+    }
     use quantity::{Degrees, Volts};
 
     #[test]

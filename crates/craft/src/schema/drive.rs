@@ -225,6 +225,14 @@ pub const RATED: Field<Volts> = Field::quantity("rated", "rated voltage", Exact,
 /// Series resistance.
 pub const ESR: Field<Milliohms> =
     Field::quantity("esr", "series resistance", Other, 0.1, 10_000.0).help("Low types: 15 to 40 mΩ.");
+/// Which way round it goes.
+pub const POLARITY: Field<str> = Field::choice("polarity", "which way round", &[ONE_WAY, EITHER_WAY]).help(
+    "A can with a stripe goes one way: the stripe marks minus, and the other way it bursts. A ceramic block goes either way.",
+);
+/// A capacitor with a plus and a minus.
+pub const ONE_WAY: &str = "one way";
+/// A capacitor without.
+pub const EITHER_WAY: &str = "either way";
 /// Ripple current.
 pub const RIPPLE: Field<Amperes> =
     Field::quantity("ripple", "ripple current", Other, 0.0, 100.0).help("From the data sheet.");

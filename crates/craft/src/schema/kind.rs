@@ -103,7 +103,7 @@ kinds! {
         [drive::load_test::TABLE, drive::cell::TABLE, plug::TABLE, body::TABLE, pin::TABLE];
     /// A capacitor.
     Capacitor = "capacitor", "capacitor", "On the pack lead, legs under 10 mm. Its rating wants 1.3 times the full pack.",
-        [frame::MASS, drive::CAN_DIAMETER, drive::CAN_LENGTH, drive::CAPACITANCE, drive::RATED, drive::ESR, drive::RIPPLE],
+        [frame::MASS, drive::CAN_DIAMETER, drive::CAN_LENGTH, drive::CAPACITANCE, drive::RATED, drive::ESR, drive::POLARITY, drive::RIPPLE],
         [pad::TABLE, pin::TABLE];
     /// A control receiver.
     ControlReceiver = "control_receiver", "control receiver", "Its antenna wants 60 mm from the video antenna, at right angles.",

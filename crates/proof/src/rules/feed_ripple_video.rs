@@ -113,7 +113,7 @@ fn mends(supply: &Supply, chain: &Chain, found: &Ripple) -> Vec<String> {
         mends.push("Solder a capacitor of low resistance to the pack lead, legs under 10 mm.".to_owned());
     }
     let at_pins = model.capacitors_across(model.unit.as_str());
-    let slots = |of: fn(&CapacitorFacts) -> Option<Slot>| at_pins.first().and_then(|cap| of(*cap));
+    let slots = |of: fn(&CapacitorFacts) -> Option<Slot>| at_pins.first().and_then(|cap| of(cap));
     let small = |values: &[f64]| {
         chain.ripple(model, values).map(|ripple| ripple.video).filter(|video| *video <= RIPPLE.tight)
     };

@@ -3,7 +3,7 @@
 use crate::numbers::{listed, rounded};
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::supply::given_by;
+use crate::supply::{feed_that_suits, given_by};
 use crate::supply_limits::DROPOUT;
 use crate::wiring::{WireRow, WiringModel};
 use crate::{Answer, Finding, Proof, Verdict};
@@ -204,6 +204,9 @@ fn deepest(proof: &Proof) -> Option<Linear> {
 fn of_unit(proof: &Proof, model: &WiringModel, unit: usize) -> Option<Finding> {
     let fed = model.pads_of(unit).filter(|pad| model.pads[*pad].role == Some(Role::SupplyIn));
     let mut sound = None;
+    // V of a full cell.
+    let cells = proof.supply().and_then(|supply| supply.model().cells.as_ref().ok());
+    let cell = cells.map(|cells| cells.full.get() / f64::from(cells.series));
     for pad in fed {
         let Some(net) = model.nets.net_of(pad) else { continue };
         let source = model.nets.nets()[net]
@@ -238,7 +241,7 @@ fn of_unit(proof: &Proof, model: &WiringModel, unit: usize) -> Option<Finding> {
                 format!("Pad {from} gives up to {}, {to} stands {}", volts(most), volts(most - by.get())),
             )
             .margin(-*by, None)
-            .mend("Feed it from a lower rail."),
+            .mend(feed_that_suits(model, pad, source, cell)),
             Some(SupplyFault::BelowAlways(by)) => Finding::new(
                 SUPPLY_ORDER.id,
                 Verdict::Broken,
@@ -246,7 +249,7 @@ fn of_unit(proof: &Proof, model: &WiringModel, unit: usize) -> Option<Finding> {
                 format!("Pad {from} gives {}, {to} works from {}", volts(most), volts(most + by.get())),
             )
             .margin(-*by, None)
-            .mend("Feed it from a higher rail, or from the pack if it stands that."),
+            .mend(feed_that_suits(model, pad, source, cell)),
             Some(SupplyFault::BelowAtSag(by)) => Finding::new(
                 SUPPLY_ORDER.id,
                 Verdict::Tight,

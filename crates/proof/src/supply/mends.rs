@@ -47,13 +47,22 @@ impl Tried {
     }
     /// As a mend of a finding.
     pub fn words(&self) -> String {
-        let sure = rounded(self.stays_up * 1e2, 0);
+        let sure = sure(self.stays_up);
         let costs = &self.costs.words;
         if self.mends() {
-            format!("{}: the video then stays up ({sure} % sure). It costs {costs}.", self.change)
+            format!("{}: the video then stays up ({sure} sure). It costs {costs}.", self.change)
         } else {
-            format!("{}: helps, yet only {sure} % sure. It costs {costs}.", self.change)
+            format!("{}: helps, yet only {sure} sure. It costs {costs}.", self.change)
         }
+    }
+}
+
+/// A share of trials, which is never all of what may come.
+pub(crate) fn sure(share: f64) -> String {
+    match share {
+        share if share > 0.99 => "over 99 %".to_owned(),
+        share if share < 0.01 => "under 1 %".to_owned(),
+        share => format!("{} %", rounded(share * 1e2, 0)),
     }
 }
 

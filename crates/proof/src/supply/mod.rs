@@ -55,7 +55,8 @@ pub(crate) use warm::ROOM;
 pub use warm::{Does, FOR_EVER, HeatFacts, LevelFacts, Where};
 pub(crate) use wire_heat::{after_punch, copper, steady_current, still};
 pub(crate) use wired::{
-    Disagreement, disagreement, fed_through, feeder, given_by, giver_of, supply_wire, wire_to_move,
+    Disagreement, disagreement, fed_through, feed_that_suits, feeder, given_by, giver_of, supply_wire,
+    wire_to_move,
 };
 pub(crate) use worst::whole_between;
 pub use worst::{Chain, Moment, Worst, warm_board};

@@ -100,6 +100,46 @@ pub(crate) fn feeder(model: &WiringModel, input: usize, named: Option<&str>) -> 
     })
 }
 
+/// What to do where a supply pad gets more or less than it needs: the pad that gives what suits, on the part that feeds it now if it has one; on the
+/// pack the number of cells; else a converter of its own.
+pub(crate) fn feed_that_suits(model: &WiringModel, fed: usize, source: usize, cell: Option<f64>) -> String {
+    let [least, most] = model.pads[fed].needs;
+    let of = |unit: usize| model.pads[unit].unit;
+    let suits = |pad: &usize| {
+        let it = &model.pads[*pad];
+        it.role == Some(Role::SupplyOut)
+            && it.unit != of(fed)
+            && !fed_through(model, it.unit, of(fed))
+            && it.gives.is_some_and(|[low, high]| {
+                least.is_none_or(|least| low >= least) && most.is_none_or(|most| high <= most)
+            })
+    };
+    let pads = || (0..model.pads.len()).filter(suits);
+    let found = pads().find(|pad| of(*pad) == of(source)).or_else(|| pads().next());
+    let [to, from] = [fed, source].map(|pad| model.pad_name(pad));
+    if let Some(pad) = found {
+        let ground = match of(pad) == of(source) {
+            true => String::new(),
+            false => format!(", with a ground wire from {} beside it", model.units[of(pad)].place),
+        };
+        return format!("Take the wire of {to} from {from} to {}{ground}.", model.pad_name(pad));
+    }
+    let cells = cell.filter(|_| given_by(model, source).as_deref() == Some(PACK)).zip(most);
+    let cells = cells.map(|(cell, most)| (most / cell + 1e-9).floor()).filter(|cells| *cells >= 1.0);
+    let range = match [least, most].map(|volts| volts.map(|volts| crate::numbers::rounded(volts, 1))) {
+        [Some(least), Some(most)] => format!("{least} to {most} V"),
+        [Some(least), None] => format!("{least} V or more"),
+        [None, Some(most)] => format!("{most} V or less"),
+        [None, None] => "what it needs".to_owned(),
+    };
+    match cells {
+        Some(cells) => {
+            format!("Take a pack of {cells} cells at most, or feed it from a converter of {range}.")
+        }
+        None => format!("No pad of this craft gives it {range}: give it a converter of its own."),
+    }
+}
+
 /// Whether a part gets its supply through another one, or is that one.
 pub(crate) fn fed_through(model: &WiringModel, part: usize, through: usize) -> bool {
     let (mut at, mut passed) = (part, Vec::new());

@@ -3,7 +3,7 @@
 
 use crate::Proof;
 use crate::numbers::listed;
-use craft::schema::{PartKind, place};
+use craft::schema::{PartKind, drive, place};
 
 /// A joint that is no wire of the craft.
 #[derive(Clone, Debug, PartialEq)]
@@ -44,8 +44,12 @@ pub fn beside_the_wires(proof: &Proof) -> Vec<Beside> {
             from: capacitor.place.id.to_string(),
             to,
             joints: 2,
-            mind: "the leg at the stripe on minus, legs under 10 mm; the wrong way round it bursts"
-                .to_owned(),
+            mind: match capacitor.part.item().text(&drive::POLARITY) {
+                Ok(drive::EITHER_WAY) => "either way round, close to the pads: no longer than they need",
+                Ok(_) => "the leg at the stripe on minus, legs under 10 mm; the wrong way round it bursts",
+                Err(_) => "legs under 10 mm. A can has a stripe, which goes on minus: the wrong way round it bursts; a ceramic block has none",
+            }
+            .to_owned(),
         });
     }
     let boards = [PartKind::SpeedController, PartKind::IntegratedBoard];
