@@ -1,6 +1,6 @@
 //! The supply over a flight, at a punch by charge, and how long the pack lasts.
 
-use super::{PACK_NOTE, SupplyFault, SupplyShown};
+use super::{PACK_NOTE, SupplyFault, SupplyShown, time_axis};
 use crate::chart::{Across, Axis, Caption, Chart, CurveChart, Limit, Mark, Sample};
 use proof::supply::{POCKET, VIDEO};
 use quantity::Unit;
@@ -59,14 +59,15 @@ pub fn over_flight(shown: &SupplyShown) -> Result<Chart, SupplyFault> {
     let caption = Caption::new(format!("{}: supply over a flight", shown.craft), message)
         .noting("Hover, cruise and climb as planned, a punch now and then; the pack as cold as at take-off.")
         .noting("After a punch the bus comes back at once by what wires and cells resist, and over half a minute by the cells' slow voltages.")
+        .noting(plugged(shown))
         .noting(PACK_NOTE);
-    let across = Axis::even("time", Unit::Seconds);
+    let (across, scale) = time_axis("time", points.last().map_or(0.0, |point| point.at));
     let mut chart = CurveChart::new(caption, across, Axis::even("voltage", Unit::Volts));
     let along = |value: &dyn Fn(&proof::supply::SupplyPoint) -> f64| -> Vec<Sample> {
         let kept = points.iter().enumerate().filter(|(n, point)| {
             n % step == 0 || lowest.is_some_and(|lowest| (lowest.at - point.at).abs() < 1e-9)
         });
-        kept.map(|(_, point)| Sample::sure(point.at, value(point))).collect()
+        kept.map(|(_, point)| Sample::sure(scale * point.at, value(point))).collect()
     };
     chart = chart.with("pack, behind plug and leads", along(&|point| point.bus));
     for (k, rail) in chain.net.rails.iter().enumerate().take(4) {
@@ -84,9 +85,22 @@ pub fn over_flight(shown: &SupplyShown) -> Result<Chart, SupplyFault> {
         });
     }
     if let Some(lowest) = lowest {
-        chart.marks.push(Mark { at: [lowest.at, lowest.video], words: volts(lowest.video) });
+        chart.marks.push(Mark { at: [scale * lowest.at, lowest.video], words: volts(lowest.video) });
     }
     Ok(chart.into())
+}
+
+/// What the plug sees when it meets.
+fn plugged(shown: &SupplyShown) -> String {
+    match shown.supply.through_the_plug() {
+        Some([joules, amperes]) => format!(
+            "Plugged in full, the capacitors on the pack take {joules:.2} J through the plug, up to {amperes:.0} A in the first moment."
+        ),
+        None => {
+            "No capacitor of known size stands on the pack: nothing sparks at the plug but the boards' own."
+                .to_owned()
+        }
+    }
 }
 
 /// What the bus has in hand at a punch, by charge.
@@ -155,21 +169,24 @@ pub fn endurance(shown: &SupplyShown) -> Result<Chart, SupplyFault> {
             chain.plan.coldest
         ))
         .noting(PACK_NOTE);
-    let across = Axis::even("time", Unit::Seconds);
+    let longest = found.as_ref().map_or(0.0, |(times, _)| times.quantile(1.0));
+    let (across, scale) = time_axis("time", longest.max(planned.unwrap_or(0.0)));
     let mut chart =
         CurveChart::new(caption, across, Axis::even("still in the air", Unit::Percent).between(0.0, 100.0));
     if let Some((times, _)) = &found {
         let sorted = times.sorted();
         let count = sorted.len() as f64;
         let steps = sorted.iter().enumerate().step_by(4);
-        let line = steps.map(|(n, time)| Sample::sure(*time, 100.0 * (1.0 - n as f64 / count)));
-        chart = chart.with("flights still in the air", line.collect());
-        chart.marks.push(Mark { at: [times.quantile(0.1), 90.0], words: "nine in ten".to_owned() });
+        let line = steps.map(|(n, time)| Sample::sure(scale * *time, 100.0 * (1.0 - n as f64 / count)));
+        // All are in the air before the first lands, and none after the last.
+        let ends = sorted.last().map(|time| Sample::sure(scale * *time, 0.0));
+        chart = chart.with("flights", line.chain(ends).collect());
+        chart.marks.push(Mark { at: [scale * times.quantile(0.1), 90.0], words: "nine in ten".to_owned() });
     }
     if let Some(planned) = planned {
         chart.limits.push(Limit {
             lies: Across::Upright,
-            at: planned,
+            at: scale * planned,
             words: format!("planned {}", minutes(planned)),
         });
     }
@@ -198,18 +215,20 @@ pub fn by_warmth(shown: &SupplyShown) -> Result<Chart, SupplyFault> {
         .noting("A cold pack gives less of its charge and sags more; flying warms it, the air cools it. Cold air carries more, which takes less power.")
         .noting(PACK_NOTE);
     let across = Axis::even("air", Unit::Celsius);
-    let mut chart = CurveChart::new(caption, across, Axis::even("lasts on the mean", Unit::Seconds));
+    let longest = found.iter().map(|lasts| lasts.times[1]).fold(planned.unwrap_or(0.0), f64::max);
+    let (up, scale) = time_axis("lasts on the mean", longest);
+    let mut chart = CurveChart::new(caption, across, up);
     let names = ["pack as cold as the air at take-off".to_owned(), format!("pack at {POCKET} at take-off")];
     for (k, name) in names.into_iter().enumerate() {
-        let line = found.iter().map(|at| Sample::sure(at.air, at.times[k]));
+        let line = found.iter().map(|at| Sample::sure(at.air, scale * at.times[k]));
         chart = chart.with(name, line.collect());
     }
     if let Some(planned) = planned {
         let words = format!("planned {}", minutes(planned));
-        chart.limits.push(Limit { lies: Across::Level, at: planned, words });
+        chart.limits.push(Limit { lies: Across::Level, at: scale * planned, words });
     }
     if let Some(lasts) = lasts {
-        chart.marks.push(Mark { at: [air.get(), lasts], words: "as planned".to_owned() });
+        chart.marks.push(Mark { at: [air.get(), scale * lasts], words: "as planned".to_owned() });
     }
     Ok(chart.into())
 }

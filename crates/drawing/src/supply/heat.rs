@@ -1,6 +1,6 @@
 //! How a transmitter warms up on the bench, and how much air it needs.
 
-use super::{HOT_NOTE, SupplyFault, SupplyShown};
+use super::{HOT_NOTE, SupplyFault, SupplyShown, time_axis};
 use crate::chart::{Across, Axis, Caption, Chart, CurveChart, Limit, Mark, Sample};
 use proof::supply::{FOR_EVER, HeatFacts, WarmLine};
 use quantity::Unit;
@@ -17,7 +17,11 @@ fn facts<'s>(shown: &'s SupplyShown) -> Result<&'s HeatFacts, SupplyFault> {
 }
 
 fn told(time: f64) -> String {
-    if time >= FOR_EVER { "never".to_owned() } else { format!("{:.1} min", time / 60.0) }
+    if time >= FOR_EVER {
+        "never reaches it".to_owned()
+    } else {
+        format!("reaches it in {:.1} min", time / 60.0)
+    }
 }
 
 /// Temperature over time on the bench, in still air, by level.
@@ -29,16 +33,18 @@ pub fn warming_up(shown: &SupplyShown) -> Result<Chart, SupplyFault> {
         times.iter().map(|(called, [still, _])| format!("{called} {}", told(*still))).collect();
     let fan: Vec<String> =
         times.iter().map(|(called, [_, fan])| format!("{called} {}", told(*fan))).collect();
-    let message = format!("To its limit of {limit:.0} °C on the bench in still air: {}.", words.join(", "));
+    let message = format!("Its limit is {limit:.0} °C. On the bench in still air: {}.", words.join(", "));
     let longest =
         times.iter().map(|(_, [still, _])| *still).filter(|time| *time < FOR_EVER).fold(0.0, f64::max);
     let span = if longest > 0.0 { (1.3 * longest).clamp(120.0, 1_800.0) } else { SHOWN };
     let caption = Caption::new(format!("{}: warming up on the bench", shown.craft), message)
         .noting(format!("Before a small fan: {}. Air of {}.", fan.join(", "), heat.hottest))
         .noting(HOT_NOTE);
-    let mut chart =
-        CurveChart::new(caption, Axis::even("time", Unit::Seconds), Axis::even("temperature", Unit::Celsius));
-    chart = lines(chart, shown.supply.warming_up(span));
+    let (across, scale) = time_axis("time", span);
+    let mut chart = CurveChart::new(caption, across, Axis::even("temperature", Unit::Celsius));
+    let mut warming = shown.supply.warming_up(span);
+    warming.iter_mut().flat_map(|line| &mut line.points).for_each(|point| point[0] *= scale);
+    chart = lines(chart, warming);
     chart.limits.push(Limit { lies: Across::Level, at: limit, words: format!("limit {limit:.0} °C") });
     Ok(chart.into())
 }
@@ -60,7 +66,7 @@ pub fn by_air_speed(shown: &SupplyShown) -> Result<Chart, SupplyFault> {
     };
     let caption = Caption::new(format!("{}: temperature by air speed", shown.craft), message)
         .noting(format!(
-            "At length, in air of {}; what its chips have over its board is left out.",
+            "As hot as it gets in the end, in air of {}; what its chips have over its board is left out.",
             heat.hottest
         ))
         .noting(HOT_NOTE);

@@ -9,16 +9,28 @@ mod heat;
 pub use flight::{by_warmth, endurance, over_flight, punch_by_charge};
 pub use heat::{by_air_speed, warming_up};
 
-use crate::chart::ChartFault;
+use crate::chart::{Axis, ChartFault};
 use crate::link::lack_words;
 use proof::Proved;
 use proof::supply::{Supply, SupplyAsked};
+use quantity::Unit;
 use thiserror::Error;
 
 /// Stands wherever a pack is shown.
 pub const PACK_NOTE: &str = "Computed from sheets and a plan: land early the first times, and charge attended. A crashed or puffed pack rests outdoors.";
 /// Stands wherever a hot unit is shown.
 pub const HOT_NOTE: &str = "Never power it without an antenna. A unit at its limit burns who touches it: let it cool. Blades off on the bench.";
+
+/// From so many seconds on an axis counts minutes, as the sentences beside it do.
+const IN_MINUTES: f64 = 180.0;
+
+/// An axis of time for what lasts so long, and by what its seconds are multiplied.
+fn time_axis(label: &str, longest: f64) -> (Axis, f64) {
+    match longest >= IN_MINUTES {
+        true => (Axis::even(format!("{label}, min"), Unit::Count), 1.0 / 60.0),
+        false => (Axis::even(label, Unit::Seconds), 1.0),
+    }
+}
 
 /// Why a supply is not drawn.
 #[derive(Clone, Debug, PartialEq, Error)]

@@ -78,10 +78,8 @@ fn plug(proof: &Proof, supply: &Supply) -> Option<(Finding, Figure)> {
     let judged = standing(proof, &found, &PLUG_SPARK);
     let verdict = judged.verdict;
     let now = slots.values();
-    // Each behind the same leads; of several in the same moment the first alone would see it all.
     let between = Milliohms::new(pack.ohmic(now).ok()? + pack.joints(now).ok()?.get());
-    let first = made(now)?.into_iter().filter_map(|cap| cap.inrush(full, between).ok()).map(Amperes::get);
-    let first = first.fold(0.0, f64::max);
+    let [_, first] = supply.through_the_plug()?;
     let energy = legible(found.value, 2);
     let message = match verdict {
         Verdict::Sound => format!("{energy} J go through the plug as it meets: a small spark"),

@@ -285,9 +285,9 @@ mod tests {
             expect![[r#"
                 tight · video at a punch · 0.32 V · 94 %
                   At a punch with 25 % of charge left the video sees 12.92 V, needs 12.6 V, and little is in hand; of 14.86 V at rest 0.08 V are lost in plug, leads and wires and 1.85 V in the cells, at 22 A
-                  > Keep the pack warm until take-off: 25 °C instead of 20 °C: the video then stays up (100 % sure). It costs a pocket, and care before each flight.
+                  > Keep the pack warm until take-off: 25 °C instead of 20 °C: the video then stays up (over 99 % sure). It costs a pocket, and care before each flight.
                   > Land at 30 % instead of 25 %: the video then stays up (99 % sure). It costs 7 % of the flight time.
-                  > Take a pack of 4.2 mΩ a cell instead of 7: larger or of a better make: the video then stays up (100 % sure). It costs a pack.
+                  > Take a pack of 4.2 mΩ a cell instead of 7: larger or of a better make: the video then stays up (over 99 % sure). It costs a pack.
             "#]],
         );
     }
@@ -303,7 +303,7 @@ mod tests {
             expect![[r#"
                 broken · video at a punch · -0.079 V · 34 %
                   At a punch below 30 % of charge the picture goes black: with 25 % left the video sees 12.92 V, needs 13 V; it restarts, dark for 9 s; of 14.86 V at rest 0.08 V are lost in plug, leads and wires and 1.85 V in the cells, at 22 A
-                  > Take a pack of 4.2 mΩ a cell instead of 7: larger or of a better make: the video then stays up (100 % sure). It costs a pack.
+                  > Take a pack of 4.2 mΩ a cell instead of 7: larger or of a better make: the video then stays up (over 99 % sure). It costs a pack.
                   > Land at 59 % instead of 25 %: the video then stays up (99 % sure). It costs 45 % of the flight time.
                   > Keep the pack warm until take-off: 25 °C instead of 20 °C: helps, yet only 62 % sure. It costs a pocket, and care before each flight.
                   ? No single measurement would change this verdict, nor would two: it is 65 % certain now, and would be 65 % certain with every fact measured.

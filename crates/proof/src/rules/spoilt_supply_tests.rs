@@ -45,7 +45,7 @@ fn nothing_wrong_is_the_measure() {
     check(
         |_| {},
         expect![[r#"
-            26 sound
+            27 sound
         "#]],
     );
 }
@@ -137,7 +137,7 @@ fn a_load_test_read_to_the_millivolt_carries_its_resistance() {
             );
         },
         expect![[r#"
-            26 sound
+            27 sound
         "#]],
     );
 }
@@ -225,7 +225,7 @@ fn a_pack_below_freezing_beyond_what_cells_stand() {
     check(
         |craft| set(craft, "craft.pack_temperature", "-30 °C"),
         expect![[r#"
-            17 sound
+            18 sound
             Unknown wire.gauge · lead of 650 pack
                 Nobody can say yet: the pack at take-off, -30 °C, must lie between -20 °C and 60 °C, where cells are known
               > Keep it warm, and under [craft] write how warm it is: pack_temperature = "20 °C".

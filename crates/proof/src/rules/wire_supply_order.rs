@@ -364,7 +364,7 @@ mod tests {
             expect![[r#"
                 broken · control receiver · -0.8 V
                   Pad fc/5V gives up to 5 V, rx/5V stands 4.2 V
-                  > Feed it from a lower rail.
+                  > No pad of this craft gives it 4.2 V or less: give it a converter of its own.
             "#]],
         );
         check(
@@ -373,7 +373,7 @@ mod tests {
             expect![[r#"
                 broken · Lanner small air unit · -1 V
                   Pad fc/9V gives 9 V, vtx/VCC works from 10 V
-                  > Feed it from a higher rail, or from the pack if it stands that.
+                  > No pad of this craft gives it 10 to 26 V: give it a converter of its own.
             "#]],
         );
     }

@@ -9,7 +9,7 @@ use super::warm::{Does, FOR_EVER, HeatFacts, Where};
 use super::worst::Moment;
 use super::{Slots, SupplyModel, Takes, VIDEO};
 use power::{DoubtfulFlight, FlightDoubt};
-use quantity::{Celsius, Distribution, Percent, Ratio, USUAL_SEED};
+use quantity::{Celsius, Distribution, Milliohms, Percent, Ratio, USUAL_SEED};
 
 /// What is asked; whatever is left out is as planned.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -182,6 +182,19 @@ impl Supply {
         };
         let steps = ((hottest - coldest) / AIR_STEP) as usize;
         (0..=steps).filter_map(|k| at(coldest + AIR_STEP * k as f64)).collect()
+    }
+
+    /// J that the capacitors on the pack take through the plug, and A in the first moment; none where none of known size stands there.
+    pub fn through_the_plug(&self) -> Option<[f64; 2]> {
+        let model = self.model();
+        let values = model.slots.values();
+        let (pack, full) = (model.pack.as_ref().ok()?, model.cells.as_ref().ok()?.full);
+        let between = Milliohms::new(pack.ohmic(values).ok()? + pack.joints(values).ok()?.get());
+        let made = model.capacitors_across(power::PACK).into_iter().filter_map(|cap| cap.capacitor(values));
+        let each =
+            made.filter_map(|cap| Some([cap.stored(full).get(), cap.inrush(full, between).ok()?.get()]));
+        // Each behind the same leads: of several in the same moment the first alone would see it all.
+        each.reduce(|sum, one| [sum[0] + one[0], sum[1].max(one[1])])
     }
 
     /// Every rail at work.

@@ -126,6 +126,8 @@ pub(crate) fn feed_that_suits(model: &WiringModel, fed: usize, source: usize, ce
     }
     let cells = cell.filter(|_| given_by(model, source).as_deref() == Some(PACK)).zip(most);
     let cells = cells.map(|(cell, most)| (most / cell + 1e-9).floor()).filter(|cells| *cells >= 1.0);
+    // A part that works from more than it stands is told by its sheet; here what it stands counts.
+    let least = least.filter(|least| most.is_none_or(|most| *least <= most));
     let range = match [least, most].map(|volts| volts.map(|volts| crate::numbers::rounded(volts, 1))) {
         [Some(least), Some(most)] => format!("{least} to {most} V"),
         [Some(least), None] => format!("{least} V or more"),

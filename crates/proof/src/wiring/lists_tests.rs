@@ -91,7 +91,7 @@ fn large_motors_are_armed_from_a_pack_behind_a_limiter() {
     expect![[r#"
         Read the settings back, port by port.
         Raise the limit to 3.9 A. Blades off: turn each motor by itself, slowly; the right one turns, the right way.
-        From a pack, through a limiter, eyes and hands away: smoke means off at once. Arm with the blades off, throttle at idle: the level must rise, all motors turn slowly.
+        From a pack, through a limiter that trips at 8.7 A or a fuse of the next size up, eyes and hands away: smoke means off at once. Arm with the blades off, throttle at idle: the level must rise, all motors turn slowly.
         Switch the control transmitter off: the motors must stop within a second or two.
         Only then the pack without its limiter; blades on outdoors, last of all."#]].assert_eq(&last.join("\n"));
 }
