@@ -1,3 +1,5 @@
+//! What the lists of a wired craft say, word for word: what to solder, what to set, and the first power-up in its order.
+
 use super::super::beside_the_wires;
 use super::*;
 use crate::testing_wiring::{rewire, sound_wiring};
