@@ -82,7 +82,7 @@ fn a_craft_drawn_all_in_one_spot_is_told_so() {
         // The first says it, the others say where it is said.
         let begins = match rule {
             "fit.pair_clearance" => "More than 100000 pairs of solids are near each other",
-            _ => "Nobody can say yet, for what fit.pair_clearance names",
+            _ => "Nobody can say before what fit.pair_clearance names",
         };
         assert!(message.starts_with(begins), "{message}");
     }

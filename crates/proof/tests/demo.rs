@@ -489,3 +489,24 @@ fn a_rule_asked_alone_says_what_it_says_among_all() {
         }
     }
 }
+
+#[test]
+fn nothing_behind_a_reversed_pack_is_called_sound() {
+    let reversed = LINNET
+        .replace("to = \"esc/battery plus\"", "to = \"esc/battery PLUS\"")
+        .replace("to = \"esc/battery minus\"", "to = \"esc/battery plus\"")
+        .replace("to = \"esc/battery PLUS\"", "to = \"esc/battery minus\"");
+    let proved = prove(&craft_on(&reversed));
+    let of = |rule: &str| -> Vec<Verdict> {
+        proved.findings.iter().filter(|finding| finding.rule == rule).map(|finding| finding.verdict).collect()
+    };
+    assert!(of("wire.supply_order").contains(&Verdict::Broken));
+    for rule in ["feed.video_at_punch", "feed.flight_reserve", "feed.ripple_video"] {
+        let verdicts = of(rule);
+        assert!(
+            !verdicts.is_empty() && verdicts.iter().all(|one| *one == Verdict::Unknown),
+            "{rule}: {verdicts:?}"
+        );
+    }
+    assert!(words(&proved).contains("meets ground, a signal or another supply"));
+}

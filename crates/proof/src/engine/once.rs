@@ -31,7 +31,7 @@ pub(super) fn told_once(findings: &mut [Finding]) {
         }
         findings[*first].message += &format!(". For this wait {named}");
         for k in rest {
-            findings[*k].message = format!("Nobody can say yet, for what {rule} names ({subject})");
+            findings[*k].message = format!("Nobody can say before what {rule} names is mended ({subject})");
             findings[*k].mends = vec![format!("Mend what {rule} names first; then this is judged.")];
         }
     }
@@ -57,7 +57,7 @@ mod tests {
             words[0],
             "Nobody can say yet: no such level. For this wait feed.b, feed.c, heat.d and 1 more"
         );
-        assert_eq!(words[1], "Nobody can say yet, for what link.a names (level)");
+        assert_eq!(words[1], "Nobody can say before what link.a names is mended (level)");
         assert_eq!(findings[4].mends, ["Mend what link.a names first; then this is judged."]);
         assert_eq!((words[5], findings[0].mends.len()), ("Nobody can say yet: no plug", 1));
     }

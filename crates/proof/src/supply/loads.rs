@@ -61,6 +61,9 @@ pub(super) fn rails_of(proof: &Proof, board: Placed, slots: &mut Slots) -> Resul
 
 pub(super) fn video_load(proof: &Proof, video: Placed, slots: &mut Slots) -> Result<LoadFacts, Lack> {
     let mut lack = Lack::default();
+    if let Some(words) = dead_feed(proof, video) {
+        return Err(Lack::wrong(words));
+    }
     let on = match feed_of(proof, video) {
         Ok(Some(on)) => Some(on),
         Ok(None) => {
@@ -130,6 +133,18 @@ fn no_feed(proof: &Proof, placed: Placed) -> Lack {
         Some(words) => Lack::wrong(words),
         None => Lack::missing(fed_from_missing(placed)),
     }
+}
+
+/// Why nothing behind a part on the way from the pack lives, in words with the mend behind a semicolon.
+fn dead_feed(proof: &Proof, placed: Placed) -> Option<String> {
+    let model = proof.wiring()?;
+    let unit = model.unit_at(&placed.place.id)?;
+    // What is wrong at its own pads is told where its feed is asked for.
+    let through = model.miswired_feed(unit).filter(|through| *through != unit)?;
+    let called = &model.units[through].called;
+    Some(format!(
+        "the supply of {called}, through which it is fed, meets ground, a signal or another supply; put those wires right first"
+    ))
 }
 
 fn fed_from_missing(placed: Placed) -> Missing {

@@ -166,6 +166,28 @@ impl WiringModel {
             _ => false,
         })
     }
+    /// The first part, from one up to the pack, whose own supply pad meets ground, a signal or another supply: nothing behind it lives.
+    pub fn miswired_feed(&self, unit: usize) -> Option<usize> {
+        let faults = || self.nets.nets().iter().flat_map(|net| self.nets.faults_in(net));
+        let is_wrong = |pad: usize| {
+            faults().any(|fault| match fault {
+                NetFault::SupplyOnSignal { supply: a, signal: b }
+                | NetFault::SupplyOnGround { supply: a, ground: b }
+                | NetFault::SuppliesMeet { a, b } => a == pad || b == pad,
+                _ => false,
+            })
+        };
+        let (mut at, mut passed) = (unit, Vec::new());
+        while !passed.contains(&at) {
+            let inputs = || self.pads_of(at).filter(|pad| self.pads[*pad].role == Some(Role::SupplyIn));
+            if inputs().any(is_wrong) {
+                return Some(at);
+            }
+            passed.push(at);
+            at = self.pads[inputs().find_map(|fed| self.source_of(fed))?].unit;
+        }
+        None
+    }
     /// The pad that gives a supply pad its voltage: one of another part in its net.
     pub fn source_of(&self, fed: usize) -> Option<usize> {
         let net = &self.nets.nets()[self.nets.net_of(fed)?];
