@@ -5,7 +5,7 @@ use crate::antenna::Pattern;
 use crate::complex::Complex;
 use crate::direction::Triple;
 use crate::fresnel::passed_exactly as passed;
-use crate::polarisation::{taken, taken_as_built};
+use crate::polarisation::{if_it_fitted, taken_as_built};
 use crate::{
     Antenna, Carrier, Direction, End, Ground, Jones, LossRange, Polarisation, RadioFault, Scenery, Turn,
     Wall, Wood, woodland_loss,
@@ -23,9 +23,8 @@ pub(crate) fn amplitude(
     let straight = Direction(unit(b - a)?);
     let sent = wave(&from.antenna, from.turn, straight);
     let fitting = wave(&to.antenna, to.turn, straight.opposite());
-    let behind = through_walls(sent, &scenery.walls, (a, b), false, carrier)?;
-    let free = behind == sent;
-    let walled = if free { taken_as_built(behind, fitting) } else { taken(behind, fitting) };
+    let (behind, mean) = through_walls(sent, &scenery.walls, (a, b), false, carrier)?;
+    let walled = taken_as_built(behind, fitting, if_it_fitted(sent, fitting) * mean);
     let direct = walled * amplitude_of(leaves(scenery, &[(a, b)], carrier)?.usual);
     Ok(match &scenery.ground {
         Some(ground) => direct + bounced(from, to, ground, scenery, carrier)?,
@@ -62,9 +61,10 @@ fn bounced(
     // Each wall on the side of the bounce where it stands: turned polarisations and the ground do not commute.
     let first = |wall: &&Wall| crossing_height(wall, a, image).is_some_and(|height| height >= 0.0);
     let (near, far): (Vec<&Wall>, Vec<&Wall>) = scenery.walls.iter().partition(first);
-    let falling = through_walls(sent, near, (a, image), true, carrier)?;
+    let (falling, before) = through_walls(sent, near, (a, image), true, carrier)?;
     let rising = falling.reflected(surface.across, surface.within);
-    let arriving = through_walls(rising, far, (Triple::new(a.x, a.y, -a.z), b), true, carrier)?;
+    let (arriving, behind) = through_walls(rising, far, (Triple::new(a.x, a.y, -a.z), b), true, carrier)?;
+    let mean = before * behind * (surface.across.power() * surface.within.power()).powf(0.25);
     let share = if a.z + b.z > 0.0 { a.z / (a.z + b.z) } else { 0.5 };
     let foot = a + (image - a) * share;
     let foot = Triple::new(foot.x, foot.y, 0.0);
@@ -72,9 +72,9 @@ fn bounced(
     // The difference of two long ways, without losing its digits.
     let longer = 4.0 * a.z * b.z / (length + direct);
     let late = Complex::phase(-carrier.wave_number() * longer) * (direct / length);
-    let relative =
-        taken(arriving, wave(&to.antenna, to.turn, up.opposite())) * late * amplitude_of(lost.usual);
-    Ok(relative)
+    let fitting = wave(&to.antenna, to.turn, up.opposite());
+    let taken = taken_as_built(arriving, fitting, if_it_fitted(sent, fitting) * mean);
+    Ok(taken * late * amplitude_of(lost.usual))
 }
 
 fn unit(way: Triple) -> Result<Triple, RadioFault> {
@@ -91,8 +91,11 @@ fn through_walls<'a>(
     (from, to): (Triple, Triple),
     mirrored: bool,
     carrier: Carrier,
-) -> Result<Jones, RadioFault> {
-    walls.into_iter().try_fold(wave, |wave, wall| after_way(wall, wave, from, to, mirrored, carrier))
+) -> Result<(Jones, f64), RadioFault> {
+    walls.into_iter().try_fold((wave, 1.0), |(wave, mean), wall| {
+        let (wave, left) = after_way(wall, wave, from, to, mirrored, carrier)?;
+        Ok((wave, mean * left))
+    })
 }
 
 fn leaves(scenery: &Scenery, ways: &[(Triple, Triple)], carrier: Carrier) -> Result<LossRange, RadioFault> {
@@ -119,13 +122,13 @@ fn after_way(
     to: Triple,
     mirrored: bool,
     carrier: Carrier,
-) -> Result<Jones, RadioFault> {
+) -> Result<(Jones, f64), RadioFault> {
     let (before, behind) = ((from - wall.start).dot(normal(wall)), (to - wall.start).dot(normal(wall)));
     if before * behind >= 0.0 {
-        return Ok(wave);
+        return Ok((wave, 1.0));
     }
     let way = to - from;
-    let Some(unit) = way.unit() else { return Ok(wave) };
+    let Some(unit) = way.unit() else { return Ok((wave, 1.0)) };
     let part = before / (before - behind);
     let crossing = from + way * part;
     let near = carrier.lambda() / 10.0;
@@ -154,9 +157,11 @@ fn after_way(
     let (first, second) = Direction(unit).basis();
     let square = unit.cross(normal(wall)).unit().unwrap_or(first);
     let (c, s) = (square.dot(first), square.dot(second));
-    let across = (wave.across * c + wave.up * s) * (open + waves.through.across * back);
-    let within = (wave.up * c - wave.across * s) * (open + waves.through.within * back);
-    Ok(Jones { across: across * c - within * s, up: across * s + within * c })
+    let passing = [open + waves.through.across * back, open + waves.through.within * back];
+    let across = (wave.across * c + wave.up * s) * passing[0];
+    let within = (wave.up * c - wave.across * s) * passing[1];
+    let mean = passing.iter().map(|part| part.power()).product::<f64>().powf(0.25);
+    Ok((Jones { across: across * c - within * s, up: across * s + within * c }, mean))
 }
 
 fn normal(wall: &Wall) -> Triple {

@@ -153,10 +153,14 @@ pub(crate) fn taken(sent: Jones, receiving: Jones) -> Complex {
 /// Good antennas of a workshop keep 30 dB. Common practice.
 const PUREST: f64 = 0.031_622_776_601_683_79;
 
-/// The amplitude that an antenna takes of a wave, where both are as pure as antennas are.
-pub(crate) fn taken_as_built(sent: Jones, receiving: Jones) -> Complex {
-    let fits = taken(sent, receiving);
-    let (size, least) = (fits.power().sqrt(), PUREST * (sent.power() * receiving.power()).sqrt());
+/// The amplitude that an antenna takes of a wave, where both antennas are as pure as antennas are: of what it would take if all fitted, so
+/// little at least.
+///
+/// What is left across goes the way of the wave, over walls and ground, and fares by the mean of what they do to either polarisation (the
+/// root of the product of both), so that it is the same from either end.
+pub(crate) fn taken_as_built(arriving: Jones, receiving: Jones, fitting: f64) -> Complex {
+    let fits = taken(arriving, receiving);
+    let (size, least) = (fits.power().sqrt(), PUREST * fitting);
     if size >= least {
         fits
     } else if size > 0.0 {
@@ -164,6 +168,11 @@ pub(crate) fn taken_as_built(sent: Jones, receiving: Jones) -> Complex {
     } else {
         Complex::new(least, 0.0)
     }
+}
+
+/// The amplitude that would be taken of a wave if it fitted, both as sent.
+pub(crate) fn if_it_fitted(sent: Jones, receiving: Jones) -> f64 {
+    (sent.power() * receiving.power()).sqrt()
 }
 
 /// The share of a wave's power that an antenna takes; both polarisations are given as the antennas send, each

@@ -75,7 +75,8 @@ impl Wall {
     pub fn after(&self, wave: Jones, from: Place, to: Place, carrier: Carrier) -> Result<Jones, RadioFault> {
         let (wall, way) = (self.at(carrier), Way::new(from.0, to.0));
         let Some(crossing) = wall.crossing(&way) else { return Ok(wave) };
-        wall.after(wave, &crossing, &way, &way.ray(to.0.z - from.0.z), from.0.z, false)
+        let after = wall.after(wave, &crossing, &way, &way.ray(to.0.z - from.0.z), from.0.z, false)?;
+        Ok(after.0)
     }
 
     /// Made ready for a carrier.
@@ -176,7 +177,8 @@ impl WallAt {
         [(scale * aside.max(0.0)).sqrt(), (scale * way.flat_squared).sqrt()]
     }
 
-    /// What it does to a wave along a ray that begins so high; a mirrored ray runs on below the ground instead of bouncing off it.
+    /// What it does to a wave along a ray that begins so high; a mirrored ray runs on below the ground instead of bouncing off it. Beside it
+    /// the mean of what it leaves of the two polarisations, the root of their product.
     pub(crate) fn after(
         &self,
         wave: Jones,
@@ -185,7 +187,7 @@ impl WallAt {
         ray: &Ray,
         from: f64,
         mirrored: bool,
-    ) -> Result<Jones, RadioFault> {
+    ) -> Result<(Jones, f64), RadioFault> {
         let Crossing { part, at, square, beside } = *crossing;
         let length = ray.length;
         let [level, upright] = self.scales(crossing, way, ray);
@@ -204,18 +206,20 @@ impl WallAt {
         let slab = self.slab.as_ref().map_err(Clone::clone)?;
         let through = slab.through((square.abs() / length).min(1.0))?;
         let (across, within) = (open + through.across * blocked, open + through.within * blocked);
+        let mean = (across.power() * within.power()).sqrt().sqrt();
         // The plane of incidence is turned against the upright one by an angle: cos² and sin², and their product.
         let (rise, long) = (ray.rise * square, beside * length);
         let both = rise * rise + long * long;
         if both <= 1e-18 * length.powi(4) {
-            return Ok(Jones { across: wave.across * across, up: wave.up * within });
+            return Ok((Jones { across: wave.across * across, up: wave.up * within }, mean));
         }
         let (c2, s2, cs) = (rise * rise / both, long * long / both, rise * long / both);
         let mixed = (across - within) * cs;
-        Ok(Jones {
+        let after = Jones {
             across: wave.across * (across * c2 + within * s2) + wave.up * mixed,
             up: wave.up * (across * s2 + within * c2) + wave.across * mixed,
-        })
+        };
+        Ok((after, mean))
     }
 }
 
