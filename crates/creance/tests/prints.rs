@@ -71,10 +71,7 @@ fn patterns_that_coincide_and_places_that_cannot_be_written_are_told() {
         &["adapter", "--place", "fc", "--out", "a.stl"],
         "needs no adapter: its holes meet esc/mount as they are",
     );
-    refused(
-        &["adapter", "--place", "vtx", "--turn", "0", "--out", "a.stl"],
-        "leave the turn to the program, or sink the heads",
-    );
+    refused(&["adapter", "--place", "vtx", "--turn", "0", "--out", "a.stl"], "leave the turn to the program");
     let sunk = ["adapter", "--place", "vtx", "--turn", "0", "--heads", "pocket", "--out", "a.stl"];
     let told = desk.run(&[&["print", "ducted.toml"], &sunk[..]].concat()).ends(2).err.clone();
     assert!(told.contains("leave the turn to the program") && !told.contains("sink"), "{told}");

@@ -33,9 +33,12 @@ impl Words {
 pub(crate) fn overall(out: &mut String, solid: Bounds, with_blades: Bounds, scale: &Scale) -> Vec<Words> {
     let edge = [with_blades.low[0].min(solid.low[0]), with_blades.low[1].min(solid.low[1])];
     let [left, bottom] = scale.at(edge);
-    let mut words =
-        vec![across(out, solid, scale, bottom + STEP, ""), upright(out, solid, scale, left - STEP, "")];
     let more = |axis: usize| with_blades.size()[axis] > solid.size()[axis] + 0.05;
+    let what = |axis: usize| if more(axis) { " without blades" } else { " over all" };
+    let mut words = vec![
+        across(out, solid, scale, bottom + STEP, what(0)),
+        upright(out, solid, scale, left - STEP, what(1)),
+    ];
     if more(0) {
         words.push(across(out, with_blades, scale, bottom + 2.0 * STEP, " over the blades"));
     }

@@ -37,7 +37,8 @@ export default {
     await page.keyboard.press('Enter');
     await wedge.getByText('It is in the craft now.').waitFor();
     const with_it = await benchOf(url, craft.id);
-    assert.equal(with_it.places.length, before.places.length + 1);
+    // It brings the screws that hold it.
+    assert.equal(with_it.places.length, before.places.length + 2);
     assert.match(with_it.undo, /wedge of 25°/);
     await page.getByRole('button', { name: /^Undo: Print wedge/ }).click();
     await page.getByRole('button', { name: /^Redo: Print wedge/ }).waitFor();

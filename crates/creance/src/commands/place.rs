@@ -5,7 +5,7 @@ use super::draw::spare_others as spare_drawing;
 use super::place_told::{self, Taken};
 use super::print::{PrintFile, spare_others as spare_print};
 use super::subject::{Subject as OfWhat, SubjectArgs, quoted};
-use super::transfer::write_sheet;
+use super::transfer::{old_sheet, write_sheet};
 use crate::bench::now;
 use crate::drawn::{Chosen, DOTS_USUAL, Format, Subject, files};
 use crate::intake;
@@ -112,12 +112,15 @@ pub fn place(args: &PlaceArgs) -> Result<Outcome, Refusal> {
         return Err(Refusal::new(Cause::Misread, words)
             .hint("Name a file with --out, or take the sheet in with `creance import`."));
     }
-    if let Some(out) = args.out.as_deref().filter(|out| out.is_file() && !args.replace) {
-        let words = format!("{out:?} is there already; nothing was written");
-        return Err(Refusal::new(Cause::Clash, words)
-            .hint("Name another file, or say --replace to write over that sheet."));
-    }
     let subject = args.subject.find()?;
+    if let Some(out) = args.out.as_deref().filter(|out| out.is_file()) {
+        old_sheet(out, subject.craft.id.as_str())?;
+        if !args.replace {
+            let words = format!("{out:?} is there already; nothing was written");
+            return Err(Refusal::new(Cause::Clash, words)
+                .hint("Name another file, or say --replace to write over that sheet."));
+        }
+    }
     let question = question(&args.only, args.best.max(args.take.unwrap_or(0)))?;
     let WithAdapter { under, craft, found } = match &args.adapter {
         Some(place) => with_adapter(&subject.craft, place, &question)?,

@@ -94,7 +94,7 @@ pub fn write_sheet(out: &Path, craft: &Craft, from: Option<String>) -> Result<()
 }
 
 /// The sheet that is there already, whose comments are kept; anything else is not written over.
-fn old_sheet(path: &Path, id: &str) -> Result<Option<String>, Refusal> {
+pub fn old_sheet(path: &Path, id: &str) -> Result<Option<String>, Refusal> {
     let bytes = bytes_of(path, "sheet")?;
     if bytes.is_empty() {
         return Ok(None);

@@ -1,7 +1,8 @@
 //! What a step of the assembly says: how many of what, on which seats, which screws, how tight.
 
 use super::order::{Mover, Pieces, Stage, Step, is_covered};
-use craft::schema::{PartKind, fixing, frame, place as place_schema};
+use crate::print::BASE;
+use craft::schema::{PartKind, fixing, frame, place as place_schema, shape};
 use craft::{Anchor, Part};
 use proof::Proof;
 use quantity::{Degrees, Measure};
@@ -111,6 +112,19 @@ fn made_up(proof: &Proof, step: &Step, part: &Part) -> Option<String> {
                 .to_owned(),
         );
     }
+    let is_base = |part: &Part, name: &str| {
+        let row = part.row_named(&shape::pattern::TABLE, name);
+        part.kind == PartKind::PrintedPart && row.is_some_and(|row| row.text(&shape::pattern::PLATE).is_err())
+    };
+    if is_base(part, BASE) {
+        return Some("drill its holes in the plate below first, by the template".to_owned());
+    }
+    if let Some(Anchor::Feature(under, name)) = &place.on
+        && part.kind == PartKind::Screw
+        && proof.placed_at(under).is_some_and(|under| is_base(under.part, name))
+    {
+        return Some("nuts from below".to_owned());
+    }
     let adapter = place.on.as_ref().and_then(Anchor::place).and_then(|id| proof.placed_at(id))?;
     if part.kind != PartKind::Screw || adapter.part.kind != PartKind::Adapter || !from_below(adapter.place) {
         return None;
@@ -122,7 +136,12 @@ fn made_up(proof: &Proof, step: &Step, part: &Part) -> Option<String> {
         let on = proof.craft.places[other].on.as_ref().and_then(Anchor::place);
         on == Some(&adapter.place.id) && is_covered(proof, other)
     });
-    let nuts = if hung { "; nuts on the screws that hang through it, from below" } else { "" };
+    let nuts = match hung {
+        true => {
+            "; nuts on the screws that hang through it, from below: hold each head with a thin tip through the gap while its nut is drawn tight"
+        }
+        false => "",
+    };
     Some(format!("then set it all on {}{nuts}", seat(adapter.place)))
 }
 
@@ -177,7 +196,9 @@ fn screw(proof: &Proof, step: &Step, part: &Part) -> String {
     };
     let tight = match thread.and_then(fit::torque) {
         Some(torque) => format!("{} to {} N·m (custom)", torque.least_n_m, torque.most_n_m),
-        None => "snug by hand; there is no custom for this thread".to_owned(),
+        None => {
+            "drawn tight by hand with a short key: custom names no torque for so small a thread".to_owned()
+        }
     };
     format!("{size}; {tight}; {}", lock(proof, step, item.text(&fixing::SCREW_MATERIAL).ok()))
 }

@@ -87,6 +87,7 @@ pub(super) fn facts_to_measure(proved: &Proved, width: f64) -> Vec<String> {
             facts.push((label.to_owned(), why));
         }
     };
+    let mut unhelped = 0;
     for finding in &proved.findings {
         if let Some(advice) = &finding.measure_next {
             let why = format!(
@@ -100,24 +101,29 @@ pub(super) fn facts_to_measure(proved: &Proved, width: f64) -> Vec<String> {
                 &format!("{} and {} together", first.label, second.label),
                 format!("take the certainty of a verdict from {now} to {}", first.certainty_after),
             ),
-            Some((now, None)) => {
-                add(&finding.subject, format!("{now} certain, and no single measurement would change that"))
-            }
+            // Told together: there is nothing to measure.
+            Some((_, None)) => unhelped += 1,
             None => {}
         }
     }
     for missing in proved.findings.iter().flat_map(|finding| &finding.missing) {
         add(&missing.label, "not known, and asked for".to_owned());
     }
+    let rest = match unhelped {
+        0 => None,
+        1 => Some("One verdict that is not certain no single measurement would change.".to_owned()),
+        count => Some(format!("{count} verdicts that are not certain no single measurement would change.")),
+    };
     if facts.is_empty() {
-        return vec!["Nothing: no verdict hangs on doubt, and no fact is missing.".to_owned()];
+        let nothing = "Nothing: no verdict hangs on doubt, and no fact is missing.".to_owned();
+        return vec![rest.unwrap_or(nothing)];
     }
     let mut rows: Vec<String> = Vec::new();
     let mut shown = 0;
     for (label, why) in &facts {
         let more = wrapped(&format!("{}. {label}: {why}", shown + 1), width, SIZE, 3);
         // The last row is kept for how many more there are.
-        let room = ROWS_MAX - usize::from(shown + 1 < facts.len());
+        let room = ROWS_MAX - usize::from(shown + 1 < facts.len()) - usize::from(rest.is_some());
         if rows.len() + more.len() > room {
             break;
         }
@@ -128,6 +134,7 @@ pub(super) fn facts_to_measure(proved: &Proved, width: f64) -> Vec<String> {
         let count = facts.len() - shown;
         rows.push(format!("and {count} more {}", if count == 1 { "fact" } else { "facts" }));
     }
+    rows.extend(rest);
     rows
 }
 

@@ -250,8 +250,7 @@ fn turn_of(
     match best {
         Some(best) if best.gap >= HEAD_SPARE => Ok((rounded(best.turn, at), best.gap)),
         Some(best) => {
-            let sunk = [&asked.board, &asked.frame].iter().all(|side| side.screw.seat != HeadSeat::OnFace);
-            Err(PrintFault::HeadsMeet { turn: best.turn, gap: best.gap, asked: asked.turn.is_some(), sunk })
+            Err(PrintFault::HeadsMeet { turn: best.turn, gap: best.gap, asked: asked.turn.is_some() })
         }
         None => Err(PrintFault::NothingToHold { what: "the patterns have no holes".to_owned() }),
     }

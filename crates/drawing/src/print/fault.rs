@@ -34,8 +34,6 @@ pub enum PrintFault {
         gap: Millimetres,
         /// Whether that turn was asked for, or is the best there is.
         asked: bool,
-        /// Whether the heads are sunk already.
-        sunk: bool,
     },
     /// An angle that a print cannot have.
     AngleBeyond {
@@ -97,21 +95,20 @@ impl fmt::Display for PrintFault {
                 mm(*left),
                 mm(ROUND_HOLE.length)
             ),
-            Self::HeadsMeet { turn, gap, asked, sunk } => {
+            Self::HeadsMeet { turn, gap, asked } => {
                 let turn = degrees(*turn);
                 let (turned, mend) = if *asked {
                     (format!("turned by {turn} as asked"), "leave the turn to the program")
                 } else {
                     (format!("at the best turn, {turn}"), "take smaller screws")
                 };
-                let or = if *sunk { "" } else { ", or sink the heads" };
                 let between = match gap.get() < 0.0 {
                     true => format!("overlap by {}", mm(-*gap)),
                     false => format!("are {} apart", mm(*gap)),
                 };
                 write!(
                     f,
-                    "the nearest screw heads {between} {turned}, must be {} apart; {mend}{or}",
+                    "the nearest screw heads {between} {turned}, must be {} apart; {mend}",
                     mm(HEAD_SPARE)
                 )
             }

@@ -252,7 +252,7 @@ fn head(craft: &Craft, stencils: &[Stencil], sheet: usize, of: usize) -> String 
     );
     line(&mut out, [FREE.left, 18.5], [right, 18.5], HAIRLINE, 0.2);
     bars(&mut out);
-    let words = "Centre-punch every cross, drill under size first, and mind what lies beneath. Carbon dust harms: damp it, mask on.";
+    let words = "Scribe each cross that is to be drilled, drill under size first, and mind what lies beneath. Carbon dust harms: damp it, mask on.";
     text(&mut out, [105.0, 291.5], Lettering::plain(2.7).centred().ink(RUST), words);
     out
 }

@@ -5,7 +5,7 @@ use crate::names::called;
 use crate::numbers::listed;
 use crate::rule::rule;
 use crate::{Answer, Finding, Placed, Proof, Verdict};
-use craft::schema::{Field, PartKind, camera, drive, frame, shape};
+use craft::schema::{Field, PartKind, camera, drive, frame, place as place_schema, shape};
 use craft::{Anchor, Item};
 use fit::{BodyPoint, BodyVector, PartPoint, PartVector, Role};
 use quantity::Millimetres;
@@ -18,9 +18,11 @@ rule! {
     /// loose on its posts and nobody sees it until the first crash.
     ///
     /// ## Sound when
-    /// A screw goes through a hole of each board, adapter and print that is seated by holes, one stands on each motor mount with a
-    /// motor and one on each camera mount with a camera. With none at all it is unknown what holds the part. What is seated on no
-    /// holes, such as a receiver on tape, is not asked about; how many screws there are, and how long, other rules ask.
+    /// A screw goes through each hole of a pattern of each board, adapter and print that is seated by holes, three or more stand on each
+    /// motor mount with a motor, two on each camera mount with a camera, and one in each standoff on which a top plate lies. With none
+    /// at all it is unknown what holds the part. With one alone it is broken, since the part turns about it; with fewer than there
+    /// should be, tight. What is seated on no holes, such as a receiver on tape, is not asked about, nor the lower end of a
+    /// standoff, which may be pressed in; how long screws are `fit.screw_length` asks.
     ///
     /// ## Rests on
     /// Where screws are placed and which way they look; a screw goes through a hole if its axis lies within 1.5 mm of it.
@@ -40,13 +42,21 @@ fn run(proof: &Proof) -> Answer {
     let (mut held, mut places) = (Vec::new(), Vec::new());
     for placed in proof.placed() {
         let Some(asked) = asked(proof, placed) else { continue };
-        match asked.is_held(proof, placed, &axes) {
-            true => {
+        let (there, wanted) = asked.screws(proof, placed, &axes);
+        match there {
+            there if there >= wanted => {
                 held.push(called(proof, placed));
                 places.push(placed.place.id.clone());
             }
-            false => answer.findings.push(asked.unheld(proof, placed).at([placed.place.id.clone()])),
+            0 => answer.findings.push(asked.unheld(proof, placed).at([placed.place.id.clone()])),
+            there => {
+                let finding = few(called(proof, placed), there, wanted);
+                answer.findings.push(finding.at([placed.place.id.clone()]));
+            }
         }
+    }
+    for frame in proof.places_of(PartKind::Frame) {
+        answer.findings.extend(top(proof, frame).map(|finding| finding.at([frame.place.id.clone()])));
     }
     if !held.is_empty() {
         let count = held.len();
@@ -65,6 +75,57 @@ fn run(proof: &Proof) -> Answer {
     }
     answer
 }
+
+/// Fewer screws than there should be.
+fn few(name: String, there: usize, wanted: usize) -> Finding {
+    let verdict = if there == 1 { Verdict::Broken } else { Verdict::Tight };
+    let message = match there {
+        1 => format!("One screw alone holds {name}, of {wanted}: it turns about it"),
+        _ => format!("{there} screws of {wanted} hold {name}"),
+    };
+    let more = wanted - there;
+    let them = if more == 1 { "screw that is" } else { "screws that are" };
+    Finding::new(HELD_BY_SCREWS.id, verdict, name, message)
+        .mend(format!("Place the {more} {them} wanting, or say how many there are."))
+}
+
+/// The top plate, where no screw, or not in each standoff under it, holds it.
+fn top(proof: &Proof, frame: Placed) -> Option<Finding> {
+    let length = |row: &Item, field: &Field<Millimetres>| row.read(field).ok().map(|at| at.value.get());
+    let tops: Vec<f64> = frame
+        .part
+        .rows(&frame::plate::TABLE)
+        .filter(|row| row.text(&frame::plate::ROLE) == Ok("top"))
+        .filter_map(|row| length(&row, &shape::Z))
+        .collect();
+    let under = |row: &Item| {
+        let top = length(row, &shape::Z)? + length(row, &shape::HEIGHT)?;
+        tops.iter().any(|z| (z - top).abs() <= AT_END).then_some(())
+    };
+    let posts = frame.part.rows(&frame::standoff::TABLE).filter(|row| under(row).is_some());
+    let names: Vec<&str> = posts.filter_map(|row| row.name()).collect();
+    let from_above = |name: &&str| {
+        let seat = Anchor::Feature(frame.place.id.clone(), (*name).to_owned());
+        proof.seated_on(&seat).any(|placed| {
+            let flipped = placed.place.item().flag(&place_schema::FLIPPED).unwrap_or(false);
+            placed.part.kind == PartKind::Screw && !flipped
+        })
+    };
+    let there = names.iter().filter(|name| from_above(name)).count();
+    if there == names.len() {
+        return None;
+    }
+    let name = format!("top plate of {}", frame.part.name);
+    if there > 0 {
+        return Some(few(name, there, names.len()));
+    }
+    let message = format!("Nobody says what holds {name}: no screw stands in the standoffs under it");
+    let mend = format!("Place a screw in each of the {} standoffs, from above.", names.len());
+    Some(Finding::new(HELD_BY_SCREWS.id, Verdict::Unknown, name, message).mend(mend))
+}
+
+/// How near a plate must lie to the end of a standoff to lie on it, in mm.
+const AT_END: f64 = 0.6;
 
 /// The axis of a screw: where its head lies, and which way it looks.
 type Axis = (BodyPoint, BodyVector);
@@ -90,10 +151,10 @@ fn axes(proof: &Proof) -> Vec<Axis> {
 
 /// What is asked of a part.
 enum Asked {
-    /// A screw through one of these holes of its own.
-    Holes { at: Vec<BodyPoint>, up: BodyVector, thread: Option<String> },
-    /// A screw on the mount it stands on.
-    Mount { thread: Option<String>, how_many: u32 },
+    /// A screw through each hole of one of these patterns of its own.
+    Holes { patterns: Vec<Vec<BodyPoint>>, up: BodyVector, thread: Option<String> },
+    /// Screws on the mount it stands on: as many as are usual, and the least that hold it.
+    Mount { thread: Option<String>, how_many: u32, least: usize },
 }
 
 fn asked(proof: &Proof, placed: Placed) -> Option<Asked> {
@@ -109,13 +170,13 @@ fn asked(proof: &Proof, placed: Placed) -> Option<Asked> {
         PartKind::Motor => {
             let (holder, mount) = feature?;
             holder.row_named(&frame::motor_mount::TABLE, mount)?;
-            Some(Asked::Mount { thread: text(part.item(), &drive::SCREW), how_many: 4 })
+            Some(Asked::Mount { thread: text(part.item(), &drive::SCREW), how_many: 4, least: 3 })
         }
         PartKind::Camera => {
             let (holder, mount) = feature?;
             holder.row_named(&frame::camera_mount::TABLE, mount)?;
             let thread = text(part.item(), &camera::SIDE_SCREW)?;
-            Some(Asked::Mount { thread: Some(thread), how_many: 2 })
+            Some(Asked::Mount { thread: Some(thread), how_many: 2, least: 2 })
         }
         PartKind::FlightController
         | PartKind::SpeedController
@@ -126,8 +187,12 @@ fn asked(proof: &Proof, placed: Placed) -> Option<Asked> {
                 Some((holder, name)) => holder.row_named(&shape::pattern::TABLE, name)?,
                 None => on_fixing(proof, on)?,
             };
-            let under = text(under, &shape::pattern::SCREW);
-            holes(proof, placed, under, |_| true)
+            let asked = holes(proof, placed, text(under, &shape::pattern::SCREW), |_| true)?;
+            // What holds a board to an adapter does not hold the adapter.
+            match part.kind {
+                PartKind::Adapter => Some(asked.over(&seat_holes(proof, on)?)),
+                _ => Some(asked),
+            }
         }
         // A print says where it is screwed to what it stands on by a pattern that is drilled in none of its plates.
         PartKind::PrintedPart => holes(proof, placed, None, |row| row.text(&shape::pattern::PLATE).is_err()),
@@ -145,6 +210,17 @@ fn on_fixing<'a>(proof: &Proof<'a>, on: &Anchor) -> Option<Item<'a>> {
     proof.placed_at(holder)?.part.row_named(&shape::pattern::TABLE, name)
 }
 
+/// The holes of the pattern a place is seated on.
+fn seat_holes(proof: &Proof, on: &Anchor) -> Option<Vec<BodyPoint>> {
+    let Anchor::Feature(under, name) = on else { return None };
+    let row = proof.placed_at(under)?.part.row_named(&shape::pattern::TABLE, name)?;
+    let seat = proof.inputs().seat(proof.number_of(under)?)?;
+    let at = |field: &Field<Millimetres>| row.read(field).map_or(0.0, |at| at.value.get());
+    let (x, y) = (at(&shape::X), at(&shape::Y));
+    let holes = pattern_holes(&row)?;
+    Some(holes.into_iter().map(|[u, v]| seat.pose.point(PartPoint::new(x + u, y + v, 0.0))).collect())
+}
+
 fn holes(
     proof: &Proof,
     placed: Placed,
@@ -155,34 +231,59 @@ fn holes(
     let coordinate =
         |row: &Item, field: &Field<Millimetres>| row.read(field).map_or(0.0, |at| at.value.get());
     let rows = || placed.part.rows(&shape::pattern::TABLE).filter(|row| counts(row));
-    let at: Vec<BodyPoint> = rows()
-        .flat_map(|row| {
+    let patterns: Vec<Vec<BodyPoint>> = rows()
+        .map(|row| {
             let (x, y) = (coordinate(&row, &shape::X), coordinate(&row, &shape::Y));
             let holes = pattern_holes(&row).unwrap_or_default();
-            holes.into_iter().map(move |[u, v]| PartPoint::new(x + u, y + v, 0.0))
+            holes.into_iter().map(|[u, v]| seat.pose.point(PartPoint::new(x + u, y + v, 0.0))).collect()
         })
-        .map(|point| seat.pose.point(point))
+        .filter(|holes: &Vec<BodyPoint>| !holes.is_empty())
         .collect();
     let own = rows().find_map(|row| row.text(&shape::pattern::SCREW).ok().map(str::to_owned));
     let thread = own.or(under);
-    (!at.is_empty()).then(|| Asked::Holes { at, up: seat.pose.vector(PartVector::Z), thread })
+    (!patterns.is_empty()).then(|| Asked::Holes { patterns, up: seat.pose.vector(PartVector::Z), thread })
 }
 
 impl Asked {
-    fn is_held(&self, proof: &Proof, placed: Placed, axes: &[Axis]) -> bool {
+    /// Of several patterns those that lie over these holes; all where none does.
+    fn over(self, below: &[BodyPoint]) -> Self {
+        let Asked::Holes { patterns, up, thread } = self else { return self };
+        let meets = |holes: &&Vec<BodyPoint>| {
+            let over = |hole: &&BodyPoint| {
+                below.iter().any(|under| {
+                    let to = **hole - *under;
+                    (to - up * to.dot(up)).length().get() <= BESIDE
+                })
+            };
+            2 * holes.iter().filter(over).count() > holes.len()
+        };
+        let those: Vec<Vec<BodyPoint>> = patterns.iter().filter(meets).cloned().collect();
+        Asked::Holes { patterns: if those.is_empty() { patterns } else { those }, up, thread }
+    }
+
+    /// How many screws hold the part, and how many should.
+    fn screws(&self, proof: &Proof, placed: Placed, axes: &[Axis]) -> (usize, usize) {
         match self {
-            Asked::Holes { at, up, .. } => axes.iter().any(|(head, way)| {
-                let beside = |hole: &BodyPoint| {
-                    let to = *hole - *head;
-                    (to - *way * to.dot(*way)).length().get() <= BESIDE
+            Asked::Holes { patterns, up, .. } => {
+                let is_held = |hole: &&BodyPoint| {
+                    axes.iter().any(|(head, way)| {
+                        let to = **hole - *head;
+                        up.dot(*way).abs() > 0.99 && (to - *way * to.dot(*way)).length().get() <= BESIDE
+                    })
                 };
-                up.dot(*way).abs() > 0.99 && at.iter().any(beside)
-            }),
-            Asked::Mount { .. } => placed
-                .place
-                .on
-                .as_ref()
-                .is_some_and(|on| proof.seated_on(on).any(|other| other.part.kind == PartKind::Screw)),
+                let of = |holes: &Vec<BodyPoint>| (holes.iter().filter(is_held).count(), holes.len());
+                // Of several patterns that one counts by which it is held best.
+                let share = |(there, of): &(usize, usize)| *there as f64 / *of as f64;
+                let all = patterns.iter().map(of);
+                all.max_by(|a, b| share(a).total_cmp(&share(b))).unwrap_or((0, 0))
+            }
+            Asked::Mount { least, .. } => {
+                let on = placed.place.on.iter().flat_map(|on| proof.seated_on(on));
+                let screws = on.filter(|other| other.part.kind == PartKind::Screw);
+                let count =
+                    |screw: Placed| screw.place.item().count(&place_schema::COUNT).unwrap_or(1) as usize;
+                (screws.map(count).sum(), *least)
+            }
         }
     }
 
@@ -193,8 +294,8 @@ impl Asked {
             Asked::Mount { .. } => format!("Nobody says what holds {name}: no screw stands on its mount"),
         };
         let (thread, how_many) = match self {
-            Asked::Holes { at, thread, .. } => (thread, at.len().min(4) as u32),
-            Asked::Mount { thread, how_many } => (thread, *how_many),
+            Asked::Holes { patterns, thread, .. } => (thread, patterns[0].len().min(4) as u32),
+            Asked::Mount { thread, how_many, .. } => (thread, *how_many),
         };
         let seat = placed.place.on.as_ref().map_or(String::new(), |on| format!(" on {on}"));
         let thread = thread.as_ref().map_or(String::new(), |thread| format!("{thread} "));
@@ -213,7 +314,7 @@ impl Asked {
 #[cfg(test)]
 mod tests {
     use super::HELD_BY_SCREWS;
-    use crate::testing::remove_place;
+    use crate::testing::{remove_place, set};
     use crate::testing_stack::{bay_is_sound, bay_told};
     use craft::Craft;
     use expect_test::{Expect, expect};
@@ -237,6 +338,48 @@ mod tests {
               > Place the 4 M2 screws that hold it on frame/rear stack; then their length is judged, and they count in parts and mass.
               > If it is taped or tied down instead, seat it on the part below and on no hole pattern.
         "#]],
+        );
+    }
+
+    #[test]
+    fn too_few_screws_are_told() {
+        check(
+            |craft| {
+                set(craft, "place vtx-screws.count", "1");
+                set(craft, "place fc-screws.count", "3");
+                remove_place(craft, "c-l");
+                set(craft, "place s-rl.count", "2");
+                remove_place(craft, "t-rl");
+            },
+            expect![[r#"
+                broken · video transmitter
+                  One screw alone holds video transmitter, of 4: it turns about it
+                  > Place the 3 screws that are wanting, or say how many there are.
+                broken · nano camera
+                  One screw alone holds nano camera, of 2: it turns about it
+                  > Place the 1 screw that is wanting, or say how many there are.
+                tight · flight controller
+                  3 screws of 4 hold flight controller
+                  > Place the 1 screw that is wanting, or say how many there are.
+                tight · motor at m-rl
+                  2 screws of 3 hold motor at m-rl
+                  > Place the 1 screw that is wanting, or say how many there are.
+                tight · top plate of bay frame
+                  3 screws of 4 hold top plate of bay frame
+                  > Place the 1 screw that is wanting, or say how many there are.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn a_top_plate_without_screws_is_told() {
+        check(
+            |craft| ["t-rl", "t-rr", "t-fl", "t-fr"].into_iter().for_each(|screw| remove_place(craft, screw)),
+            expect![[r#"
+                unknown · top plate of bay frame
+                  Nobody says what holds top plate of bay frame: no screw stands in the standoffs under it
+                  > Place a screw in each of the 4 standoffs, from above.
+            "#]],
         );
     }
 

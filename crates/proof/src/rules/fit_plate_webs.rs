@@ -65,33 +65,40 @@ fn plate(placed: Placed, row: &Item) -> Option<(Finding, f64)> {
     let material = row.text(&frame::plate::MATERIAL);
     let printed = material.is_ok_and(|material| material.starts_with("printed"));
     let limit: &Limit = if printed { &PRINTED_WEB } else { &CUT_WEB };
-    let holes = holes_in(placed.part, name);
-    let mut thinnest: Option<(f64, String)> = None;
-    let mut add = |web: f64, words: &dyn Fn() -> String| {
-        if thinnest.as_ref().is_none_or(|(known, _)| web < *known) {
-            thinnest = Some((web, words()));
+    let mut holes = holes_in(placed.part, name);
+    holes.iter_mut().filter(|hole| hole.name == "a hole without a name").for_each(|hole| hole.name.clear());
+    let mut thinnest: Option<(f64, String, bool)> = None;
+    let mut add = |web: f64, words: &dyn Fn() -> String, is_off: bool| {
+        if thinnest.as_ref().is_none_or(|(known, ..)| web < *known) {
+            thinnest = Some((web, words(), is_off));
         }
     };
     for (number, hole) in holes.iter().enumerate() {
         // Windows are cut by whoever made the plate; only what is drilled is asked about.
         let Some(own) = way(&hole.hole) else { continue };
-        add(ring_air(own, outer), &|| format!("a hole of {} and the edge", hole.name));
+        let to_edge = ring_air(own, outer, true);
+        match to_edge <= -2.0 * own.1 {
+            true => add(to_edge, &|| format!("{} lies off the plate", one(&hole.name)), true),
+            false => add(to_edge, &|| format!("{} and the edge", one(&hole.name)), false),
+        }
         for other in &holes[number + 1..] {
             let web = match (way(&other.hole), &other.hole) {
                 (Some(other), _) => apart(own, other),
                 (None, Hole::Polygon(points)) => {
                     let ring: Vec<[f64; 2]> = points.iter().map(|p| [p.x, p.y]).collect();
-                    ring_air(own, &ring)
+                    ring_air(own, &ring, false)
                 }
                 _ => continue,
             };
-            add(web, &|| match hole.name == other.name {
+            let words = || match hole.name == other.name {
+                true if hole.name.is_empty() => "two holes".to_owned(),
                 true => format!("two holes of {}", hole.name),
-                false => format!("a hole of {} and one of {}", hole.name, other.name),
-            });
+                false => format!("{} and {}", one(&hole.name), one(&other.name)),
+            };
+            add(web, &words, false);
         }
     }
-    let (web, between) = thinnest?;
+    let (web, between, is_off) = thinnest?;
     let verdict = match web {
         web if web < limit.broken => Verdict::Broken,
         web if web < limit.tight - ROUNDED => Verdict::Tight,
@@ -100,6 +107,7 @@ fn plate(placed: Placed, row: &Item) -> Option<(Finding, f64)> {
     let called = if name.contains("plate") { name.to_owned() } else { format!("plate {name}") };
     let subject = format!("{called} of {}", placed.part.name);
     let message = match (verdict, web <= 0.0) {
+        (_, true) if is_off => format!("{}: nothing is left to hold by", capital(&between)),
         (Verdict::Sound, _) => format!("At its thinnest {} stays, between {between}", mm(web)),
         (_, true) => format!("Nothing stays between {between}: they overlap by {}", mm(-web)),
         _ => format!(
@@ -108,7 +116,9 @@ fn plate(placed: Placed, row: &Item) -> Option<(Finding, f64)> {
             mm(limit.tight)
         ),
     };
-    let spare = Millimetres::new(web - limit.tight);
+    // What counts as enough has nothing wanting.
+    let spare = web - limit.tight;
+    let spare = Millimetres::new(if verdict == Verdict::Sound { spare.max(0.0) } else { spare });
     let mut finding = Finding::new(PLATE_WEBS.id, verdict, subject, message).margin(spare, None);
     if verdict != Verdict::Sound {
         finding = finding.mend(format!(
@@ -117,6 +127,16 @@ fn plate(placed: Placed, row: &Item) -> Option<(Finding, f64)> {
         ));
     }
     Some((finding, spare.get()))
+}
+
+/// A hole by the pattern or row that cuts it.
+fn one(name: &str) -> String {
+    if name.is_empty() { "a hole".to_owned() } else { format!("a hole of {name}") }
+}
+
+fn capital(words: &str) -> String {
+    let first = words.chars().take(1).flat_map(char::to_uppercase);
+    first.chain(words.chars().skip(1)).collect()
 }
 
 /// A hole that is drilled: the way its middle goes, and half its width.
@@ -144,15 +164,23 @@ fn apart((one, half): Way, (other, its): Way) -> f64 {
     ends.into_iter().chain(back).fold(f64::INFINITY, f64::min) - half - its
 }
 
-/// The material between a hole and a ring of points.
-fn ring_air((way, half): Way, ring: &[[f64; 2]]) -> f64 {
-    let edges = ring.iter().zip(ring.iter().cycle().skip(1));
-    let least = edges.map(|(a, b)| {
+/// The material between a hole and a ring of points on whose one side it must lie; negative where its middle lies on the other.
+fn ring_air((way, half): Way, ring: &[[f64; 2]], inside: bool) -> f64 {
+    let edges = || ring.iter().zip(ring.iter().cycle().skip(1));
+    let least = edges().map(|(a, b)| {
         let ends = way.map(|end| from_line(*a, *b, end));
         let back = [*a, *b].map(|corner| from_line(way[0], way[1], corner));
         ends.into_iter().chain(back).fold(f64::INFINITY, f64::min)
     });
-    least.fold(f64::INFINITY, f64::min) - half
+    let least = least.fold(f64::INFINITY, f64::min);
+    let is_inside = |[x, y]: [f64; 2]| {
+        let crossed = |([ax, ay], [bx, by]): &(&[f64; 2], &[f64; 2])| {
+            (*ay > y) != (*by > y) && x < ax + (y - ay) / (by - ay) * (bx - ax)
+        };
+        edges().filter(crossed).count() % 2 == 1
+    };
+    let lies_right = way.iter().all(|end| is_inside(*end) == inside);
+    if lies_right { least - half } else { -least - half }
 }
 
 #[cfg(test)]
