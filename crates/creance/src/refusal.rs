@@ -39,6 +39,9 @@ pub struct Refusal {
     told: Box<Refused>,
 }
 
+/// What to do about a question whose numbers cannot be read.
+pub const PLAIN_NUMBERS: &str = "Write each number plainly, without a unit, such as distance=80&bank=-30; what is left out is as planned.";
+
 impl Refusal {
     /// A refusal in these words.
     pub fn new(cause: Cause, words: impl Into<String>) -> Self {

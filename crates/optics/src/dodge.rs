@@ -15,7 +15,8 @@
 use crate::OpticsFault;
 use crate::fault::within;
 use quantity::{
-    DegreesPerSecond, Grade, Grams, Metres, MetresPerSecond, MetresPerSecondSquared, Newtons, Seconds, Source,
+    DegreesPerSecond, Grade, Grams, KilogramsPerCubicMetre, Metres, MetresPerSecond, MetresPerSecondSquared,
+    Newtons, Seconds, Source, SquareMetres,
 };
 
 use quantity::STANDARD_GRAVITY as GRAVITY;
@@ -49,6 +50,21 @@ pub struct Dodge {
     pub aside: Metres,
     /// How fast it banks.
     pub bank_rate: DegreesPerSecond,
+}
+
+/// Thrust at full throttle at a speed, from that of a stand: what drag takes of the power no longer holds it up. T = T₀·(1 − v·D/P₀)^⅓, P₀ the ideal
+/// power of the discs on the stand, √(T₀³ / 2ρA): momentum theory of a disc that air meets along its axis, v·D/T fast, with the power kept. None
+/// is left where drag takes all of it. Blades that are at their greatest speed already lose more.
+pub fn thrust_at_speed(
+    stand: Newtons,
+    drag: Newtons,
+    speed: MetresPerSecond,
+    discs: SquareMetres,
+    air: KilogramsPerCubicMetre,
+) -> Newtons {
+    let ideal = (stand.get().powi(3) / (2.0 * air.get() * discs.get())).sqrt();
+    let left = 1.0 - speed.get() * drag.get() / ideal;
+    Newtons::new(if left > 0.0 { stand.get() * left.cbrt() } else { 0.0 })
 }
 
 /// What thrust leaves for a pull aside while height and speed are kept; `None` where it cannot keep them.
@@ -150,6 +166,27 @@ impl Dodge {
 mod tests {
     use super::*;
     use proptest::prelude::*;
+
+    #[test]
+    fn the_power_of_the_stand_is_shared_between_drag_and_what_holds_up() {
+        let (stand, drag, discs, air) = (12.0, 3.0, 0.012, 1.225);
+        let [speed, thrust] = [10.0, 20.0].map(|v| {
+            let thrust = thrust_at_speed(
+                Newtons::new(stand),
+                Newtons::new(drag),
+                MetresPerSecond::new(v),
+                SquareMetres::new(discs),
+                KilogramsPerCubicMetre::new(air),
+            );
+            // T·(w/2 + √(w²/4 + T/2ρA)) is what a disc takes that air meets at w along its axis (momentum theory).
+            let (t, w) = (thrust.get(), v * drag / thrust.get());
+            let power = t * (0.5 * w + (0.25 * w * w + t / (2.0 * air * discs)).sqrt());
+            let ideal = stand * (stand / (2.0 * air * discs)).sqrt();
+            assert!((power / ideal - 1.0).abs() < 1e-9, "{power} {ideal}");
+            t
+        });
+        assert!(thrust < speed && speed < stand);
+    }
 
     fn time(y: f64, rate: f64, a: f64) -> f64 {
         time_aside(Metres::new(y), DegreesPerSecond::new(rate), MetresPerSecondSquared::new(a)).unwrap().get()

@@ -41,7 +41,7 @@ mod whereabouts;
 pub use clearing::{Clearing, SHIFT_TOLERANCE, TURN_TOLERANCE, Wanted, least_shift, least_turn};
 pub use contour::{Contour, contours};
 pub use detail::{Detail, detail_at, focal_length_for, seen_from};
-pub use dodge::{DODGE_SOURCE, Dodge, spare_acceleration, time_aside};
+pub use dodge::{DODGE_SOURCE, Dodge, spare_acceleration, thrust_at_speed, time_aside};
 pub use fault::OpticsFault;
 pub use focus::{FOCUS_SOURCE, FocusedAt, Objective, SharpRange};
 pub use latency::{LATENCY_SOURCE, Latency, fastest_stopped, flown_in, latency, stopping_distance};

@@ -56,6 +56,16 @@ pub enum RadioFault {
         /// Round it.
         round: Degrees,
     },
+    /// A measured pattern that says nothing of more than half a turn.
+    #[error(
+        "the pattern has no row between {from} and {to} round the axis, more than half a turn; measure there, or give one angle round alone if it is the same all round"
+    )]
+    PatternGap {
+        /// From here.
+        from: Degrees,
+        /// To here, on round.
+        to: Degrees,
+    },
     /// A measured pattern with too few or too many angles.
     #[error("the pattern has {count} angles {way}; it needs {least} at least and {most} at most")]
     PatternSize {

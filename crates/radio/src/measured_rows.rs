@@ -160,8 +160,19 @@ impl Grid {
             let (i, k) = (hole / round.len(), hole % round.len());
             return Err(RadioFault::PatternHole { off: Degrees::new(off[i]), round: Degrees::new(round[k]) });
         }
+        if let Some(from) = widest_gap(&round) {
+            return Err(RadioFault::PatternGap { from: Degrees::new(from[0]), to: Degrees::new(from[1]) });
+        }
         Ok(Self { off, round, gains, hands })
     }
+}
+
+/// Between which two angles round the axis more than half a turn lies without a row, where there are several.
+fn widest_gap(round: &[f64]) -> Option<[f64; 2]> {
+    let next = round.iter().skip(1).copied().chain(round.first().map(|first| first + 360.0));
+    let gap = round.iter().copied().zip(next).max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)))?;
+    // One angle alone says that it is the same all round; two opposite ones leave half a turn on each side.
+    (round.len() > 1 && gap.1 - gap.0 > 180.0 + 1e-9).then_some([gap.0, gap.1.rem_euclid(360.0)])
 }
 
 /// The same two amplitudes with a power of one together.

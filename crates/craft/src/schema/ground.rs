@@ -38,9 +38,9 @@ pub mod threshold {
     pub const WIDTH: Field<Megahertz> =
         Field::quantity("width", "width", Exact, 0.1, 500.0).core().help("Of the mode.");
     /// Level at which the picture breaks.
-    pub const LEVEL: Field<Dbm> = Field::quantity("level", "threshold", ReceiverThreshold, -130.0, 0.0)
+    pub const LEVEL: Field<Dbm> = Field::quantity("level", "weakest level", ReceiverThreshold, -130.0, 0.0)
         .core()
-        .help("The level at which the picture breaks; measure it with attenuators if you can.");
+        .help("The level at which the picture breaks; measure it with attenuators if you can. Where it is not known, the ratio over noise stands in, with the noise figure of the receiver: 6 to 12 dB are usual.");
     /// Needed over the noise.
     pub const RATIO: Field<quantity::Db> =
         Field::quantity("ratio", "ratio over noise", ReceiverThreshold, -20.0, 50.0)

@@ -3,7 +3,7 @@
 use super::handlers::craft_id;
 use super::{Shared, guard};
 use crate::link_asked::LinkWish;
-use crate::refusal::{Cause, Refusal};
+use crate::refusal::{Cause, PLAIN_NUMBERS, Refusal};
 use crate::wire::link::{LinkPage, LinkShow, LinkView, no_such};
 use axum::Json;
 use axum::extract::rejection::QueryRejection;
@@ -18,7 +18,7 @@ pub async fn link(
 ) -> Result<Json<LinkView>, Refusal> {
     let id = craft_id(id)?;
     let show = LinkShow::from_word(&word).ok_or_else(|| no_such(&word))?;
-    let misread = |cause: QueryRejection| Refusal::new(Cause::Misread, cause.body_text());
+    let misread = |cause: QueryRejection| Refusal::new(Cause::Misread, cause.body_text()).hint(PLAIN_NUMBERS);
     let (Query(wish), Query(page)) = (wish.map_err(misread)?, page.map_err(misread)?);
     let judged = shared.with(move |bench| bench.judged(&id)).await?;
     // A sweep takes some tens of milliseconds: not on a thread that answers others.

@@ -2,7 +2,7 @@
 
 use super::handlers::craft_id;
 use super::{Shared, guard};
-use crate::refusal::{Cause, Refusal};
+use crate::refusal::{Cause, PLAIN_NUMBERS, Refusal};
 use crate::supply_asked::SupplyWish;
 use crate::wire::link::LinkPage;
 use crate::wire::supply::{SupplyShow, SupplyView, no_such};
@@ -19,7 +19,7 @@ pub async fn supply(
 ) -> Result<Json<SupplyView>, Refusal> {
     let id = craft_id(id)?;
     let show = SupplyShow::from_word(&word).ok_or_else(|| no_such(&word))?;
-    let misread = |cause: QueryRejection| Refusal::new(Cause::Misread, cause.body_text());
+    let misread = |cause: QueryRejection| Refusal::new(Cause::Misread, cause.body_text()).hint(PLAIN_NUMBERS);
     let (Query(wish), Query(page)) = (wish.map_err(misread)?, page.map_err(misread)?);
     let judged = shared.with(move |bench| bench.judged(&id)).await?;
     // Flights drawn over all doubts take some tens of milliseconds: not on a thread that answers others.

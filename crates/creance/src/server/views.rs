@@ -4,7 +4,7 @@
 use super::handlers::craft_id;
 use super::{Shared, guard};
 use crate::course_tried::CourseTried;
-use crate::refusal::{Cause, Refusal};
+use crate::refusal::{Cause, PLAIN_NUMBERS, Refusal};
 use crate::tilt_tried::TiltTried;
 use crate::wire::course::CourseView;
 use crate::wire::flying::{FlyingTried, FlyingView};
@@ -20,7 +20,8 @@ pub async fn in_picture(
     asked: Result<Query<TiltTried>, QueryRejection>,
 ) -> Result<Json<InPictureView>, Refusal> {
     let id = craft_id(id)?;
-    let Query(tried) = asked.map_err(|cause| Refusal::new(Cause::Misread, cause.body_text()))?;
+    let Query(tried) =
+        asked.map_err(|cause| Refusal::new(Cause::Misread, cause.body_text()).hint(PLAIN_NUMBERS))?;
     let judged = shared.with(move |bench| bench.seen_tilted(&id, &tried)).await?;
     let view = tokio::task::spawn_blocking(move || InPictureView::new(&judged)).await;
     view.map(Json).map_err(|_| guard::ours())
@@ -34,7 +35,7 @@ pub async fn over_course(
     asked: Result<Query<CourseTried>, QueryRejection>,
 ) -> Result<Json<CourseView>, Refusal> {
     let id = craft_id(id)?;
-    let misread = |cause: QueryRejection| Refusal::new(Cause::Misread, cause.body_text());
+    let misread = |cause: QueryRejection| Refusal::new(Cause::Misread, cause.body_text()).hint(PLAIN_NUMBERS);
     let Query(tilted) = tilted.map_err(misread)?;
     let Query(asked) = asked.map_err(misread)?;
     let camera = tilted.camera.clone();
@@ -52,7 +53,8 @@ pub async fn flying(
     asked: Result<Query<FlyingTried>, QueryRejection>,
 ) -> Result<Json<FlyingView>, Refusal> {
     let id = craft_id(id)?;
-    let Query(tried) = asked.map_err(|cause| Refusal::new(Cause::Misread, cause.body_text()))?;
+    let Query(tried) =
+        asked.map_err(|cause| Refusal::new(Cause::Misread, cause.body_text()).hint(PLAIN_NUMBERS))?;
     let (judged, outlines) = shared.with(move |bench| Ok((bench.judged(&id)?, bench.outlines()))).await?;
     let view = tokio::task::spawn_blocking(move || FlyingView::new(&judged, &outlines, &tried));
     view.await.map_err(|_| guard::ours())?.map(Json)

@@ -48,6 +48,9 @@ pub struct FieldChart {
 /// The most places along an axis, and the most levels.
 const PLACES: usize = 400;
 const LEVELS: usize = 40;
+/// A plot under so many mm is narrow, and carries so many labels at most.
+const NARROW: f64 = 90.0;
+const LABELS_NARROW: usize = 5;
 
 impl FieldChart {
     fn check(&self) -> Result<(), ChartFault> {
@@ -218,6 +221,14 @@ impl FieldChart {
     fn lines(&self, out: &mut String, plot: &Plot) {
         let mut placed: Vec<Area> = Vec::new();
         let mut labels = String::new();
+        let narrow = plot.area.width < NARROW;
+        // Nothing is written over a mark's words.
+        placed.extend(self.marks.iter().map(|mark| {
+            let [x, y] = plot.at(mark.at);
+            let wide = width_of(&mark.words, 3.2) + 5.0;
+            Area { left: x - wide, top: y - 3.2, width: 2.0 * wide, height: 6.4 }
+        }));
+        let marks = placed.len();
         let mut draw = |level: f64, width: f64, dashes: &str, words: &str, every: bool| {
             let mut lines: Vec<Vec<[f64; 2]>> = contours(&self.columns, &self.rows, &self.values, level)
                 .into_iter()
@@ -229,7 +240,12 @@ impl FieldChart {
             }
             lines.sort_by(|a, b| length(b).total_cmp(&length(a)));
             let least = width_of(words, 3.2) * 1.6;
-            for line in lines.iter().filter(|line| length(line) > least).take(if every { 1 } else { 3 }) {
+            let times = if every || narrow { 1 } else { 2 };
+            for line in lines.iter().filter(|line| length(line) > least).take(times) {
+                // On narrow paper few labels stand clear; the scale below names every shade.
+                if narrow && placed.len() - marks >= LABELS_NARROW {
+                    break;
+                }
                 if let Some(spot) = spot(line, words, plot.area, &placed) {
                     placed.push(spot);
                     plate(&mut labels, [spot.left + spot.width / 2.0, spot.top + 3.1], words, "middle");

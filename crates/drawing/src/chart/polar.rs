@@ -189,8 +189,10 @@ impl PolarChart {
         let key = self.key(room);
         let below = if aside { 0.0 } else { KEY_ROW * key.len() as f64 + 3.0 };
         let (wide, high) = (if aside { area.width - room } else { area.width }, area.height - below);
-        let side =
-            self.quarters.iter().map(|words| width_of(words, LETTER)).fold(8.0, f64::max).min(wide * 0.2);
+        // Words that stand beside the dial take of its width; those over and under it do not.
+        let beside = if self.zero == Zero::Top { [1, 3] } else { [0, 2] };
+        let side = beside.into_iter().map(|n: usize| width_of(&self.quarters[n], LETTER));
+        let side = side.fold(8.0, f64::max).min(wide * 0.2);
         let radius = (wide / 2.0 - side - 3.0).min(high / 2.0 - 6.5).max(12.0);
         let dial = Round {
             chart: self,

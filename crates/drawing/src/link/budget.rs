@@ -23,8 +23,24 @@ pub fn budget(shown: &LinkShown) -> Result<(Chart, Vec<Figure>), LinkFault> {
     let Account { terms, received, needed, margin, lasting, held, .. } = account;
     let mut figures = vec![margin, held, lasting];
     figures.extend(terms.into_iter().map(|term| term.figure));
-    figures.extend([received, needed, brings]);
+    figures.extend([received, needed]);
+    // They rest on what the link rests on, whose weakest basis theirs is.
+    let weakest = shown.model.weakest_basis(&shown.proved.ledger);
+    for figure in &mut figures {
+        figure.basis = weakest.unwrap_or(figure.basis);
+    }
+    figures.push(brings);
     Ok((chart, figures))
+}
+
+/// Both ends of what is in hand, each with its side where they differ.
+fn ends(low: f64, high: f64) -> String {
+    let side = |value: f64| if value < 0.0 { "short" } else { "over" };
+    let [least, most] = [low, high].map(|value| decibels(value.abs()));
+    match (side(low), side(high)) {
+        (one, other) if one == other => format!("{least} and {most} {one}"),
+        (one, other) => format!("{least} {one} and {most} {other}"),
+    }
 }
 
 /// What is to be said first of a level that the unit cannot be at.
@@ -39,12 +55,11 @@ fn chart(shown: &LinkShown, account: &Account, doubt: f64, better: String) -> Ch
     let side = if margin < 0.0 { "short of" } else { "over" };
     let [sender, ground] = &account.carried;
     let message = format!(
-        "{} {side} what is needed in mode {} {}; between {} and {} with all doubt. The picture is {}: 99 % of the time {}; it holds {} of the time. It is carried by {ground}, from {sender}.",
+        "{} {side} what is needed in mode {} {}; between {} with all doubt. The picture is {}: 99 % of the time {}; it holds {} of the time. It is carried by {ground}, from {sender}.",
         decibels(margin.abs()),
         shown.link.threshold.mode,
         asked_words(shown.asked),
-        decibels(low),
-        decibels(high),
+        ends(low, high),
         picture_word(at.picture),
         match at.lasting.get() {
             short if short < 0.0 => format!("{} are lacking", decibels(-short)),
@@ -56,11 +71,23 @@ fn chart(shown: &LinkShown, account: &Account, doubt: f64, better: String) -> Ch
         Some(words) => format!("{words} {message}"),
         None => message,
     };
+    let air = account.terms.iter().find(|term| term.name == "air");
+    let air = air.and_then(|term| {
+        let burst = term.figure.working.terms.last()?.quantity.value;
+        let [air, burst] = [term.change.get(), burst].map(|taken| decibels(taken.abs()));
+        Some(format!(
+            "Air takes {air} on this way and a cloudburst would take {burst}: here neither matters."
+        ))
+    });
     let caption = Caption::new(format!("{}: link budget", shown.craft), message)
         .noting(better)
         .noting("Filled bars take, open bars help. Under a bar: how far that term may be off. Hatched: what arrives, with all doubt (phases, states and what is published of walls, leaves and ground at their ends, twice the standard uncertainty of the facts).")
         .noting(MODEL_NOTE)
         .noting(format!("{POWER_NOTE} {EXPOSURE_NOTE}"));
+    let caption = match air {
+        Some(words) => caption.noting(words),
+        None => caption,
+    };
     let terms = account.terms.iter().map(|term| Step {
         name: term.name.clone(),
         change: term.change.get(),

@@ -3,13 +3,28 @@
 use super::words::{decibels, metres};
 use super::{EXPOSURE_NOTE, LinkFault, LinkShown, MODEL_NOTE, radio};
 use crate::chart::{Across, Axis, Caption, Chart, FieldChart, Limit, Mark};
-use quantity::{Metres, Unit};
+use quantity::{Db, Metres, Unit};
 
 /// How far it goes: so many times as far as asked, and at least so far, in metres.
 const FAR: (f64, f64) = (2.0, 60.0);
 /// Margins beyond this are all alike to a pilot: a chart with them has no room for those that matter.
 const CAPPED: f64 = 40.0;
 const STEP: f64 = 5.0;
+
+/// Each place as the mean power of itself and, by half as much, of those above and below it: between two samples of a lobe a null would be as deep as it
+/// happens to lie to them, and look like beads.
+fn smoothed(field: &[Vec<Db>]) -> Vec<Db> {
+    let power = |row: usize, column: usize| field[row][column].ratio();
+    let mut values = Vec::new();
+    for row in 0..field.len() {
+        let [above, below] = [(row + 1).min(field.len() - 1), row.saturating_sub(1)];
+        values.extend((0..field[row].len()).map(|column| {
+            let mean = 0.5 * power(row, column) + 0.25 * (power(above, column) + power(below, column));
+            Db::new(10.0 * mean.max(f64::MIN_POSITIVE).log10())
+        }));
+    }
+    values
+}
 
 /// The margin over distance and height.
 pub fn lobes(shown: &LinkShown) -> Result<Chart, LinkFault> {
@@ -23,7 +38,7 @@ pub fn lobes(shown: &LinkShown) -> Result<Chart, LinkFault> {
     let field =
         shown.link.lobes(&distances, &heights, asked.attitude(), asked.level.at_socket).map_err(radio)?;
     let values: Vec<f64> =
-        field.into_iter().flatten().map(|margin| margin.get().clamp(-CAPPED, CAPPED)).collect();
+        smoothed(&field).into_iter().map(|margin| margin.get().clamp(-CAPPED, CAPPED)).collect();
     let [least, most] =
         values.iter().fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], v| [low.min(*v), high.max(*v)]);
     let first = (least / STEP).ceil() as i32;
@@ -41,7 +56,7 @@ pub fn lobes(shown: &LinkShown) -> Result<Chart, LinkFault> {
     );
     let caption = Caption::new(format!("{}: margin by distance and height", shown.craft), message)
         .noting(format!(
-            "At {}, turned as asked; from {} on, for nearer the lobes lie closer together than can be drawn. Beyond ±40 dB all counts alike. {MODEL_NOTE}",
+            "At {}, turned as asked; from {} on, for nearer the lobes lie closer together than can be drawn. Each place is a mean over a fifth of a lobe in height; beyond ±40 dB all counts alike. {MODEL_NOTE}",
             asked.level.out,
             metres(near)
         ))

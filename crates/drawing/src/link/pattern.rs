@@ -8,9 +8,9 @@ use proof::link::{PatternPoint, Plane, Side, hand_word};
 use quantity::{Basis, Dbi, Degrees, Figure, FigureId, Quantity, Source, Term, Unit, Working};
 
 /// Directions round a cut.
-const STEPS: usize = 120;
+const STEPS: usize = 360;
 /// Every so many of them stand in the table.
-const TOLD: usize = 5;
+const TOLD: usize = 15;
 /// The gain at the middle.
 const LEAST: Dbi = Dbi::new(-25.0);
 /// From this axial ratio on a wave is called linear: its hands differ by less than a tenth of a decibel.
@@ -178,7 +178,7 @@ fn figure(id: String, label: String, point: &PatternPoint) -> Option<Figure> {
     };
     let left = shaded(point);
     let mut terms = vec![
-        line("direction in the cut", point.angle.get(), Unit::Degrees, "the nearest of 120 round about"),
+        line("direction in the cut", point.angle.get(), Unit::Degrees, "the nearest of 360 round about"),
         line("gain of the antenna there", point.gain.get(), Unit::Dbi, "its pattern, turned with the craft"),
         line("taken by the craft", point.shadow.get(), Unit::Db, "parts that stand in the way"),
     ];

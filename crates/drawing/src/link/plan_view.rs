@@ -1,7 +1,7 @@
 //! The station from above: its antennas with their aim, what stands about, the flying line and which antenna carries it where.
 //!
 //! The flying line runs to the right. One scale for both ways, so that angles are true; antennas of a station stand within a few metres, and are
-//! told apart by their letters and the lines of their aim.
+//! told apart by their letters, each beside the cross of its mast, and the lines of their aim.
 
 use super::held::farthest;
 use super::words::{decibels, metres};
@@ -100,13 +100,13 @@ fn drawn(shown: &LinkShown, carried: &[Carried], far: f64, width: f64, title: &s
     );
     points.extend(shown.link.grounds.iter().map(|ground| [ground.place[0], ground.place[1]]));
     let bounds = Bounds::of(&points).unwrap_or(Bounds { low: [0.0, 0.0], high: [far, 1.0] });
-    let times = (width - 18.0) / bounds.size()[0].max(1.0);
+    let times = (width - 27.0) / bounds.size()[0].max(1.0);
     let room = (bounds.size()[1] * times).clamp(26.0, 150.0);
     let key = shown.link.grounds.len() as f64 * 5.0;
-    let height = room + 30.0 + key;
+    let height = room + 34.0 + key;
     let middle = 6.0 + room / 2.0 + 6.0;
     let centre = bounds.middle()[1];
-    let at = |[x, y]: [f64; 2]| [9.0 + (x - bounds.low[0]) * times, middle - (y - centre) * times];
+    let at = |[x, y]: [f64; 2]| [18.0 + (x - bounds.low[0]) * times, middle - (y - centre) * times];
     let [w, h] = [width, height].map(number);
     let mut out = format!(
         concat!(
@@ -138,9 +138,9 @@ fn drawn(shown: &LinkShown, carried: &[Carried], far: f64, width: f64, title: &s
     let x = here[0].clamp(half + 1.0, width - half - 1.0);
     text(&mut out, [x, here[1] - 3.6], Lettering::plain(LETTER).centred(), &words);
     antennas(&mut out, shown, &at);
-    bar(&mut out, [9.0, middle + room / 2.0 + 7.0], times, far);
+    bar(&mut out, [18.0, middle + room / 2.0 + 11.0], times, far);
     for (n, _) in shown.link.grounds.iter().enumerate() {
-        let y = middle + room / 2.0 + 17.0 + 5.0 * n as f64;
+        let y = middle + room / 2.0 + 21.0 + 5.0 * n as f64;
         let (ink, dashes, thick) = STROKES[n % STROKES.len()];
         stroke(&mut out, [[9.0, y - 1.1], [19.0, y - 1.1]], ink, dashes, thick);
         let words = format!("{}  {}", letter_of(n), shown.model.ground_called(n));
@@ -185,8 +185,12 @@ fn obstacles(out: &mut String, shown: &LinkShown, at: &impl Fn([f64; 2]) -> [f64
     }
 }
 
+/// Masts nearer together on paper than this share a column of letters.
+const NEAR: f64 = 5.0;
+
 fn antennas(out: &mut String, shown: &LinkShown, at: &impl Fn([f64; 2]) -> [f64; 2]) {
     let station = at([0.0, 0.0]);
+    let mut placed: Vec<[f64; 2]> = vec![station];
     for (n, ground) in shown.link.grounds.iter().enumerate() {
         let here = at([ground.place[0], ground.place[1]]);
         let (ink, dashes, _) = STROKES[n % STROKES.len()];
@@ -195,14 +199,20 @@ fn antennas(out: &mut String, shown: &LinkShown, at: &impl Fn([f64; 2]) -> [f64;
             let end = [here[0] + look[0] * 16.0, here[1] - look[1] * 16.0];
             stroke(out, [here, end], ink, dashes, 0.5);
         }
-        let y = station[1] + 5.0 + 4.4 * n as f64;
-        line(out, here, [here[0].max(4.0), y - 2.6], HAIRLINE, 0.15);
+        // A mast seen from above is a cross where it stands.
+        for [x, y] in [[1.3, 1.3], [1.3, -1.3]] {
+            stroke(out, [[here[0] - x, here[1] - y], [here[0] + x, here[1] + y]], ink, "", 0.6);
+        }
+        let near = |other: &&[f64; 2]| (other[0] - here[0]).hypot(other[1] - here[1]) < NEAR;
+        let before = placed.iter().filter(near).count() as f64;
+        let x = (here[0] - 3.4 - 3.6 * before).max(2.0);
         text(
             out,
-            [here[0].max(4.0), y],
+            [x, here[1] + 1.2],
             Lettering::plain(LETTER).bold().ink(ink).centred(),
             &letter_of(n).to_string(),
         );
+        placed.push(here);
     }
     let _ = writeln!(
         out,
@@ -210,7 +220,7 @@ fn antennas(out: &mut String, shown: &LinkShown, at: &impl Fn([f64; 2]) -> [f64;
         number(station[0] - 1.2),
         number(station[1] - 1.2)
     );
-    text(out, [station[0] - 1.2, station[1] - 3.6], Lettering::plain(LETTER).bold(), "station");
+    text(out, [station[0] - 1.2, station[1] + 5.4], Lettering::plain(LETTER).bold(), "station");
 }
 
 /// Which way an aimed antenna looks, seen from above.

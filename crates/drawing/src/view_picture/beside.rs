@@ -1,7 +1,7 @@
 //! Two pictures of the course side by side: two lenses, or one lens in two shapes of picture, and what each has that the other
 //! lacks.
 //!
-//! A4 across. Both pictures are as wide, each in its own shape; under them a table of what they show, and in words what
+//! A4 across. Both pictures are as high, each in its own shape; under them a table of what they show, and in words what
 //! the second gains and loses.
 
 use super::course::set_course;
@@ -72,6 +72,9 @@ pub fn beside_picture(craft: &Craft, proved: &Proved, pair: [Beside; 2]) -> Page
     let under = 4.4 + 9.0 + ROW * lines.len() as f64 + 5.5 + LINE * told.len() as f64;
     let height = (FOOT - TOP - under).min(HEIGHT);
     let mut foot: f64 = TOP;
+    // As on a screen both are as high, so that a thing as many pixels high is as large in both.
+    let room = Area { left: 0.0, top: TOP, width, height };
+    let height = pair.iter().map(|shown| fitted(shown.view, room).height).fold(height, f64::min);
     for (n, shown) in pair.into_iter().enumerate() {
         let left = LEFT + n as f64 * (width + GAP);
         let area = fitted(shown.view, Area { left, top: TOP, width, height });

@@ -94,8 +94,10 @@ fn account(model: &LinkModel, link: &Link, asked: &LinkAsked) -> Result<Account,
             BUDGET_SOURCE,
         ));
     }
+    // Air stands there even where it takes nothing: that is what one wants to see of it.
     let worth = |term: &&BudgetTerm| {
-        [term.change, term.worse, term.better].iter().any(|part| part.get().abs() > NOTHING)
+        term.part == Part::Gas
+            || [term.change, term.worse, term.better].iter().any(|part| part.get().abs() > NOTHING)
     };
     terms.extend(pair.budget.terms.iter().filter(worth).map(|term| told.of(*term)));
     let received = at.inputs.get(at.carries).map_or(pair.budget.received(), |input| input.received);

@@ -162,6 +162,12 @@ impl Link {
 }
 
 impl LinkModel {
+    /// The weakest basis of all that the link rests on.
+    pub fn weakest_basis(&self, facts: &quantity::FactLedger) -> Option<quantity::Basis> {
+        let all = self.facts().into_iter().filter_map(|fact| facts.get(fact)).map(|entry| entry.basis);
+        all.reduce(quantity::Basis::weaker)
+    }
+
     /// What people call some antennas, listed.
     pub(crate) fn called(&self, antennas: &[(Side, usize)]) -> String {
         let name = |(side, n): &(Side, usize)| match side {

@@ -60,6 +60,19 @@ pub enum PatternFault {
     },
     /// The rows are right each by itself, and wrong together.
     Whole(RadioFault),
+    /// An angle under nought, as a cut from -180 to 180 degrees has them.
+    OtherSide {
+        /// The line.
+        line: usize,
+        /// As it stands there.
+        text: String,
+    },
+}
+
+/// Whether a cell has an angle on the other side of the axis.
+fn other_side(cell: &str) -> bool {
+    let angle = cell.trim().replace(['−', '–'], "-").replace(',', ".").parse::<f64>();
+    angle.is_ok_and(|angle| (-180.0..0.0).contains(&angle))
 }
 
 impl PatternFault {
@@ -67,7 +80,9 @@ impl PatternFault {
     const fn line(&self) -> usize {
         match self {
             PatternFault::Table(fault) => fault.line(),
-            PatternFault::NoHand { line, .. } | PatternFault::Twice { line, .. } => *line,
+            PatternFault::NoHand { line, .. }
+            | PatternFault::Twice { line, .. }
+            | PatternFault::OtherSide { line, .. } => *line,
             _ => 0,
         }
     }
@@ -90,6 +105,11 @@ impl fmt::Display for PatternFault {
                 write!(f, "line {line}: this direction stands on line {first} already; leave one out")
             }
             PatternFault::Whole(fault) => fault.fmt(f),
+            PatternFault::OtherSide { line, text } => write!(
+                f,
+                "line {line}: off {text} lies on the other side of the axis; write it without its sign and with round 180, and the rows \
+                 over nought with round 0"
+            ),
             PatternFault::NoHand { line, text } => {
                 write!(f, "line {line}: hand {text:?} is neither right nor left")
             }
@@ -149,6 +169,9 @@ pub fn read_pattern(text: &str) -> Result<(Vec<MeasuredRow>, MeasuredPattern), V
             let Some(cell) = at.and_then(|at| cells.get(at)) else { continue };
             match table.number(line, COLUMNS[n], cell, limits(n)) {
                 Ok(value) => values[n] = value,
+                Err(_) if COLUMNS[n] == "off" && other_side(cell) => {
+                    faults.push(PatternFault::OtherSide { line, text: (*cell).to_owned() });
+                }
                 Err(fault) => faults.push(PatternFault::Table(fault)),
             }
         }
@@ -258,6 +281,17 @@ mod tests {
             ["off", "gain"].map(|column| format!(
                 "line 1 names no column \"{column}\"; name the columns off, gain and, if it is not round, round"
             ))
+        );
+    }
+
+    #[test]
+    fn a_cut_through_both_sides_is_told_how_to_stand() {
+        assert_eq!(
+            told("off,gain\n-90,1\n0,2\n90,1\n180,-3\n"),
+            [
+                "line 2: off -90 lies on the other side of the axis; write it without its sign and with round 180, and the rows over \
+              nought with round 0"
+            ]
         );
     }
 

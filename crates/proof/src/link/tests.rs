@@ -294,7 +294,9 @@ fn a_table_on_a_sheet_is_refused_as_one_in_a_file_is() {
             assert_eq!(on_sheet[0], format!("\"right-hand omni\": {}", from_file[0]));
         }
     }
-    let ring = [["60°", "0°", "1 dBi", "", ""], ["60°", "90°", "0 dBi", "", ""]];
+    let ring = [["60°", "0°", "1 dBi", "", ""], ["60°", "180°", "0 dBi", "", ""]];
+    let half = [top, ring[0], ["60°", "90°", "0 dBi", "", ""], foot];
+    assert!(said(&half).0[0].contains("more than half a turn"), "{:?}", said(&half).0);
     assert_eq!(said(&[top, ring[0], ring[1], foot]), (vec![], vec![]), "one row on the axis is enough");
 }
 

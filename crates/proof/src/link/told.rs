@@ -37,6 +37,9 @@ pub(super) fn figure(
     }
 }
 
+/// A cloudburst, in mm an hour. Common practice.
+const CLOUDBURST: f64 = 100.0;
+
 /// What is needed to tell a term.
 pub(super) struct Told<'a> {
     pub model: &'a LinkModel,
@@ -62,8 +65,19 @@ impl Told<'_> {
             }
         }
         let id = name.replace(' ', "_");
-        let figure = figure(&id, name.clone(), term.change.get(), Unit::Db, formula, lines, source);
+        let mut figure = figure(&id, name.clone(), term.change.get(), Unit::Db, formula, lines, source);
+        // Between its ends anything is as likely.
+        let half = 0.5 * (term.worse.get() + term.better.get());
+        figure.uncertainty = (half > NOTHING).then(|| half / 3f64.sqrt());
         AccountTerm { name, change: term.change, worse: term.worse, better: term.better, figure }
+    }
+
+    /// What a cloudburst would take: little here, and told so that one sees it.
+    fn cloudburst(&self) -> Term {
+        let distance = self.pair.budget.reception.distance;
+        let rain = radio::rain_loss(distance, CLOUDBURST, quantity::Degrees::new(45.0), self.link.carrier);
+        let lost = -rain.map_or(0.0, quantity::Db::get);
+        given("a cloudburst of 100 mm an hour would take", lost, Unit::Db, "ITU-R P.838-3")
     }
 
     /// Why the nose is so far down.
@@ -138,7 +152,9 @@ impl Told<'_> {
                 vec![distance(), carrier()],
                 FREE_SPACE_SOURCE,
             ),
-            Part::Gas => ("air".to_owned(), "−γ · d", vec![distance(), carrier()], GAS_SOURCE),
+            Part::Gas => {
+                ("air".to_owned(), "−γ · d", vec![distance(), carrier(), self.cloudburst()], GAS_SOURCE)
+            }
             Part::Rain => ("rain".to_owned(), "−k · R^α · d", vec![distance(), carrier()], RAIN_SOURCE),
             Part::Polarisation => (
                 "polarisation".to_owned(),

@@ -5,7 +5,7 @@ use crate::limits::{GROUND_HEIGHT_GAIN, RECEIVER_HIGH};
 use crate::link::{Lack, Link, LinkModel};
 use crate::numbers::rounded;
 use crate::rule::rule;
-use crate::subject::{LinkPlan, db, lacking, stationed, wrong};
+use crate::subject::{LinkPlan, db, lacking, reaches, stationed, wrong};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
 use quantity::{Db, FigureId, Linear, Metres, Unit};
@@ -20,7 +20,8 @@ rule! {
     ///
     /// ## Sound when
     /// Raising the station's antennas to 2.5 m gives less than 4 dB over the last part of the way. More is tight: it is there
-    /// for the taking. Nothing here is ever broken.
+    /// for the taking. So are antennas under 0.7 m: there grass, people and cars stand before them, and the first null of the ground ends the range early,
+    /// whatever the mean says. Nothing here is ever broken.
     ///
     /// ## Rests on
     /// Heights of both ends, the ground, the antennas and the channel: the mean over eight distances in the last third of the
@@ -31,6 +32,8 @@ rule! {
     RECEIVER_IS_HIGH = "link.ground_height", run
 }
 
+/// Lower than this antennas stand among what walks and grows there. Common practice: a receiver in the lap or on the ground, 2 to 3 m on a pole.
+const LEAST_HEIGHT: Metres = Metres::new(0.7);
 /// Distances in the last third of the way.
 const DISTANCES: u32 = 8;
 
@@ -71,8 +74,18 @@ fn judge(proof: &Proof, link: &Link, plan: &LinkPlan) -> Result<Answer, RadioFau
         return Ok(Answer::of(finding));
     };
     let gain = mean(&higher, plan)? - now;
-    let tight = gain >= GROUND_HEIGHT_GAIN.get();
-    let message = if tight {
+    let much = gain >= GROUND_HEIGHT_GAIN.get();
+    let low = stands < LEAST_HEIGHT.get();
+    let tight = much || low;
+    let message = if low && !much {
+        let [now, then] = [link, &higher].map(|link| plan.range(link));
+        format!(
+            "The receiver's antennas stand {} m high, where grass, people and cars are in the way: it holds all the way {}, and from {high} it would {}",
+            rounded(stands, 1),
+            reaches(now?),
+            reaches(then?)
+        )
+    } else if tight {
         format!(
             "Raising the receiver from {} to {high} gives {}, as good as {} × the power, lawfully",
             rounded(stands, 1),
@@ -97,8 +110,10 @@ fn judge(proof: &Proof, link: &Link, plan: &LinkPlan) -> Result<Answer, RadioFau
             GROUND_SOURCE,
         );
     let verdict = if tight { Verdict::Tight } else { Verdict::Sound };
-    let mut finding = Finding::new(RECEIVER_IS_HIGH.id, verdict, "height of the receiver", message)
-        .margin(GROUND_HEIGHT_GAIN - Db::new(gain), None);
+    let mut finding = Finding::new(RECEIVER_IS_HIGH.id, verdict, "height of the receiver", message);
+    if !low {
+        finding = finding.margin(GROUND_HEIGHT_GAIN - Db::new(gain), None);
+    }
     if tight {
         finding = finding.mend(format!("Put the receiver on a tripod or pole, its antennas at {high}."));
     }
@@ -121,6 +136,18 @@ mod tests {
     #[test]
     fn a_receiver_on_a_pole_is_sound() {
         link_is_sound(&RECEIVER_IS_HIGH);
+    }
+
+    #[test]
+    fn one_on_the_ground_is_tight_whatever_the_mean_says() {
+        let told = link_told(&RECEIVER_IS_HIGH, |craft| {
+            for n in 0..2 {
+                set(craft, &format!("field.antenna[{n}].height"), "0.2 m");
+            }
+            set(craft, "craft.fly_height", "25 m");
+            set(craft, "craft.fly_to", "60 m");
+        });
+        assert!(told.starts_with("tight") && told.contains("grass, people and cars"), "{told}");
     }
 
     #[test]

@@ -27,7 +27,7 @@ rule! {
     ///
     /// ## Rests on
     /// Where each obstacle is entered, with its width, depth, turn and height; the planned distance and height; where the station's antennas
-    /// stand. Trees do not count: among them one flies on purpose. Where nothing at all is entered nobody can say, save in an open field, which
+    /// stand. Trees across the line are tight outside woodland: among them one flies on purpose, and what their leaves take is told of behind them. Where nothing at all is entered nobody can say, save in an open field, which
     /// has nothing to fly into; nor in a yard or a hall of which trees alone are entered.
     ///
     /// ## Mend
@@ -51,6 +51,11 @@ fn run(proof: &Proof) -> Answer {
         }
     }
     answer.findings.extend(antennas(&model.grounds, &stood));
+    answer.findings.extend(trees(
+        station,
+        &model.obstacles,
+        model.plan.fly_to.as_ref().ok().zip(model.plan.height.as_ref().ok()),
+    ));
     missing.extend(model.plan.fly_to.as_ref().err().cloned());
     missing.extend(model.plan.height.as_ref().err().cloned());
     if station.part.rows(&obstacle::TABLE).next().is_none() {
@@ -96,6 +101,29 @@ fn only_trees(station: Placed, built: &str) -> Finding {
             .to_owned(),
     ];
     finding
+}
+
+/// What is said of trees that the line runs through, where one does not fly among trees on purpose.
+fn trees(station: Placed, obstacles: &[LinkObstacle], flown: Option<(&Metres, &Metres)>) -> Vec<Finding> {
+    let woodland = station.part.item().text(&station::SURROUNDINGS) == Ok("woodland");
+    let Some((fly_to, height)) = flown.filter(|_| !woodland) else { return Vec::new() };
+    let line = Line { fly_to: fly_to.get(), height: height.get() };
+    let through = |one: &&LinkObstacle| {
+        one.form == "trees" && Passed::of(&one.outline, one.height.get(), line).clear < 0.0
+    };
+    let told = |one: &LinkObstacle| {
+        let message = format!(
+            "The flying line runs through {} at {}, under its top of {}: branches stand there, and `link.wall_plan` tells what its leaves take",
+            one.name,
+            metres(*height),
+            metres(one.height)
+        );
+        let over = Metres::new(one.height.get() + 1.0);
+        Finding::new(LINE_IS_CLEAR.id, Verdict::Tight, format!("{SUBJECT} and {}", one.name), message)
+            .mend(format!("Fly {} high or more there, or end the line before it.", metres(over)))
+            .mend("Where you fly among trees on purpose, say woodland of the surroundings.")
+    };
+    obstacles.iter().filter(through).map(told).collect()
 }
 
 /// Of what is entered, the first wall or building that a line runs through, from the station to a distance at a height.

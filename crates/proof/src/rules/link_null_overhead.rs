@@ -1,7 +1,7 @@
 //! Does the picture hold straight above the station, and in a steep turn?
 
 use crate::limits::NULL_OVERHEAD;
-use crate::link::{Attitude, Lack, Link, LinkModel};
+use crate::link::{Attitude, Lack, Link, LinkAt, LinkModel};
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
@@ -9,7 +9,7 @@ use crate::subject::{LinkPlan, db, lacking, metres, stationed, wrong};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
 use quantity::{Degrees, FigureId, Metres, Unit};
-use radio::{DIPOLE_SOURCE, Place, RadioFault, Turn};
+use radio::{DIPOLE_SOURCE, Part, Place, RadioFault, Turn};
 
 rule! {
     /// Does the picture hold straight above the station, and in a steep turn?
@@ -105,7 +105,11 @@ fn judge(
     let found = worst(link, plan, bank).map_err(wrong)?;
     let margin = link.margin_with_doubt(found.there, found.attitude, &plan.level).map_err(wrong)?;
     let judged = standing(proof, &margin, &NULL_OVERHEAD);
-    let verdict = judged.verdict;
+    // What is short by distance alone is told of the farthest planned point: here it counts what the antenna gives less than at its best.
+    let at = link.at(found.there, found.attitude, plan.level.at_socket).map_err(wrong)?;
+    let by_mast = given_up(link, &at);
+    let distance = !found.overhead && judged.verdict != Verdict::Sound && by_mast < NULL_OVERHEAD.tight;
+    let verdict = if distance { Verdict::Sound } else { judged.verdict };
     let value = found.margin;
     let in_hand =
         if value < 0.0 { format!("{} too little", db(-value)) } else { format!("{} in hand", db(value)) };
@@ -116,6 +120,12 @@ fn judge(
         (true, _) => {
             format!("Straight above the station the antenna's blind spot points at it: {in_hand}, {points}")
         }
+        (false, Verdict::Sound) if distance => format!(
+            "Banked {}° at {} the blind spot stays away: the antenna gives {} less than at its best, and what is short there is the distance's doing",
+            rounded(bank.get(), 0),
+            metres(plan.fly_to),
+            db(by_mast)
+        ),
         (false, Verdict::Sound) => {
             format!("Banked {}° at {} at worst {in_hand}", rounded(bank.get(), 0), metres(plan.fly_to))
         }
@@ -139,6 +149,11 @@ fn judge(
             DIPOLE_SOURCE,
         );
     let mut finding = judged.finding(NO_BLIND_SPOT.id, "blind spot of the mast", message);
+    if distance {
+        finding.verdict = verdict;
+        (finding.margin, finding.certainty) = (None, None);
+        (finding.measure_next, finding.no_single_fact) = (None, None);
+    }
     if verdict != Verdict::Sound {
         finding = finding.measured_first();
         finding.mends.extend(plan.let_go(value, NULL_OVERHEAD.tight));
@@ -151,6 +166,15 @@ fn judge(
     }
     finding.figure = Some(FigureId(id.into()));
     Ok(Answer { findings: vec![finding], figures: vec![figure] })
+}
+
+/// What the antenna that carries the link gives less there than at its best, shadows too, in dB.
+fn given_up(link: &Link, at: &LinkAt) -> f64 {
+    let Some(pair) = at.carrying() else { return f64::INFINITY };
+    let greatest = link.senders.get(pair.sender).map_or(0.0, |sender| sender.antenna.greatest_gain().get());
+    let own = |part: &Part| matches!(part, Part::SenderGain | Part::SenderShadow);
+    let terms = pair.budget.terms.iter().filter(|term| own(&term.part));
+    (greatest - terms.map(|term| term.change.get()).sum::<f64>()).max(0.0)
 }
 
 /// How far the mast that serves best there points off the way to the station: 0 to 90 degrees.

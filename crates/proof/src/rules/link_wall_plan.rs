@@ -133,6 +133,10 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
             held_words(at.held),
             straight(link, plan, (there, flown)).map_err(wrong)?
         ),
+        _ if value >= WALL_PLAN.tight => format!(
+            "Behind {name}, {where_}, {} are in hand, but in such doubt that it is only so likely to hold: {takes}",
+            db(value)
+        ),
         _ => {
             let breaks = breaking(link, &behind);
             format!("Behind {name}, {where_}, only {} are in hand{breaks}: {takes}", db(value))

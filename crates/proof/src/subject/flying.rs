@@ -11,7 +11,7 @@ use crate::view_limits::{BANK_RATE, DODGE_AIR, REACTION, THRUST_IN_FLIGHT};
 use crate::{Proof, subject::by_custom};
 use craft::schema::{Field, PartKind, air, camera, craft as craft_schema, drive, ground};
 use craft::{Item, Missing};
-use optics::{Dodge, Latency, Task, latency, seen_from, spare_acceleration};
+use optics::{Dodge, Latency, Task, latency, seen_from, spare_acceleration, thrust_at_speed};
 use quantity::{
     DegreesPerSecond, FactPath, Grams, Hertz, Linear, Measure, Metres, MetresPerSecond,
     MetresPerSecondSquared, Millimetres, Milliseconds, Newtons, Seconds, SquareMetres,
@@ -94,8 +94,10 @@ pub(crate) struct Flying {
     pub reaction: Linear,
     /// How fast it banks, in °/s.
     pub bank_rate: Linear,
-    /// Thrust of all motors in flight, in N.
+    /// Thrust of all motors on a stand, less what flight takes, in N.
     pub thrust: Linear,
+    /// What the blades sweep, in m².
+    pub discs: f64,
     /// What level flight rests on.
     pub flight: LevelFlight,
     /// The thinnest obstacle, in mm.
@@ -117,9 +119,9 @@ impl Flying {
         let late = late(proof, sight).map_err(&mut lacks).ok();
         let thrust = thrust(proof).map_err(&mut lacks).ok();
         let flight = level_flight(proof).map_err(&mut lacks).ok();
-        let width = half_width(proof).map_err(&mut lacks).ok();
+        let width = width_and_discs(proof).map_err(&mut lacks).ok();
         let fine = sight.fine();
-        let (Ok(obstacle), Some(late), Some(thrust), Some(flight), Some(half_width), Some(fine)) =
+        let (Ok(obstacle), Some(late), Some(thrust), Some(flight), Some((half_width, discs)), Some(fine)) =
             (&obstacle, late, thrust, flight, width, fine)
         else {
             missing.splice(0..0, obstacle.err());
@@ -137,6 +139,7 @@ impl Flying {
             reaction: said_or_custom(proof, &craft_schema::REACTION, &REACTION),
             bank_rate: said_or_custom(proof, &craft_schema::BANK_RATE, &BANK_RATE),
             thrust,
+            discs,
             flight,
             obstacle,
             aside: obstacle / 2000.0 + half_width + DODGE_AIR.get(),
@@ -162,7 +165,7 @@ impl Flying {
     /// The fastest speed at which it still dodges, in m/s.
     pub fn fastest(&self) -> Option<Linear> {
         leaning(self.inputs(), |values| {
-            let pull = |speed| pull(values, speed);
+            let pull = |speed| pull(values, self.discs, speed);
             self.dodge(values).fastest(pull, MetresPerSecond::new(FASTEST)).ok().map(Measure::raw)
         })
     }
@@ -170,26 +173,37 @@ impl Flying {
     /// How far it flies at a speed until it has dodged, in m; `None` where thrust cannot keep height at that speed.
     pub fn needs(&self, speed: MetresPerSecond) -> Option<Linear> {
         leaning(self.inputs(), |values| {
-            self.dodge(values).needs(speed, pull(values, speed)?).ok().map(Measure::raw)
+            self.dodge(values).needs(speed, pull(values, self.discs, speed)?).ok().map(Measure::raw)
         })
     }
 
     /// The speed at which thrust just holds weight and drag, in m/s.
     pub fn top_speed(&self) -> f64 {
-        let (thrust, weight) = (self.thrust.value, self.flight.mass.value * NEWTONS);
-        let drag = (thrust * thrust - weight * weight).max(0.0).sqrt();
-        let area = 0.5 * air_density().get() * self.flight.drag_area.value;
-        (drag / area).sqrt().min(FASTEST)
+        let (thrust, mass) = (self.thrust.value, self.flight.mass.value);
+        let values = [0.0, 0.0, 0.0, thrust, mass, self.flight.drag_area.value, 0.0];
+        let holds = |speed: f64| pull(values, self.discs, MetresPerSecond::new(speed)).is_some();
+        let (mut low, mut high) = (0.0, FASTEST);
+        if holds(high) {
+            return high;
+        }
+        for _ in 0..40 {
+            let middle = 0.5 * (low + high);
+            if holds(middle) { low = middle } else { high = middle }
+        }
+        low
     }
 }
 
-/// The pull aside that thrust leaves at a speed.
+/// The pull aside that thrust leaves at a speed: less the faster it flies, for drag takes of the power too.
 fn pull(
     [_, _, _, thrust, mass, area, _]: [f64; 7],
+    discs: f64,
     speed: MetresPerSecond,
 ) -> Option<MetresPerSecondSquared> {
     let drag = 0.5 * air_density().get() * SquareMetres::new(area).get() * speed.get() * speed.get();
-    spare_acceleration(Grams::new(mass), Newtons::new(thrust), Newtons::new(drag)).ok().flatten()
+    let (drag, discs) = (Newtons::new(drag), SquareMetres::new(discs));
+    let thrust = thrust_at_speed(Newtons::new(thrust), drag, speed, discs, air_density());
+    spare_acceleration(Grams::new(mass), thrust, drag).ok().flatten()
 }
 
 /// Thrust of all motors in flight, in N.
@@ -216,9 +230,9 @@ fn thrust(proof: &Proof) -> Result<Linear, Vec<Missing>> {
     leaning([&sum, &proof.lean(&left)], |[sum, left]| Some(sum * left)).ok_or_else(Vec::new)
 }
 
-/// Half the width of the craft, blades included, in m.
-fn half_width(proof: &Proof) -> Result<f64, Vec<Missing>> {
-    let mut widest: f64 = 0.0;
+/// Half the width of the craft, blades included, in m, and what its blades sweep, in m².
+fn width_and_discs(proof: &Proof) -> Result<(f64, f64), Vec<Missing>> {
+    let (mut widest, mut discs): (f64, f64) = (0.0, 0.0);
     let mut missing = Vec::new();
     for drive in drives(proof) {
         let seat = proof.number_of(&drive.motor.place.id).and_then(|number| proof.inputs().seat(number));
@@ -233,6 +247,7 @@ fn half_width(proof: &Proof) -> Result<f64, Vec<Missing>> {
             None => 0.0,
         };
         widest = widest.max(y.abs() + radius);
+        discs += std::f64::consts::PI * (radius * 1e-3).powi(2);
     }
-    if missing.is_empty() { Ok(widest / 1000.0) } else { Err(missing) }
+    if missing.is_empty() { Ok((widest / 1000.0, discs)) } else { Err(missing) }
 }

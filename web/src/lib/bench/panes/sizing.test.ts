@@ -13,4 +13,5 @@ test('a drawing with signs of its own is an image', () => {
   expect(asImage('<svg id="#a">%</svg>')).toBe(
     'data:image/svg+xml,%3Csvg%20id%3D%22%23a%22%3E%25%3C%2Fsvg%3E',
   );
+  expect(asImage('<svg><g/></svg>', 'a{}')).toBe(asImage('<svg><style>a{}</style><g/></svg>'));
 });

@@ -14,5 +14,8 @@ export const millimetresOf = (pixels: number, most: number): number =>
 /** How wide it stands on the screen. */
 export const pixelsOf = (millimetres: number): string => `${millimetres * PIXELS_A_MM}px`;
 
-/** An image of the drawing itself. */
-export const asImage = (svg: string): string => `data:image/svg+xml,${encodeURIComponent(svg)}`;
+/** An image of the drawing itself, with a style of its own if it has one. */
+export function asImage(svg: string, style = ''): string {
+  const styled = style === '' ? svg : svg.replace(/<svg[^>]*>/, (head) => `${head}<style>${style}</style>`);
+  return `data:image/svg+xml,${encodeURIComponent(styled)}`;
+}
