@@ -60,7 +60,7 @@ pub fn share_held(
         )?;
     }
     let law = Law::new(fading, correlation, combining)?;
-    let lost = law.lost(&margins.iter().map(|margin| margin.get()).collect::<Vec<f64>>());
+    let lost = law.lost(&margins.iter().map(|margin| margin.get()).collect::<Vec<f64>>(), CONTOUR_POINTS);
     Ok(Probability::new(1.0 - lost.clamp(0.0, 1.0)))
 }
 
@@ -84,13 +84,14 @@ impl Law {
     }
 
     /// The chance that all are lost together, by their mean margins in decibels.
-    pub fn lost(&self, margins: &[f64]) -> f64 {
+    /// Where all are added, with so many points of the contour: each gives half a digit and more.
+    pub fn lost(&self, margins: &[f64], points: u32) -> f64 {
         let one = |margin: f64| self.fading.share_lost(Db::new(margin)).get();
         match self.combining {
             _ if margins.len() == 1 => one(margins[0]),
             Combining::Selection if self.alike == 0.0 => margins.iter().map(|margin| one(*margin)).product(),
             Combining::Selection => self.all_below(margins),
-            Combining::Sum => sum_below(margins, self.fading, self.alike),
+            Combining::Sum => sum_below(margins, self.fading, self.alike, points),
         }
     }
 
@@ -139,7 +140,7 @@ fn scaled_bessel(x: f64) -> f64 {
     sum / f64::from(points)
 }
 
-fn sum_below(margins: &[f64], fading: Fading, alike: f64) -> f64 {
+fn sum_below(margins: &[f64], fading: Fading, alike: f64, points: u32) -> f64 {
     let k = fading.factor();
     let (steady, scattered) = (k / (1.0 + k), 1.0 / (1.0 + k));
     let means: Vec<f64> = margins.iter().map(|margin| Db::new(*margin).ratio()).collect();
@@ -155,10 +156,10 @@ fn sum_below(margins: &[f64], fading: Fading, alike: f64) -> f64 {
         product * (-(t * steady) / spread).exp() / spread / s
     };
     // Talbot's contour s = r·θ·(cot θ + j), r = 2M/5, at the threshold 1.
-    let m = f64::from(CONTOUR_POINTS);
+    let m = f64::from(points);
     let r = 0.4 * m;
     let mut sum = 0.5 * transform(Complex::real(r)).re * r.exp();
-    for n in 1..CONTOUR_POINTS {
+    for n in 1..points {
         let angle = PI * f64::from(n) / m;
         let cot = 1.0 / angle.tan();
         let s = Complex::new(r * angle * cot, r * angle);

@@ -2,7 +2,7 @@
 //!
 //! Every antenna has its mean margin, and all fade. What is left for a share of the time is the x by which all means may fall
 //! together until the picture holds for just that share (`diversity.rs`): over nought it holds, under nought it does not. More power
-//! raises it decibel for decibel. It is looked for between one antenna alone and many, by the secant that keeps both sides.
+//! raises it decibel for decibel. It is looked for by the secant, from what the two best leave on.
 //!
 //! Two antennas matter most and are asked by the thousand: how much the second brings hangs on how far it lies below the first alone, and is tabled
 //! for that every half decibel, good to a thousandth of one. Antennas [`FAR_BELOW`] under the best bring nothing.
@@ -18,9 +18,13 @@ const FAR_BELOW: f64 = 60.0;
 const STEP: f64 = 0.5;
 /// No number of antennas brings more than this over one alone, in decibels.
 const MOST_BROUGHT: f64 = 60.0;
-/// Where the search ends, in decibels, and after how many steps at most.
+/// Where the search ends, as a share of what may be lost, and after how many steps at most: a thousandth of a decibel and less.
 const ENDS_AT: f64 = 1e-5;
 const STEPS_MAX: u32 = 60;
+/// How fast the logarithm of what is lost grows with a decibel less, before it is known.
+const STEEP: f64 = 0.4;
+/// Points of the contour where antennas are added: good to seven digits.
+const POINTS: u32 = 12;
 
 /// What is left for a share of the time, made ready for one law of fading.
 #[derive(Clone, Debug)]
@@ -74,14 +78,39 @@ impl Lasting {
         let brought = match near().count() {
             1 => 0.0,
             2 => self.by_table(-near().sum::<f64>()),
-            _ => self.searched(&near().collect::<Vec<f64>>()) + self.one,
+            _ => {
+                let near: Vec<f64> = near().collect();
+                self.searched_from(&near, self.of_two(&near) - self.one) + self.one
+            }
         };
         Db::new(best - self.one + brought)
     }
 
+    /// No more than is left of them, and quickly: what the two best leave, which is all where there are no more.
+    pub fn at_least(&self, margins: &[Db]) -> Db {
+        let best = margins.iter().map(|margin| margin.get()).fold(f64::NEG_INFINITY, f64::max);
+        if !best.is_finite() {
+            return Db::new(best);
+        }
+        let below: Vec<f64> = margins.iter().map(|margin| margin.get() - best).collect();
+        Db::new(best - self.one + self.of_two(&below))
+    }
+
+    /// What the second best brings, by how far all lie below the best.
+    fn of_two(&self, below: &[f64]) -> f64 {
+        let best = below.iter().position(|below| *below == 0.0);
+        let rest = below.iter().enumerate().filter(|(n, _)| Some(*n) != best).map(|(_, below)| *below);
+        match rest.fold(f64::NEG_INFINITY, f64::max) {
+            second if second > -FAR_BELOW => self.by_table(-second),
+            _ => 0.0,
+        }
+    }
+
     /// The chance that all are lost together.
     pub fn lost(&self, margins: &[Db]) -> f64 {
-        self.law.lost(&margins.iter().map(|margin| margin.get()).collect::<Vec<f64>>()).clamp(0.0, 1.0)
+        self.law
+            .lost(&margins.iter().map(|margin| margin.get()).collect::<Vec<f64>>(), POINTS)
+            .clamp(0.0, 1.0)
     }
 
     /// What one antenna alone must have in hand.
@@ -101,38 +130,37 @@ impl Lasting {
 
     /// By how much these margins may fall until so much is lost.
     fn searched(&self, margins: &[f64]) -> f64 {
-        let off = |less: f64| {
-            let lowered: Vec<f64> = margins.iter().map(|margin| margin - less).collect();
-            self.law.lost(&lowered).max(1e-300).ln() - self.lost.ln()
-        };
         let best = margins.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        // With no less than one antenna alone is lost no more; with so much less nearly all is.
-        let (mut low, mut high) = (best - self.one - 0.1, best - self.one + 12.0);
-        let (mut at_low, mut at_high) = (off(low), off(high));
-        while at_high < 0.0 && high < best - self.one + MOST_BROUGHT {
-            (low, at_low) = (high, at_high);
-            high += 12.0;
-            at_high = off(high);
-        }
+        self.searched_from(margins, best - self.one)
+    }
+
+    /// The same from a place where no more is lost than that.
+    fn searched_from(&self, margins: &[f64], from: f64) -> f64 {
+        let mut lowered = margins.to_vec();
+        let mut off = |less: f64| {
+            lowered.iter_mut().zip(margins).for_each(|(lowered, margin)| *lowered = margin - less);
+            self.law.lost(&lowered, POINTS).max(1e-300).ln() - self.lost.ln()
+        };
+        let (mut low, mut high) = (from - MOST_BROUGHT, from + MOST_BROUGHT);
+        let (mut at, mut known): (f64, Option<(f64, f64)>) = (from, None);
         for _ in 0..STEPS_MAX {
-            if high - low < ENDS_AT || at_high == at_low {
+            let now = off(at);
+            if now.abs() < ENDS_AT {
                 break;
             }
-            // Illinois: the end that stays counts for half.
-            let middle = (high - at_high * (high - low) / (at_high - at_low)).clamp(low, high);
-            let at_middle = off(middle);
-            if at_middle.abs() < 1e-7 {
-                return middle;
-            }
-            if at_middle > 0.0 {
-                (high, at_high) = (middle, at_middle);
-                at_low *= 0.5;
+            if now > 0.0 {
+                high = at
             } else {
-                (low, at_low) = (middle, at_middle);
-                at_high *= 0.5;
+                low = at
             }
+            let steep = known.map(|(before, then)| (now - then) / (at - before));
+            let steep = steep.filter(|steep| steep.is_finite() && *steep > 1e-3).unwrap_or(STEEP);
+            known = Some((at, now));
+            let next = at - now / steep;
+            // Outside what is known to hold it the middle is taken.
+            at = if next > low && next < high { next } else { 0.5 * (low + high) };
         }
-        0.5 * (low + high)
+        at
     }
 }
 

@@ -199,7 +199,8 @@ impl LinkView {
                 cut: vec![],
             });
             for note in &caption.notes {
-                if !self.notes.contains(note) {
+                // The pose stands above all pictures already.
+                if !self.notes.contains(note) && *note != format!("Asked: {}.", self.asked_words) {
                     self.notes.push(note.clone());
                 }
             }

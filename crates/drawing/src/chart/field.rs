@@ -48,6 +48,8 @@ pub struct FieldChart {
 /// The most places along an axis, and the most levels.
 const PLACES: usize = 400;
 const LEVELS: usize = 40;
+/// Islands no wider and no higher than this, in mm, are not drawn: a string of them is how two samples lie to a crest or a null, and no feature.
+const ISLAND: [f64; 2] = [11.0, 6.0];
 /// A plot under so many mm is narrow, and carries so many labels at most.
 const NARROW: f64 = 90.0;
 const LABELS_NARROW: usize = 5;
@@ -194,8 +196,9 @@ impl FieldChart {
     }
 
     fn ring_on_paper(plot: &Plot, rings: Vec<Vec<[f64; 2]>>) -> String {
-        let rings: Vec<Vec<[f64; 2]>> =
+        let mut rings: Vec<Vec<[f64; 2]>> =
             rings.into_iter().map(|ring| ring.into_iter().map(|p| plot.at(p)).collect()).collect();
+        rings.retain(|ring| !is_small(ring));
         path(&rings)
     }
 
@@ -233,6 +236,7 @@ impl FieldChart {
             let mut lines: Vec<Vec<[f64; 2]>> = contours(&self.columns, &self.rows, &self.values, level)
                 .into_iter()
                 .map(|line| on_paper(plot, line))
+                .filter(|line| !is_island(line))
                 .flat_map(|line| super::clip::line_within(&line, plot.area))
                 .collect();
             for line in &lines {
@@ -294,6 +298,19 @@ impl FieldChart {
             text(out, at, Lettering::plain(3.2).centred(), &short(*level));
         }
     }
+}
+
+/// Whether a line runs round something too small to be drawn.
+fn is_island(line: &[[f64; 2]]) -> bool {
+    line.len() > 2 && line.first() == line.last() && is_small(line)
+}
+
+fn is_small(ring: &[[f64; 2]]) -> bool {
+    (0..2).all(|axis| {
+        let along = ring.iter().map(|point| point[axis]);
+        let [low, high] = along.fold([f64::INFINITY, f64::NEG_INFINITY], |[a, b], x| [a.min(x), b.max(x)]);
+        high - low <= ISLAND[axis]
+    })
 }
 
 fn on_paper(plot: &Plot, line: Contour) -> Vec<[f64; 2]> {

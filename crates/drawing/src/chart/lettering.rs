@@ -36,7 +36,12 @@ pub(super) fn short(value: f64) -> String {
 /// A number with its sign always shown, to a tenth.
 pub(super) fn signed(value: f64) -> String {
     let words = fixed(value, 1);
-    if words.starts_with('−') { words } else { format!("+{words}") }
+    // What is nought as it is written has no sign.
+    match words.trim_start_matches('−') {
+        nought @ "0.0" => nought.to_owned(),
+        _ if words.starts_with('−') => words,
+        _ => format!("+{words}"),
+    }
 }
 
 /// A number with its unit.

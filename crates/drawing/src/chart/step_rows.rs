@@ -148,7 +148,15 @@ impl Rows {
     pub fn threshold(&self, out: &mut String, row: usize, needed: f64) {
         let x = self.x(needed);
         let (y, half) = self.bar_at(row);
-        Plot::polyline(out, &[[x, self.top], [x, y + half * 1.5]], RUST, 0.45, "2.4 1.2");
+        if self.beside {
+            Plot::polyline(out, &[[x, self.top], [x, y + half * 1.5]], RUST, 0.45, "2.4 1.2");
+            return;
+        }
+        // Names stand above their bars there: it runs beside the bars alone.
+        for row in 0..=row {
+            let (y, half) = self.bar_at(row);
+            Plot::polyline(out, &[[x, y - half * 1.6], [x, y + half * 1.6]], RUST, 0.45, "");
+        }
     }
 
     /// A dimension line from what is needed to what is left.

@@ -15,6 +15,8 @@ pub fn budget(shown: &LinkShown) -> Result<(Chart, Vec<Figure>), LinkFault> {
     let doubted = shown.link.margin_with_doubt(place, asked.attitude(), &asked.level).map_err(radio)?;
     let whole = standard_uncertainty(&doubted, &shown.proved.ledger);
     account.margin.uncertainty = (whole > 0.0).then_some(whole);
+    // What fades take hangs on none of these facts.
+    account.lasting.uncertainty = account.margin.uncertainty;
     // The band takes the ends of what is published of walls, leaves and ground by themselves.
     let facts = shown.link.margin_of_facts(place, asked.attitude(), &asked.level).map_err(radio)?;
     let doubt = standard_uncertainty(&facts, &shown.proved.ledger);
@@ -55,10 +57,9 @@ fn chart(shown: &LinkShown, account: &Account, doubt: f64, better: String) -> Ch
     let side = if margin < 0.0 { "short of" } else { "over" };
     let [sender, ground] = &account.carried;
     let message = format!(
-        "{} {side} what is needed in mode {} {}; between {} with all doubt. The picture is {}: 99 % of the time {}; it holds {} of the time. It is carried by {ground}, from {sender}.",
+        "{} {side} what is needed in mode {}; between {} with all doubt. The picture is {}: 99 % of the time {}; it holds {} of the time. It is carried by {ground}, from {sender}.",
         decibels(margin.abs()),
         shown.link.threshold.mode,
-        asked_words(shown.asked),
         ends(low, high),
         picture_word(at.picture),
         match at.lasting.get() {
@@ -84,6 +85,7 @@ fn chart(shown: &LinkShown, account: &Account, doubt: f64, better: String) -> Ch
         .noting("Filled bars take, open bars help. Under a bar: how far that term may be off. Hatched: what arrives, with all doubt (phases, states and what is published of walls, leaves and ground at their ends, twice the standard uncertainty of the facts).")
         .noting(MODEL_NOTE)
         .noting(format!("{POWER_NOTE} {EXPOSURE_NOTE}"));
+    let caption = caption.noting(format!("Asked: {}.", asked_words(shown.asked)));
     let caption = match air {
         Some(words) => caption.noting(words),
         None => caption,

@@ -212,7 +212,9 @@ impl Link {
 
     /// How the picture is with these margins of the inputs.
     pub fn picture(&self, margins: &[Db]) -> Picture {
-        self.threshold.cliff.picture(self.lasting(margins), self.of_all(margins))
+        let (cliff, least) = (self.threshold.cliff, self.lasting.at_least(margins));
+        let left = if least >= cliff.clean_from() { least } else { self.lasting(margins) };
+        cliff.picture(left, self.of_all(margins))
     }
 
     /// The share of the time that the picture holds with these margins of the inputs.

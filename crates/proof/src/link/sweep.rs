@@ -67,6 +67,8 @@ pub struct Seen {
 pub(super) struct Flown<'l> {
     link: &'l Link,
     attitude: Attitude,
+    /// Only where less than this may be left is it worked out to the last: elsewhere what the two best antennas leave stands for it.
+    pub(super) exact_below: Db,
     /// Made when first asked.
     ready: Option<Ready<'l>>,
     known: Option<([f64; 3], Vec<Db>)>,
@@ -82,9 +84,10 @@ impl Flown<'_> {
         let (link, found) = (self.link, self.in_hand(craft, level)?);
         let margins: Vec<Db> = found.iter().map(|found| found.margin).collect();
         let bottoms: Vec<Db> = found.iter().map(|found| found.bottom).collect();
-        let (margin, left) = (link.of_all(&margins), link.lasting(&margins));
+        let (margin, least) = (link.of_all(&margins), link.lasting.at_least(&margins));
+        let left = if least < self.exact_below { link.lasting(&margins) } else { least };
         // With no ray off the ground, or one that is no later, both are one.
-        let bottom = if bottoms == margins { left } else { link.lasting(&bottoms) };
+        let bottom = if bottoms == margins { left } else { link.lasting.at_least(&bottoms) };
         Ok(Depth { actual: left, bottom, margin })
     }
 
@@ -116,7 +119,7 @@ impl Flown<'_> {
 
 impl Link {
     pub(super) fn flown(&self, attitude: Attitude) -> Flown<'_> {
-        Flown { link: self, attitude, ready: None, known: None }
+        Flown { link: self, attitude, exact_below: Db::new(f64::INFINITY), ready: None, known: None }
     }
 
     /// What is left 99 % of the time along the flying line from a nearest to a farthest distance, close enough together to show every lobe of the

@@ -29,6 +29,8 @@ const ONE_END: f64 = 1.0;
 /// The least of a null is searched out where a sample lies less than this over what is asked; from the first obstacle on, where samples lie
 /// closer and ripples are many, less than the second.
 const NEAR_ENOUGH: [f64; 2] = [12.0, 4.0];
+/// So far over what is asked it is not worked out to the last what is left: more than a null is searched out from.
+const EXACT: f64 = 16.0;
 /// Half of the length in metres over which a low margin is a local mean: ten waves in all, a frame or two of the picture at 15 m/s. What is
 /// shorter belongs to the fading (common practice: ten to forty waves).
 const LOCAL: f64 = 0.25;
@@ -88,6 +90,7 @@ impl<'l> Way<'l> {
 
     /// The next place, no farther than an end, where nothing under a margin is to be stepped over.
     pub fn next(&mut self, here: Looked, end: f64, under: Db) -> Result<Looked, RadioFault> {
+        self.flown.exact_below = under + Db::new(EXACT);
         let close = here.d < self.close_to || here.depth.bottom < under || here.d >= self.hidden_from;
         if !close {
             let far = self.look((here.d + self.step(here.d, false)).min(end))?;
