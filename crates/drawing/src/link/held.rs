@@ -37,8 +37,10 @@ pub fn held(shown: &LinkShown) -> Result<Chart, LinkFault> {
         .margin_over(&distances, asked.height, asked.attitude(), asked.level.at_socket)
         .map_err(radio)?;
     let zones = zones(&samples, (far / near).ln() * STRETCH);
-    let told: Vec<String> =
-        zones.iter().map(|zone| format!("{} to {}", zone.words, metres(zone.span[1]))).collect();
+    let told: Vec<String> = zones
+        .iter()
+        .map(|zone| format!("{} to {}{}", zone.words, metres(zone.span[1]), dead(&samples, zone.span)))
+        .collect();
     let here = shown
         .link
         .at(asked.place().map_err(radio)?, asked.attitude(), asked.level.at_socket)
@@ -80,6 +82,22 @@ pub fn held(shown: &LinkShown) -> Result<Chart, LinkFault> {
 fn samples(shown: &LinkShown, ends: [f64; 2]) -> Result<Vec<Seen>, LinkFault> {
     let (asked, ends) = (shown.asked, ends.map(Metres::new));
     shown.link.seen(ends, asked.height, asked.attitude(), asked.level.at_socket).map_err(radio)
+}
+
+/// The longest place within a stretch where the picture is lost, in words, if it is elsewhere too; empty where it is lost nowhere or all over.
+fn dead(samples: &[Seen], [from, to]: [f64; 2]) -> String {
+    let lost = |seen: &Seen| seen.picture as usize == 0;
+    let within: Vec<&Seen> =
+        samples.iter().filter(|seen| (from..=to).contains(&seen.distance.get())).collect();
+    let runs = within.chunk_by(|a, b| lost(a) == lost(b)).filter(|run| lost(run[0]));
+    let ends = |run: &[&Seen]| [run[0], run[run.len() - 1]].map(|seen| seen.distance.get());
+    let longest = runs.map(ends).max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])));
+    match longest {
+        Some([start, end]) if end - start < 0.9 * (to - from) => {
+            format!(" (lost at {} for {})", metres(start), metres((end - start).max(0.1)))
+        }
+        _ => String::new(),
+    }
 }
 
 /// Of each of some even stretches the place with least in hand: between two even places a null may lie.

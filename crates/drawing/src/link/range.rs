@@ -261,10 +261,10 @@ impl Beyond {
 
 /// The power of the transmitter at which the antenna that radiates most reaches a limit on effective radiated power.
 fn power_at_limit(shown: &LinkShown, limit_mw: f64) -> Option<f64> {
-    let shared = 10.0 * (shown.link.senders.len().max(1) as f64).log10();
     let gain =
         |sender: &proof::link::Mounted| sender.antenna.greatest_gain().get() - sender.feed_loss().usual.get();
-    let most = shown.link.senders.iter().map(gain).fold(f64::NEG_INFINITY, f64::max) - shared;
+    // The level is that of all sockets together, and so is what is radiated.
+    let most = shown.link.senders.iter().map(gain).fold(f64::NEG_INFINITY, f64::max);
     let level = &shown.asked.level;
     let more = 10.0 * limit_mw.log10() - most - level.at_socket.get();
     let power = level.out.get() * 10f64.powf(more / 10.0);

@@ -13,6 +13,9 @@ use radio::{Part, RadioFault};
 /// The uncertainty that is told about a range, as times the standard one: about 95 of 100.
 pub const TIMES: f64 = 2.0;
 
+/// Where about the end of a range walls are asked for their doubt, as shares of it.
+const ABOUT: [f64; 4] = [0.97, 1.0, 1.02, 1.06];
+
 /// The ends of a range, each no farther in or out than the range itself where nothing moves it.
 pub(super) type Ends = [Metres; 2];
 
@@ -46,6 +49,27 @@ impl Link {
             ends[n / 2][n % 2] = range.distance();
         }
         Ok(ends)
+    }
+
+    /// What walls may take more or less about a distance, by the budget there: half of the most, since ends are asked for at [`TIMES`] of it.
+    pub(super) fn doubt_by_walls(
+        &self,
+        distance: Metres,
+        height: Metres,
+        attitude: Attitude,
+        level: Dbm,
+    ) -> Result<Db, RadioFault> {
+        if self.scenery.walls.is_empty() || distance.get() <= 0.0 {
+            return Ok(Db::new(0.0));
+        }
+        let mut most = 0.0_f64;
+        for share in ABOUT {
+            let at = self.at(Self::on_line(distance * share, height)?, attitude, level)?;
+            let terms = at.carrying().into_iter().flat_map(|pair| &pair.budget.terms);
+            let walls = terms.filter(|term| term.part == Part::Walls);
+            most = walls.map(|term| term.worse.get().max(term.better.get())).fold(most, f64::max);
+        }
+        Ok(Db::new(most / TIMES))
     }
 
     /// What else may stand about makes of the ranges at some levels, least first, which are so far as it is thought to stand: each part by itself.

@@ -76,7 +76,11 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
         _ if set < least => (Verdict::Tight, under((model, link), plan, &wanted, level).map_err(wrong)?),
         0 => (
             Verdict::Sound,
-            format!("{} is the least level that holds the flight: it is needed {because}", plan.level.out),
+            format!(
+                "{} is the least level that holds the flight: it is needed {because}, and {} likely to be enough with the doubt of its facts",
+                plan.level.out,
+                likely(proof, (link, plan), &wanted)
+            ),
         ),
         above if above < LEVEL_SPARE_STEPS => (
             Verdict::Sound,
@@ -105,6 +109,15 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
     }
     finding.figure = Some(FigureId(ID.into()));
     Ok(Answer { findings: vec![finding], figures: vec![figure] })
+}
+
+/// How likely the level is enough.
+fn likely(proof: &Proof, (link, plan): (&Link, &LinkPlan), wanted: &Wanted) -> String {
+    let attitude = Attitude::cruising(wanted.heading.unwrap_or(Degrees::new(0.0)), plan.tilt);
+    let mut spare = link.leaning((wanted.at, plan.height), attitude, &plan.level);
+    spare.value = (plan.level.at_socket - wanted.level).get();
+    let chance = quantity::chance_at_least(&spare, &proof.ledger(), 0.0).get();
+    format!("{} %", crate::numbers::rounded((100.0 * chance).min(99.0), 0))
 }
 
 /// What is said of a level under the least one: how long all antennas together hold the flight with it where it holds least.

@@ -78,7 +78,7 @@ fn judge(proof: &Proof, link: &Link, plan: &LinkPlan) -> Result<Answer, Lack> {
             metres(plan.fly_to)
         ),
         Verdict::Sound => format!(
-            "Flown {height} m high the ground takes over beyond {}, and {} are left at the end",
+            "Flown {height} m high the ground takes over beyond {}, and {} are left at the end, in the open",
             metres(breaks),
             db(value)
         ),
@@ -98,7 +98,7 @@ fn judge(proof: &Proof, link: &Link, plan: &LinkPlan) -> Result<Answer, Lack> {
         .facts(&margin)
         .figure(
             id,
-            "in hand over the last fifth of the way at the height flown",
+            "in hand over the last fifth of the way at the height flown, in the open",
             (&margin, Unit::Db),
             "least margin over that stretch, the ray off the ground added in phase, sixteen places to a lobe",
             GROUND_SOURCE,

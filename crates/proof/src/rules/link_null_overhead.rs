@@ -127,7 +127,11 @@ fn judge(
             db(by_mast)
         ),
         (false, Verdict::Sound) => {
-            format!("Banked {}° at {} at worst {in_hand}", rounded(bank.get(), 0), metres(plan.fly_to))
+            format!(
+                "Banked {}° at {} at worst {in_hand}, in the open",
+                rounded(bank.get(), 0),
+                metres(plan.fly_to)
+            )
         }
         (false, _) => format!(
             "Banked {}° at {} the blind spot sweeps the station: {in_hand} on the worst heading, {points}",
@@ -143,7 +147,7 @@ fn judge(
         .facts(&margin)
         .figure(
             id,
-            "in hand overhead and in turns on the worst heading",
+            "in hand overhead and in turns on the worst heading, in the open",
             (&margin, Unit::Db),
             "least margin over 8 headings straight above the station and 16 banked ones at the farthest planned point",
             DIPOLE_SOURCE,

@@ -56,7 +56,21 @@ fn range_figures(
     let doubted: Vec<(Dbm, Db)> =
         levels.iter().zip(&leaning).map(|(level, (_, doubt))| (*level, *doubt)).collect();
     let by_facts = link.ends_by_facts(height, attitude, &doubted)?;
-    let by_scenery = link.ends_by_scenery(height, attitude, &levels, &farthest)?;
+    let mut by_scenery = link.ends_by_scenery(height, attitude, &levels, &farthest)?;
+    // What comes through walls beats with what comes round them, and nobody knows its phase: two thicknesses say little of it. So the range is
+    // searched out, too, with as much less and more as the budget about its end has in doubt by walls.
+    let mut by_walls = Vec::with_capacity(levels.len());
+    for (level, range) in levels.iter().zip(&farthest) {
+        by_walls.push((*level, link.doubt_by_walls(range.distance(), height, attitude, *level)?));
+    }
+    if by_walls.iter().any(|(_, doubt)| doubt.get() > 0.0) {
+        let walls = link.ends_by_facts(height, attitude, &by_walls)?;
+        for moved in by_scenery.iter_mut().filter(|moved| moved.part == Part::Walls) {
+            for (ends, more) in moved.ends.iter_mut().zip(&walls) {
+                *ends = together(ends[0], &[*ends, *more]);
+            }
+        }
+    }
     let mut told = Vec::with_capacity(model.levels.len());
     for (n, level) in model.levels.iter().enumerate() {
         let asked = LinkAsked { level: level.clone(), ..asked.clone() };
