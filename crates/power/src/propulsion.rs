@@ -135,10 +135,11 @@ impl Propulsion {
         ideal / (point.current.get() * point.voltage.get())
     }
 
-    /// FM·η at a thrust of all motors, in this air. Equal speed of the tips in thinner air gives less thrust at the same merit.
-    fn merit(&self, thrust: f64, air: Air) -> f64 {
+    /// FM·η at a thrust of all motors: at the same thrust that of the bench, so that thinner air costs power by the root of its density, as disc
+    /// theory has it.
+    fn merit(&self, thrust: f64) -> f64 {
         let Some((points, bench)) = &self.stand else { return self.merit * self.drive };
-        let there = thrust / self.count * bench.density().get() / air.density().get();
+        let there = thrust / self.count;
         let rows: Vec<[f64; 2]> =
             points.iter().map(|p| [newtons(p.thrust), self.merit_at(p, *bench)]).collect();
         crate::cell::interpolated(&rows, there)
@@ -154,7 +155,7 @@ impl Propulsion {
     ) -> Result<Watts, PowerFault> {
         let IdealPower { induced, .. } = self.discs.forward(thrust, speed, tilt, air)?;
         let moved = thrust.get() * speed.get() * tilt.get().to_radians().sin();
-        let merit = self.merit(thrust.get(), air);
+        let merit = self.merit(thrust.get());
         // At rest measured points know FM·η only together; what moves the craft pays η alone.
         Ok(Watts::new(thrust.get() * induced.get() / merit + moved / self.drive))
     }
@@ -333,6 +334,9 @@ mod tests {
         fn thin_air_and_mass_cost_power(mass in 50.0..2_000.0f64, height in 0.0..4_000.0f64) {
             let craft = on_the_stand();
             let air = |z: f64| Air::standard(Metres::new(z)).unwrap_or_else(|f| unreachable!("{f}"));
+            let stand = |z: f64| craft.hover(Grams::new(mass), air(z)).map_or(f64::NAN, Watts::get);
+            let [low, high] = [height, height + 500.0].map(|z| (stand(z), air(z).density().get()));
+            prop_assert!((high.0 / low.0 - (low.1 / high.1).sqrt()).abs() < 1e-9);
             let power = |mass: f64, z: f64| craft.hover(Grams::new(mass), air(z)).map_or(f64::NAN, Watts::get);
             prop_assert!(power(mass * 1.02, height) > power(mass, height));
             prop_assert!(four(127.0).hover(Grams::new(mass), air(height + 100.0)).map(Watts::get).unwrap_or(0.0)

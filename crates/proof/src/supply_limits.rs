@@ -119,9 +119,9 @@ pub const INRUSH: Limit = limit(
 /// Energy that goes through the plug as it meets.
 pub const PLUG_SPARK: Limit = Limit {
     source: Source::common_practice(
-        "1000 µF at 25 V hold 0.3 J, which spark at the plug and pit its contacts; ten times that burn them",
+        "the 1000 µF at 35 V that large craft carry hold 0.6 J and spark; more than 1 J pits contacts, ten times that burns them",
     ),
-    ..limit("feed.inrush", "energy through the plug as it meets", Unit::Joules, AtMost, (3.0, 0.3))
+    ..limit("feed.inrush", "energy through the plug as it meets", Unit::Joules, AtMost, (10.0, 1.0))
 };
 /// How long a rail may stand at its limit while it charges what stands across it.
 pub const CHARGES_IN: Limit = Limit {

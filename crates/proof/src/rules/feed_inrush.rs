@@ -24,7 +24,7 @@ rule! {
     ///
     /// ## Sound when
     /// The start-up peak with everything else on the rail is 85 % or less of what the converter gives; over 100 % is broken. On the pack
-    /// itself nothing limits it. A rail fills what stands at the video's pins within 20 ms, and no more than 0.3 J goes through the plug.
+    /// itself nothing limits it. A rail fills what stands at the video's pins within 20 ms, and no more than 1 J is stored through the plug.
     ///
     /// ## Rests on
     /// The start-up peak on the unit's sheet, the other loads of its rail, the converter at its temperature; the capacitors on the pack and at the
@@ -82,9 +82,9 @@ fn plug(proof: &Proof, supply: &Supply) -> Option<(Finding, Figure)> {
     let [_, first] = supply.through_the_plug()?;
     let energy = legible(found.value, 2);
     let message = match verdict {
-        Verdict::Sound => format!("{energy} J go through the plug as it meets: a small spark"),
+        Verdict::Sound => format!("{energy} J are stored through the plug as it meets: a small spark"),
         _ => format!(
-            "{energy} J go through the plug as it meets, up to {} A at first: it sparks, and its contacts pit",
+            "{energy} J are stored through the plug as it meets, up to {} A at first: it sparks, and its contacts pit",
             rounded(first, 0)
         ),
     };

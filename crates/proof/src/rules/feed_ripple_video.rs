@@ -9,6 +9,7 @@ use crate::supply_limits::{FILTER_SETTLES, RIPPLE};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
 use craft::Missing;
+use craft::schema::drive;
 use power::{FILTER_SOURCE, PACK};
 use quantity::{Figure, FigureId, Unit};
 
@@ -41,17 +42,28 @@ fn run(proof: &Proof) -> Answer {
     if let Err(lack) = supply.chain() {
         return spoilt(proof, RIPPLE_IS_SMALL.id, SUBJECT, &lack);
     }
-    let lacks = lacks(supply);
+    let lacks = lacks(proof, supply);
     if !lacks.is_empty() {
         return Answer::of(of_unit(proof, Finding::unknown(RIPPLE_IS_SMALL.id, SUBJECT, lacks)));
     }
     judge(proof, supply).unwrap_or_default()
 }
 
-fn lacks(supply: &Supply) -> Vec<Missing> {
+fn lacks(proof: &Proof, supply: &Supply) -> Vec<Missing> {
     let model = supply.model();
     let caps = model.capacitors.iter().filter_map(|cap| cap.across.as_ref().err());
-    model.switching.as_ref().err().into_iter().chain(caps).cloned().collect()
+    let known = model.switching.as_ref().err().into_iter().chain(caps).cloned();
+    // One of unknown size is no capacitor that can be left out.
+    let sizes = [PACK, model.unit.as_str()].into_iter().flat_map(|what| model.capacitors_across(what));
+    let sizes = sizes.flat_map(|cap| {
+        let item = proof.placed_at(&cap.place).map(|placed| placed.part.item());
+        let wanted = [
+            cap.capacitance.is_none().then_some(&drive::CAPACITANCE.def),
+            cap.esr.is_none().then_some(&drive::ESR.def),
+        ];
+        wanted.into_iter().flatten().filter_map(|def| Some(item.as_ref()?.missing(def))).collect::<Vec<_>>()
+    });
+    known.chain(sizes).collect()
 }
 
 fn judge(proof: &Proof, supply: &Supply) -> Option<Answer> {

@@ -305,7 +305,7 @@ mod tests {
                   At a punch below 30 % of charge the picture goes black: with 25 % left the video sees 12.92 V, needs 13 V; it restarts, dark for 9 s; of 14.86 V at rest 0.08 V are lost in plug, leads and wires and 1.85 V in the cells, at 22 A
                   > Take a pack of 4.2 mΩ a cell instead of 7: larger or of a better make: the video then stays up (over 99 % sure). It costs a pack.
                   > Land at 59 % instead of 25 %: the video then stays up (99 % sure). It costs 45 % of the flight time.
-                  > Keep the pack warm until take-off: 25 °C instead of 20 °C: helps, yet only 62 % sure. It costs a pocket, and care before each flight.
+                  > Keep the pack warm until take-off: 25 °C instead of 20 °C: helps, yet only 61 % sure. It costs a pocket, and care before each flight.
                   ? No single measurement would change this verdict, nor would two: it is 65 % certain now, and would be 65 % certain with every fact measured.
             "#]],
         );
@@ -378,6 +378,23 @@ mod tests {
                   > Join it to a pad that gives what it needs, or under [place.vtx] write what feeds it as fed_from.
             "#]],
         );
+    }
+
+    /// Ohms in the plus wire are ohms, whether of copper drawn out or wound up.
+    #[test]
+    fn a_coil_that_resists_takes_its_volts_from_the_pins() {
+        let pin = |coil: Option<&str>| {
+            let mut craft = crate::testing_supply::sound_supply();
+            on_the_pack(&mut craft);
+            if let Some(ohm) = coil {
+                set(&mut craft, "place vtx.coil", "10 µH, measured");
+                set(&mut craft, "place vtx.coil_resistance", ohm);
+            }
+            let proof = Proof::new(&craft);
+            proof.supply().and_then(|supply| supply.worst()).map_or(f64::NAN, |worst| worst.pin)
+        };
+        let [without, with] = [pin(None), pin(Some("2 Ω, measured"))];
+        assert!(with < without - 0.5, "{with} {without}");
     }
 
     /// A limit that is known to a few per cent is no cliff: neighbours differ little, and more limit never makes it worse.

@@ -87,6 +87,13 @@ pub(super) fn video_load(proof: &Proof, video: Placed, slots: &mut Slots) -> Res
         called: video.part.name.clone(),
         on,
         wires: supply_wires(proof, video, slots),
+        coil_ohm: video
+            .place
+            .item()
+            .read(&place::COIL)
+            .ok()
+            .and_then(|_| video.place.item().read(&place::COIL_RESISTANCE).ok())
+            .map(|ohm| slots.fact(&ohm)),
         takes: Takes::Video {
             draw: slots.fact(&draw),
             standby: item.read(&air::STANDBY_DRAW).ok().map(|draw| slots.fact(&draw)),
@@ -168,6 +175,7 @@ pub(super) fn board_load(proof: &Proof, board: Placed, slots: &mut Slots) -> Res
         called: board.part.name.clone(),
         on: feed_of(proof, board)?.unwrap_or_else(|| PACK.to_owned()),
         wires: None,
+        coil_ohm: None,
         takes: Takes::Power(slots.fact(&draw)),
         least: None,
         most: None,
@@ -199,6 +207,7 @@ pub(super) fn small_load(
         called: placed.part.name.clone(),
         on,
         wires: supply_wires(proof, placed, slots),
+        coil_ohm: None,
         takes,
         least: None,
         most: None,

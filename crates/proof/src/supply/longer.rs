@@ -49,13 +49,15 @@ impl Longer {
 
     /// As mends.
     pub fn words(&self, air: quantity::Celsius) -> Vec<String> {
-        let Some(plan) = self.plan else { return vec![NO_FLIGHT.to_owned()] };
         let warm = self.warm.map(|time| {
             format!(
                 "Keep the pack warm until take-off: at {POCKET} in air of {air} it lasts {} on the mean.",
                 minutes_at_most(time)
             )
         });
+        let Some(plan) = self.plan else {
+            return vec![warm.unwrap_or_else(|| NO_FLIGHT.to_owned())];
+        };
         let shorter = format!("Plan {} at most.", minutes_at_most(plan));
         let pack = match self.pack {
             Some((charge, more)) => format!(
@@ -101,8 +103,9 @@ pub(crate) fn nine_in_ten(proof: &Proof, time: &Linear) -> f64 {
 /// The longest plan that a time holds, as it is said; none where not even the shortest does.
 fn longest(proof: &Proof, time: &Linear) -> Option<f64> {
     let most = said_down(time.value / FLIGHT_RESERVE_TIMES)?;
-    let plans = |steps: u32| said_down(most - f64::from(steps) * if most < 119.5 { 1.0 } else { 6.0 });
-    let (mut bad, mut good) = (None, (most / 6.0).ceil() as u32 + 1);
+    let step = if most < 119.5 { 1.0 } else { 6.0 };
+    let plans = |steps: u32| said_down((most - f64::from(steps) * step).max(0.0));
+    let (mut bad, mut good) = (None, (most / step).ceil() as u32 + 1);
     while good > bad.map_or(0, |bad: u32| bad + 1) {
         let middle = bad.map_or(0, |bad| bad + 1).midpoint(good - 1);
         match plans(middle).is_some_and(|plan| holds(proof, time, plan)) {

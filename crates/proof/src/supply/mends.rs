@@ -62,7 +62,7 @@ pub(crate) fn sure(share: f64) -> String {
     match share {
         share if share > 0.99 => "over 99 %".to_owned(),
         share if share < 0.01 => "under 1 %".to_owned(),
-        share => format!("{} %", rounded(share * 1e2, 0)),
+        share => format!("{} %", rounded((share * 1e2).floor(), 0)),
     }
 }
 
@@ -121,7 +121,7 @@ pub(super) fn tried(
         let warm = Moment { pack_at: POCKET, ..moment };
         let up = |moment: &Moment| punches.stays_up(chain, moment);
         let (as_it_is, up) = (up(&moment), up(&warm));
-        if up > as_it_is + 0.05 {
+        if up > as_it_is + 0.05 || (up >= wanted && up > as_it_is) {
             push(
                 format!("Keep the pack warm until take-off: {POCKET} instead of {}", moment.pack_at),
                 up,

@@ -90,6 +90,8 @@ pub struct LoadFacts {
     pub on: String,
     /// Its wires, where they are known.
     pub wires: Option<Wires>,
+    /// mΩ of a coil in its plus wire.
+    pub coil_ohm: Option<Slot>,
     /// What it takes.
     pub takes: Takes,
     /// V below which it is dark.
@@ -364,7 +366,7 @@ impl LoadFacts {
         Load {
             name: self.called.clone(),
             on: self.on.clone(),
-            lead,
+            lead: lead + Milliohms::new(self.coil_ohm.map_or(0.0, |slot| slot.at(values).max(0.0))),
             demand,
             needs: [least, Volts::new(100.0)],
         }
