@@ -1,5 +1,6 @@
 //! What a search rests on, in numbers and in words: why nothing better was overlooked.
 
+use super::measured::UNMET;
 use super::search::{Margin, Searched};
 use super::{body, told};
 use craft::PlaceId;
@@ -23,12 +24,23 @@ pub struct SearchBound {
     pub whole: bool,
     /// What was asked about and can stand in one way only, where that is all of it.
     pub fixed: Vec<PlaceId>,
+    /// Whether the holes of some board meet no pattern: that alone makes each placement short by what is counted for it.
+    pub unmet: bool,
 }
 
 impl SearchBound {
     /// Of what can stand in one way only: there is nothing to search.
     pub(crate) fn nothing_to_choose(fixed: Vec<PlaceId>) -> Self {
-        Self { nodes: 0, choices: 1.0, best: None, at_most: None, left_out: None, whole: true, fixed }
+        Self {
+            nodes: 0,
+            choices: 1.0,
+            best: None,
+            at_most: None,
+            left_out: None,
+            whole: true,
+            fixed,
+            unmet: false,
+        }
     }
 }
 
@@ -53,6 +65,10 @@ impl fmt::Display for SearchBound {
         };
         let spare = |mm: Millimetres| told::spare(body::micrometres(mm.get()));
         match (self.at_most, self.left_out) {
+            _ if self.unmet && (best.get() - UNMET).abs() < 1e-9 => write!(
+                f,
+                "In none of {choices} placements do all holes meet, however far apart everything stands: no search mends that"
+            ),
             (Some(most), _) if most.get() <= best.get() => write!(
                 f,
                 "None of {choices} placements can have better than {} at its worst pair: some unit has no more, wherever it stands",
@@ -95,5 +111,6 @@ pub(crate) fn bound_of(found: &Searched, whole: bool) -> SearchBound {
         left_out: found.cut_off.map(mm),
         whole,
         fixed: Vec::new(),
+        unmet: false,
     }
 }

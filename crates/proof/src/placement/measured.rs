@@ -11,7 +11,7 @@ use std::collections::HashSet;
 use std::rc::Rc;
 
 /// What a unit whose holes do not meet its seat counts as short, in mm.
-const UNMET: f64 = -1.0;
+pub(super) const UNMET: f64 = -1.0;
 
 impl Puzzle<'_, '_> {
     /// The pair that decides in a combination.

@@ -174,6 +174,7 @@ pub fn placements(
     let proof = Proof::with_outlines(craft, Arc::clone(outlines));
     let (movable, chosen) = chosen(&proof, question)?;
     let mut found = of_chosen(&proof, (&movable, &chosen), question.best, outlines, go_on)?;
+    found.bound.unmet = !found.unmatched.is_empty();
     if found.bound.whole && !found.serves() {
         if found.unmatched.is_empty() {
             // Another pattern takes its holes and does not serve: an adapter on its own seat may.
