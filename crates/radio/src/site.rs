@@ -310,7 +310,7 @@ mod tests {
         let slab = Slab::of(Material::ALL[3], Millimetres::new(20.0)).unwrap_or_else(|f| unreachable!("{f}"));
         let beside = Wall::new(place([10.0, 5.0, 0.0]), place([10.0, 12.0, 0.0]), Metres::new(3.0), slab);
         let share = |roll: f64, walls: Vec<Wall>| {
-            let scenery = Scenery { ground: ground.clone(), walls, woods: Vec::new() };
+            let scenery = Scenery { ground, walls, woods: Vec::new() };
             let site = Site::new(&scenery, carrier()).unwrap_or_else(|f| unreachable!("{f}"));
             let arrived = site.arrived(&end(0.0, [0.0, 0.0, 2.0]), &end(roll, [25.0, 0.0, 3.0]));
             arrived.unwrap_or_else(|f| unreachable!("{f}")).share
