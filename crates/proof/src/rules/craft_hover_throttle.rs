@@ -4,9 +4,10 @@ use crate::limits::HOVER_THROTTLE;
 use crate::numbers::{grams, rounded};
 use crate::rule::rule;
 use crate::standing::{standing, standing_of};
-use crate::subject::{Curve, all_up_mass, drives, thrust_curve};
+use crate::subject::{Curve, all_up_mass, drives, thinner, thrust_curve};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
+use craft::schema::craft as craft_schema;
 use quantity::{Linear, Unit};
 
 rule! {
@@ -21,7 +22,8 @@ rule! {
     ///
     /// ## Rests on
     /// The mass as it flies, shared evenly by the motors, and how thrust follows throttle: between the points of
-    /// a stand in straight lines, below the lowest point by thrust ∝ throttle². Where
+    /// a stand in straight lines, below the lowest point by thrust ∝ throttle²; it goes with the density of the air, so that altitude and the
+    /// hottest air count. Where
     /// only the full thrust is known, by a power of throttle from 1 to 2, which leaves much in doubt. Common practice.
     ///
     /// ## Mend
@@ -55,12 +57,25 @@ fn run(proof: &Proof) -> Answer {
         Ok(_) => return Answer::default(),
         Err(missing) => return say(Finding::unknown(HOVER_BELOW_HALF.id, SUBJECT, missing)),
     };
-    let share = &whole * (1.0 / drives.len() as f64);
+    let thin = thinner(proof);
+    let share = &whole * (thin / drives.len() as f64);
     let Some(throttle) = curve.throttle_for(&share) else {
         return say(beyond(proof, &curve, &share));
     };
-    let standing = standing(proof, &throttle, &HOVER_THROTTLE);
     let at = rounded(throttle.value, 0);
+    let limit =
+        proof.craft.item().read(&craft_schema::THROTTLE_LIMIT).map_or(100.0, |limit| limit.value.get());
+    if throttle.value >= limit {
+        let standing = standing_of(proof, &(Linear::exact(limit) - throttle), 0.0, Unit::Percent);
+        let message = format!(
+            "The throttle is limited to {} %, and it hovers at {at} %: it will not leave the ground",
+            rounded(limit, 0)
+        );
+        let finding = standing.finding(HOVER_BELOW_HALF.id, SUBJECT, message).at(places());
+        let finding = Finding { verdict: Verdict::Broken, ..finding };
+        return Answer::of(finding.mend(format!("Raise the limit well above {at} %.")));
+    }
+    let standing = standing(proof, &throttle, &HOVER_THROTTLE);
     let message = match standing.verdict {
         Verdict::Broken => format!("It hovers at {at} % throttle: next to nothing is left for wind"),
         Verdict::Tight => format!("It hovers at {at} % throttle: little is left for wind"),
@@ -69,7 +84,7 @@ fn run(proof: &Proof) -> Answer {
     let sound = standing.verdict == Verdict::Sound;
     let mut finding = standing.finding(HOVER_BELOW_HALF.id, SUBJECT, message).at(places());
     if let Some(carried) = curve.thrust_at(HOVER_THROTTLE.tight).filter(|_| !sound) {
-        let off = whole.value - drives.len() as f64 * carried;
+        let off = whole.value - drives.len() as f64 * carried / thin;
         if off > 0.0 {
             let wanted = rounded(HOVER_THROTTLE.tight, 0);
             finding = finding.mend(format!("Take {} off, and it hovers at {wanted} %.", grams(off.ceil())));
@@ -79,7 +94,18 @@ fn run(proof: &Proof) -> Answer {
     let lines = Lines::of(proof)
         .result("mass", &whole, Unit::Grams, "figure craft.mass")
         .given("motors", drives.len() as f64, Unit::Count, "places of the craft")
-        .result("thrust of each", &share, Unit::GramsForce, "mass / motors; one gram weighs one gram-force");
+        .given(
+            "thinner air",
+            thin,
+            Unit::Ratio,
+            "air of a stand over the thinnest flown in, by altitude and the hottest air",
+        )
+        .result(
+            "thrust of each",
+            &share,
+            Unit::GramsForce,
+            "mass / motors · thinner air, as on the stand; one gram weighs one gram-force",
+        );
     let figure = curve
         .around(share.value)
         .iter()
@@ -132,7 +158,7 @@ fn beyond(proof: &Proof, curve: &Curve, share: &Linear) -> Finding {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
-    use crate::testing::{figures, is_sound, names_missing, part_mut, set, told};
+    use crate::testing::{figures, is_sound, names_missing, part_mut, set, sound_craft, told};
     use craft::Craft;
     use expect_test::{Expect, expect};
 
@@ -252,11 +278,29 @@ mod tests {
               throttle = t₀ + (thrust of each − F₀) · (t₁ − t₀)/(F₁ − F₀), between the stand points around it
               mass = 174 ± 0.332 g · figure craft.mass
               motors = 4 · places of the craft
-              thrust of each = 43.5 ± 0.083 gf · mass / motors; one gram weighs one gram-force
+              thinner air = 1 · air of a stand over the thinnest flown in, by altitude and the hottest air
+              thrust of each = 43.5 ± 0.083 gf · mass / motors · thinner air, as on the stand; one gram weighs one gram-force
               thrust at 10 % = 18 ± 0.52 gf · stand
               thrust at 25 % = 60 ± 1.732 gf · stand
               common practice: throttle in hover
         "#]]
         .assert_eq(&figures(&HOVER_BELOW_HALF));
+    }
+
+    #[test]
+    fn thin_air_and_a_limited_throttle_count() {
+        let at = |spoil: &dyn Fn(&mut Craft)| {
+            let mut craft = sound_craft();
+            spoil(&mut craft);
+            (HOVER_BELOW_HALF.run)(&Proof::new(&craft)).figures[0].quantity.value
+        };
+        let plain = at(&|_| {});
+        let high = at(&|craft| set(craft, "craft.altitude", "3000 m"));
+        assert!(high > 1.1 * plain, "{plain} {high}");
+        check(|craft| set(craft, "craft.throttle_limit", "12 %"), expect![[r#"
+            broken · throttle in hover · -7.107 % · 0 %
+              The throttle is limited to 12 %, and it hovers at 19 %: it will not leave the ground
+              > Raise the limit well above 19 %.
+        "#]]);
     }
 }

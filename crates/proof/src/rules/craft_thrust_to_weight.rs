@@ -4,7 +4,7 @@ use crate::limits::{THRUST_DUCTED, THRUST_OPEN};
 use crate::numbers::{grams, rounded};
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::subject::{all_up_mass, drives, ducted, full_thrust};
+use crate::subject::{all_up_mass, drives, ducted, full_thrust, thinner};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
 use quantity::{Linear, Unit};
@@ -21,8 +21,8 @@ rule! {
     /// times it is broken.
     ///
     /// ## Rests on
-    /// Full thrust of every motor with these blades and cells, from a stand (in flight it is less), and the mass
-    /// of every part that flies. Common practice.
+    /// Full thrust of every motor with these blades and cells, from a stand (in flight it is less), the thinnest air it is flown in (thrust
+    /// goes with density: altitude and the hottest air), and the mass of every part that flies. Common practice.
     ///
     /// ## Mend
     /// Take mass off, or fit motors, blades or cells that pull more.
@@ -54,6 +54,9 @@ fn run(proof: &Proof) -> Answer {
         return Answer::of(Finding::unknown(THRUST_TO_WEIGHT.id, SUBJECT, missing).at(places()));
     }
     let whole = &mass.known;
+    let stand = thrust;
+    let thin = thinner(proof);
+    let thrust = &stand * (1.0 / thin);
     let ratio = thrust.value / whole.value;
     let result = Linear::chained(ratio, &[(1.0 / whole.value, &thrust), (-ratio / whole.value, whole)]);
     let standing = standing(proof, &result, &limit);
@@ -82,7 +85,7 @@ fn run(proof: &Proof) -> Answer {
     let mut finding = standing.finding(THRUST_TO_WEIGHT.id, SUBJECT, message).at(places());
     let (off, more) = (
         whole.value - thrust.value / limit.tight,
-        (limit.tight * whole.value - thrust.value) / drives.len() as f64,
+        (limit.tight * whole.value - thrust.value) * thin / drives.len() as f64,
     );
     if !sound && off > 0.0 {
         finding = finding
@@ -93,15 +96,21 @@ fn run(proof: &Proof) -> Answer {
             ));
     }
     let figure = Lines::of(proof)
-        .facts(&thrust)
+        .facts(&stand)
         .given("motors", drives.len() as f64, Unit::Count, "places of the craft")
-        .result("full thrust", &thrust, Unit::GramsForce, "sum over the motors")
+        .result("full thrust", &stand, Unit::GramsForce, "sum over the motors")
+        .given(
+            "thinner air",
+            thin,
+            Unit::Ratio,
+            "air of a stand over the thinnest flown in, by altitude and the hottest air",
+        )
         .result("mass", whole, Unit::Grams, "figure craft.mass")
         .figure(
             "craft.thrust_to_weight",
             "full thrust over weight",
             (&result, Unit::Ratio),
-            "ratio = Σ full thrust / mass; one gram weighs one gram-force",
+            "ratio = Σ full thrust / thinner air / mass; one gram weighs one gram-force",
             limit.source,
         );
     finding.figure = Some(figure.id.clone());
@@ -240,10 +249,11 @@ mod tests {
     fn the_working_adds_up() {
         expect![[r#"
             craft.thrust_to_weight: full thrust over weight = 7.586 ± 0.219 (measured)
-              ratio = Σ full thrust / mass; one gram weighs one gram-force
+              ratio = Σ full thrust / thinner air / mass; one gram weighs one gram-force
               thrust at full throttle of "1404 motor" = 330 ± 9.526 gf · measured
               motors = 4 · places of the craft
               full thrust = 1320 ± 38.105 gf · sum over the motors
+              thinner air = 1 · air of a stand over the thinnest flown in, by altitude and the hottest air
               mass = 174 ± 0.332 g · figure craft.mass
               common practice: full thrust over weight, open blades
         "#]]

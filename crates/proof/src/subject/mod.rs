@@ -71,6 +71,6 @@ pub(crate) use push_on::{plug_solid, push_on_plugs};
 pub(crate) use radiating::{Radiating, radiating, within_limit};
 pub(crate) use screw_column::{Into, Layers, printed_under_head};
 pub(crate) use sight::{Sight, each_sight};
-pub(crate) use thrust_curve::{BEND, Curve, full_thrust, thrust_curve};
+pub(crate) use thrust_curve::{BEND, Curve, full_thrust, thinner, thrust_curve};
 pub(crate) use unbuilt::unbuilt;
 pub(crate) use wanting_plates::{WantingPlate, wanting_plates};
