@@ -46,7 +46,7 @@ export default {
     await speed.fill('20');
     await words.getByText(/at 20 m\/s, nose \d\d° down/).waitFor();
     await pane.locator('.figure > summary', { hasText: 'nose down in level flight' }).click();
-    await pane.getByText('tan θ = ½ ρ', { exact: false }).waitFor();
+    await pane.getByText('tan θ = tan(stated)', { exact: false }).waitFor();
     const times = [];
     for (const value of [12, 13, 14, 15, 16]) {
       const from = Date.now();
