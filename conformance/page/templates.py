@@ -68,6 +68,14 @@ def bodies(ink):
         yield columns.start * MM, rows.start * MM, columns.stop * MM, rows.stop * MM
 
 
+def largest_face(ink):
+    """The box of the body that encloses most: the outline of the plate, and no net of dimension lines, whose box may be larger."""
+    labels, _ = ndimage.label(ink > 0.2, structure=np.ones((3, 3)))
+    faces = [(int(ndimage.binary_fill_holes(labels[box] == n + 1).sum()), box) for n, box in enumerate(ndimage.find_objects(labels)) if labels[box].size > 1e5]
+    rows, columns = max(faces, key=lambda face: face[0])[1]
+    return columns.start * MM, rows.start * MM, columns.stop * MM, rows.stop * MM
+
+
 def holes(ink, diameter):
     """The middles of all bodies as large as a hole with its cross."""
     size = diameter + 2 * CROSS
@@ -108,8 +116,7 @@ def measures():
     standoffs = list(holes(ink, 3.4))
     assert len(standoffs) == 2, f"two standoff holes are expected, found {len(standoffs)}"
     yield "top plate: standoff holes apart", 28.0, float(np.hypot(*np.subtract(*standoffs)))
-    # The plate is the largest body of ink that is neither bar nor rule.
-    plate = max((b for b in bodies(ink[int(22 / MM) : int(270 / MM), int(20 / MM) :])), key=lambda b: (b[2] - b[0]) * (b[3] - b[1]))
+    plate = largest_face(ink[int(22 / MM) : int(270 / MM), int(20 / MM) :])
     yield "top plate: across", 36.0, plate[2] - plate[0] - OUTLINE
     yield "top plate: along", 100.0, plate[3] - plate[1] - OUTLINE
 

@@ -155,7 +155,12 @@ def cheeks(folder):
 
 def holder(folder):
     """An upright tube on a base: in a level cut a ring, V′ = π/4·(D² − d²); in the base two slots of a tie and two holes for M3."""
-    both = printed(folder, ROOT / "demo/brambling.toml", "holder", "--plain", "--angle", "0")
+    text = (ROOT / "demo/brambling.toml").read_text(encoding="utf-8")
+    stemmed, count = re.subn(r'^connector = "SMA"\n', "", text, flags=re.MULTILINE)
+    assert count >= 1, "the antennas of the craft have no threaded socket to leave out"
+    sheet = pathlib.Path(folder) / "stemmed.toml"
+    sheet.write_text(stemmed, encoding="utf-8")
+    both = printed(folder, sheet, "holder", "--plain", "--angle", "0")
     # The bore, two slots, two fixing holes.
     yield from whole("holder", both, 5)
     made = solid(both[0])
@@ -173,10 +178,27 @@ def holder(folder):
     yield "holder: slots of 3 × 1.6 mm for a small tie", 2, float(len(slots)), 0
 
 
+def socket_holder(folder):
+    """The same for an antenna with a threaded socket: in its upper wall a hole for the thread, under it a hexagon for the flange."""
+    both = printed(folder, ROOT / "demo/brambling.toml", "holder", "--plain", "--angle", "0")
+    # The hole of the thread, two slots, two fixing holes.
+    yield from whole("socket holder", both, 5)
+    made = solid(both[0])
+    top = float(made.bounding_box()[5])
+    through = 6.35 + CLEAR
+    _, areas = round_holes(made, top - 1.0, through)
+    yield "socket holder: area of the hole for the thread, mm²", pi / 4 * through**2, areas[0], 2 * LENGTH * through
+    pocket = [ring for ring in (np.asarray(r) for r in made.slice(top - 3.0).to_polygons()) if area(ring) < 0]
+    # A flange of 8 mm across flats, common for such sockets (from memory, as its thread of 1/4 inch), with the clearance, rounded up a hundredth.
+    flats = 8.24
+    found = max(-area(ring) for ring in pocket)
+    yield "socket holder: area of the hexagon for the flange, mm²", 3**0.5 / 2 * flats**2, float(found), 4 * LENGTH * flats
+
+
 def main():
     wrong = count = 0
     with tempfile.TemporaryDirectory() as folder:
-        for measures in [adapter, wedge, cheeks, holder]:
+        for measures in [adapter, wedge, cheeks, holder, socket_holder]:
             for asks, expected, measured, allowed in measures(folder):
                 off = measured - expected
                 agrees = abs(off) <= allowed
