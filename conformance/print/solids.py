@@ -189,8 +189,8 @@ def socket_holder(folder):
     _, areas = round_holes(made, top - 1.0, through)
     yield "socket holder: area of the hole for the thread, mm²", pi / 4 * through**2, areas[0], 2 * LENGTH * through
     pocket = [ring for ring in (np.asarray(r) for r in made.slice(top - 3.0).to_polygons()) if area(ring) < 0]
-    # A flange of 8 mm across flats, common for such sockets (from memory, as its thread of 1/4 inch), with the clearance, rounded up a hundredth.
-    flats = 8.24
+    # A flange of 5/16 inch across flats and a thread of 1/4 inch, common for such sockets (from memory), with the clearance.
+    flats = 5 / 16 * 25.4 + CLEAR
     found = max(-area(ring) for ring in pocket)
     yield "socket holder: area of the hexagon for the flange, mm²", 3**0.5 / 2 * flats**2, float(found), 4 * LENGTH * flats
 
