@@ -135,7 +135,8 @@ pub fn advise(
     let load = Workload::of(base, evidence, &explained, rate);
     let mut scratch = Scratch::default();
     let mut outlook = load.outlook(&belief, &mut scratch);
-    let options = choices(base, facts, evidence, means, &posterior, &explained, rate);
+    let choose = |evidence: &Evidence| choices(base, facts, evidence, means, &posterior, &explained, rate);
+    let options = choose(evidence);
     // A repair that only waits for a test is left, though the tool for that test may be missing.
     let nothing_left = !options.iter().any(|option| may_end(base, evidence, &belief, option))
         && !outlook.order.iter().any(|repair| comes_first(base, evidence, *repair).is_some());
@@ -143,8 +144,7 @@ pub fn advise(
         outlook = Outlook { cost: load.hand_over, order: Vec::new(), left: 1.0 };
     }
 
-    let bench = Bench { base, facts, means, posterior: &posterior, explained: &explained, rate };
-    let opened = opened(&bench, evidence, &belief, &options);
+    let opened = opened(base, evidence, &belief, &options, &choose);
     let steps: Vec<Weighed> = options
         .iter()
         .zip(&opened)
@@ -270,26 +270,21 @@ struct Way {
     opened: Vec<Choice>,
 }
 
-/// What the steps are weighed on.
-struct Bench<'a> {
-    base: &'a Base,
-    facts: &'a Facts,
-    means: &'a Means,
-    posterior: &'a Posterior,
-    explained: &'a Explanations,
-    rate: f64,
-}
-
 /// For each step, what may bring the picture back and waits until it has come out right.
-fn opened(bench: &Bench, evidence: &Evidence, belief: &[f64], options: &[Choice]) -> Vec<Vec<Choice>> {
-    let Bench { base, facts, means, posterior, explained, rate } = *bench;
+fn opened(
+    base: &Base,
+    evidence: &Evidence,
+    belief: &[f64],
+    options: &[Choice],
+    choose: &dyn Fn(&Evidence) -> Vec<Choice>,
+) -> Vec<Vec<Choice>> {
     let now: Vec<Step> = options.iter().map(|option| option.step).collect();
     let waits = |test: usize| base.tests.iter().any(|other| other.after.contains(&test));
     let opened = |option: &Choice| match option.step {
         Step::Try(test) if waits(test) => {
             let mut then = evidence.clone();
             then.seen.push(as_observation(option.step, base.tests[test].outcome_count().saturating_sub(1)));
-            let mut opened = choices(base, facts, &then, means, posterior, explained, rate);
+            let mut opened = choose(&then);
             opened.retain(|option| !now.contains(&option.step) && may_end(base, &then, belief, option));
             opened
         }

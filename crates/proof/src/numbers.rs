@@ -94,6 +94,12 @@ pub(crate) fn listed<S: AsRef<str>>(words: &[S]) -> String {
     }
 }
 
+/// A sentence with its first letter as a capital.
+pub(crate) fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or(String::new(), |first| first.to_uppercase().collect::<String>() + letters.as_str())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -330,7 +330,8 @@ fn with_screw(name: &str, thread: Option<&str>) -> String {
     thread.map_or(name.to_owned(), |thread| format!("{name}, {thread}"))
 }
 
-fn capital(words: &str) -> String {
+/// A sentence with its first letter as a capital.
+pub(super) fn capital(words: &str) -> String {
     let mut letters = words.chars();
     letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }

@@ -1,5 +1,6 @@
 //! What holes leave of a plate: a web too narrow breaks out, and the builder is told in words which one, and by how much.
 
+use super::known::capital;
 use super::stencil::{Bore, Stencil, edge_distance, from_way};
 use quantity::decimal;
 
@@ -71,11 +72,6 @@ pub(crate) fn of_known(stencil: &mut Stencil) {
         capital(web.of),
         web.least
     ));
-}
-
-fn capital(words: &str) -> String {
-    let first = words.chars().take(1).flat_map(char::to_uppercase);
-    first.chain(words.chars().skip(1)).collect()
 }
 
 /// The narrowest web of a hole whose width is known, if it is too narrow.

@@ -4,9 +4,10 @@
 //! what holds it and nothing else, goes onto them. What comes of it is searched and proved as any placement. How much plate is
 //! left between old and new holes the template shows; a hole that leaves the plate leaves it without a body, and then nothing serves.
 
-use super::told::{capital, lower};
+use super::told::lower;
 use super::unmatched::Unmatched;
 use super::{PlacementQuestion, placements};
+use crate::numbers::capital;
 use crate::{OutlineStore, Verdict};
 use craft::schema::{PartKind, shape};
 use craft::{Anchor, Craft, Place, PlaceId, Row, Value};

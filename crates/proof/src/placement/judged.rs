@@ -13,9 +13,9 @@ use super::counts::Counts;
 use super::mended::{Mended, mended};
 use super::puzzle::Puzzle;
 use super::search::{Choices, Found, Margin};
-use super::told::capital;
 use super::{Placement, edits, swap, told};
 use crate::engine::prove_tried;
+use crate::numbers::capital;
 use crate::numbers::listed;
 use crate::subject::{WantingPlate, wanting_plates};
 use crate::{Finding, OutlineStore, Proof, Proved, Verdict};
@@ -208,8 +208,8 @@ impl Judge<'_, '_, '_> {
             > (Reverse(now.counts.broken), now.verdict, now.margin, sure(now.certainty));
         let placement = Placement {
             edits,
-            steps: steps.iter().map(|step| told::capital(step)).collect(),
-            reason: format!("{}: {why}", told::capital(&listed(&steps))),
+            steps: steps.iter().map(|step| capital(step)).collect(),
+            reason: format!("{}: {why}", capital(&listed(&steps))),
             why,
             notes: told::notes(self.puzzle, found),
             then: standing(then, verdict, certainty, counts, now.lacks.clone()),

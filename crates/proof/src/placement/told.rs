@@ -163,11 +163,6 @@ pub(crate) fn spare(margin: Margin) -> String {
     }
 }
 
-pub(crate) fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or(String::new(), |first| first.to_uppercase().collect::<String>() + letters.as_str())
-}
-
 /// The same sentence inside another one.
 pub(crate) fn lower(words: &str) -> String {
     let mut letters = words.chars();

@@ -2,8 +2,10 @@
 
 use crate::inputs::holes_in;
 use crate::limits::{CUT_WEB, Limit, PRINTED_WEB};
+use crate::numbers::capital;
 use crate::numbers::mm;
 use crate::rule::rule;
+use crate::subject::is_inside;
 use crate::{Answer, Finding, Placed, Proof, Verdict};
 use craft::Item;
 use craft::schema::{PartKind, frame};
@@ -134,11 +136,6 @@ fn one(name: &str) -> String {
     if name.is_empty() { "a hole".to_owned() } else { format!("a hole of {name}") }
 }
 
-fn capital(words: &str) -> String {
-    let first = words.chars().take(1).flat_map(char::to_uppercase);
-    first.chain(words.chars().skip(1)).collect()
-}
-
 /// A hole that is drilled: the way its middle goes, and half its width.
 type Way = ([[f64; 2]; 2], f64);
 
@@ -173,13 +170,7 @@ fn ring_air((way, half): Way, ring: &[[f64; 2]], inside: bool) -> f64 {
         ends.into_iter().chain(back).fold(f64::INFINITY, f64::min)
     });
     let least = least.fold(f64::INFINITY, f64::min);
-    let is_inside = |[x, y]: [f64; 2]| {
-        let crossed = |([ax, ay], [bx, by]): &(&[f64; 2], &[f64; 2])| {
-            (*ay > y) != (*by > y) && x < ax + (y - ay) / (by - ay) * (bx - ax)
-        };
-        edges().filter(crossed).count() % 2 == 1
-    };
-    let lies_right = way.iter().all(|end| is_inside(*end) == inside);
+    let lies_right = way.iter().all(|end| is_inside(*end, ring) == inside);
     if lies_right { least - half } else { -least - half }
 }
 

@@ -256,6 +256,13 @@ mod tests {
     use crate::testing_wiring::{check, is_sound, set};
     use expect_test::expect;
 
+    /// Takes the serial wires of the control receiver away.
+    fn without_receiver(craft: &mut craft::Craft) {
+        for pad in ["rx/RX", "rx/TX"] {
+            crate::testing_wiring::unwire(craft, pad);
+        }
+    }
+
     #[test]
     fn a_port_for_each_and_one_left_is_sound() {
         is_sound(&PORT_FOR_EACH);
@@ -281,9 +288,7 @@ mod tests {
             |craft| {
                 set(craft, "fc.port[2].kept_for", "flash chip");
                 set(craft, "fc.port[0].kept_for", "receiver built in");
-                for pad in ["rx/RX", "rx/TX"] {
-                    crate::testing_wiring::unwire(craft, pad);
-                }
+                without_receiver(craft);
             },
             expect![[r#"
                 broken · ports of flight controller · -1
@@ -313,9 +318,7 @@ mod tests {
             &PORT_FOR_EACH,
             |craft| {
                 set(craft, "fc.port[2].kept_for", "flash chip");
-                for pad in ["rx/RX", "rx/TX"] {
-                    crate::testing_wiring::unwire(craft, pad);
-                }
+                without_receiver(craft);
             },
             expect![[r#"
                 tight · ports of flight controller · 0
@@ -330,9 +333,7 @@ mod tests {
         check(
             &PORT_FOR_EACH,
             |craft| {
-                for pad in ["rx/RX", "rx/TX"] {
-                    crate::testing_wiring::unwire(craft, pad);
-                }
+                without_receiver(craft);
                 set(craft, "rx.port[0].inverted", "yes");
                 set(craft, "fc.port[0].inverter", "no");
                 set(craft, "fc.port[1].inverter", "yes");
@@ -368,9 +369,7 @@ mod tests {
         check(
             &PORT_FOR_EACH,
             |craft| {
-                for pad in ["rx/RX", "rx/TX"] {
-                    crate::testing_wiring::unwire(craft, pad);
-                }
+                without_receiver(craft);
                 set(craft, "rx.port[0].level", "5 V, data sheet");
                 set(craft, "fc.port[1].stands", "4 V, data sheet");
                 set(craft, "fc.port[2].lines", "send only");

@@ -311,7 +311,8 @@ fn to_be_drilled(proof: &Proof, (print, at): (usize, PartPoint), below: usize) -
     })
 }
 
-fn is_inside([x, y]: [f64; 2], ring: &[[f64; 2]]) -> bool {
+/// Whether a point lies in a ring of points.
+pub(crate) fn is_inside([x, y]: [f64; 2], ring: &[[f64; 2]]) -> bool {
     let edges = ring.iter().zip(ring.iter().cycle().skip(1));
     let crossed = |([ax, ay], [bx, by]): &(&[f64; 2], &[f64; 2])| {
         (*ay > y) != (*by > y) && x < ax + (y - ay) / (by - ay) * (bx - ax)

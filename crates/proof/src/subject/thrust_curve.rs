@@ -12,7 +12,7 @@ use crate::view_limits::Custom;
 use crate::{Placed, Proof};
 use craft::Missing;
 use craft::schema::{craft as craft_schema, drive};
-use power::Air;
+use power::{Air, PowerFault};
 use quantity::{Celsius, Linear, Metres, Ratio, Source};
 
 /// Thrust by throttle: throttle in per cent, rising; thrust in gf, rising.
@@ -50,21 +50,25 @@ pub(crate) fn full_thrust(proof: &Proof, motor: Placed) -> Result<Linear, Missin
     }
 }
 
+/// How warm a stand is taken to stand, at the height of the sea: nobody writes it down.
+const STAND_WARMTH: Celsius = Celsius::new(20.0);
+
+/// The air of a stand.
+pub(crate) fn stand_air() -> Result<Air, PowerFault> {
+    Air::at(Metres::new(0.0), STAND_WARMTH)
+}
+
 /// How many times the thrust of a stand must be what is wanted of it here: the stand's air, that of the sea at 20 °C, over the thinnest the
 /// craft is flown in, by altitude and the hottest air. Thrust at a throttle goes with density; air that is denser is not counted on.
 pub(crate) fn thinner(proof: &Proof) -> f64 {
     let item = proof.craft.item();
     let altitude = item.read(&craft_schema::ALTITUDE).map_or(Metres::new(0.0), |height| height.value);
-    let warm = item.read(&craft_schema::HOTTEST).map_or(BENCH_AIR, |hottest| hottest.value);
-    let density = |height: Metres, air: Celsius| Air::at(height, air).map(|air| air.density().get());
-    match (density(Metres::new(0.0), BENCH_AIR), density(altitude, warm)) {
-        (Ok(bench), Ok(here)) => (bench / here).max(1.0),
+    let warm = item.read(&craft_schema::HOTTEST).map_or(STAND_WARMTH, |hottest| hottest.value);
+    match (stand_air(), Air::at(altitude, warm)) {
+        (Ok(stand), Ok(here)) => (stand.density().get() / here.density().get()).max(1.0),
         _ => 1.0,
     }
 }
-
-/// The air of a stand.
-const BENCH_AIR: Celsius = Celsius::new(20.0);
 
 /// The curve of a motor. An error is a fact that is missing, or what is wrong with the points.
 pub(crate) fn thrust_curve(proof: &Proof, motor: Placed) -> Result<Curve, Result<Missing, String>> {

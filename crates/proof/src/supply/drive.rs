@@ -7,14 +7,13 @@
 use super::custom::{CURRENT_IN_FLIGHT, DRIVE_EFFICIENCY, DRIVE_MERITS, MERIT_SOURCE, MERIT_SPREAD};
 use super::slots::{Slot, Slots};
 use crate::link::Lack;
-use crate::subject::{BEND, all_up_mass, by_custom, drives, level_flight, pack_voltage};
+use crate::subject::{BEND, all_up_mass, by_custom, drives, level_flight, pack_voltage, stand_air};
 use crate::{Placed, Proof};
 use craft::schema::{PartKind, craft as craft_schema, drive};
 use craft::{Missing, Reading};
 use power::{Air, Discs, Draw, PowerFault, Propulsion, StandPoint};
 use quantity::{
-    Amperes, Basis, Celsius, Doubt, DoubtKind, FactPath, Grams, GramsForce, Metres, Millimetres, Percent,
-    Ratio, Volts, Watts,
+    Amperes, Basis, Doubt, DoubtKind, FactPath, Grams, GramsForce, Millimetres, Percent, Ratio, Volts, Watts,
 };
 
 /// A point of a stand that carries everything: throttle %, thrust gf, current A, voltage V.
@@ -125,7 +124,7 @@ impl DriveFacts {
                 voltage: Volts::new(*voltage),
             })
             .collect();
-        plain.measured(&points, Air::at(Metres::new(0.0), Celsius::new(20.0))?)
+        plain.measured(&points, stand_air()?)
     }
 
     /// All motors at a throttle in per cent, as a pack feels them in flight.

@@ -87,16 +87,24 @@ pub(crate) fn wired_feed(proof: &Proof, placed: Placed) -> Option<WiredFeed> {
     by_other.or_else(|| inputs().find_map(|fed| feed(fed, giver_of(model, fed)?)))
 }
 
+/// Whether a pad of another part gives a supply.
+fn gives_to(model: &WiringModel, pad: usize, input: usize) -> bool {
+    model.pads[pad].role == Some(Role::SupplyOut) && model.pads[pad].unit != model.pads[input].unit
+}
+
+/// Whether what a pad gives lies within what an input needs.
+fn suits(model: &WiringModel, pad: usize, input: usize) -> bool {
+    let [least, most] = model.pads[input].needs;
+    model.pads[pad].gives.is_some_and(|[low, high]| {
+        least.is_none_or(|least| low >= least) && most.is_none_or(|most| high <= most)
+    })
+}
+
 /// A pad of another part that gives what an input needs: the feed that is named, or any that suits.
 pub(crate) fn feeder(model: &WiringModel, input: usize, named: Option<&str>) -> Option<usize> {
-    let [least, most] = model.pads[input].needs;
     (0..model.pads.len()).find(|pad| {
-        let it = &model.pads[*pad];
-        let gives = it.role == Some(Role::SupplyOut) && it.unit != model.pads[input].unit;
-        let suits = it.gives.is_some_and(|[low, high]| {
-            least.is_none_or(|least| low >= least) && most.is_none_or(|most| high <= most)
-        });
-        gives && named.map_or(suits, |named| given_by(model, *pad).as_deref() == Some(named))
+        let is_named = |named| given_by(model, *pad).as_deref() == Some(named);
+        gives_to(model, *pad, input) && named.map_or_else(|| suits(model, *pad, input), is_named)
     })
 }
 
@@ -105,16 +113,11 @@ pub(crate) fn feeder(model: &WiringModel, input: usize, named: Option<&str>) -> 
 pub(crate) fn feed_that_suits(model: &WiringModel, fed: usize, source: usize, cell: Option<f64>) -> String {
     let [least, most] = model.pads[fed].needs;
     let of = |unit: usize| model.pads[unit].unit;
-    let suits = |pad: &usize| {
-        let it = &model.pads[*pad];
-        it.role == Some(Role::SupplyOut)
-            && it.unit != of(fed)
-            && !fed_through(model, it.unit, of(fed))
-            && it.gives.is_some_and(|[low, high]| {
-                least.is_none_or(|least| low >= least) && most.is_none_or(|most| high <= most)
-            })
+    let pads = || {
+        (0..model.pads.len()).filter(|pad| {
+            gives_to(model, *pad, fed) && !fed_through(model, of(*pad), of(fed)) && suits(model, *pad, fed)
+        })
     };
-    let pads = || (0..model.pads.len()).filter(suits);
     let found = pads().find(|pad| of(*pad) == of(source)).or_else(|| pads().next());
     let [to, from] = [fed, source].map(|pad| model.pad_name(pad));
     if let Some(pad) = found {

@@ -156,31 +156,26 @@ impl WiringModel {
     pub fn is_controller(&self, unit: usize) -> bool {
         matches!(self.units[unit].kind, PartKind::FlightController | PartKind::IntegratedBoard)
     }
-    /// Whether a supply meets a signal, ground or another supply at one of the pads of a unit.
-    pub fn is_miswired(&self, unit: usize) -> bool {
-        let of_unit = |pad: usize| self.pads[pad].unit == unit;
-        self.nets.nets().iter().flat_map(|net| self.nets.faults_in(net)).any(|fault| match fault {
+    /// The pads at which a supply meets a signal, ground or another supply.
+    fn miswired_pads(&self) -> impl Iterator<Item = usize> {
+        self.nets.nets().iter().flat_map(|net| self.nets.faults_in(net)).flat_map(|fault| match fault {
             NetFault::SupplyOnSignal { supply: a, signal: b }
             | NetFault::SupplyOnGround { supply: a, ground: b }
-            | NetFault::SuppliesMeet { a, b } => of_unit(a) || of_unit(b),
-            _ => false,
+            | NetFault::SuppliesMeet { a, b } => vec![a, b],
+            _ => Vec::new(),
         })
+    }
+    /// Whether a supply meets a signal, ground or another supply at one of the pads of a unit.
+    pub fn is_miswired(&self, unit: usize) -> bool {
+        self.miswired_pads().any(|pad| self.pads[pad].unit == unit)
     }
     /// The first part, from one up to the pack, whose own supply pad meets ground, a signal or another supply: nothing behind it lives.
     pub fn miswired_feed(&self, unit: usize) -> Option<usize> {
-        let faults = || self.nets.nets().iter().flat_map(|net| self.nets.faults_in(net));
-        let is_wrong = |pad: usize| {
-            faults().any(|fault| match fault {
-                NetFault::SupplyOnSignal { supply: a, signal: b }
-                | NetFault::SupplyOnGround { supply: a, ground: b }
-                | NetFault::SuppliesMeet { a, b } => a == pad || b == pad,
-                _ => false,
-            })
-        };
+        let wrong: Vec<usize> = self.miswired_pads().collect();
         let (mut at, mut passed) = (unit, Vec::new());
         while !passed.contains(&at) {
             let inputs = || self.pads_of(at).filter(|pad| self.pads[*pad].role == Some(Role::SupplyIn));
-            if inputs().any(is_wrong) {
+            if inputs().any(|pad| wrong.contains(&pad)) {
                 return Some(at);
             }
             passed.push(at);
