@@ -102,7 +102,7 @@ pub use screw::{
 pub use shape::{Cuboid, Cylinder, Prism, Shape, SizeFault};
 pub use solid::{Drift, DriftField, OwnerIndex, Solid, SolidIndex};
 pub use stack::{Block, Footprint, StackGap, StackLayer, StackNeed, highest_under, stack_height};
-pub use sweep::{Pull, Stop, straight_sweep_free};
+pub use sweep::{Pull, Stop, meets_after, straight_sweep_free};
 pub use tilt::{
     FreeTilt, GRAZING, TiltEnd, TiltFault, TiltQuestion, TiltRoom, TiltStop, free_tilts, tilt_room,
 };

@@ -144,3 +144,16 @@ pub(crate) fn farthest(solid: &Solid, direction: BodyVector) -> BodyPoint {
     };
     solid.pose.point(crate::PartPoint::of(tip))
 }
+
+/// How far a solid goes straight along a direction before it meets another, if it does within `travel`. What overlaps it
+/// where it stands is passed over: the socket it sits in, or a size that was drawn too large.
+pub fn meets_after(
+    moving: &Solid,
+    obstacle: &Solid,
+    direction: BodyVector,
+    travel: Millimetres,
+) -> Option<Millimetres> {
+    let way = direction.direction()?;
+    let travel = Some(travel.get()).filter(|travel| travel.is_finite() && *travel >= 0.0)?;
+    first_meeting(obstacle, moving, way, travel, true).map(|(free, _)| Millimetres::new(free))
+}

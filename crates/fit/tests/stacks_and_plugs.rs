@@ -4,7 +4,7 @@
 
 use fit::{
     Block, BodyPoint, BodyVector, Drift, DriftField, Footprint, OwnerIndex, Pose, Role, Scene, Shape, Solid,
-    SolidIndex, StackLayer, highest_under, stack_height, straight_sweep_free,
+    SolidIndex, StackLayer, highest_under, meets_after, stack_height, straight_sweep_free,
 };
 use quantity::{Degrees, FactIndex, Linear, Millimetres};
 
@@ -109,6 +109,23 @@ fn a_plug_slides_along_the_board_it_lies_on_and_not_into_it() {
     assert_eq!(pull(BodyVector::Z), 10.0);
     assert_eq!(pull(-BodyVector::Z), 0.0);
     assert_eq!(pull(BodyVector::new(1.0, 0.0, -1.0)), 0.0);
+}
+
+#[test]
+fn a_head_meets_the_board_over_it_and_not_what_it_stands_in() {
+    let head = solid("head", 0, [4.0, 4.0, 1.0], [0.0, 0.0, 0.5]);
+    let over = solid("board", 1, [40.0, 40.0, 2.0], [0.0, 0.0, 6.0]);
+    let beside = solid("standoff", 1, [5.0, 5.0, 30.0], [5.0, 0.0, 0.0]);
+    let around = solid("plate", 1, [40.0, 40.0, 2.0], [0.0, 0.0, 0.0]);
+    let meets = |other: &Solid, way| meets_after(&head, other, way, mm(100.0)).map(Millimetres::get);
+    // From the head's face at 1 to the board's underside at 5.
+    let free = meets(&over, BodyVector::Z).unwrap();
+    assert!((free - 4.0).abs() < 1e-6, "{free}");
+    assert_eq!(meets(&over, -BodyVector::Z), None);
+    assert_eq!(meets(&beside, BodyVector::Z), None);
+    assert!(meets(&beside, BodyVector::X).is_some_and(|free| (free - 0.5).abs() < 1e-6));
+    assert_eq!(meets(&around, BodyVector::Z), None);
+    assert_eq!(meets(&over, BodyVector::ZERO), None);
 }
 
 #[test]

@@ -2,11 +2,13 @@
 
 mod balloons;
 pub(crate) mod boxed;
+mod custom;
 mod exploded;
 mod faces;
 mod order;
 mod painter;
 mod spread;
 mod told;
+mod ways;
 
 pub use exploded::exploded;

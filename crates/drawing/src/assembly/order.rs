@@ -1,374 +1,471 @@
-//! In which order a craft goes together: seat by seat from the frame outward, screws last on each seat.
+//! In which order a craft goes together: by custom, save where what is on already closes the way of what comes next.
 //!
-//! The custom of the bench: frame without its top, motors, stacks from the bottom up, camera with its cage plates,
-//! leads and what holds them, top plate, what stands on it, blades, pack. Within a stage a place comes after what it is seated on, and
-//! on one seat by height, the screws that hold them last. Like parts of one stage on like seats are one step.
+//! The craft is taken apart in thought, and the order turned round. What custom puts on last comes off first, if it can: all
+//! that is seated on it is off, no screw holds it, no plug of it is held, and its straight way outward is free of what is still on
+//! (`ways.rs`). If not, what is in its way comes off just before it: so a screw whose head lies under a board goes in before
+//! the board. Where that leads round in a circle (a screw from below through a plate that lies on the frame), a part is lifted with all
+//! that stands on it: that much is made up in the hand, and set on its seat as one.
 //!
-//! Left out: whether a hand reaches in. A seat that leads back to itself comes at the end of its stage.
+//! What has no way at all is left where custom has it, and what closes its way is told. So is the whole order of a craft of more than
+//! 400 pieces.
 
-use crate::level_plates::{level_plates, plate_row};
-use craft::schema::{PartKind, frame, place as place_schema};
-use craft::{Anchor, Part};
-use fit::{Hole, Role, Shape};
-use proof::{CraftSolid, Proof, Proved};
-use std::collections::{HashMap, HashSet};
-
-/// The stages of a build, in order.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) enum Stage {
-    Frame,
-    Motors,
-    Stacks,
-    Camera,
-    Leads,
-    Top,
-    OnTop,
-    Blades,
-    Pack,
-}
-
-/// Which pieces of a place are meant: a frame goes together in three steps.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Pieces {
-    All,
-    /// A frame without its top and cage plates.
-    Base,
-    CagePlate,
-    TopPlates,
-}
-
-/// One thing that is put on as one.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Mover {
-    /// The number of its place.
-    pub place: usize,
-    pub pieces: Pieces,
-    /// Its solids, by number.
-    pub solids: Vec<usize>,
-}
+use super::custom::{Batch, Mover, Pieces, Stage, by_custom, is_lead, is_screw};
+use super::ways::{Way, Ways};
+use craft::schema::{PartKind, frame as frame_schema, place as place_schema};
+use craft::{Anchor, PlaceId};
+use fit::BodyVector;
+use proof::{Proof, Proved};
 
 /// One step of the assembly: like parts on like seats.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Step {
     pub stage: Stage,
     pub movers: Vec<Mover>,
+    /// Whether what is put on here is made up in the hand first: some of what follows could not be reached once it stood.
+    pub is_made_up: bool,
+    /// Whether these are screws hung through what is made up in the hand, whose heads are covered before it is set on.
+    pub is_hung: bool,
+    /// What is made up in the hand and set on its seat after this step.
+    pub sets_on: Vec<SetOn>,
+    /// The places that close the straight way of what is put on here, where no other order mends it.
+    pub past: Vec<usize>,
 }
+
+/// What was made up in the hand, as it is set on.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct SetOn {
+    /// The place that all the rest stands on.
+    pub place: usize,
+    /// Whether screws hang through it, which take their nuts now.
+    pub is_hung: bool,
+}
+
+/// More than this is put together by custom alone: a craft on the bench has under a hundred.
+const MOVERS_MAX: usize = 400;
+/// How many trials one part may take to come off.
+const TRIALS_MAX: usize = 4_000;
 
 /// The steps of a craft, in order.
 pub(crate) fn steps(proof: &Proof, proved: &Proved) -> Vec<Step> {
-    let craft = proof.craft;
-    let solids = solids_by_place(craft.places.len(), proved);
-    let ceiling = level_plates(craft, proved, "top").first().map(|[under, _]| *under);
-    let mut entries: Vec<(Stage, Mover)> = Vec::new();
-    let mut stage_at: HashMap<usize, Stage> = HashMap::new();
-    for place in by_seat(proof) {
-        let Some(part) = proof.part_of(place) else { continue };
-        match part.kind {
-            kind if kind.stays_on_the_ground() => {}
-            PartKind::Frame => entries.extend(frame_pieces(proof, proved, place, &solids[place])),
-            _ => {
-                let own = stage_of(proof, proved, place, part, &solids[place], ceiling);
-                let stage = own.max(seat_stage(proof, place, part, &stage_at));
-                stage_at.insert(place, stage);
-                let mover = Mover { place, pieces: Pieces::All, solids: solids[place].clone() };
-                entries.push((stage, mover));
+    let batches = by_custom(proof, proved);
+    let on = On::of(proof, proved, &batches);
+    in_steps(&batches, &on, on.taken_apart())
+}
+
+/// One thing that happens while a craft is taken apart.
+#[derive(Clone, Debug)]
+enum Event {
+    /// One mover comes off, past what closes its way.
+    Off(usize, Vec<usize>),
+    /// A mover is lifted with what stands on it and the screws that hang through it.
+    Lift { root: usize, hung: Vec<usize> },
+}
+
+/// What is still on, and what was lifted together.
+#[derive(Clone)]
+struct State {
+    left: Vec<bool>,
+    lifted: Vec<Vec<bool>>,
+    events: Vec<Event>,
+}
+
+impl State {
+    /// Whether two movers do not stand on one thing any more.
+    fn apart(&self, one: usize, other: usize) -> bool {
+        self.lifted.iter().any(|group| group[one] != group[other])
+    }
+}
+
+/// What the base of the frame, which comes first in any order, is to a way that it closes.
+#[derive(Clone, Copy, PartialEq)]
+enum Frame {
+    Closes,
+    /// Where it closes every way of a part, the part comes past it somehow, and that is told.
+    IsPassed,
+}
+
+/// One trial to take something off.
+struct Trial {
+    frame: Frame,
+    /// What is to come off further up.
+    busy: Vec<usize>,
+    /// How many more may be looked at.
+    left: usize,
+}
+
+impl Trial {
+    fn new(frame: Frame) -> Self {
+        Self { frame, busy: Vec::new(), left: TRIALS_MAX }
+    }
+}
+
+/// All that is put on, each with its rank by custom.
+struct On<'a> {
+    movers: Vec<&'a Mover>,
+    rank: Vec<usize>,
+    is_screw: Vec<bool>,
+    ways: Ways<'a>,
+    /// What is seated on each.
+    children: Vec<Vec<usize>>,
+    /// The screws whose shanks pass each.
+    holders: Vec<Vec<usize>>,
+    /// What is plugged into each, and what holds its plugs.
+    plugged: Vec<Vec<usize>>,
+    /// Of a cage plate, all plates of its cage and what is held between them.
+    cage: Vec<Vec<usize>>,
+}
+
+impl<'a> On<'a> {
+    fn of(proof: &Proof, proved: &'a Proved, batches: &'a [Batch]) -> Self {
+        let ranked: Vec<(usize, &Mover)> = batches
+            .iter()
+            .enumerate()
+            .flat_map(|(rank, batch)| batch.movers.iter().map(move |mover| (rank, mover)))
+            .collect();
+        let movers: Vec<&Mover> = ranked.iter().map(|(_, mover)| *mover).collect();
+        let rank = ranked.iter().map(|(rank, _)| *rank).collect();
+        let ways = Ways::of(proof, proved, &movers);
+        let count = movers.len();
+        let places = &proof.craft.places;
+        let kind = |mover: usize| proof.part_of(movers[mover].place).map(|part| part.kind);
+        let standing_at = |place: usize| {
+            let base =
+                |mover: &&Mover| mover.place == place && matches!(mover.pieces, Pieces::All | Pieces::Base);
+            movers.iter().position(base)
+        };
+        let of_id = |id: &PlaceId| proof.number_of(id).and_then(standing_at);
+        let (mut children, mut plugged) = (vec![Vec::new(); count], vec![Vec::new(); count]);
+        for mover in 0..count {
+            let place = &places[movers[mover].place];
+            let below = place.on.as_ref().and_then(Anchor::place).and_then(of_id);
+            let is_lead = kind(mover).is_some_and(is_lead);
+            match below {
+                _ if is_lead => {}
+                Some(below) if below != mover => children[below].push(mover),
+                _ => {}
+            }
+            if matches!(movers[mover].pieces, Pieces::TopPlates | Pieces::CagePlate)
+                && let Some(base) = standing_at(movers[mover].place)
+            {
+                children[base].push(mover);
+            }
+            let item = place.item();
+            for end in [&place_schema::FROM, &place_schema::TO] {
+                let at = item.text(end).ok().and_then(|text| text.split_once('/'));
+                let at = at.and_then(|(id, _)| PlaceId::new(id).ok()).and_then(|id| of_id(&id));
+                let Some(at) = at.filter(|at| *at != mover) else { continue };
+                plugged[at].push(mover);
+                // What holds a plug comes when the plug is in.
+                let holds = |other: &usize| {
+                    let on = places[movers[*other].place].on.as_ref().and_then(Anchor::place);
+                    kind(*other) == Some(PartKind::Relief) && on.and_then(of_id) == Some(at)
+                };
+                plugged[mover].extend((0..count).filter(holds));
             }
         }
-    }
-    entries.sort_by_key(|(stage, _)| *stage);
-    grouped(proof, entries)
-}
-
-fn solids_by_place(places: usize, proved: &Proved) -> Vec<Vec<usize>> {
-    let mut all = vec![Vec::new(); places];
-    for (number, solid) in proved.solids.iter().enumerate() {
-        if let Some(list) = all.get_mut(solid.place) {
-            list.push(number);
-        }
-    }
-    all
-}
-
-/// Every place after what it is seated on; on one seat by height, screws last.
-fn by_seat(proof: &Proof) -> Vec<usize> {
-    let places = &proof.craft.places;
-    let mut children: Vec<Vec<usize>> = vec![Vec::new(); places.len()];
-    let mut waiting: Vec<usize> = Vec::new();
-    for (place, placed) in places.iter().enumerate() {
-        match placed.on.as_ref().and_then(Anchor::place).and_then(|id| proof.number_of(id)) {
-            Some(below) => children[below].push(place),
-            None => waiting.push(place),
-        }
-    }
-    waiting.reverse();
-    let mut order = Vec::with_capacity(places.len());
-    let mut seen = HashSet::new();
-    while let Some(place) = waiting.pop() {
-        if seen.insert(place) {
-            order.push(place);
-            waiting.extend(in_order(proof, &children[place]).into_iter().rev());
-        }
-    }
-    order.extend((0..places.len()).filter(|place| !seen.contains(place)));
-    order
-}
-
-/// Places on one part, seat by seat as the sheet first names them; on a seat by height, screws last.
-fn in_order(proof: &Proof, places: &[usize]) -> Vec<usize> {
-    let mut seats: HashMap<&Anchor, usize> = HashMap::new();
-    for place in places {
-        if let Some(on) = &proof.craft.places[*place].on {
-            let next = seats.len();
-            seats.entry(on).or_insert(next);
-        }
-    }
-    let key = |place: usize| {
-        let placed = &proof.craft.places[place];
-        let seat = placed.on.as_ref().and_then(|on| seats.get(on)).copied().unwrap_or(usize::MAX);
-        let screw = is_screw(proof, place);
-        let height = placed.item().read(&place_schema::Z).map_or(0.0, |z| z.value.get());
-        ((!is_covered(proof, place), seat, screw), height)
-    };
-    let mut sorted: Vec<_> = places.iter().map(|p| (key(*p), *p)).collect();
-    sorted.sort_by(|((a, x), _), ((b, y), _)| a.cmp(b).then(x.total_cmp(y)));
-    sorted.into_iter().map(|(_, place)| place).collect()
-}
-
-/// Whether a place holds screws that hang through an adapter beside the seat of its board: once the board is on they are covered.
-pub(super) fn is_covered(proof: &Proof, place: usize) -> bool {
-    let placed = &proof.craft.places[place];
-    let Some(on @ Anchor::Feature(under, _)) = &placed.on else { return false };
-    is_screw(proof, place)
-        && !placed.item().flag(&place_schema::FLIPPED).unwrap_or(false)
-        && proof.placed_at(under).is_some_and(|under| under.part.kind == PartKind::Adapter)
-        && proof.seated_on(on).all(|other| other.part.kind == PartKind::Screw)
-}
-
-fn is_screw(proof: &Proof, place: usize) -> bool {
-    proof.part_of(place).is_some_and(|part| part.kind == PartKind::Screw)
-}
-
-fn frame_pieces(proof: &Proof, proved: &Proved, place: usize, solids: &[usize]) -> Vec<(Stage, Mover)> {
-    let role = |solid: &usize| {
-        let row = plate_row(proof.craft, &proved.solids[*solid])?;
-        row.text(&frame::plate::ROLE).ok()
-    };
-    let of = |wanted: &str| solids.iter().copied().filter(|s| role(s) == Some(wanted)).collect::<Vec<_>>();
-    let (top, cage) = (of("top"), of("cage"));
-    let base = solids.iter().copied().filter(|s| !top.contains(s) && !cage.contains(s)).collect();
-    let mover = |pieces, solids| Mover { place, pieces, solids };
-    let mut pieces = vec![(Stage::Frame, mover(Pieces::Base, base))];
-    pieces.extend(cage.into_iter().map(|plate| (Stage::Camera, mover(Pieces::CagePlate, vec![plate]))));
-    if !top.is_empty() {
-        pieces.push((Stage::Top, mover(Pieces::TopPlates, top)));
-    }
-    pieces
-}
-
-/// How far below the top plate's underside something may begin and still count as standing on the plate.
-const ON_TOP_SLACK: f64 = 0.6;
-
-fn stage_of(
-    proof: &Proof,
-    proved: &Proved,
-    place: usize,
-    part: &Part,
-    solids: &[usize],
-    ceiling: Option<f64>,
-) -> Stage {
-    match part.kind {
-        PartKind::Motor => return Stage::Motors,
-        PartKind::Blades => return Stage::Blades,
-        PartKind::Pack => return Stage::Pack,
-        PartKind::Camera | PartKind::Lens => return Stage::Camera,
-        kind if is_lead(kind) => return Stage::Leads,
-        PartKind::Antenna => return Stage::OnTop,
-        _ => {}
-    }
-    let above = ceiling.is_some_and(|ceiling| {
-        let lowest = solids.iter().map(|s| lowest(&proved.solids[*s])).reduce(f64::min);
-        lowest.is_some_and(|z| z >= ceiling - ON_TOP_SLACK)
-    });
-    // What holds a plug comes when the plug is in.
-    if part.kind == PartKind::Relief {
-        return if above { Stage::OnTop } else { Stage::Leads };
-    }
-    if part.kind == PartKind::PrintedPart && lies_under_post_screws(proof, proved, solids) {
-        return Stage::Top;
-    }
-    if part.kind != PartKind::Screw {
-        return if above { Stage::OnTop } else { Stage::Stacks };
-    }
-    let seat = proof.craft.places[place].on.as_ref();
-    let holder = seat.and_then(Anchor::place).and_then(|id| proof.placed_at(id)).map(|placed| placed.part);
-    let (Some(Anchor::Feature(_, feature)), Some(holder)) = (seat, holder) else {
-        return if above { Stage::OnTop } else { Stage::Stacks };
-    };
-    if holder.row_named(&frame::motor_mount::TABLE, feature).is_some() {
-        Stage::Motors
-    } else if holder.row_named(&frame::camera_mount::TABLE, feature).is_some() {
-        Stage::Camera
-    } else if holder.row_named(&frame::standoff::TABLE, feature).is_some() {
-        if above { Stage::Top } else { Stage::Frame }
-    } else if above {
-        Stage::OnTop
-    } else {
-        Stage::Stacks
-    }
-}
-
-/// Whether the head of a screw in a post lies on one of these solids, over a hole of it.
-fn lies_under_post_screws(proof: &Proof, proved: &Proved, solids: &[usize]) -> bool {
-    let in_post = |solid: &CraftSolid| {
-        let Some(Anchor::Feature(under, post)) = &proof.craft.places[solid.place].on else { return false };
-        is_screw(proof, solid.place)
-            && solid.solid.role == Role::ScrewHead
-            && proof
-                .placed_at(under)
-                .is_some_and(|under| under.part.row_named(&frame::standoff::TABLE, post).is_some())
-    };
-    let mut heads = proved.solids.iter().filter(|solid| in_post(solid));
-    heads.any(|head| {
-        solids.iter().any(|print| {
-            let print = &proved.solids[*print].solid;
-            let Shape::Prism(prism) = &print.shape else { return false };
-            let at = print.pose.inverse().point(head.solid.pose.origin());
-            prism.outline().holes().iter().any(|hole| match hole {
-                Hole::Round { centre, diameter } => {
-                    (at.x() - centre.x).hypot(at.y() - centre.y) <= diameter.get() / 2.0
+        let is_screw: Vec<bool> = movers.iter().map(|mover| is_screw(proof, mover.place)).collect();
+        let screws: Vec<usize> = (0..count).filter(|mover| is_screw[*mover]).collect();
+        let held = |mover: usize| {
+            if count > MOVERS_MAX {
+                return Vec::new();
+            }
+            let by = |screw: &usize| *screw != mover && ways.holds(*screw, mover);
+            match is_screw[mover] {
+                true => Vec::new(),
+                false => screws.iter().copied().filter(by).collect(),
+            }
+        };
+        let holders = (0..count).map(held).collect();
+        let in_cage = |plate: usize| {
+            let frame = movers[plate].place;
+            let caged = |other: &usize| {
+                let place = &places[movers[*other].place];
+                match &place.on {
+                    _ if movers[*other].place == frame => movers[*other].pieces == Pieces::CagePlate,
+                    Some(Anchor::Feature(id, mount)) => proof.placed_at(id).is_some_and(|at| {
+                        proof.number_of(id) == Some(frame)
+                            && at.part.row_named(&frame_schema::camera_mount::TABLE, mount).is_some()
+                    }),
+                    _ => false,
                 }
-                _ => false,
-            })
-        })
-    })
-}
-
-/// The stage in which what a place is seated on goes in: nothing is put on what is not there yet. A lead is plugged in
-/// before the top closes, though its far end may wait for what carries it.
-fn seat_stage(proof: &Proof, place: usize, part: &Part, known: &HashMap<usize, Stage>) -> Stage {
-    if is_lead(part.kind) {
-        return Stage::Frame;
+            };
+            match movers[plate].pieces {
+                Pieces::CagePlate => (0..count).filter(caged).collect(),
+                _ => Vec::new(),
+            }
+        };
+        let cage = (0..count).map(in_cage).collect();
+        Self { movers, rank, is_screw, ways, children, holders, plugged, cage }
     }
-    let seat = proof.craft.places[place].on.as_ref().and_then(Anchor::place);
-    seat.and_then(|id| proof.number_of(id)).and_then(|on| known.get(&on).copied()).unwrap_or(Stage::Frame)
-}
 
-fn is_lead(kind: PartKind) -> bool {
-    matches!(kind, PartKind::CameraHarness | PartKind::Pigtail)
-}
-
-fn lowest(solid: &CraftSolid) -> f64 {
-    crate::assembly::boxed::boxed(&solid.solid).low[2]
-}
-
-/// Like parts of a stage become one step: anywhere in the stages where seats are alike, in a row elsewhere.
-fn grouped(proof: &Proof, entries: Vec<(Stage, Mover)>) -> Vec<Step> {
-    let mut steps: Vec<Step> = Vec::new();
-    for (stage, mover) in entries {
-        let places = &proof.craft.places;
-        let part = &places[mover.place].part;
-        let like = |step: &Step| {
-            let first = &step.movers[0];
-            step.stage == stage
-                && first.pieces == mover.pieces
-                && mover.pieces != Pieces::Base
-                && &places[first.place].part == part
+    /// What is left, what custom puts on last first.
+    fn last_first(&self, state: &State) -> Vec<usize> {
+        let mut left: Vec<usize> = (0..self.movers.len()).filter(|mover| state.left[*mover]).collect();
+        // Screws that hang go in right after what they hang through.
+        let key = |mover: usize| {
+            let hangs = |event: &Event| match event {
+                Event::Lift { root, hung } if hung.contains(&mover) => Some((self.rank[*root], *root)),
+                _ => None,
+            };
+            let (rank, after) = state.events.iter().find_map(hangs).unwrap_or((self.rank[mover], mover));
+            (rank, after, mover)
         };
-        let far = matches!(stage, Stage::Motors | Stage::Blades | Stage::Top | Stage::Camera | Stage::Frame);
-        let known = match far {
-            true => steps.iter_mut().rev().take_while(|step| step.stage == stage).find(|step| like(step)),
-            false => steps.last_mut().filter(|step| like(step)),
+        left.sort_by_key(|mover| std::cmp::Reverse(key(*mover)));
+        left
+    }
+
+    /// All events until nothing is left.
+    fn taken_apart(&self) -> Vec<Event> {
+        let count = self.movers.len();
+        let mut state = State { left: vec![true; count], lifted: Vec::new(), events: Vec::new() };
+        if count > MOVERS_MAX {
+            return self.last_first(&state).into_iter().map(|mover| Event::Off(mover, Vec::new())).collect();
+        }
+        while state.left.contains(&true) {
+            let order = self.last_first(&state);
+            let next = order.iter().find_map(|mover| self.freed(*mover, &state));
+            state = next.unwrap_or_else(|| self.forced(order[0], state));
+        }
+        state.events
+    }
+
+    /// The state in which a mover is off, with all that had to go before it; `None` where that leads nowhere.
+    fn freed(&self, mover: usize, state: &State) -> Option<State> {
+        let off = |state: &State, frame: Frame| {
+            let mut after = state.clone();
+            self.take(mover, &mut after, &mut Trial::new(frame)).then_some(after)
         };
-        match known {
-            Some(step) => step.movers.push(mover),
-            None => steps.push(Step { stage, movers: vec![mover] }),
+        if let Some(after) = off(state, Frame::Closes) {
+            return Some(after);
+        }
+        let is_root = |root: &usize| {
+            let stands = |child: &usize| state.left[*child];
+            state.left[*root]
+                && match self.movers[*root].pieces {
+                    Pieces::All => self.children[*root].iter().any(stands),
+                    Pieces::CagePlate => self.cage[*root].first() == Some(root),
+                    Pieces::Base | Pieces::TopPlates => false,
+                }
+        };
+        let mut groups: Vec<(usize, Vec<bool>)> = (0..self.movers.len())
+            .filter(is_root)
+            .map(|root| (root, self.standing_on(root, state)))
+            .filter(|(_, group)| !state.lifted.contains(group))
+            .collect();
+        groups.sort_by_key(|(root, group)| {
+            (group.iter().filter(|is_in| **is_in).count(), std::cmp::Reverse(self.rank[*root]))
+        });
+        // What it is lifted for comes off in its turn.
+        let lifted = groups.into_iter().find_map(|(root, group)| {
+            let lifted = self.lifted(root, group, state)?;
+            off(&lifted, Frame::Closes).map(|_| lifted)
+        });
+        lifted.or_else(|| off(state, Frame::IsPassed))
+    }
+
+    /// Takes one mover off, and before it all that is in its way. The state is of no use if that fails.
+    fn take(&self, mover: usize, state: &mut State, trial: &mut Trial) -> bool {
+        if !state.left[mover] {
+            return true;
+        }
+        if trial.busy.contains(&mover) || trial.left == 0 {
+            return false;
+        }
+        trial.left -= 1;
+        trial.busy.push(mover);
+        let before = self.before(mover, state);
+        let done = self.take_all(before, state, trial) && self.leaves(mover, state, trial);
+        trial.busy.pop();
+        done
+    }
+
+    fn take_all(&self, mut movers: Vec<usize>, state: &mut State, trial: &mut Trial) -> bool {
+        movers.sort_by_key(|mover| std::cmp::Reverse((self.rank[*mover], *mover)));
+        movers.into_iter().all(|mover| self.take(mover, state, trial))
+    }
+
+    /// Takes a mover off and with it its like, if they all can go: four motors are one step.
+    fn take_with_like(&self, mover: usize, state: &mut State, trial: &mut Trial) -> bool {
+        let is_like = |other: &usize| self.rank[*other] == self.rank[mover] && state.left[*other];
+        let like: Vec<usize> = (0..self.movers.len()).filter(is_like).collect();
+        if like.len() > 1 && !trial.busy.iter().any(|other| like.contains(other)) {
+            let mut after = state.clone();
+            let hold = |mover: &usize| self.before(*mover, state);
+            let before: Vec<usize> = like.iter().flat_map(hold).collect();
+            if self.take_all(before, &mut after, trial) && self.take_all(like, &mut after, trial) {
+                *state = after;
+                return true;
+            }
+        }
+        self.take(mover, state, trial)
+    }
+
+    /// What must be off before a mover can go: what is seated on it, holds it or is plugged into it.
+    fn before(&self, mover: usize, state: &State) -> Vec<usize> {
+        let on_one = |other: &&usize| !state.apart(mover, **other);
+        let on_it = self.children[mover].iter().chain(&self.holders[mover]).filter(on_one);
+        on_it.chain(&self.plugged[mover]).copied().collect()
+    }
+
+    /// Takes a mover off that nothing holds, along the way that is most nearly free.
+    fn leaves(&self, mover: usize, state: &mut State, trial: &mut Trial) -> bool {
+        let ways = self.ways.off(mover);
+        let all = |ways: &mut dyn Iterator<Item = &Way>| {
+            ways.map(|way| self.closing(&[mover], way.along, state)).collect::<Vec<_>>()
+        };
+        let is_base = |other: &usize| self.movers[*other].pieces == Pieces::Base;
+        let by_base = |closed: &[Vec<usize>]| {
+            !closed.is_empty() && closed.iter().all(|closing| closing.iter().any(is_base))
+        };
+        let mut closed = all(&mut ways.iter().filter(|way| way.choice == 0));
+        if by_base(&closed) {
+            closed.extend(all(&mut ways.iter().filter(|way| way.choice > 0)));
+        }
+        let mut past = Vec::new();
+        if trial.frame == Frame::IsPassed && by_base(&closed) {
+            past.extend(closed[0].iter().copied().filter(is_base));
+            closed.iter_mut().for_each(|closing| closing.retain(|other| !is_base(other)));
+        }
+        closed.sort_by_key(Vec::len);
+        if closed.is_empty() {
+            closed.push(Vec::new());
+        }
+        for closing in closed {
+            let mut after = state.clone();
+            if closing.iter().all(|other| self.take_with_like(*other, &mut after, trial)) {
+                after.left[mover] = false;
+                after.events.push(Event::Off(mover, past));
+                *state = after;
+                return true;
+            }
+        }
+        false
+    }
+
+    /// What is still on and closes the way of these movers as one.
+    fn closing(&self, movers: &[usize], way: BodyVector, state: &State) -> Vec<usize> {
+        let closes = |other: &usize| {
+            state.left[*other]
+                && !movers.contains(other)
+                && movers.iter().any(|m| !state.apart(*m, *other) && self.ways.meets(*m, way, *other))
+        };
+        (0..self.movers.len()).filter(closes).collect()
+    }
+
+    /// A mover and all that stands on it.
+    fn standing_on(&self, root: usize, state: &State) -> Vec<bool> {
+        let mut group = vec![false; self.movers.len()];
+        let mut waiting = vec![root];
+        while let Some(mover) = waiting.pop() {
+            if state.left[mover] && !group[mover] {
+                group[mover] = true;
+                waiting.extend(self.children[mover].iter().chain(&self.cage[mover]));
+            }
+        }
+        group
+    }
+
+    /// The state in which a mover is lifted off its seat with what stands on it.
+    fn lifted(&self, root: usize, mut group: Vec<bool>, state: &State) -> Option<State> {
+        let mut state = state.clone();
+        let mut trial = Trial::new(Frame::Closes);
+        let members = |group: &[bool]| (0..group.len()).filter(|mover| group[*mover]).collect::<Vec<_>>();
+        // Screws that hold it from outside the group come off first; those that lie under it hang in it.
+        let is_covered = |screw: usize, group: &[bool]| {
+            let mut ways = self.ways.off(screw).iter();
+            ways.all(|way| (0..group.len()).any(|m| group[m] && self.ways.meets(screw, way.along, m)))
+        };
+        let holders: Vec<usize> =
+            members(&group).iter().flat_map(|member| self.holders[*member].iter().copied()).collect();
+        for screw in holders {
+            if group[screw] || !state.left[screw] || state.apart(root, screw) {
+                continue;
+            }
+            if is_covered(screw, &group) {
+                group[screw] = true;
+                continue;
+            }
+            trial.busy = members(&group);
+            if !self.take(screw, &mut state, &mut trial) {
+                return None;
+            }
+        }
+        let hung =
+            members(&group).into_iter().filter(|m| self.is_screw[*m] && is_covered(*m, &group)).collect();
+        let all = members(&group);
+        let ways = self.ways.off(root).to_vec();
+        let mut closed: Vec<Vec<usize>> =
+            ways.iter().map(|way| self.closing(&all, way.along, &state)).collect();
+        closed.sort_by_key(Vec::len);
+        for closing in closed {
+            let mut after = state.clone();
+            trial.busy.clone_from(&all);
+            if self.take_all(closing, &mut after, &mut trial) {
+                after.lifted.push(group);
+                after.events.push(Event::Lift { root, hung });
+                return Some(after);
+            }
+        }
+        None
+    }
+
+    /// What has no way is taken off all the same, and what closes its best way is noted.
+    fn forced(&self, mover: usize, mut state: State) -> State {
+        let ways = self.ways.off(mover).iter();
+        let past = ways.map(|way| self.closing(&[mover], way.along, &state)).min_by_key(Vec::len);
+        state.left[mover] = false;
+        state.events.push(Event::Off(mover, past.unwrap_or_default()));
+        state
+    }
+}
+
+/// The events turned round: what follows one another and is one batch by custom is one step.
+fn in_steps(batches: &[Batch], on: &On, events: Vec<Event>) -> Vec<Step> {
+    let lifts = || {
+        events.iter().filter_map(|event| match event {
+            Event::Lift { root, hung } => Some((*root, hung)),
+            Event::Off(..) => None,
+        })
+    };
+    let place = |mover: usize| on.movers[mover].place;
+    let mut steps: Vec<(usize, Step)> = Vec::new();
+    for event in events.iter().rev() {
+        let (mover, past) = match event {
+            Event::Off(mover, past) => (*mover, past),
+            Event::Lift { root, hung } => {
+                if let Some((_, step)) = steps.last_mut() {
+                    step.sets_on.push(SetOn { place: place(*root), is_hung: !hung.is_empty() });
+                }
+                continue;
+            }
+        };
+        let rank = on.rank[mover];
+        let step = Step {
+            stage: batches[rank].stage,
+            movers: vec![on.movers[mover].clone()],
+            is_made_up: lifts().any(|(root, _)| root == mover),
+            is_hung: lifts().any(|(_, hung)| hung.contains(&mover)),
+            sets_on: Vec::new(),
+            past: past.iter().map(|mover| place(*mover)).collect(),
+        };
+        match steps.last_mut() {
+            Some((known, last))
+                if *known == rank
+                    && last.sets_on.is_empty()
+                    && !step.is_made_up
+                    && last.is_hung == step.is_hung =>
+            {
+                last.movers.extend(step.movers);
+                let new =
+                    step.past.into_iter().filter(|place| !last.past.contains(place)).collect::<Vec<_>>();
+                last.past.extend(new);
+            }
+            _ => steps.push((rank, step)),
         }
     }
-    // Screws and what holds plugs close a stage, save in the stacks, where each seat is closed by its own screws.
-    let closes = |step: &Step| {
-        let kind = proof.part_of(step.movers[0].place).map(|part| part.kind);
-        step.stage != Stage::Stacks && matches!(kind, Some(PartKind::Screw | PartKind::Relief))
-    };
-    steps.sort_by_key(|step| (step.stage, closes(step)));
-    steps
+    steps.into_iter().map(|(_, step)| step).collect()
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used)]
-mod tests {
-    use super::*;
-    use crate::print::{PrintKind, Wanted, print_for};
-
-    /// In which step each place goes in.
-    fn step_of(sheet: &str) -> (craft::Craft, HashMap<usize, usize>) {
-        let craft = craft::read_sheet(sheet).craft;
-        let (proof, proved) = (Proof::new(&craft), proof::prove(&craft));
-        let mut at = HashMap::new();
-        for (number, step) in steps(&proof, &proved).iter().enumerate() {
-            for mover in &step.movers {
-                at.entry(mover.place).or_insert(number);
-            }
-        }
-        (craft, at)
-    }
-
-    fn taken(sheet: &str, kind: PrintKind, wanted: &Wanted) -> String {
-        let before = craft::read_sheet(sheet).craft;
-        let Ok(printed) = print_for(&before, kind, wanted) else { return String::new() };
-        craft::apply(&before, &printed.step).map_or(String::new(), |craft| craft::write_sheet(&craft))
-    }
-
-    #[test]
-    fn an_adapter_is_made_up_before_its_board_covers_its_screws() {
-        let turned = Wanted {
-            place: craft::PlaceId::new("vtx").ok(),
-            turn: Some(quantity::Degrees::new(45.0)),
-            ..Wanted::default()
-        };
-        let sheet = taken(include_str!("../../../../demo/fieldfare.toml"), PrintKind::Adapter, &turned);
-        let (craft, at) = step_of(&sheet);
-        let step = |place: &str| at[&craft.places.iter().position(|p| p.id.as_str() == place).unwrap()];
-        let order = ["adapter-vtx", "adapter-vtx-frame-screws", "vtx-posts", "vtx", "vtx-screws"].map(step);
-        assert!(order.is_sorted() && order[0] < order[1] && order[3] < order[4], "{order:?}");
-    }
-
-    #[test]
-    fn a_holder_lies_on_its_plate_before_the_screws_that_go_through_it() {
-        let sheet =
-            taken(include_str!("../../../../demo/fieldfare.toml"), PrintKind::Holder, &Wanted::default());
-        let (craft, at) = step_of(&sheet);
-        let step = |place: &str| at[&craft.places.iter().position(|p| p.id.as_str() == place).unwrap()];
-        assert!(step("holder-omni") < step("top-screw-1"));
-        assert!(step("holder-omni") < step("omni"));
-    }
-
-    #[test]
-    fn nothing_is_put_on_what_is_not_there_yet_and_a_plug_is_held_when_it_is_in() {
-        for sheet in [
-            include_str!("../../../../demo/fieldfare.toml"),
-            include_str!("../../../../demo/whinchat.toml"),
-            include_str!("../../../../demo/redpoll.toml"),
-        ] {
-            let (craft, at) = step_of(sheet);
-            let proof = Proof::new(&craft);
-            let kind = |place: usize| proof.part_of(place).map(|part| part.kind);
-            let last_lead = at
-                .iter()
-                .filter(|(place, _)| kind(**place).is_some_and(is_lead))
-                .map(|(_, step)| *step)
-                .max();
-            for (place, step) in &at {
-                let called = &craft.places[*place].id;
-                let on = craft.places[*place].on.as_ref().and_then(Anchor::place);
-                if let Some(under) = on.and_then(|id| proof.number_of(id)).and_then(|on| at.get(&on))
-                    && !kind(*place).is_some_and(is_lead)
-                {
-                    assert!(under <= step, "{}: {called} comes before its seat", craft.name);
-                }
-                if kind(*place) == Some(PartKind::Relief) {
-                    assert!(Some(*step) > last_lead, "{}: {called} holds a plug that is not in", craft.name);
-                }
-            }
-        }
-    }
-}
+#[path = "order_tests.rs"]
+mod tests;

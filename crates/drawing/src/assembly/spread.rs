@@ -7,7 +7,8 @@
 //! past the arm.
 
 use super::boxed::{Boxed, boxed};
-use super::order::{Mover, Pieces, Stage, Step};
+use super::custom::{Mover, Pieces, Stage};
+use super::order::Step;
 use craft::Anchor;
 use craft::schema::PartKind;
 use fit::{BodyPoint, BodyVector, PartVector, Role, Shape, Solid};

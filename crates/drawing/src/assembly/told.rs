@@ -1,6 +1,7 @@
 //! What a step of the assembly says: how many of what, on which seats, which screws, how tight.
 
-use super::order::{Mover, Pieces, Stage, Step, is_covered};
+use super::custom::{Mover, Pieces, Stage};
+use super::order::Step;
 use crate::print::BASE;
 use craft::schema::{PartKind, fixing, frame, place as place_schema, shape};
 use craft::{Anchor, Part};
@@ -45,7 +46,6 @@ pub(crate) fn told(proof: &Proof, step: &Step) -> Told {
             PartKind::Pigtail => details.extend(far_end(proof, step)),
             _ => details.extend(seats(proof, step)),
         }
-        details.extend(made_up(proof, step, part));
         details.extend(turned(proof, step));
         details
             .extend(step.movers.iter().take(SEATS_NAMED_MAX).filter_map(|mover| leads(proof, mover, part)));
@@ -53,6 +53,7 @@ pub(crate) fn told(proof: &Proof, step: &Step) -> Told {
             details.push(screw(proof, step, part));
         }
     }
+    details.extend(made_up(proof, step, part));
     details.extend(stage_words(step.stage, part.kind));
     Told { title, details }
 }
@@ -93,22 +94,14 @@ fn far_end(proof: &Proof, step: &Step) -> Option<String> {
     }
 }
 
-/// What is put together in the hand: an adapter with the screws that come from below, which its seat would cover.
-fn made_up(proof: &Proof, step: &Step, part: &Part) -> Option<String> {
+/// What is put together in the hand because its seat, or what stands on it, would close the way to it; and what it is set on when
+/// that is done.
+fn made_up(proof: &Proof, step: &Step, part: &Part) -> Vec<String> {
     let place = &proof.craft.places[step.movers[0].place];
-    let from_below = |adapter: &craft::Place| {
-        proof.craft.places.iter().any(|screw| {
-            let is_on = screw.on.as_ref().and_then(Anchor::place) == Some(&adapter.id);
-            let kind = proof.craft.part_at(screw).map(|part| part.kind);
-            is_on
-                && kind == Some(PartKind::Screw)
-                && screw.item().flag(&place_schema::FLIPPED).unwrap_or(false)
-        })
-    };
-    let seat = |adapter: &craft::Place| adapter.on.as_ref().map_or(String::new(), ToString::to_string);
-    if part.kind == PartKind::Adapter && from_below(place) {
-        return Some(
-            "in the hand first: its seat covers the screws that go into it from below, so they and what they hold go on before"
+    let mut words = Vec::new();
+    if step.is_made_up {
+        words.push(
+            "in the hand first: some of what follows could not be reached once it is on. Put all on it up to \"set it all on\""
                 .to_owned(),
         );
     }
@@ -117,32 +110,48 @@ fn made_up(proof: &Proof, step: &Step, part: &Part) -> Option<String> {
         part.kind == PartKind::PrintedPart && row.is_some_and(|row| row.text(&shape::pattern::PLATE).is_err())
     };
     if is_base(part, BASE) {
-        return Some("drill its holes in the plate below first, by the template".to_owned());
+        words.push("drill its holes in the plate below first, by the template".to_owned());
     }
     if let Some(Anchor::Feature(under, name)) = &place.on
         && part.kind == PartKind::Screw
         && proof.placed_at(under).is_some_and(|under| is_base(under.part, name))
     {
-        return Some("nuts from below".to_owned());
+        words.push("nuts from below".to_owned());
     }
-    let adapter = place.on.as_ref().and_then(Anchor::place).and_then(|id| proof.placed_at(id))?;
-    if part.kind != PartKind::Screw || adapter.part.kind != PartKind::Adapter || !from_below(adapter.place) {
-        return None;
+    if step.is_hung {
+        words.push("hung in now: what comes next covers their heads".to_owned());
     }
-    if is_covered(proof, step.movers[0].place) {
-        return Some("hung in now: the board will cover their heads".to_owned());
+    for set in &step.sets_on {
+        let seat = match &proof.craft.places[set.place].on {
+            Some(seat @ (Anchor::Place(_) | Anchor::Feature(..))) => seat.to_string(),
+            _ => "the frame below".to_owned(),
+        };
+        let nuts = match set.is_hung {
+            true => {
+                "; nuts on the screws that hang through it, from below: hold each head with a thin tip through the gap while its nut is drawn tight"
+            }
+            false => "",
+        };
+        words.push(format!("then set it all on {seat}{nuts}"));
     }
-    let hung = (0..proof.craft.places.len()).any(|other| {
-        let on = proof.craft.places[other].on.as_ref().and_then(Anchor::place);
-        on == Some(&adapter.place.id) && is_covered(proof, other)
-    });
-    let nuts = match hung {
-        true => {
-            "; nuts on the screws that hang through it, from below: hold each head with a thin tip through the gap while its nut is drawn tight"
+    if !step.past.is_empty() {
+        words.push(format!(
+            "no straight way onto its seat in any order: {} is in the way; look whether it goes in at a slant, or move one of them",
+            named(proof, &step.past)
+        ));
+    }
+    words
+}
+
+/// Parts by name, each once.
+fn named(proof: &Proof, places: &[usize]) -> String {
+    let mut names: Vec<&str> = Vec::new();
+    for name in places.iter().filter_map(|place| proof.part_of(*place)).map(|part| part.name.as_str()) {
+        if !names.contains(&name) {
+            names.push(name);
         }
-        false => "",
-    };
-    Some(format!("then set it all on {}{nuts}", seat(adapter.place)))
+    }
+    names.join(", ")
 }
 
 /// How the place is turned, where all of the step are turned alike. The lay of a screw shows in the picture.
@@ -245,6 +254,26 @@ fn stage_words(stage: Stage, kind: PartKind) -> Option<String> {
 mod tests {
     use super::super::order::steps;
     use super::*;
+
+    #[test]
+    fn what_is_made_up_in_the_hand_is_told_and_set_on() {
+        let words = |sheet: &str| {
+            let craft = craft::read_sheet(sheet).craft;
+            let (proof, proved) = (Proof::new(&craft), proof::prove(&craft));
+            let steps = steps(&proof, &proved);
+            steps.iter().map(|step| told(&proof, step)).collect::<Vec<_>>()
+        };
+        let says = |told: &[Told], title: &str, start: &str| {
+            told.iter().any(|t| t.title.contains(title) && t.details.iter().any(|d| d.starts_with(start)))
+        };
+        let whinchat = words(include_str!("../../../../demo/whinchat.toml"));
+        assert!(says(&whinchat, "adapter plate", "in the hand first: "), "{whinchat:?}");
+        assert!(says(&whinchat, "4 × M3×10", "hung in now: "), "{whinchat:?}");
+        assert!(says(&whinchat, "4 × M2×8", "then set it all on frame/rear 30.5; nuts "), "{whinchat:?}");
+        let brambling = words(include_str!("../../../../demo/brambling.toml"));
+        assert!(says(&brambling, "cage plate", "in the hand first: "), "{brambling:?}");
+        assert!(says(&brambling, "2 × M2×4", "then set it all on the frame below"), "{brambling:?}");
+    }
 
     #[test]
     fn screws_into_metal_and_plastic_alike_are_not_told_to_take_thread_lock() {
