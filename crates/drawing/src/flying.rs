@@ -166,9 +166,12 @@ fn falls(curve: &FlyingCurve) -> bool {
 
 /// Two or three digits, with the unit.
 fn told(value: f64, unit: Unit) -> String {
-    // What is there does not read as nought.
-    let digits = if value == 0.0 { 0 } else { (1.0 - value.abs().log10().floor()).clamp(0.0, 6.0) as usize };
-    format!("{value:.digits$} {}", unit.symbol()).replace('-', "−")
+    // What is there does not read as nought; what only rounding left does.
+    let digits = match value.abs() {
+        size if size < 1e-9 => 0,
+        size => (1.0 - size.log10().floor()).clamp(0.0, 6.0) as usize,
+    };
+    format!("{} {}", quantity::decimal(value, digits), unit.symbol()).replace('-', "−")
 }
 
 fn lower(title: &str) -> String {
@@ -216,6 +219,12 @@ mod tests {
                 }
             }
         }
+    }
+
+    #[test]
+    fn a_mark_at_nought_has_no_sign() {
+        let words = [-0.0, -1e-14, 0.0, -7.84, 0.182].map(|value| told(value, Unit::Percent));
+        assert_eq!(words, ["0 %", "0 %", "0 %", "−7.8 %", "0.18 %"]);
     }
 
     #[test]

@@ -10,8 +10,11 @@ export class Following<T> {
   /** Whether a newer answer is under way. */
   waiting = $state(true);
 
-  /** Made while a component is set up. `question` gives the path to ask, and reads all that makes it anew. */
-  constructor(question: () => { path: string; revision: number }) {
+  /**
+   * Made while a component is set up. `question` gives the path to ask, and reads all that makes it anew; null as long as nothing
+   * can be asked, as before the first layout, when there is no width to draw for.
+   */
+  constructor(question: () => { path: string; revision: number } | null) {
     let wanted = '';
     let busy = false;
     let gone = false;
@@ -27,7 +30,9 @@ export class Following<T> {
     };
     const pathOf = (asked: string) => asked.slice(asked.indexOf(' ') + 1);
     $effect(() => {
-      const { path, revision } = question();
+      const next = question();
+      if (next === null) return;
+      const { path, revision } = next;
       wanted = `${revision} ${path}`;
       this.waiting = true;
       if (!busy) void run(wanted, path);
