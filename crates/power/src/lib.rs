@@ -6,6 +6,7 @@
 
 mod air;
 mod bare_wire;
+mod bus;
 mod cell;
 mod cold;
 mod converter;
@@ -25,6 +26,7 @@ mod pack;
 mod propulsion;
 mod ripple;
 mod supply;
+mod switched;
 mod terminals;
 mod touch;
 mod typical;
@@ -34,6 +36,7 @@ pub use air::{AIR_SOURCE, AIR_SPAN, Air};
 pub use bare_wire::{
     COPPER_HEAT_SOURCE, INSULATION_SOURCE, SHED_SOURCE, WIRE_LIMIT, level_cylinder, shed_per_metre,
 };
+pub use bus::{Bus, Impedances, Swings, Tap, out_of_step};
 pub use cell::{Age, BRANCHES_MOST, Branch, CELL_SOURCE, CELL_SPAN, Cell, SHAPE_SOURCE, WARMTH_SOURCE};
 pub use cold::{COLD_SOURCE, charge_to_be_had};
 pub use converter::{CONVERTER_SOURCE, Conversion, Converter, RailState, greatest_power};

@@ -1,7 +1,6 @@
-//! How much of the motors' switching reaches the video unit, and what does plugging in cost?
+//! What do capacitors and filters of the supply do, and what does plugging in cost?
 //!
-//! Capacitor on the bus: a current chopped at f with duty D gives I·ESR + I·D·(1 − D)/(f·C) peak to peak, if all of it flows in the
-//! capacitor: the lead of the pack is inductive enough above 10 kHz. Filter: H = Z/(Z + R_L + jωL) with Z = ESR + 1/(jωC), beside
+//! What the motors leave on the bus: `bus.rs`. Filter: H = Z/(Z + R_L + jωL) with Z = ESR + 1/(jωC), beside
 //! the load; resonance at 1/(2π√(LC)), whose peak ESR damps: half of √(L/C) or more, and it does not ring. A converter behind the
 //! filter looks like −V²/P to small changes: the filter then swings by itself unless (R_L + ESR)/L > P/(C·V²). Plug: ½·C·V²,
 //! and V/R at once. Hold-up: C·(V₁² − V₂²)/(2·P). Left out: loss of capacitance in ceramic capacitors at voltage, wiring loops.
@@ -10,7 +9,7 @@ use crate::{Joules, Microhenries, PowerFault};
 use quantity::{
     Amperes, Grade, Hertz, Measure, Microfarads, Milliohms, Percent, Ratio, Seconds, Source, Volts, Watts,
 };
-use std::f64::consts::{PI, TAU};
+use std::f64::consts::TAU;
 
 /// Where the formulas come from.
 pub const FILTER_SOURCE: Source = Source {
@@ -22,8 +21,8 @@ pub const FILTER_SOURCE: Source = Source {
 /// A capacitor with its equivalent series resistance.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Capacitor {
-    farads: f64,
-    ohm: f64,
+    pub(crate) farads: f64,
+    pub(crate) ohm: f64,
 }
 
 /// A current that is switched on and off.
@@ -51,10 +50,13 @@ impl Capacitor {
         Ok(Self { farads, ohm })
     }
 
-    /// Peak to peak voltage that a chopped current leaves on it.
-    pub fn ripple(self, chopping: &Chopping) -> Result<Volts, PowerFault> {
-        let Chopped { amperes, duty, rate } = chopping.checked()?;
-        Ok(Volts::new(amperes * self.ohm + amperes * duty * (1.0 - duty) / (rate * self.farads)))
+    /// Several side by side as one: their capacitances add, and their resistances by how much of the current each carries; none of none.
+    pub fn beside(capacitors: impl IntoIterator<Item = Self>) -> Option<Self> {
+        let both = |one: Self, other: Self| Self {
+            farads: one.farads + other.farads,
+            ohm: one.ohm * other.ohm / (one.ohm + other.ohm),
+        };
+        capacitors.into_iter().reduce(both)
     }
 
     /// What is stored at a voltage: what sparks at the plug.
@@ -96,9 +98,9 @@ impl Capacitor {
 /// A coil and a capacitor before a load.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Filter {
-    henries: f64,
-    coil_ohm: f64,
-    capacitor: Capacitor,
+    pub(crate) henries: f64,
+    pub(crate) coil_ohm: f64,
+    pub(crate) capacitor: Capacitor,
 }
 
 impl Filter {
@@ -110,6 +112,14 @@ impl Filter {
         let coil_ohm =
             PowerFault::within("resistance of the coil", resistance, none, most, "measure it")?.get() * 1e-3;
         Ok(Self { henries, coil_ohm, capacitor })
+    }
+
+    /// The same filter with what resists in its source as well.
+    pub fn fed_through(self, source: Milliohms) -> Result<Self, PowerFault> {
+        let [none, most] = [0.0, 1e5].map(Milliohms::new);
+        let ohm =
+            PowerFault::within("resistance of the source", source, none, most, "measure it")?.get() * 1e-3;
+        Ok(Self { coil_ohm: self.coil_ohm + ohm, ..self })
     }
 
     /// Where it resonates.
@@ -159,25 +169,6 @@ impl Filter {
         Ok(Ratio::of(1.0 / (1.0 + r * real - x * imaginary).hypot(r * imaginary + x * real)))
     }
 
-    /// Peak to peak at the output of a ripple at the input that is a square wave of a duty, by its first 25 harmonics; the most any
-    /// of their phases could give.
-    pub fn passes(
-        self,
-        input: Volts,
-        chopping: &Chopping,
-        load: Option<Milliohms>,
-    ) -> Result<Volts, PowerFault> {
-        let Chopped { duty, rate, .. } = chopping.checked()?;
-        let mut sum = 0.0;
-        for n in 1..=25 {
-            let n = f64::from(n);
-            let share = 4.0 / (PI * n) * (PI * n * duty).sin().abs();
-            sum += share * self.transfer(Hertz::new(rate * n), load)?.get();
-        }
-        // No more than what comes in times the greatest rise.
-        Ok(Volts::new(volted(input)? * sum))
-    }
-
     /// Output over input after a step at the input, without a load, the time since.
     pub fn step(self, since: Seconds) -> Result<Ratio, PowerFault> {
         let [none, most] = [0.0, 1e3].map(Seconds::new);
@@ -208,14 +199,15 @@ impl Filter {
     }
 }
 
-struct Chopped {
-    amperes: f64,
-    duty: f64,
-    rate: f64,
+/// A chopped current as plain numbers: A, share of the time, Hz.
+pub(crate) struct Chopped {
+    pub(crate) amperes: f64,
+    pub(crate) duty: f64,
+    pub(crate) rate: f64,
 }
 
 impl Chopping {
-    fn checked(&self) -> Result<Chopped, PowerFault> {
+    pub(crate) fn checked(&self) -> Result<Chopped, PowerFault> {
         let [none, most] = [0.0, 1e4].map(Amperes::new);
         let amperes =
             PowerFault::within("switched current", self.current, none, most, "check the unit")?.get();

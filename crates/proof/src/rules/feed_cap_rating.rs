@@ -3,7 +3,7 @@
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::supply::{CellsFacts, SupplyModel, rail_figure, volts};
+use crate::supply::{CellsFacts, SupplyModel, rail_figure, rating, volts};
 use crate::supply_limits::{CAP_RATING, CAP_WANTED_FROM};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
@@ -90,12 +90,13 @@ fn none_on_pack(model: &SupplyModel) -> bool {
 
 /// The usual one for the pack.
 fn wanted(pack: &CellsFacts, full: f64) -> String {
+    // The least rating that is usual for the cells, which leaves more than the spikes want where the pack is small.
     let (farads, usual) = match pack.series {
-        1 => (220, [10.0, 16.0]),
-        2..=4 => (470, [25.0, 35.0]),
-        _ => (1000, [35.0, 50.0]),
+        1 => (220, 10.0),
+        2..=4 => (470, 25.0),
+        _ => (1000, 35.0),
     };
-    let rated = usual.into_iter().find(|rated| *rated >= CAP_RATING.tight * full).unwrap_or(63.0);
+    let rated = rating(full).max(usual);
     format!(
         "Solder {farads} µF, {} V, of low resistance to the pack lead, legs under 10 mm.",
         rounded(rated, 0)

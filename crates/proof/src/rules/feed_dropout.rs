@@ -4,7 +4,7 @@ use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::{standing, would_be_sound};
 use crate::supply::{
-    Kind, POCKET, RailFacts, Supply, first_that_holds, rail_figure, spoilt, volts, warm_board, wire_to_move,
+    Kind, POCKET, RailFacts, Supply, first_that_holds, rail_figure, spoilt, volts, warm_board,
 };
 use crate::supply_limits::DROPOUT;
 use crate::working::Lines;
@@ -105,11 +105,10 @@ fn judge(
         if video.on == rail.name
             && video.most.is_some_and(|most| slots.of(most) > 1.25 * full)
             && video.least.is_some_and(|least| slots.of(least) + DROPOUT.tight < bus.value)
-            && first_that_holds(proof, &video.place, [PACK], (KEEPS_ABOVE.id, &rail.called)).is_some()
+            && let Some(fits) = first_that_holds(proof, &video.place, [PACK], (KEEPS_ABOVE.id, &rail.called))
         {
-            let wire = wire_to_move(proof, &video.place, PACK);
-            finding = finding
-                .mend(format!("Feed the video from the pack itself, with a capacitor at its pins{wire}."));
+            let how = fits.words(proof, &video.place);
+            finding = finding.mend(format!("Feed the video from the pack itself{how}."));
         }
         if !proof.is_trial()
             && let Some(warm) = supply.warmed()
@@ -175,6 +174,7 @@ mod tests {
             expect![[r#"
                 tight · 9 V of flight controller · 0.525 V · 91 %
                   9 V of flight controller sags with the pack below 3.1 V a cell under load; at a punch at landing the bus falls to 12.9 V
+                  > Feed the video from the pack itself, with a coil of 10 µH in its plus wire and 470 µF, 25 V, of 25 mΩ or less across its pins.
                   > Keep the pack warm until take-off: at 25 °C the bus keeps 13.1 V at a punch.
                   > Take a rail of less than 9 V.
                   ? No single measurement would change this verdict, nor would two: it is 91 % certain now, and would be 91 % certain with every fact measured.
@@ -190,7 +190,7 @@ mod tests {
             expect![[r#"
                 broken · 9 V of flight controller · -1.075 V · under 1 %
                   9 V of flight controller sags with the pack below 3.5 V a cell under load; at a punch at landing the bus falls to 12.9 V
-                  > Feed the video from the pack itself, with a capacitor at its pins.
+                  > Feed the video from the pack itself, with a coil of 10 µH in its plus wire and 470 µF, 25 V, of 25 mΩ or less across its pins.
                   > Take a rail of less than 9 V.
             "#]],
         );

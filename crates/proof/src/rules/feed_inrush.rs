@@ -5,7 +5,6 @@ use crate::rule::rule;
 use crate::standing::standing;
 use crate::supply::{
     NetFacts, RailFacts, Supply, SupplyModel, VIDEO, first_that_holds, minutes, of_unit, spoilt, warm_board,
-    wire_to_move,
 };
 use crate::supply_limits::{CHARGES_IN, INRUSH, PLUG_SPARK};
 use crate::working::Lines;
@@ -227,12 +226,10 @@ fn judge(proof: &Proof, model: &SupplyModel, net: &NetFacts) -> Option<Answer> {
         let direct = video.most.is_some_and(|most| slots.of(most) > 1.25 * full).then_some(PACK);
         let feeds = net.rails.iter().filter(with_room).map(|other| other.name.as_str()).chain(direct);
         let fits = first_that_holds(proof, &video.place, feeds, (START_IS_CARRIED.id, SUBJECT));
-        let wire = fits.map_or_else(String::new, |feed| wire_to_move(proof, &video.place, feed));
-        finding = finding.mend(match fits.map(|feed| (feed, net.rail(feed))) {
-            Some((_, Some(other))) => format!("Power it from {}{wire}.", other.called),
-            Some((_, None)) => {
-                format!("Power it from the pack itself, with a capacitor at its pins{wire}.")
-            }
+        let how = fits.as_ref().map_or_else(String::new, |fits| fits.words(proof, &video.place));
+        finding = finding.mend(match fits.map(|fits| net.rail(fits.feed)) {
+            Some(Some(other)) => format!("Power it from {}{how}.", other.called),
+            Some(None) => format!("Power it from the pack itself{how}."),
             None => format!(
                 "Give it a converter of its own, of {} A or more.",
                 rounded((1.2 * peak * 10.0).ceil() / 10.0, 1)
@@ -273,7 +270,7 @@ mod tests {
             expect![[r#"
                 tight · start of the video · 10 % · 89 %
                   The start takes 1.8 A for up to 3 s of the 2 A that 9 V of flight controller gives
-                  > Give it a converter of its own, of 2.2 A or more.
+                  > Power it from the pack itself, with a coil of 10 µH in its plus wire and 470 µF, 25 V, of 25 mΩ or less across its pins.
                   ? rated current of rail "9 V" of "flight controller"
             "#]],
         );
@@ -287,7 +284,7 @@ mod tests {
             expect![[r#"
                 broken · start of the video · -30 % · 0 %
                   The start takes 2.6 A for up to 3 s, and 9 V of flight controller gives 2 A: it may never come up
-                  > Power it from the pack itself, with a capacitor at its pins.
+                  > Power it from the pack itself, with a coil of 10 µH in its plus wire and 470 µF, 25 V, of 25 mΩ or less across its pins.
             "#]],
         );
     }
@@ -326,10 +323,10 @@ mod tests {
             &START_IS_CARRIED,
             |craft| spoil(craft, "6 V, measured"),
             expect![[r#"
-            broken · start of the video · -30 % · 0 %
-              The start takes 2.6 A for up to 3 s, and 9 V of flight controller gives 2 A: it may never come up
-              > Power it from the pack itself, with a capacitor at its pins: take the wire of vtx/VCC from fc/9V to esc/BAT, with a ground wire from esc beside it.
-        "#]],
+                broken · start of the video · -30 % · 0 %
+                  The start takes 2.6 A for up to 3 s, and 9 V of flight controller gives 2 A: it may never come up
+                  > Power it from the pack itself, with a coil of 10 µH in its plus wire and 470 µF, 25 V, of 25 mΩ or less across its pins: take the wire of vtx/VCC from fc/9V to esc/BAT, with a ground wire from esc beside it.
+            "#]],
         );
         check(
             &START_IS_CARRIED,

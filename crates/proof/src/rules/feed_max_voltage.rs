@@ -3,9 +3,7 @@
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::supply::{
-    CellsFacts, RailFacts, Slot, SupplyModel, first_that_holds, rail_figure, volts, wire_to_move,
-};
+use crate::supply::{CellsFacts, RailFacts, Slot, SupplyModel, first_that_holds, rail_figure, volts};
 use crate::supply_limits::FULL_PACK;
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
@@ -133,11 +131,9 @@ fn judge(
         };
         let feeds = rails.iter().filter(within).map(|rail| rail.name.as_str());
         let fits = first_that_holds(proof, one.place, feeds, (STANDS_FULL_PACK.id, &subject));
-        let fits = fits.and_then(|name| rails.iter().find(|rail| rail.name == name));
+        let fits = fits.and_then(|fits| Some((rails.iter().find(|rail| rail.name == fits.feed)?, fits)));
         finding = finding.mend(match fits {
-            Some(rail) => {
-                format!("Feed it from {}{}.", rail.called, wire_to_move(proof, one.place, &rail.name))
-            }
+            Some((rail, fits)) => format!("Feed it from {}{}.", rail.called, fits.words(proof, one.place)),
             None if pack.series == 1 => {
                 "Solder a capacitor of low resistance to the pack lead: it takes what braking feeds back."
                     .to_owned()

@@ -4,9 +4,7 @@ use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing_of;
 use crate::subject::wrong_and_mend;
-use crate::supply::{
-    NetFacts, RailFacts, SupplyModel, first_that_holds, rail_figure, warm_board, wire_to_move,
-};
+use crate::supply::{NetFacts, RailFacts, SupplyModel, first_that_holds, rail_figure, warm_board};
 use crate::supply_limits::{RAIL_PEAK, RAIL_TYPICAL};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
@@ -176,12 +174,10 @@ fn mend(
     let direct = load.most.is_some_and(|most| most.at(values) > 1.25 * full.get()).then_some(PACK);
     let feeds = with_room.map(|(other, _)| other.name.as_str()).chain(direct);
     let fits = first_that_holds(proof, &load.place, feeds, (RAIL_CARRIES.id, &rail.called));
-    let wire = fits.map_or_else(String::new, |feed| wire_to_move(proof, &load.place, feed));
-    match fits.map(|feed| net.rail(feed)) {
-        Some(Some(other)) => format!("Move {} to {}, which has room{wire}.", load.called, other.called),
-        Some(None) => {
-            format!("Feed {} from the pack itself, with a capacitor at its pins{wire}.", load.called)
-        }
+    let how = fits.as_ref().map_or_else(String::new, |fits| fits.words(proof, &load.place));
+    match fits.map(|fits| net.rail(fits.feed)) {
+        Some(Some(other)) => format!("Move {} to {}, which has room{how}.", load.called, other.called),
+        Some(None) => format!("Feed {} from the pack itself{how}.", load.called),
         None => format!(
             "Give {} a converter of its own, of {} W or more.",
             load.called,
@@ -209,7 +205,7 @@ mod tests {
             expect![[r#"
                 tight · 9 V of flight controller · 24.911 % · 100 %
                   9 V of flight controller carries 0.5 A, 0.6 A at its peak, of 0.8 A
-                  > Give Lanner small air unit a converter of its own, of 8 W or more.
+                  > Feed Lanner small air unit from the pack itself, with a coil of 10 µH in its plus wire and 470 µF, 25 V, of 25 mΩ or less across its pins.
             "#]],
         );
     }
@@ -222,7 +218,7 @@ mod tests {
             expect![[r#"
                 broken · 9 V of flight controller · -20.142 % · 5 %
                   9 V of flight controller carries 0.6 A at its peak, and gives 0.5 A
-                  > Feed Lanner small air unit from the pack itself, with a capacitor at its pins.
+                  > Feed Lanner small air unit from the pack itself, with a coil of 10 µH in its plus wire and 470 µF, 25 V, of 25 mΩ or less across its pins.
             "#]],
         );
         check(

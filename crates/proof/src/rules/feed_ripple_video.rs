@@ -4,7 +4,10 @@ use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
 use crate::supply::custom::COMMUTATION_SOURCE;
-use crate::supply::{CapacitorFacts, Chain, Ripple, Slot, Supply, Takes, of_unit, spoilt};
+use crate::supply::{
+    Added, BOARD_CERAMICS, CERAMICS_SOURCE, COILS, CapacitorFacts, Chain, CoilFilter, LOW, SIZES, Slot,
+    Supply, Takes, first_that_holds, of_unit, spoilt,
+};
 use crate::supply_limits::{FILTER_SETTLES, RIPPLE};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
@@ -25,13 +28,14 @@ rule! {
     /// 300 mV is broken. What the video takes at its peak is less than a filter before it lets a converter take before the two swing.
     ///
     /// ## Rests on
-    /// The motors at half throttle and the rate at which they are switched, the dips of their six steps at full throttle; pack, lead and capacitor
-    /// side by side, the converter before the video if there is one, the coil and wires before it and the capacitors at its pins. A square wave
-    /// whose parts all add: more than you will see.
+    /// The current of the motors' windings, on for the throttle's share of each period, at the throttle that leaves most, and the rate at which they
+    /// are switched; the dips of their six steps at full throttle; pack, lead and capacitors with the ceramics of the controller's board, the
+    /// converter before the video if there is one, the coil and wires before it and the capacitors at its pins, followed through a settled period. Motors
+    /// out of step add as roots of squares; the figure also tells what they leave in the moments when they come into step.
     ///
     /// ## Mend
-    /// A capacitor of low resistance on the pack lead; the video on a rail; a coil with a damped or larger capacitor. What is named with a number
-    /// was tried.
+    /// A capacitor of low resistance on the pack lead or at the video's pins; the video on a rail; a coil with a damped or larger capacitor. What is
+    /// named with a number was tried.
     RIPPLE_IS_SMALL = "feed.ripple_video", run
 }
 
@@ -69,8 +73,11 @@ fn lacks(proof: &Proof, supply: &Supply) -> Vec<Missing> {
 fn judge(proof: &Proof, supply: &Supply) -> Option<Answer> {
     let (model, chain) = (supply.model(), supply.chain().ok()?);
     let slots = &model.slots;
-    let found = chain.ripple(model, slots.values())?;
-    let video = slots.linear(proof, &slots.sloped(|values| Some(chain.ripple(model, values)?.video))?);
+    let found = chain.ripple(model, slots.values(), &Added::NONE)?;
+    // The throttle that leaves most does so about as well where a number is a little off.
+    let video = |values: &[f64]| Some(chain.ripple_at(model, values, &Added::NONE, found.throttle)?.video);
+    let video = slots.linear(proof, &slots.sloped(video)?);
+    let filter = chain.coil_filter(model, slots.values());
     let judged = standing(proof, &video, &RIPPLE);
     let verdict = judged.verdict;
     let [at_video, on_bus, switched] =
@@ -80,21 +87,41 @@ fn judge(proof: &Proof, supply: &Supply) -> Option<Answer> {
         true => format!(
             "{at_video} mV peak to peak reach the video as the motors turn, most at {worst_at} kHz, and {switched} mV by their switching, of {on_bus} mV on the bus"
         ),
-        false => format!("{at_video} mV peak to peak reach the video, of {on_bus} mV on the bus"),
+        false => format!(
+            "{at_video} mV peak to peak reach the video, of {on_bus} mV on the bus at {} % of throttle",
+            rounded(found.throttle, 0)
+        ),
     };
-    if let (Some(corner), Some(_)) = (found.corner, found.damping) {
+    if let Some(CoilFilter { corner, damping: Some(_), .. }) = filter {
         message = format!("{message}; its filter rings at {} kHz", rounded(corner * 1e-3, 1));
     }
     let mut finding = of_unit(proof, judged.finding(RIPPLE_IS_SMALL.id, SUBJECT, message));
     if verdict != Verdict::Sound && !proof.is_trial() {
-        finding = mends(supply, &chain, &found).into_iter().fold(finding, |finding, mend| finding.mend(mend));
+        let mends = mends(proof, supply, &chain, filter.as_ref());
+        finding = mends.into_iter().fold(finding, |finding, mend| finding.mend(mend));
     }
     finding.figure = Some(FigureId("feed.ripple_video".into()));
+    let [farads, ohm] = BOARD_CERAMICS;
+    let ceramics = format!("{ohm} mΩ; {}", CERAMICS_SOURCE.place);
     let mut lines = Lines::of(proof)
-        .given("current chopped", found.chopped, Unit::Amperes, "half throttle, four motors out of step")
+        .given("throttle that leaves most", found.throttle, Unit::Percent, "of 30, 45, 60, 75 and 90 %")
+        .given(
+            "current of one motor's winding",
+            found.chopped,
+            Unit::Amperes,
+            "its current over its share of the time",
+        )
+        .given("motors", f64::from(found.motors), Unit::Ratio, "out of step: as the root of their number")
         .given("switching rate", *model.switching.as_ref().ok()?, Unit::Hertz, "speed controller")
+        .given("ceramics of the speed controller", farads, Unit::Microfarads, ceramics)
         .given("on the bus", found.bus, Unit::Volts, "peak to peak, pack and capacitors side by side")
         .given("by switching", found.switched, Unit::Volts, "at the video's pins")
+        .given(
+            "the same in step",
+            found.in_step,
+            Unit::Volts,
+            "for moments, as their clocks drift past each other",
+        )
         .given("by commutation", found.commutated, Unit::Volts, COMMUTATION_SOURCE.place)
         .given(
             "that most at",
@@ -102,69 +129,97 @@ fn judge(proof: &Proof, supply: &Supply) -> Option<Answer> {
             Unit::Hertz,
             "of 5 to 25 kHz, or the corner of the filter in there",
         );
-    if let Some(corner) = found.corner {
-        lines = lines.given("corner of the filter", corner, Unit::Hertz, "1 / (2π·√(L·C))");
+    if let Some(filter) = &filter {
+        lines = lines.given("corner of the filter", filter.corner, Unit::Hertz, "1 / (2π·√(L·C))");
     }
     let figure = lines.facts(&video).figure(
         "feed.ripple_video",
         "ripple at the video's pins, peak to peak",
         (&video, Unit::Volts),
-        "I · |Z of the pack beside the capacitor|, less what converter and filter keep out",
+        "√motors · greatest less least of a settled period: winding current on for the throttle's share into pack, lead and capacitors; less what converter and filter keep out",
         FILTER_SOURCE,
     );
-    let figures = [Some(figure), resonance(proof, supply)].into_iter().flatten().collect();
+    let figures = [Some(figure), filter.and_then(|filter| resonance(proof, supply, filter))];
+    let figures = figures.into_iter().flatten().collect();
     let findings = [Some(finding), swings(proof, supply)].into_iter().flatten().collect();
     Some(Answer { findings, figures })
 }
 
-/// What makes the ripple small, tried at the numbers as they stand.
-fn mends(supply: &Supply, chain: &Chain, found: &Ripple) -> Vec<String> {
+/// What makes the ripple small: each is tried at the numbers as they stand, and named if the video then has it good.
+fn mends(proof: &Proof, supply: &Supply, chain: &Chain, filter: Option<&CoilFilter>) -> Vec<String> {
     let model = supply.model();
     let mut mends = Vec::new();
-    if model.capacitors_across(PACK).is_empty() {
-        mends.push("Solder a capacitor of low resistance to the pack lead, legs under 10 mm.".to_owned());
-    }
     let at_pins = model.capacitors_across(model.unit.as_str());
-    let slots = |of: fn(&CapacitorFacts) -> Option<Slot>| at_pins.first().and_then(|cap| of(cap));
-    let small = |values: &[f64]| {
-        chain.ripple(model, values).map(|ripple| ripple.video).filter(|video| *video <= RIPPLE.tight)
-    };
-    let told = |video: f64| format!("{} mV then reach it", rounded((1e3 * video).ceil(), 0));
     let now = model.slots.values();
-    if let (Some(damping), Some(esr), Some(capacitance)) =
-        (found.damping, slots(|cap| cap.esr), slots(|cap| cap.capacitance))
+    let small = |values: &[f64], added: &Added| {
+        let video = chain.ripple(model, values, added)?.video;
+        (video <= RIPPLE.tight).then(|| format!("{} mV then reach it", rounded((1e3 * video).ceil(), 0)))
+    };
+    let slots = |of: fn(&CapacitorFacts) -> Option<Slot>| at_pins.first().and_then(|cap| of(cap));
+    let damping = filter.and_then(|filter| Some((filter.damping?, filter.source)));
+    if let (Some((damping, source)), Some(esr), Some(capacitance)) =
+        (damping, slots(|cap| cap.esr), slots(|cap| cap.capacitance))
     {
         let own = esr.at(now);
         let coil = model.coil.as_ref().and_then(|coil| coil.ohm).map_or(0.0, |ohm| ohm.at(now));
-        let more = (damping - own - coil).max(0.0);
-        if let Some(video) = small(&model.slots.with(esr, own + more)) {
+        let more = (damping - own - coil - source).max(0.0);
+        if let Some(told) = small(&model.slots.with(esr, own + more), &Added::NONE) {
             let ohm = rounded(more * 1e-3, 2);
-            mends.push(format!("Damp the filter: {ohm} Ω in series with its capacitor; {}.", told(video)));
+            mends.push(format!("Damp the filter: {ohm} Ω in series with its capacitor; {told}."));
         }
         let larger = SIZES.into_iter().filter(|size| *size > capacitance.at(now)).find_map(|size| {
             let mut values = model.slots.with(capacitance, size);
             esr.set(&mut values, |own| own.max(LOW));
-            Some((size, small(&values)?))
+            Some((size, small(&values, &Added::NONE)?))
         });
-        if let Some((size, video)) = larger {
-            mends.push(format!("Or {size} µF of {LOW} mΩ in the place of its capacitor; {}.", told(video)));
+        if let Some((size, told)) = larger {
+            mends.push(format!("Or {size} µF of {LOW} mΩ in the place of its capacitor; {told}."));
         }
-        if mends.is_empty() {
-            mends.push("Take the coil out, or feed the video from a rail.".to_owned());
+    }
+    let tried = |added: fn(f64) -> Added| {
+        SIZES[1..].iter().find_map(|size| Some((*size, small(now, &added(*size))?)))
+    };
+    let volts = model.stands_across(&chain.net.video().on);
+    let full = model.stands_across(PACK);
+    if let Some((size, told)) = tried(|size| Added { across_pack: Some(size), ..Added::NONE }) {
+        let second = if model.capacitors_across(PACK).is_empty() { "" } else { "a second capacitor of " };
+        let bought = Added::bought(size, full);
+        mends.push(format!("Solder {second}{bought} across the pack lead, legs under 10 mm; {told}."));
+    }
+    if let Some((size, told)) = tried(|size| Added::at_pins(size, None)).filter(|_| at_pins.is_empty()) {
+        let bought = Added::bought(size, volts);
+        mends.push(format!("Solder {bought} across the pins of the video; {told}."));
+    }
+    let coil = || {
+        let sizes = || SIZES[1..].iter().copied();
+        let coils = COILS.into_iter().flat_map(|coil| sizes().map(move |size| (coil, size)));
+        let mut tried = coils
+            .filter_map(|(coil, size)| Some((coil, size, small(now, &Added::at_pins(size, Some(coil)))?)));
+        tried.next()
+    };
+    if mends.is_empty()
+        && let Some((coil, size, told)) = coil()
+    {
+        let bought = Added::bought(size, volts);
+        mends.push(format!(
+            "Put a coil of {coil} µH into the plus wire of the video and {bought} across its pins; {told}."
+        ));
+    }
+    if chain.net.video().on == PACK {
+        let rails = chain.net.rails.iter().map(|rail| rail.name.as_str());
+        if let Some(fits) = first_that_holds(proof, &model.unit, rails, (RIPPLE_IS_SMALL.id, SUBJECT)) {
+            let called = chain.net.rail(fits.feed).map_or(fits.feed, |rail| rail.called.as_str());
+            mends.push(format!("Feed it from {called}{}.", fits.words(proof, &model.unit)));
         }
-    } else if found.corner.is_none() && chain.net.video().on == PACK {
+    }
+    if mends.is_empty() {
         mends.push(
-            "Put 10 µH into its plus wire and 470 µF across its pins, or feed it from a rail.".to_owned(),
+            "No capacitor and no coil that is usual brings it down: give the video a converter of its own with a filter before it."
+                .to_owned(),
         );
-    } else {
-        mends.push("Take a second capacitor of low resistance for the pack lead.".to_owned());
     }
     mends
 }
-
-/// Capacitors that are sold, µF, and the resistance of one of low resistance, mΩ.
-const SIZES: [f64; 5] = [47.0, 100.0, 220.0, 470.0, 1000.0];
-const LOW: f64 = 25.0;
 
 /// Whether the filter before the video and the converter in it swing by themselves; none without a filter.
 fn swings(proof: &Proof, supply: &Supply) -> Option<Finding> {
@@ -174,7 +229,7 @@ fn swings(proof: &Proof, supply: &Supply) -> Option<Finding> {
         Takes::Video { draw, swing, .. } => Some(draw.at(values) * (1.0 + 1e-2 * swing.at(values))),
         _ => None,
     };
-    let over = |values: &[f64]| Some(chain.ripple(model, values)?.settles? / takes(values)?.max(1e-3));
+    let over = |values: &[f64]| Some(chain.coil_filter(model, values)?.settles / takes(values)?.max(1e-3));
     let found = slots.sloped(over)?;
     let judged = standing(proof, &slots.linear(proof, &found), &FILTER_SETTLES);
     let verdict = judged.verdict;
@@ -194,19 +249,18 @@ fn swings(proof: &Proof, supply: &Supply) -> Option<Finding> {
 }
 
 /// Where the filter before the video resonates, beside the rate at which the motors are switched; none without a filter.
-fn resonance(proof: &Proof, supply: &Supply) -> Option<Figure> {
+fn resonance(proof: &Proof, supply: &Supply, found: CoilFilter) -> Option<Figure> {
     let (model, chain) = (supply.model(), supply.chain().ok()?);
     let slots = &model.slots;
-    let found = chain.ripple(model, slots.values())?;
-    let corner = slots.linear(proof, &slots.sloped(|values| chain.ripple(model, values)?.corner)?);
+    let corner = slots.linear(proof, &slots.sloped(|values| Some(chain.coil_filter(model, values)?.corner))?);
     let rate = *model.switching.as_ref().ok()?;
-    let [peak, passes] = found.leaves?;
+    let [peak, passes] = found.leaves;
     let mut lines = Lines::of(proof)
         .facts(&corner)
         .given("motors are switched at", rate, Unit::Hertz, "speed controller")
         .given(
             "that over the resonance",
-            rate / found.corner?,
+            rate / found.corner,
             Unit::Ratio,
             "the more, the less comes through",
         )
@@ -216,7 +270,13 @@ fn resonance(proof: &Proof, supply: &Supply) -> Option<Figure> {
             Unit::Ratio,
             "times what comes in: above 1 it makes ripple worse",
         )
-        .given("leaves it at the switching", passes, Unit::Ratio, "times what comes in");
+        .given("leaves it at the switching", passes, Unit::Ratio, "times what comes in")
+        .given(
+            "its source resists",
+            found.source,
+            Unit::Milliohms,
+            "at the resonance: pack beside its capacitors",
+        );
     if let Some(damping) = found.damping {
         let words = "in series with its capacitor: half of √(L/C)";
         lines = lines.given("resistance that would damp it", damping, Unit::Milliohms, words);
@@ -253,9 +313,10 @@ mod tests {
                 set(craft, "cap.esr", "12 mΩ, measured");
             },
             expect![[r#"
-                tight · ripple at the video · 0.137 V · 100 %
-                  163 mV peak to peak reach the video, of 163 mV on the bus
-                  > Put 10 µH into its plus wire and 470 µF across its pins, or feed it from a rail.
+                tight · ripple at the video · 0.079 V · 100 %
+                  221 mV peak to peak reach the video, of 221 mV on the bus at 45 % of throttle
+                  > Put a coil of 10 µH into the plus wire of the video and 220 µF, 25 V, of 25 mΩ or less across its pins; 41 mV then reach it.
+                  > Feed it from 9 V of flight controller: take the wire of vtx/VCC from esc/BAT to fc/9V, with a ground wire from fc beside it.
             "#]],
         );
     }
@@ -269,9 +330,10 @@ mod tests {
                 set(craft, "cap.esr", "60 mΩ, measured");
             },
             expect![[r#"
-                broken · ripple at the video · -0.051 V · under 1 %
-                  351 mV peak to peak reach the video, of 351 mV on the bus
-                  > Put 10 µH into its plus wire and 470 µF across its pins, or feed it from a rail.
+                broken · ripple at the video · -0.489 V · 0 %
+                  789 mV peak to peak reach the video, of 789 mV on the bus at 75 % of throttle
+                  > Put a coil of 10 µH into the plus wire of the video and 220 µF, 25 V, of 25 mΩ or less across its pins; 37 mV then reach it.
+                  > Feed it from 9 V of flight controller: take the wire of vtx/VCC from esc/BAT to fc/9V, with a ground wire from fc beside it.
             "#]],
         );
     }
@@ -312,11 +374,12 @@ mod tests {
             &RIPPLE_IS_SMALL,
             ringing("5 mΩ, measured", "22 µF, measured"),
             expect![[r#"
-            broken · ripple at the video · -0.346 V · 0 %
-              646 mV peak to peak reach the video as the motors turn, most at 10.7 kHz, and 10 mV by their switching, of 143 mV on the bus; its filter rings at 10.7 kHz
-              > Damp the filter: 0.31 Ω in series with its capacitor; 91 mV then reach it.
-              > Or 220 µF of 25 mΩ in the place of its capacitor; 43 mV then reach it.
-        "#]],
+                broken · ripple at the video · -0.142 V · 0 %
+                  442 mV peak to peak reach the video as the motors turn, most at 10.7 kHz, and 9 mV by their switching, of 209 mV on the bus; its filter rings at 10.7 kHz
+                  > Damp the filter: 0.29 Ω in series with its capacitor; 88 mV then reach it.
+                  > Or 220 µF of 25 mΩ in the place of its capacitor; 43 mV then reach it.
+                  > Feed it from 9 V of flight controller: take the wire of vtx/VCC from esc/BAT to fc/9V, with a ground wire from fc beside it.
+            "#]],
         );
         check(&RIPPLE_IS_SMALL, ringing("25 mΩ, measured", "470 µF, measured"), expect![""]);
         check(&RIPPLE_IS_SMALL, ringing("317 mΩ, measured", "22 µF, measured"), expect![""]);
@@ -338,10 +401,52 @@ mod tests {
             let proof = Proof::new(&craft);
             let supply = proof.supply().unwrap();
             let (model, chain) = (supply.model(), supply.chain().unwrap());
-            chain.ripple(model, model.slots.values()).unwrap().video
+            chain.ripple(model, model.slots.values(), &Added::NONE).unwrap().video
         };
         let [with, without] = [true, false].map(ripple);
         assert!(with < 0.6 * without, "{with} {without}");
+    }
+
+    /// What is told to be soldered in is soldered in, and holds.
+    #[test]
+    fn each_capacitor_that_is_named_brings_it_down_when_it_stands_there() {
+        let spoilt = |craft: &mut craft::Craft| {
+            on_the_pack(craft);
+            set(craft, "cap.esr", "22 mΩ, measured");
+        };
+        let mut craft = crate::testing_supply::sound_supply();
+        spoilt(&mut craft);
+        let found = (RIPPLE_IS_SMALL.run)(&Proof::new(&craft)).findings;
+        let mends: Vec<&String> = found.iter().flat_map(|finding| &finding.mends).collect();
+        let mut tried = 0;
+        for mend in &mends {
+            let across = ["across the pack lead", "across the pins of the video", "across its pins"]
+                .iter()
+                .position(|words| mend.contains(words));
+            let Some(across) = across else { continue };
+            let size = SIZES.into_iter().find(|size| mend.contains(&format!("{size} µF"))).unwrap();
+            let check_one = |craft: &mut craft::Craft| {
+                spoilt(craft);
+                let facts = [
+                    ("mass", "2 g, measured".to_owned()),
+                    ("capacitance", format!("{size} µF, measured")),
+                    ("esr", format!("{LOW} mΩ, measured")),
+                    ("rated", "25 V".to_owned()),
+                ];
+                let facts: Vec<(&str, &str)> =
+                    facts.iter().map(|(key, text)| (*key, text.as_str())).collect();
+                crate::testing::part(craft, craft::schema::PartKind::Capacitor, "new", "new", &facts);
+                let feed = if across == 0 { "pack" } else { "vtx" };
+                crate::testing::place(craft, "new", "new", "frame", &[("fed_from", feed)]);
+                if mend.contains("coil of 10 µH") {
+                    set(craft, "place vtx.coil", "10 µH, measured");
+                    set(craft, "place vtx.coil_resistance", "30 mΩ, measured");
+                }
+            };
+            check(&RIPPLE_IS_SMALL, check_one, expect![""]);
+            tried += 1;
+        }
+        assert!(tried > 0, "{mends:?}");
     }
 
     #[test]
@@ -374,7 +479,7 @@ mod tests {
             let proof = Proof::new(&craft);
             let supply = proof.supply().unwrap();
             let (model, chain) = (supply.model(), supply.chain().unwrap());
-            chain.ripple(model, model.slots.values()).unwrap().bus
+            chain.ripple(model, model.slots.values(), &Added::NONE).unwrap().bus
         };
         // 50 mΩ of the test are 28 mΩ of ohms and what is slower; 7 mΩ a cell stated are as many.
         let [stated, tested] = [false, true].map(ripple);

@@ -5,7 +5,7 @@ use crate::rule::rule;
 use crate::standing::{advice, standing_as};
 use crate::subject::lacking;
 use crate::supply::custom::RESTART;
-use crate::supply::{Chain, Sloped, Slots, Supply, VIDEO, Worst, first_that_holds, wire_to_move};
+use crate::supply::{Chain, Sloped, Slots, Supply, VIDEO, Worst, first_that_holds};
 use crate::supply_limits::STAYS_UP;
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
@@ -194,12 +194,9 @@ fn other_feed(proof: &Proof, supply: &Supply, chain: &Chain) -> String {
     let on_pack = chain.pack.full().is_ok_and(|full| within(full.get()) && video.on != PACK);
     let feeds = rails.map(|rail| rail.name.as_str()).chain(on_pack.then_some(PACK));
     match first_that_holds(proof, &video.place, feeds, (VIDEO_AT_PUNCH.id, SUBJECT)) {
-        Some(feed) => {
-            let called = chain
-                .net
-                .rail(feed)
-                .map_or("the pack itself, with a capacitor at its pins", |rail| rail.called.as_str());
-            format!("Feed the video from {called}{}.", wire_to_move(proof, &video.place, feed))
+        Some(fits) => {
+            let called = chain.net.rail(fits.feed).map_or("the pack itself", |rail| rail.called.as_str());
+            format!("Feed the video from {called}{}.", fits.words(proof, &video.place))
         }
         None => "Give the video a converter of its own that gives what it takes, within what it stands."
             .to_owned(),

@@ -161,9 +161,13 @@ fn told(proof: &Proof, model: &WiringModel, unit: usize, differs: &Disagreement)
             let finding = found(format!("feed of {}", it.called), message);
             let subject = finding.subject.clone();
             let holds = first_that_holds(proof, &it.place, [said.as_str()], (FED_AS_SAID.id, &subject));
-            match holds.and_then(|said| feeder(model, wired.fed, Some(said))) {
-                Some(pad) => finding
-                    .mend(format!("Take the wire of {to} from {from} to {}.", model.pad_name(pad)))
+            match holds.and_then(|fits| Some((feeder(model, wired.fed, Some(fits.feed))?, fits))) {
+                Some((pad, fits)) => finding
+                    .mend(format!(
+                        "Take the wire of {to} from {from} to {}{}.",
+                        model.pad_name(pad),
+                        fits.beside()
+                    ))
                     .mend(format!("Or clear what place {} says of its feed.", it.place)),
                 None => finding.mend(format!("Clear what place {} says of its feed.", it.place)),
             }

@@ -5,6 +5,7 @@
 //! lazily and kept from one proof to the next while no number changed (`kept.rs`): a whole flight, the worst moment of the video
 //! (`worst.rs`), endurance. Typical values stand in `custom.rs`. Left out: the sag of one motor's wires, braking back into the pack.
 
+mod added;
 mod asked;
 mod cells;
 pub mod custom;
@@ -34,6 +35,8 @@ mod wire_heat;
 mod wired;
 mod worst;
 
+pub use added::Added;
+pub(crate) use added::{BOARD_CERAMICS, CERAMICS_SOURCE, COILS, LOW, SIZES, rating};
 pub use asked::{LastsIn, PunchAt, RailRow, SupplyAsked, SupplyPoint, WarmLine};
 pub use cells::{CellsFacts, Chemistry};
 pub use drive::DriveFacts;
@@ -47,7 +50,7 @@ pub use pack::{PackFacts, Wires};
 pub use plan::PlanFacts;
 pub(crate) use rehung::{FeedsTried, first_that_holds, holds_at};
 pub use resistance::Resistance;
-pub use ripple::{CapacitorFacts, CoilFacts, Ripple};
+pub use ripple::{CapacitorFacts, CoilFacts, CoilFilter, Ripple};
 pub use slots::{Sloped, Slot, Slots};
 pub use stand_table::{StandFault, StandReading, read_stand, stand_on_sheet};
 pub(crate) use told::{minutes, of_unit, rail_figure, spoilt, volts};
@@ -56,7 +59,6 @@ pub use warm::{Does, FOR_EVER, HeatFacts, LevelFacts, Where};
 pub(crate) use wire_heat::{after_punch, copper, steady_current, still};
 pub(crate) use wired::{
     Disagreement, disagreement, fed_through, feed_that_suits, feeder, given_by, giver_of, supply_wire,
-    wire_to_move,
 };
 pub(crate) use worst::whole_between;
 pub use worst::{Chain, Moment, Worst, warm_board};

@@ -2,14 +2,18 @@
 //!
 //! The craft is changed as a mend would have it: the wire at its supply pad goes to a pad that gives the new feed, or its place says another
 //! one. Then the rules of the supply judge it again. A feed holds if what is to be mended is mended, and if none of them calls anything else worse
-//! than it does now, unless what is broken becomes no more than tight elsewhere. Left out: what the change means for anything but the supply, and the ground wire beside, which is advised with it.
+//! than it does now, unless what is broken becomes no more than tight elsewhere. The pack is tried bare and with what is sold to stand across the
+//! pins, a coil before it in the end, until one leaves nothing worse; what holds but for a tight finding stands in where none does. Left out: what
+//! the change means for anything but the supply, and the ground wire beside, which is advised with it.
 
-use super::wired::{feeder, wired_feed};
+use super::added::{Added, COILS, SIZES};
+use super::wired::{feeder, wire_to_move, wired_feed};
 use crate::rules::rule_of;
 use crate::wiring::{Role, WiringModel};
 use crate::{Finding, Proof, Verdict};
 use craft::schema::{place, wiring::wire};
 use craft::{Craft, PlaceId, Row, Value};
+use power::PACK;
 use std::cell::{Cell, OnceCell};
 
 /// The rules that say what a feed does.
@@ -20,7 +24,7 @@ const ASKED: [&str; 8] = [
     "feed.inrush",
     "feed.dropout",
     "feed.boost_fold",
-    "feed.ripple_video",
+    OF_RIPPLE,
     "feed.video_at_punch",
 ];
 /// So many feeds are tried of one craft. No craft that flies has as many to mend; of one that has, the others are told without a name.
@@ -36,23 +40,71 @@ pub(crate) struct FeedsTried {
 /// What a mend is to mend: a rule and the subject of its finding.
 pub(crate) type Mended<'s> = (&'static str, &'s str);
 
+/// A feed that holds.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Fits<'f> {
+    /// The pack, or a rail as place/rail.
+    pub feed: &'f str,
+    added: Added,
+    volts: f64,
+}
+
+impl Fits<'_> {
+    /// What stands at its pins then, to be put behind what is advised; nothing where nothing more does.
+    pub fn beside(&self) -> String {
+        self.added.words(self.volts)
+    }
+    /// How the part is fed then, behind the name of the feed: what stands at its pins, and which wire to move.
+    pub fn words(&self, proof: &Proof, part: &PlaceId) -> String {
+        format!("{}{}", self.beside(), wire_to_move(proof, part, self.feed))
+    }
+}
+
+/// What is tried at the pins of a part on the pack, beside nothing.
+const AT_PINS: [Added; 3] = [
+    Added::at_pins(SIZES[1], None),
+    Added::at_pins(SIZES[2], None),
+    Added::at_pins(SIZES[2], Some(COILS[0])),
+];
+
 /// The first of some feeds (the pack, or rails as place/rail) on which a part could hang without harm.
 pub(crate) fn first_that_holds<'f>(
     proof: &Proof,
     part: &PlaceId,
     feeds: impl IntoIterator<Item = &'f str>,
     mended: Mended,
-) -> Option<&'f str> {
-    feeds
-        .into_iter()
-        .find(|feed| rehung(proof, part, feed).is_some_and(|changed| holds(proof, &changed, Some(mended))))
+) -> Option<Fits<'f>> {
+    // What stands at the pins of the video is asked by its rules; of other parts nobody asks.
+    let video = proof.supply().map(|supply| supply.model()).filter(|model| model.unit == *part);
+    let mut tight = None;
+    for feed in feeds {
+        let Some(changed) = rehung(proof, part, feed) else { continue };
+        let volts = video.map_or(0.0, |model| model.stands_across(feed));
+        let more = video.filter(|_| feed == PACK).map_or(&[][..], |_| &AT_PINS);
+        for added in [Added::NONE].iter().chain(more) {
+            let mut changed = changed.clone();
+            added.put_on(&mut changed, part, volts);
+            let fits = || Fits { feed, added: *added, volts };
+            let (held, but_for_ripple) = holds(proof, &changed, Some(mended));
+            match held {
+                Holds::Wholly => return Some(fits()),
+                Holds::ButTight => tight = tight.or_else(|| Some(fits())),
+                Holds::Not => {}
+            }
+            // Against anything else a capacitor does nothing.
+            if !but_for_ripple {
+                break;
+            }
+        }
+    }
+    tight
 }
 
 /// Whether a supply pad could be fed from a pad that gives without harm: both by number.
 pub(crate) fn holds_at(proof: &Proof, model: &WiringModel, fed: usize, source: usize) -> bool {
     let mut changed = proof.craft.clone();
     rewire(&mut changed, model, fed, Some(source));
-    holds(proof, &changed, None)
+    holds(proof, &changed, None).0 != Holds::Not
 }
 
 /// What the rules of the supply do not call sound.
@@ -62,10 +114,25 @@ fn complaints(trial: &Proof) -> Vec<Finding> {
     findings.filter(|finding| finding.verdict != Verdict::Sound).collect()
 }
 
-fn holds(proof: &Proof, changed: &Craft, mended: Option<Mended>) -> bool {
+/// What becomes of a craft that was changed, the worst first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Holds {
+    /// It is not mended, or something else is worse.
+    Not,
+    /// It is mended, but something else is tight that was not.
+    ButTight,
+    /// What was to be mended is, and nothing is worse.
+    Wholly,
+}
+
+/// The rule of the ripple at the video's pins.
+const OF_RIPPLE: &str = "feed.ripple_video";
+
+/// How a change holds, and whether nothing but the ripple speaks against it.
+fn holds(proof: &Proof, changed: &Craft, mended: Option<Mended>) -> (Holds, bool) {
     let tried = &proof.feeds_tried;
     if proof.is_trial() || tried.count.get() >= TRIED_MOST {
-        return false;
+        return (Holds::Not, false);
     }
     tried.count.set(tried.count.get() + 1);
     // The craft as it is, asked as a trial is: no mend is looked for.
@@ -75,15 +142,20 @@ fn holds(proof: &Proof, changed: &Craft, mended: Option<Mended>) -> bool {
     };
     // What nothing feeds is broken.
     let was = mended.and_then(is_now).unwrap_or(Verdict::Broken);
-    complaints(&proof.trial(changed)).iter().all(|found| {
+    let of = |found: &Finding| {
         let same = |known: &&Finding| known.rule == found.rule && known.subject == found.subject;
         let is_mended = mended == Some((found.rule, found.subject.as_str()));
         match now.iter().find(same) {
-            Some(known) if is_mended => known.verdict < found.verdict,
-            Some(known) if known.verdict <= found.verdict => true,
-            _ => was == Verdict::Broken && found.verdict == Verdict::Tight,
+            Some(known) if is_mended && known.verdict < found.verdict => Holds::Wholly,
+            Some(known) if !is_mended && known.verdict <= found.verdict => Holds::Wholly,
+            _ if was == Verdict::Broken && found.verdict == Verdict::Tight => Holds::ButTight,
+            _ => Holds::Not,
         }
-    })
+    };
+    let found = complaints(&proof.trial(changed));
+    let held = |finding: &&Finding| of(finding) != Holds::Wholly;
+    let but_for_ripple = found.iter().filter(held).all(|finding| finding.rule == OF_RIPPLE);
+    (found.iter().map(of).min().unwrap_or(Holds::Wholly), but_for_ripple)
 }
 
 /// The craft with a part on another feed.

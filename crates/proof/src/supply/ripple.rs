@@ -1,21 +1,24 @@
 //! What of the motors' switching and commutation reaches the video, and what stands across the supply to keep it away.
 //!
-//! The motors chop a current at half throttle: what flows in their windings there, on for half of the time. Four motors are out of step and
-//! add as roots of squares. At full throttle nothing is chopped, and the current dips at each of six steps by what the wave of a winding has
-//! sunk by then, 1 - cos 30°: that comes at any rate from 5 to 25 kHz as the motors turn. What either leaves on the bus is its current times
-//! the impedance of the pack beside the capacitor: the pack behind its resistance and the inductance of its lead, the capacitor behind its own
-//! resistance. A converter keeps most of it from its rail; a coil, or the wires alone, with the capacitor behind it keeps the rest out, or
-//! rings with it. What counts is the greater of the two, the second at the worst rate of its band. Left out: what the video itself damps.
+//! A motor's winding takes its current from the supply for a share of each period, as much as the throttle says, and nothing for the rest: the
+//! greatest wave of a few throttles counts. Each motor is switched by a clock of its own; out of step, several add as roots of squares, which is the mean over
+//! all that their clocks may stand to each other, and for moments they come into step and add whole. At full throttle nothing is chopped, and the
+//! current dips at each of six steps by what the wave of a winding has sunk by then, 1 - cos 30°: that comes at any rate from 5 to 25 kHz as
+//! the motors turn. Either meets the pack behind its resistance and the inductance of its lead, the capacitors across it and the ceramics of the speed
+//! controller's own board, and what hangs on the bus before the video (`power/src/bus.rs`). A converter keeps most of it from its rail; a coil, or the wires
+//! alone, with the capacitor behind it keeps the rest out, or rings with it. What counts is the greater of the two, the second at the worst rate of
+//! its band. Left out: what the video itself damps.
 
 use super::SupplyModel;
+use super::added::{Added, BOARD_CERAMICS, COIL_OHM};
 use super::custom::{COMMUTATES, LEAD_INDUCTANCE, RAIL_KEEPS_OUT};
 use super::slots::{Slot, Slots};
 use super::worst::Chain;
 use crate::{Placed, Proof};
 use craft::schema::{PartKind, board, drive, place};
 use craft::{Missing, PlaceId};
-use power::{Capacitor, Chopping, Filter, Microhenries, PACK};
-use quantity::{Amperes, FactPath, Hertz, Microfarads, Milliohms, Percent, Volts};
+use power::{Bus, Capacitor, Chopping, Filter, Microhenries, PACK, Tap, out_of_step};
+use quantity::{Amperes, FactPath, Hertz, Microfarads, Milliohms, Percent, Ratio, Volts};
 
 /// A capacitor and what it stands across.
 #[derive(Clone, Debug, PartialEq)]
@@ -100,28 +103,39 @@ pub(super) fn switching(proof: &Proof) -> Result<f64, Missing> {
 /// The ripple on its way.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Ripple {
-    /// Current that is chopped, A.
+    /// Throttle in % at which the motors' switching leaves most.
+    pub throttle: f64,
+    /// Current that one motor's winding then takes and lets go, A.
     pub chopped: f64,
-    /// On the bus, V peak to peak.
+    /// How many motors are switched.
+    pub motors: u32,
+    /// On the bus, V peak to peak, the motors out of step.
     pub bus: f64,
     /// At the video's pins, V peak to peak: the greater of the next two.
     pub video: f64,
-    /// Of that by switching.
+    /// Of that by switching, out of step.
     pub switched: f64,
+    /// The same where all motors come into step.
+    pub in_step: f64,
     /// By commutation, at the worst rate.
     pub commutated: f64,
     /// Hz, that rate.
     pub worst_at: f64,
-    /// Corner of the filter before the video, Hz; none where there is no coil.
-    pub corner: Option<f64>,
-    /// mΩ that would damp it; none where it does not ring.
+}
+
+/// The coil before the video with the capacitor behind it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CoilFilter {
+    /// Its corner, Hz.
+    pub corner: f64,
+    /// mΩ that would damp it in all; none where it does not ring.
     pub damping: Option<f64>,
-    /// µF in the place of its capacitor with which it would not ring; none where it does not.
-    pub larger: Option<f64>,
-    /// How many times what comes in leaves the filter at its corner, and at the rate of switching.
-    pub leaves: Option<[f64; 2]>,
-    /// W that a converter behind the filter may take before the two swing by themselves; none without a filter.
-    pub settles: Option<f64>,
+    /// How many times what comes in leaves it at its corner, and at the rate of switching.
+    pub leaves: [f64; 2],
+    /// W that a converter behind it may take before the two swing by themselves.
+    pub settles: f64,
+    /// mΩ that its source resists at its corner: the pack beside its capacitors.
+    pub source: f64,
 }
 
 /// By how much the current of a motor dips from one of its six steps to the next, peak to peak: 1 - cos 30°.
@@ -130,89 +144,128 @@ fn dip() -> f64 {
 }
 /// Rates at which the band of commutation is looked through, beside the corner of the filter.
 const LOOKED: usize = 9;
+/// Throttles at which the switching is looked at, in %: under the first the current is small, and from the last on hardly anything is cut out.
+const THROTTLES: [f64; 5] = [30.0, 45.0, 60.0, 75.0, 90.0];
 
 impl Chain<'_> {
-    /// The ripple at some numbers; none where a capacitor's facts or the rate lack.
-    pub fn ripple(&self, model: &SupplyModel, values: &[f64]) -> Option<Ripple> {
+    /// The ripple at some numbers, with what is added; none where a capacitor's facts or the rate lack.
+    pub fn ripple(&self, model: &SupplyModel, values: &[f64], added: &Added) -> Option<Ripple> {
+        let most = self.plan.throttle;
+        let throttles = THROTTLES.into_iter().filter(|throttle| *throttle < most);
+        // A limit of the throttle below the last of them is flown as well.
+        let throttles = throttles.chain((most <= 90.0).then_some(most));
+        let all = throttles.filter_map(|throttle| self.ripple_at(model, values, added, throttle));
+        all.max_by(|a, b| a.switched.total_cmp(&b.switched))
+    }
+
+    /// The same at one throttle, in %.
+    pub fn ripple_at(
+        &self,
+        model: &SupplyModel,
+        values: &[f64],
+        added: &Added,
+        throttle: f64,
+    ) -> Option<Ripple> {
         let rate = *model.switching.as_ref().ok()?;
-        let one = self.drive.full.at(values) * self.drive.in_flight.at(values);
-        let motors = f64::from(self.drive.count).sqrt();
-        // Half throttle: the windings carry the supply's current over its share of the time.
-        let chopped = one * self.drive.current_share(50.0) / 0.5 * motors;
-        let cell = self.pack.ohmic(values).ok()?;
-        let length: f64 = self.pack.wires.iter().map(|wires| wires.length.at(values)).sum();
-        let resists = 1e-3 * (cell + self.pack.joints(values).ok()?.get());
-        let across = model.capacitors_across(PACK);
-        let on_bus = |rate: f64| {
-            let w = std::f64::consts::TAU * rate;
-            let beside = across.iter().filter_map(|cap| {
-                let (farads, ohm) = (cap.capacitance?.at(values) * 1e-6, cap.esr?.at(values) * 1e-3);
-                Some([ohm, -1.0 / (w * farads)])
-            });
-            let [re, im] = beside.fold([resists, w * LEAD_INDUCTANCE * 1e-9 * length], parallel);
-            re.hypot(im)
-        };
-        // A square wave about its middle: peak to peak is the current times the impedance.
-        let bus = chopped * on_bus(rate);
-        let kept = if self.net.video().on == PACK { 1.0 } else { RAIL_KEEPS_OUT };
-        let filter = self.before_the_video(model, values);
+        let (bus, tap) = (self.bus(model, values, added)?, self.tap(model, values, added));
+        let (motors, full) = (self.drive.count, self.drive.full.at(values) * self.drive.in_flight.at(values));
+        // The windings carry the supply's current over its share of the time.
+        let chopped = full * self.drive.current_share(throttle) / (1e-2 * throttle);
         let chopping =
-            Chopping { current: Amperes::new(chopped), duty: Percent::new(50.0), rate: Hertz::new(rate) };
-        let passed = filter.and_then(|filter| filter.passes(Volts::new(bus / kept), &chopping, None).ok());
-        let switched = passed.map_or(bus / kept, |volts| volts.get());
-        let lets_through = |rate: f64| {
-            filter.map_or(1.0, |filter| filter.transfer(Hertz::new(rate), None).map_or(1.0, |h| h.get()))
-        };
+            Chopping { current: Amperes::new(chopped), duty: Percent::new(throttle), rate: Hertz::new(rate) };
+        let one = bus.swings(&chopping, &tap).ok()?;
+        let together = |one: Volts| out_of_step(one, motors).get();
+        let switched = together(one.pins);
         let [low, high] = COMMUTATES;
         let step = (high / low).powf(1.0 / (LOOKED - 1) as f64);
         let rates = (0..LOOKED).map(|k| low * step.powi(k as i32));
         // Between two rates that are looked at a corner could hide.
-        let corner = filter.map(|filter| filter.corner().get());
+        let corner = tap.filter.map(|filter| filter.corner().get());
         let rates = rates.chain(corner.filter(|corner| (low..=high).contains(corner)));
-        let by_rate =
-            rates.map(|rate| (one * dip() * motors * on_bus(rate) / kept * lets_through(rate), rate));
+        let dips = full * self.drive.current_share(self.plan.throttle) * dip();
+        let by_rate = rates.filter_map(|rate| {
+            let ohm = 1e-3 * bus.impedances(Hertz::new(rate), &tap).ok()?.pins.get();
+            Some((together(Volts::new(dips * ohm)), rate))
+        });
         let (commutated, worst_at) = by_rate.max_by(|a, b| a.0.total_cmp(&b.0))?;
-        // Wires alone are no filter that anybody would damp.
-        let coil = filter.filter(|_| model.coil.is_some());
-        let rings = coil.filter(|filter| filter.rings());
         Some(Ripple {
+            throttle,
             chopped,
-            bus,
+            motors,
+            bus: together(one.bus),
             video: switched.max(commutated),
             switched,
+            in_step: one.pins.get() * f64::from(motors),
             commutated,
             worst_at,
-            corner: coil.and(corner),
-            damping: rings.map(|filter| filter.damping_wanted().get()),
-            larger: rings.map(|filter| filter.capacitance_wanted().get()),
-            leaves: coil.and_then(|filter| {
-                let at = |rate: Hertz| filter.transfer(rate, None).ok().map(|ratio| ratio.get());
-                Some([at(filter.corner())?, at(Hertz::new(rate))?])
-            }),
-            settles: coil
-                .and_then(|filter| Some(filter.settles_up_to(self.at_the_video(values)?).ok()?.get())),
         })
     }
 
-    /// The coil before the video, or its wires where there is none, with the capacitors at its pins; none without those.
-    fn before_the_video(&self, model: &SupplyModel, values: &[f64]) -> Option<Filter> {
-        let at_pins = model.capacitors_across(model.unit.as_str());
-        let known =
-            at_pins.into_iter().filter_map(|cap| Some([cap.capacitance?.at(values), cap.esr?.at(values)]));
-        // Side by side: their capacitances add, and their resistances by how much of the current each carries.
-        let [farads, per_ohm] =
-            known.fold([0.0, 0.0], |sum, [farads, ohm]| [sum[0] + farads, sum[1] + 1.0 / ohm.max(1e-3)]);
-        if farads <= 0.0 {
-            return None;
+    /// The coil before the video with the capacitor behind it; none without a coil, or without a capacitor at the pins.
+    pub fn coil_filter(&self, model: &SupplyModel, values: &[f64]) -> Option<CoilFilter> {
+        // Wires alone are no filter that anybody would damp.
+        model.coil.as_ref()?;
+        let filter = self.before_the_video(model, values, &Added::NONE)?;
+        let corner = filter.corner();
+        // What resists before the coil damps it as the coil's own resistance does; a rail resists nothing that anybody states.
+        let source = match self.net.video().on == PACK {
+            true => {
+                let bus = self.bus(model, values, &Added::NONE)?;
+                bus.impedances(corner, &Tap::default()).ok()?.bus_real
+            }
+            false => Milliohms::new(0.0),
+        };
+        let seen = filter.fed_through(source).ok()?;
+        let at = |rate: Hertz| filter.transfer(rate, None).ok().map(|ratio| ratio.get());
+        let rate = Hertz::new(*model.switching.as_ref().ok()?);
+        Some(CoilFilter {
+            corner: corner.get(),
+            damping: seen.rings().then(|| seen.damping_wanted().get()),
+            leaves: [at(corner)?, at(rate)?],
+            settles: seen.settles_up_to(self.at_the_video(values)?).ok()?.get(),
+            source: source.get(),
+        })
+    }
+
+    /// The pack with its lead, the capacitors across it and the ceramics of the speed controller.
+    fn bus(&self, model: &SupplyModel, values: &[f64], added: &Added) -> Option<Bus> {
+        let cells = self.pack.ohmic(values).ok()?;
+        let resists = Milliohms::new(cells + self.pack.joints(values).ok()?.get());
+        let length: f64 = self.pack.wires.iter().map(|wires| wires.length.at(values)).sum();
+        let [farads, ohm] = BOARD_CERAMICS;
+        let ceramics = Capacitor::new(Microfarads::new(farads), Milliohms::new(ohm)).ok()?;
+        let across = model.capacitors_across(PACK).into_iter().filter_map(|cap| cap.capacitor(values));
+        let across = across.chain(added.across_pack.and_then(Added::capacitor)).chain([ceramics]);
+        Bus::new(resists, Microhenries::new(1e-3 * LEAD_INDUCTANCE * length.max(1.0)), across.collect()).ok()
+    }
+
+    /// Where the video hangs.
+    fn tap(&self, model: &SupplyModel, values: &[f64], added: &Added) -> Tap {
+        let behind = self.net.video().on != PACK;
+        Tap {
+            kept_out: behind.then_some(Ratio::new(RAIL_KEEPS_OUT)),
+            filter: self.before_the_video(model, values, added),
         }
-        let capacitor = Capacitor::new(Microfarads::new(farads), Milliohms::new(1.0 / per_ohm)).ok()?;
+    }
+
+    /// The coil before the video, or its wires where there is none, with the capacitors at its pins; none without those.
+    fn before_the_video(&self, model: &SupplyModel, values: &[f64], added: &Added) -> Option<Filter> {
+        let at_pins = model.capacitors_across(model.unit.as_str());
+        let known = at_pins.into_iter().filter_map(|cap| cap.capacitor(values));
+        let capacitor = Capacitor::beside(known.chain(added.at_pins.and_then(Added::capacitor)))?;
         let wires = self.net.video().wires.as_ref();
         let wire_ohm = wires.and_then(|wires| wires.resistance(values).ok()).map_or(0.0, |ohm| ohm.get());
         let wire_henries = wires.map_or(0.0, |wires| 1e-3 * LEAD_INDUCTANCE * wires.length.at(values));
         let coil = model.coil.as_ref();
-        let henries = wire_henries + coil.map_or(0.0, |coil| coil.henries.at(values));
-        let ohm = wire_ohm + coil.and_then(|coil| coil.ohm).map_or(0.0, |ohm| ohm.at(values));
-        Filter::new(Microhenries::new(henries), Milliohms::new(ohm), capacitor).ok()
+        let [coil_henries, coil_ohm] = match added.coil {
+            Some(coil) => [coil, COIL_OHM],
+            None => [
+                coil.map_or(0.0, |coil| coil.henries.at(values)),
+                coil.and_then(|coil| coil.ohm).map_or(0.0, |ohm| ohm.at(values)),
+            ],
+        };
+        let henries = Microhenries::new((wire_henries + coil_henries).max(1e-3));
+        Filter::new(henries, Milliohms::new(wire_ohm + coil_ohm), capacitor).ok()
     }
 
     /// V that the video's filter stands at, at landing: where a converter behind it takes the most current.
@@ -222,26 +275,5 @@ impl Chain<'_> {
             Some(rail) => Some(Volts::new(rail.out.at(values))),
             None => Some(self.pack.at(values).ok()?.rest(self.plan.land)),
         }
-    }
-}
-
-/// Two impedances side by side.
-fn parallel([ar, ai]: [f64; 2], [br, bi]: [f64; 2]) -> [f64; 2] {
-    let (top_r, top_i) = (ar * br - ai * bi, ar * bi + ai * br);
-    let (r, i) = (ar + br, ai + bi);
-    let square = (r * r + i * i).max(1e-18);
-    [(top_r * r + top_i * i) / square, (top_i * r - top_r * i) / square]
-}
-
-#[cfg(test)]
-mod tests {
-    use super::parallel;
-
-    #[test]
-    fn two_alike_are_half_of_one_and_resonance_stands_out() {
-        assert_eq!(parallel([2.0, 0.0], [2.0, 0.0]), [1.0, 0.0]);
-        // A coil beside a capacitor of the same reactance, each behind 0.1: (0.1² + 1)/0.2.
-        let [re, im] = parallel([0.1, 1.0], [0.1, -1.0]);
-        assert!((re - 5.05).abs() < 1e-12 && im.abs() < 1e-12);
     }
 }
