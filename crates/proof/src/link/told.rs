@@ -178,7 +178,7 @@ impl Told<'_> {
             ),
             Part::Leaves => (
                 "leaves".to_owned(),
-                "loss by the length of the way through leaves",
+                "loss of a wood by the length of the way through leaves, the first 6 m as those of one crown",
                 vec![
                     distance(),
                     given(
