@@ -34,6 +34,9 @@ pub enum Hand {
     Left,
 }
 
+/// Up to this ratio of the axes, a hundredth of a decibel, a wave is round.
+const ROUND: f64 = 1.001_152;
+
 impl Hand {
     /// The other hand.
     pub const fn other(self) -> Self {
@@ -83,6 +86,13 @@ impl Polarisation {
     /// The hand; `None` if linear.
     pub fn hand(self) -> Option<Hand> {
         self.ratio.is_finite().then_some(self.hand)
+    }
+    /// The tilt of its long axis above the level, from −90 to 90 degrees; `None` where it is so round that no axis is the longer.
+    pub fn tilt(self) -> Option<Degrees> {
+        let turned = (self.tilt.get() + 90.0).rem_euclid(180.0) - 90.0;
+        // −90 and 90 degrees are one.
+        let turned = if turned <= -90.0 { 90.0 } else { turned };
+        (self.ratio > ROUND).then(|| Degrees::new(turned))
     }
     /// The same ellipse turned the other way; `None` if linear.
     pub fn other_handed(self) -> Option<Self> {

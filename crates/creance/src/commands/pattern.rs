@@ -12,6 +12,9 @@ use std::path::PathBuf;
 /// Under this share of the power radiated a word is said. Common practice: a sound antenna of this size radiates half and more.
 const SENSIBLE: f64 = 0.3;
 
+/// Over this share a word is said: what is over all of it by rounding alone is not worth one.
+const ALL: f64 = 1.005;
+
 /// Which table, and of which antenna.
 #[derive(Args)]
 pub struct PatternArgs {
@@ -47,6 +50,12 @@ pub fn pattern(args: &PatternArgs) -> Result<Outcome, Refusal> {
         note(&format!(
             "Only {:.0} % of the power goes anywhere: a sound antenna radiates half of it or more. Gains over their own peak look like that: add the gain of the peak in dBi to every row.",
             100.0 * pattern.efficiency()
+        ));
+    }
+    if pattern.efficiency() > ALL {
+        note(&format!(
+            "No antenna sends more than it gets: the gains of this table are {:.1} dB too high together, within its doubt. Take so much off every row, or say with a doubt of the gains how sure they are; `creance check` calls it tight as it is.",
+            10.0 * pattern.efficiency().log10()
         ));
     }
     say(&pattern_on_sheet(&rows, &format!("part.{part}.cut"), args.antenna.as_deref()))?;

@@ -131,12 +131,14 @@ pub struct LinkCutRow {
     pub hand: String,
     /// How far from round it is.
     pub axial_ratio: String,
+    /// How far its long axis is tilted from the level.
+    pub tilt: String,
 }
 
 impl From<PatternRow> for LinkCutRow {
     fn from(row: PatternRow) -> Self {
-        let PatternRow { direction, gain, left, hand, axial_ratio } = row;
-        Self { direction, gain, left, hand, axial_ratio }
+        let PatternRow { direction, gain, left, hand, axial_ratio, tilt } = row;
+        Self { direction, gain, left, hand, axial_ratio, tilt }
     }
 }
 

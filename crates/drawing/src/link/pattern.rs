@@ -40,6 +40,8 @@ pub struct PatternRow {
     pub hand: String,
     /// How far from round it is.
     pub axial_ratio: String,
+    /// How far its long axis is tilted from the level.
+    pub tilt: String,
 }
 
 /// Each antenna: of the craft from above and from the side, of the station from above.
@@ -144,6 +146,19 @@ fn row(point: &PatternPoint, quarters: [&str; 4]) -> PatternRow {
         left: gain_words(shaded(point)),
         hand,
         axial_ratio,
+        tilt: tilt_words(point),
+    }
+}
+
+/// The tilt of what is sent in words: seen by one who looks along the wave, to the left over the level above nought.
+fn tilt_words(point: &PatternPoint) -> String {
+    let Some(sent) = point.polarisation else { return "none".to_owned() };
+    match sent.tilt().map(|tilt| tilt.get().round()) {
+        None => "round".to_owned(),
+        Some(upright) if upright.abs() >= 90.0 => "90°, upright".to_owned(),
+        // What rounds to nought has no sign.
+        Some(0.0) => "0°, level".to_owned(),
+        Some(tilt) => format!("{}{:.0}°", if tilt < 0.0 { "−" } else { "" }, tilt.abs()),
     }
 }
 
@@ -186,6 +201,10 @@ fn figure(id: String, label: String, point: &PatternPoint) -> Option<Figure> {
     if let Some(ratio) = ratio {
         let words = sent(point).join(", axial ratio ");
         terms.push(line("axial ratio of what is sent there", ratio, Unit::Db, &words));
+    }
+    if let Some(tilt) = point.polarisation.and_then(|sent| sent.tilt()) {
+        let origin = "long axis above the level, turned with the craft";
+        terms.push(line("tilt of what is sent there", tilt.get(), Unit::Degrees, origin));
     }
     left.get().is_finite().then(|| Figure {
         id: FigureId(id.into()),
