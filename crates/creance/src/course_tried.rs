@@ -33,9 +33,11 @@ impl CourseTried {
     /// The same as the proof takes it.
     pub fn asked(&self) -> Result<CourseAsked, Refusal> {
         let usual = CourseAsked::default();
-        let speed = within("speed", self.speed, SPEEDS, "m/s")?;
-        let before = within("distance before the gate", self.before, BEFORE_GATE, "m")?;
-        let left = within("turn to the left", self.left, TURNS, "°")?;
+        let speed = within("speed", self.speed, SPEEDS, "m/s", "0 is hover; enter for example 12.")?;
+        let near = "Nearer the gate is all round, farther it is a speck; enter for example 15.";
+        let before = within("distance before the gate", self.before, BEFORE_GATE, "m", near)?;
+        let turned = "Over nought to the left, under nought to the right; enter for example 30 or -30.";
+        let left = within("turn to the left", self.left, TURNS, "°", turned)?;
         Ok(CourseAsked {
             speed: speed.map(MetresPerSecond::new).or(usual.speed),
             before_gate: before.map_or(usual.before_gate, Metres::new),
@@ -49,11 +51,12 @@ fn within(
     value: Option<f64>,
     [least, most]: [f64; 2],
     unit: &str,
+    mend: &str,
 ) -> Result<Option<f64>, Refusal> {
     match value {
         Some(value) if !(least..=most).contains(&value) => {
             let words = format!("{what} {value} {unit} must lie between {least} and {most} {unit}");
-            Err(Refusal::new(Cause::Misread, words.replace(" °", "°")))
+            Err(Refusal::new(Cause::Misread, words.replace(" °", "°")).hint(mend))
         }
         value => Ok(value),
     }

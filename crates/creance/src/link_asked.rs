@@ -3,9 +3,10 @@
 use crate::drawn::Subject;
 use crate::refusal::{Cause, Refusal};
 use clap::Args;
+use craft::schema::craft::FLY_HEIGHT;
 use drawing::link::{LinkFault, LinkShown};
 use proof::Proved;
-use proof::link::LinkAsked;
+use proof::link::{LOOKED, LinkAsked};
 use quantity::{Degrees, Metres, Milliwatts, Unit};
 use serde::Deserialize;
 
@@ -45,14 +46,14 @@ struct Asked {
 const DISTANCE: Asked = Asked {
     what: "distance",
     least: 1.0,
-    most: 20_000.0,
+    most: LOOKED[1].get(),
     unit: Unit::Metres,
     mend: "Up to 20 km the earth still counts as flat here, under 1 m antennas touch; enter metres from the station along the flying line, for example 80.",
 };
 const HEIGHT: Asked = Asked {
     what: "height",
-    least: 0.1,
-    most: 500.0,
+    least: FLY_HEIGHT.def.min,
+    most: FLY_HEIGHT.def.max,
     unit: Unit::Metres,
     mend: "It is the height above the ground, of a craft in the air; enter metres, for example 3, and check your local rules for how high one may fly.",
 };

@@ -60,7 +60,7 @@ impl SupplyWish {
                 Some(found.ok_or_else(|| {
                     let offered: Vec<String> = levels.iter().map(|level| level.out.to_string()).collect();
                     let words = format!("{craft:?} has no level of {wanted} mW with its supply power; its transmitter offers {}", offered.join(", "));
-                    Refusal::new(Cause::NoSuch, words)
+                    Refusal::new(Cause::NoSuch, words).hint("Ask for one of these.")
                 })?)
             }
             _ => None,

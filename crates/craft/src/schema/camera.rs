@@ -127,7 +127,7 @@ pub const THREAD: Field<str> =
         .help("The same thread does not mean the same back focus.");
 /// Focal length.
 pub const FOCAL_LENGTH: Field<Millimetres> =
-    Field::quantity("focal_length", "focal length", Other, 0.3, 100.0)
+    Field::quantity("focal_length", "focal length", Other, 0.5, 100.0)
         .help("From the data sheet; the view follows from it and the sensor.");
 /// F-number.
 pub const F_NUMBER: Field<Ratio> =

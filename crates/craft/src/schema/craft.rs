@@ -119,7 +119,7 @@ pub const BANK: Field<Degrees> = Field::quantity("bank", "bank in turns", Exact,
 pub const FLY_TO: Field<Metres> = Field::quantity("fly_to", "farthest planned", Exact, 1.0, 50_000.0)
     .help("How far from the pilot it is meant to fly, along the flying line of the ground station.");
 /// Height there.
-pub const FLY_HEIGHT: Field<Metres> = Field::quantity("fly_height", "height flown at", Exact, 0.1, 5_000.0)
+pub const FLY_HEIGHT: Field<Metres> = Field::quantity("fly_height", "height flown at", Exact, 0.1, 500.0)
     .help("Above the ground where the station stands. Low flight far out is what loses pictures.");
 /// Free way.
 pub const FREE_SPACE: Field<Metres> = Field::quantity("free_space", "free way", Exact, 1.0, 5_000.0).help(
