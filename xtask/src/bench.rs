@@ -22,6 +22,7 @@
 //! routes.json       { "scenes": [ { "name", "ends", "solids": [ … each with "keep" … ], "length_mm" } ], "timings": … }, by
 //!                     `crates/proof/examples/time_leads.rs`
 //! routes_reference.json   as reference.json, with "greatest_percent" of the route in its differences
+//! time_panes.json   { "timings": … } of the demo craft, by `crates/drawing/examples/time_panes.rs`; printed in the table of the links
 //! time_supply.json  { "timings": … } of the demo craft, by `crates/proof/examples/time_supply.rs`; printed in the table of the flights
 //! ```
 //!
@@ -64,6 +65,7 @@ const GOALS: &[(&str, Goal)] = &[
     ("flown and judged by its rules", Goal::Seconds(0.020)),
     ("picture over the course, 1280 × 720", Goal::Seconds(0.050)),
     ("a full link evaluation", Goal::Ratio(10.0)),
+    ("a picture of the link", Goal::Seconds(0.100)),
     ("chances of all causes", Goal::Ratio(10.0)),
     ("chances and advice, two steps ahead", Goal::Seconds(0.050)),
 ];
@@ -130,7 +132,7 @@ const COMPARISONS: &[Comparison] = &[
     Comparison {
         name: "links",
         example: ["radio", "time_links"],
-        beside: None,
+        beside: Some(["drawing", "time_panes"]),
         script: "conformance/radio/bench_links.py",
         files: ["links.json", "links_reference.json"],
         apart: ("greatest_db", "dB", 1e-6),

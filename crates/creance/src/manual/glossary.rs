@@ -29,6 +29,10 @@ pub const GLOSSARY: &[(&str, &str)] = &[
     ),
     ("batch", "Units that are loaded one after the other by one plan."),
     ("bench", "The page on which one craft is built and proved."),
+    (
+        "blink",
+        "A break of the picture that is flown through: 0.3 s of any second at the speed of cruise, as long as the eyes blink. Longer, it ends the range.",
+    ),
     ("bolt circle", "The circle on which a motor's screws lie; its diameter names it."),
     (
         "broken",
@@ -219,7 +223,7 @@ pub const GLOSSARY: &[(&str, &str)] = &[
     ("rail", "A voltage that a board makes for others, named place/rail, such as fc/9 V."),
     (
         "range",
-        "How far out the picture holds all the way, 99 % of the time on all antennas of the station together. Figures, charts and findings mean the same by it.",
+        "How far out the picture holds, 99 % of the time on all antennas of the station together, with no break longer than a blink. Figures, charts and findings mean the same by it.",
     ),
     (
         "ready-made lead",

@@ -60,7 +60,7 @@ impl Story {
             barn: finding_lines(&hurried, "link.wall_plan"),
             better: behind_the_barn(&hurried)
                 .into_iter()
-                .chain(better.into_iter().filter_map(|(name, proved)| better_line(name, proved)))
+                .chain(better.into_iter().flat_map(|(name, proved)| better_lines(name, proved)))
                 .collect(),
             lens: finding_lines(&wide, "view.vertical"),
         }
@@ -84,11 +84,14 @@ fn behind_the_barn(proved: &Proved) -> Option<String> {
     Some(format!("Brambling behind the barn: {mend}"))
 }
 
-fn better_line(name: &str, proved: &Proved) -> Option<String> {
+fn better_lines(name: &str, proved: &Proved) -> Vec<String> {
     let figures = proved.link_figures();
-    let figure = figures.iter().find(|figure| figure.id.0 == "link.change[better pair]")?;
-    let doubt = figure.uncertainty.map_or(String::new(), |doubt| format!(" ± {doubt:.0}"));
-    Some(format!("{name}: {}: {:.0}{doubt} m", figure.label, figure.quantity.value))
+    let line = |id: &str| {
+        let figure = figures.iter().find(|figure| figure.id.0 == id)?;
+        let doubt = figure.uncertainty.map_or(String::new(), |doubt| format!(" ± {doubt:.0}"));
+        Some(format!("{name}: {}: {:.0}{doubt} m", figure.label, figure.quantity.value))
+    };
+    ["link.change[better pair]", "link.change_on_way[better pair]"].into_iter().filter_map(line).collect()
 }
 
 const WHAT: &str = "Does the picture reach the pilot, and does it show what is needed? Both follow from data sheets: antennas, feeds, levels, the place \
@@ -115,11 +118,12 @@ holds, which is what the verdict goes by: under one half is broken, under 95 % t
 published value of walls, leaves and ground at its worst and at its best, and twice the uncertainty of the facts. If one fact decides, it is named: measure that \
 first. Where models that are published differ, the spread between them is part of the doubt and stands in the working.";
 
-const RANGE: &str = "Range is one thing wherever it is told: how far out, all the way and without a gap, the picture holds 99 % of the time on all antennas of the station together, as the \
-receiver chooses or adds them, through the fades of these surroundings. One null of the ground near by ends it, though the picture may come back behind: how long that hole is, and how far \
-it holds in stretches, stands beside it. \
+const RANGE: &str = "Range is one thing wherever it is told: how far out the picture holds 99 % of the time on all antennas of the station together, as the \
+receiver chooses or adds them, through the fades of these surroundings, with no break longer than a blink: 0.3 s of any second at the speed of cruise, which nobody lets go of the sticks \
+for (common practice). Breaks that are flown through are counted and told with their places, none is hidden; so is how long the break is that ends the range, and how much of the way that is asked about \
+holds and breaks: both together are that way. \
 The chart has the range at every level of the transmitter with its band of doubt, what is planned, and the limit that you stated; below it stands what better antennas \
-would bring in metres. Twice the range in the open wants four times the power: antennas and a place to stand are cheaper, and disturb nobody.";
+would bring in metres of the range and of the way. Twice the range in the open wants four times the power: antennas and a place to stand are cheaper, and disturb nobody.";
 
 const RANGE_COMMANDS: &str = "creance draw CRAFT range --out range.svg
 creance figures CRAFT --only link.range
@@ -161,8 +165,9 @@ const BARN: &str = "The story of the demo. Brambling was built in a hurry: its s
 pilot stands at the farmyard gate and flies past a brick barn; from there on the barn stands between. Flown straight, out or home, it just holds. Turning away, the craft leans, and with it its \
 antenna: that and the barn together take more than there is. So says the program, with the length of the break, the place that it found, and what would help, cheapest first:";
 
-const BETTER: &str = "First what it does to the metres that break behind the barn, then the range nose away, 99 % of the time, for both craft at the level each flies at. At 25 mW the barn's corner ends \
-that range, and no antenna moves a corner: there better antennas show in the break that goes, not in the range. Linnet is the mended twin, at the 200 mW that are set; its range grows:";
+const BETTER: &str = "First what it does to the metres that are lost behind the barn in the worst turn, then nose away, for both craft at the level each flies at, the range and the metres of the planned way \
+on which the picture holds 99 % of the time. At 25 mW the barn ends that range, and no antenna moves a barn: there better antennas show in metres that no longer break. Linnet is the mended twin, at the 200 mW \
+that are set:";
 
 const VIEW: &str = "Pilots feel the view from bottom to top: it holds the ground in a landing and the horizon when the craft leans into speed. A wide picture of 16:9 shows less of it than a sensor of \
 4:3 as wide, that is as many millimetres across and taller; a mode of 4:3 that cuts the sides off a 16:9 sensor gains nothing upward. A shorter lens brings the height back and costs detail: \

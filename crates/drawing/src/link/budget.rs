@@ -1,15 +1,14 @@
 //! The budget as an account of signed terms.
 
 use super::words::{asked_words, decibels};
-use super::{EXPOSURE_NOTE, LinkFault, LinkShown, MODEL_NOTE, POWER_NOTE, radio};
+use super::{EXPOSURE_NOTE, LinkFault, LinkShown, MODEL_NOTE, POWER_NOTE, lacks, radio};
 use crate::chart::{Caption, Chart, Level, Step, StepChart};
 use proof::link::{Account, held_words, picture_word};
 use quantity::{Figure, Unit, standard_uncertainty};
 
 /// The budget of a link at the asked pose, with a figure for each of its numbers.
 pub fn budget(shown: &LinkShown) -> Result<(Chart, Vec<Figure>), LinkFault> {
-    let lacks = || LinkFault::Lacks { craft: shown.craft.to_owned(), lacks: "a part".to_owned() };
-    let mut account = shown.model.account(shown.asked).ok_or_else(lacks)?.map_err(radio)?;
+    let mut account = shown.model.account(shown.asked).ok_or_else(|| lacks(shown))?.map_err(radio)?;
     let asked = shown.asked;
     let place = asked.place().map_err(radio)?;
     let doubted = shown.link.margin_with_doubt(place, asked.attitude(), &asked.level).map_err(radio)?;
@@ -31,7 +30,7 @@ pub fn budget(shown: &LinkShown) -> Result<(Chart, Vec<Figure>), LinkFault> {
     for figure in &mut figures {
         figure.basis = weakest.unwrap_or(figure.basis);
     }
-    figures.push(brings);
+    figures.extend(brings);
     Ok((chart, figures))
 }
 

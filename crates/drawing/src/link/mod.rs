@@ -97,6 +97,11 @@ impl<'a> LinkShown<'a> {
     }
 }
 
+/// Said where a link that is there after all is asked for in vain.
+pub(crate) fn lacks(shown: &LinkShown) -> LinkFault {
+    LinkFault::Lacks { craft: shown.craft.to_owned(), lacks: "a part".to_owned() }
+}
+
 /// A fault of the radio, in its own words.
 pub(crate) fn radio(fault: impl std::fmt::Display) -> LinkFault {
     LinkFault::Radio(fault.to_string())

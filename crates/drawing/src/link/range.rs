@@ -1,9 +1,9 @@
 //! How far a link holds at each level that the transmitter offers.
 
 use super::words::{decibels, metres};
-use super::{EXPOSURE_NOTE, LinkFault, LinkShown, MODEL_NOTE, POWER_NOTE, radio};
+use super::{EXPOSURE_NOTE, LinkFault, LinkShown, MODEL_NOTE, POWER_NOTE, lacks, radio};
 use crate::chart::{Across, Axis, Caption, Chart, CurveChart, Limit, Mark, Sample};
-use proof::link::{LOOKED, RadioLevel, TIMES, ends_together};
+use proof::link::{Gone, LOOKED, Outward, RadioLevel, TIMES, ends_together};
 use quantity::{Db, Dbm, Figure, Metres, Unit};
 
 /// Powers looked at between two levels.
@@ -14,9 +14,9 @@ const BETWEEN: u32 = 24;
 pub struct RangeAt {
     /// The level.
     pub level: RadioLevel,
-    /// As far as it holds all the way, with its ends of doubt; nought where it does not hold near by.
+    /// As far as it holds, with its ends of doubt; nought where it does not hold near by.
     pub holds: [f64; 3],
-    /// As far as it is clean all the way.
+    /// As far as it is clean.
     pub clean: f64,
     /// The same with its working.
     pub figure: Figure,
@@ -35,9 +35,14 @@ pub struct Ranges {
 /// How far the link holds at every level, turned and as high as asked: the ranges are those of the figures, and between two levels they are
 /// searched out in the same way.
 pub fn ranges(shown: &LinkShown) -> Result<Ranges, LinkFault> {
+    ranges_on(shown, &mut shown.link.outward_as_asked(shown.asked).map_err(radio)?)
+}
+
+/// The same on a way out as asked, which is looked at once for all of it.
+fn ranges_on(shown: &LinkShown, out: &mut Outward<'_>) -> Result<Ranges, LinkFault> {
     let asked = shown.asked;
-    let lacks = || LinkFault::Lacks { craft: shown.craft.to_owned(), lacks: "a part".to_owned() };
-    let told = shown.model.range_figures(asked, &shown.proved.ledger).ok_or_else(lacks)?.map_err(radio)?;
+    let told = shown.model.range_figures(asked, &shown.proved.ledger, out);
+    let told = told.ok_or_else(|| lacks(shown))?.map_err(radio)?;
     let levels = &shown.model.levels;
     // Between two levels the power at the socket goes from one to the other as what is offered does, both in decibels.
     let mut powers: Vec<(f64, f64)> = Vec::new();
@@ -60,7 +65,7 @@ pub fn ranges(shown: &LinkShown) -> Result<Ranges, LinkFault> {
             Doubts { power: level.out.get().ln(), each: [told.doubt.get(), shares[0], shares[1]] }
         })
         .collect();
-    let searched = searched(shown, &powers, &doubts)?;
+    let searched = searched(shown, &powers, &doubts, out)?;
     let mut at = Vec::new();
     for (level, told) in levels.iter().zip(told) {
         let near = |(power, ..): &&(f64, [f64; 3], f64)| (power - level.out.get()).abs() < 1e-9 * power;
@@ -90,8 +95,8 @@ fn searched(
     shown: &LinkShown,
     powers: &[(f64, f64)],
     doubts: &[Doubts],
+    out: &mut Outward<'_>,
 ) -> Result<Vec<(f64, [f64; 3], f64)>, LinkFault> {
-    let asked = shown.asked;
     let clean = shown.link.threshold.cliff.clean_from().get();
     let doubts: Vec<[f64; 3]> = powers.iter().map(|(power, _)| doubts_at(doubts, power.ln())).collect();
     let mut wanted: Vec<(usize, f64)> = Vec::new();
@@ -101,7 +106,7 @@ fn searched(
     }
     wanted.sort_by(|a, b| a.1.total_cmp(&b.1));
     let levels: Vec<Dbm> = wanted.iter().map(|(_, level)| Dbm::new(*level)).collect();
-    let found = shown.link.farthest(asked.height, asked.attitude(), &levels, Db::new(0.0)).map_err(radio)?;
+    let found = out.ranges(&levels, Db::new(0.0)).map_err(radio)?;
     let mut far = vec![Metres::new(0.0); wanted.len()];
     for ((n, _), range) in wanted.iter().zip(found) {
         far[*n] = range.distance();
@@ -129,29 +134,35 @@ fn doubts_at(known: &[Doubts], at: f64) -> [f64; 3] {
 
 /// Range against power, with a figure for each level and one for what a better pair of antennas brings.
 pub fn range(shown: &LinkShown) -> Result<(Chart, Vec<Figure>), LinkFault> {
-    let found = ranges(shown)?;
+    let mut out = shown.link.outward_as_asked(shown.asked).map_err(radio)?;
+    let found = ranges_on(shown, &mut out)?;
     let (better, brings) = super::costs::better(shown)?;
-    let chart = chart(shown, &found, better)?;
-    Ok((chart, found.at.into_iter().map(|at| at.figure).chain([brings]).collect()))
+    let chart = chart(shown, &found, better, &mut out)?;
+    Ok((chart, found.at.into_iter().map(|at| at.figure).chain(brings).collect()))
 }
 
-fn chart(shown: &LinkShown, found: &Ranges, better: String) -> Result<Chart, LinkFault> {
+fn chart(
+    shown: &LinkShown,
+    found: &Ranges,
+    better: String,
+    out: &mut Outward<'_>,
+) -> Result<Chart, LinkFault> {
     let asked = shown.asked;
-    let beyond_it = Beyond::of(shown, found)?;
     let set = found.at.iter().find(|at| at.level.out == asked.level.out);
     let beyond = |far: f64| if far >= LOOKED[1].get() { "beyond ".to_owned() } else { String::new() };
     let message = match set {
         Some(at) if at.holds[1] > 0.0 => {
             let [low, usual, high] = at.holds;
             format!(
-                "At {} it holds all the way to {}{}, 99 % of the time (between {} and {} with twice the standard uncertainty), clean to {}.{}",
+                "At {} it holds to {}{}, 99 % of the time (between {} and {} with twice the standard uncertainty), clean to {}.{}{}",
                 at.level.out,
                 beyond(usual),
                 metres(usual),
                 metres(low),
                 metres(high),
                 metres(at.clean),
-                beyond_it.words(shown)
+                breaks(shown, usual, out)?,
+                on_way(shown, out)?
             )
         }
         _ => format!(
@@ -163,12 +174,13 @@ fn chart(shown: &LinkShown, found: &Ranges, better: String) -> Result<Chart, Lin
     let caption = Caption::new(format!("{}: range against power", shown.craft), message)
         .noting(better)
         .noting(format!(
-            "{} up, turned as asked; all the way means without a gap from {} on, as far out as it flies high or 3 m. {MODEL_NOTE}",
+            "{} up, turned as asked, and looked at from {} on, as far out as it flies high or 3 m. {MODEL_NOTE}",
             metres(asked.height.get()),
             metres(LOOKED[0].get().max(asked.height.get()))
         ))
         .noting(format!(
-            "A range is as far as the picture holds 99 % of the time on all antennas of the station, as the receiver chooses or adds them; clean, as far as {} and more are left 99 % of the time.",
+            "A range is as far as the picture holds 99 % of the time on all antennas of the station, as the receiver chooses or adds them, with no break longer than a blink: {}. Clean, as far as {} and more are left in the same way.",
+            shown.link.blink.words(),
             decibels(shown.link.threshold.cliff.clean_from().get())
         ))
         .noting(format!("{POWER_NOTE} {EXPOSURE_NOTE}"));
@@ -217,46 +229,57 @@ fn chart(shown: &LinkShown, found: &Ranges, better: String) -> Result<Chart, Lin
     Ok(chart.into())
 }
 
-/// What comes beyond the range at the asked level.
-struct Beyond {
-    /// Where it first breaks, and from where on it holds again for as long as a pilot would call holding.
-    hole: Option<[f64; 2]>,
-    /// As far as it holds at all.
-    last: f64,
+/// The breaks that are flown through before a range ends, and the one that ends it, as sentences.
+fn breaks(shown: &LinkShown, range: f64, out: &mut Outward<'_>) -> Result<String, LinkFault> {
+    let level = shown.asked.level.at_socket;
+    if range >= LOOKED[1].get() {
+        return Ok(String::new());
+    }
+    let before = out.gone(Metres::new(range), level).map_err(radio)?.breaks;
+    let mut words = match Gone::longest(&before) {
+        None => String::new(),
+        Some([from, to]) if before.len() == 1 => {
+            format!(
+                " One break before is flown through: {} at {}.",
+                metres((to - from).get()),
+                metres(from.get())
+            )
+        }
+        Some([from, to]) => format!(
+            " {} breaks before are flown through, {} together, the longest {} at {}.",
+            before.len(),
+            metres(Gone::length(&before).get()),
+            metres((to - from).get()),
+            metres(from.get())
+        ),
+    };
+    // Where it comes back for longer than a blink takes, if it does.
+    let far = super::held::farthest(shown)?.max(range * 1.2).min(LOOKED[1].get());
+    let gone = out.gone(Metres::new(far), level).map_err(radio)?;
+    let from = gone.breaks.iter().position(|[_, to]| to.get() > range + 1e-6);
+    let after = from.map_or(&[][..], |from| &gone.breaks[from..]);
+    let again = |n: usize| after.get(n + 1).map_or(far, |next| next[0].get()) - after[n][1].get();
+    let least = shown.link.blink.within().get();
+    let Some(ends) = (0..after.len()).find(|n| again(*n) >= least && after[*n][1].get() < far) else {
+        return Ok(words);
+    };
+    let long = after[ends][1].get() - after[0][0].get();
+    let cruise = shown.link.blink.cruise.filter(|cruise| cruise.get() > 0.0);
+    let time = cruise.map_or(String::new(), |cruise| format!(", {:.1} s at {cruise}", long / cruise.get()));
+    words += &format!(" There it breaks for {}{time}; after that it holds in stretches ", metres(long));
+    let last = after.last().filter(|last| last[1].get() >= far).map_or(far, |last| last[0].get());
+    words += &match last {
+        last if last >= 0.999 * far => format!("past {}.", metres(far)),
+        last => format!("to {}, and breaks from there on.", metres(last)),
+    };
+    Ok(words)
 }
 
-/// Less than this of holding again, in metres, ends no hole.
-const AGAIN: f64 = 2.0;
-
-impl Beyond {
-    fn of(shown: &LinkShown, found: &Ranges) -> Result<Self, LinkFault> {
-        let asked = shown.asked;
-        let range = found.at.iter().find(|at| at.level.out == asked.level.out).map_or(0.0, |at| at.holds[1]);
-        let far = super::held::farthest(shown)?.max(range * 1.2).min(LOOKED[1].get());
-        let from = LOOKED[0].get().max(asked.height.get()).min(far);
-        let ends = [from, far].map(Metres::new);
-        let level = asked.level.at_socket;
-        let reach = shown.link.reach(ends, asked.height, asked.attitude(), level).map_err(radio)?;
-        let held = reach.held(Db::new(0.0));
-        let again = held.iter().find(|held| held.from.get() > range && (held.to - held.from).get() >= AGAIN);
-        let hole = again.map(|again| [range, again.from.get()]).filter(|[from, to]| to > from);
-        Ok(Self { hole, last: held.last().map_or(0.0, |last| last.to.get()) })
-    }
-
-    /// The same as sentences.
-    fn words(&self, shown: &LinkShown) -> String {
-        let Some([from, to]) = self.hole else { return String::new() };
-        let long = to - from;
-        let cruise = shown.model.plan.cruise.as_ref().filter(|cruise| cruise.get() > 0.0);
-        let time =
-            cruise.map_or(String::new(), |cruise| format!(", {:.1} s at {cruise}", long / cruise.get()));
-        let last = if self.last >= 0.999 * LOOKED[1].get() {
-            "as far as was looked".to_owned()
-        } else {
-            format!("to {}, and nowhere beyond", metres(self.last))
-        };
-        format!(" There it breaks for {}{time}; after that it holds in stretches {last}.", metres(long))
-    }
+/// How much of the way that is asked about holds, as a sentence.
+fn on_way(shown: &LinkShown, out: &mut Outward<'_>) -> Result<String, LinkFault> {
+    let asked = shown.asked;
+    let gone = out.gone(asked.distance, asked.level.at_socket).map_err(radio)?;
+    Ok(format!(" Of the way to {} {}.", metres(asked.distance.get()), super::costs::way_words(&gone)))
 }
 
 /// The power of the transmitter at which the antenna that radiates most reaches a limit on effective radiated power.

@@ -6,7 +6,7 @@
 //! and the farthest of these: each is a range that was found.
 
 use super::spread::others;
-use super::{Attitude, Farthest, Link};
+use super::{Attitude, Farthest, Link, Outward};
 use quantity::{Db, Dbm, Metres};
 use radio::{Part, RadioFault};
 
@@ -27,15 +27,10 @@ pub(super) struct Moved {
     pub ends: Vec<Ends>,
 }
 
-impl Link {
+impl Outward<'_> {
     /// The ranges with twice a doubt less at the socket and with twice a doubt more, for each of some levels and its own doubt, a standard
     /// uncertainty of the margin.
-    pub(super) fn ends_by_facts(
-        &self,
-        height: Metres,
-        attitude: Attitude,
-        levels: &[(Dbm, Db)],
-    ) -> Result<Vec<Ends>, RadioFault> {
+    pub(super) fn ends_by_facts(&mut self, levels: &[(Dbm, Db)]) -> Result<Vec<Ends>, RadioFault> {
         let either_way = levels.iter().flat_map(|(level, doubt)| {
             let doubt = Db::new(TIMES * doubt.get());
             [*level - doubt, *level + doubt]
@@ -43,14 +38,16 @@ impl Link {
         let mut asked: Vec<(usize, Dbm)> = either_way.enumerate().collect();
         asked.sort_by(|a, b| a.1.get().total_cmp(&b.1.get()));
         let rising: Vec<Dbm> = asked.iter().map(|(_, level)| *level).collect();
-        let found = self.farthest(height, attitude, &rising, Db::new(0.0))?;
+        let found = self.ranges(&rising, Db::new(0.0))?;
         let mut ends = vec![[Metres::new(0.0); 2]; levels.len()];
         for ((n, _), range) in asked.iter().zip(found) {
             ends[n / 2][n % 2] = range.distance();
         }
         Ok(ends)
     }
+}
 
+impl Link {
     /// What walls may take more or less about a distance, by the budget there: half of the most, since ends are asked for at [`TIMES`] of it.
     pub(super) fn doubt_by_walls(
         &self,

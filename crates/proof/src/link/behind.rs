@@ -5,7 +5,7 @@
 //! (`way.rs`): a null behind a barn is a metre or three wide.
 
 use super::farthest::Depth;
-use super::way::{LASTING, Looked, NEAREST, Way};
+use super::way::{Looked, NEAREST, Way};
 use super::{Attitude, Link};
 use quantity::{Db, Dbm, Metres};
 use radio::RadioFault;
@@ -76,9 +76,6 @@ impl Link {
             least = Some(least.map_or(least_here, |least| lower(least, least_here)));
             lost.extend(under(&looked, Db::new(0.0), |depth| depth.margin));
             breaking.extend(under(&looked, whole, |depth| depth.actual));
-        }
-        for stretches in [&mut lost, &mut breaking] {
-            stretches.retain(|[from, to]| *to - *from >= LASTING);
         }
         let Some(least) = least else { return Ok(None) };
         let told = way.stands_for(least)?;

@@ -1,14 +1,15 @@
 //! How far does the link hold all the way, and what level would hold a distance?
 //!
 //! A range is one thing wherever it is told, in figures, charts, costs and mends: how far out the picture holds [`KEPT_FOR`] of the time on all antennas
-//! of the station together, chosen or put together as the receiver does, all the way from as far out as the craft flies high. The share of the time
-//! that is told at a place is that of the same antennas by the same fading. A distance
-//! is held by a level exactly where the range at that level reaches it: both look at the same way (`way.rs`).
-//! Nearer than the craft is high it flies overhead: that is asked apart.
+//! of the station together, chosen or put together as the receiver does, from as far out as the craft flies high, and with no break longer than a
+//! blink ([`Blink`]). Beside it stands on how many metres of the way that is asked about it does not hold: no dip is hidden, none alone ends a flight.
+//! The share of the time that is told at a place is that of the same antennas by the same fading. A distance is held by a level exactly where the
+//! range at that level reaches it: both look at the same way (`outward.rs`). Nearer than the craft is high it flies overhead: that is asked apart.
 
-use super::way::{FARTHEST, Looked, NEAREST, Way, begins};
+use super::way::{FARTHEST, LASTING, Looked, NEAREST, Way};
 use super::{Attitude, Link};
-use quantity::{Db, Dbm, Metres, Probability};
+use crate::numbers::rounded;
+use quantity::{Db, Dbm, Metres, MetresPerSecond, Probability};
 use radio::{Place, RadioFault};
 
 /// The share of the time that a range is meant for. Common practice: nearly always.
@@ -19,12 +20,53 @@ pub const KEPT_WORDS: &str = "in hand there in the mean, all of which fades take
 /// The nearest that is looked at, and the farthest.
 pub const LOOKED: [Metres; 2] = [NEAREST, FARTHEST];
 
-/// How far a link holds without a gap.
+/// A break that is flown through: so long at most in any time so long, in seconds. Common practice, from memory: a blink of the eyes takes 0.1 to
+/// 0.4 s, and nobody lets go of the sticks for one; blinks upon each other are a break.
+const BLINK: [f64; 2] = [0.3, 1.0];
+
+/// How much of a way may be gone before a range ends: as much as is flown in a blink.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Blink {
+    /// How fast the craft cruises, where its sheet says so.
+    pub cruise: Option<MetresPerSecond>,
+}
+
+impl Blink {
+    /// So much of [`Blink::within`]: no less than what still counts as fading, which is all where no speed is stated.
+    pub fn gone(self) -> Metres {
+        self.cruise.map_or(LASTING, |cruise| Metres::new(BLINK[0] * cruise.get()).max(LASTING))
+    }
+
+    /// Of any length so long.
+    pub fn within(self) -> Metres {
+        self.gone() * (BLINK[1] / BLINK[0])
+    }
+
+    /// The same in words.
+    pub fn words(self) -> String {
+        let metres = |value: Metres| format!("{} m", rounded(value.get(), 1));
+        match self.cruise {
+            Some(cruise) if self.gone() > LASTING => {
+                format!(
+                    "{} s of any second flown at {cruise}, {}; common practice",
+                    BLINK[0],
+                    metres(self.gone())
+                )
+            }
+            Some(_) => format!("{} at least, which counts as fading", metres(self.gone())),
+            None => {
+                format!("{}, which counts as fading, for no speed in cruise is entered", metres(self.gone()))
+            }
+        }
+    }
+}
+
+/// How far a link holds with no break longer than a blink.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Farthest {
     /// Not even close by.
     Nowhere,
-    /// To here, where it first holds less than [`KEPT_FOR`] of the time.
+    /// To here, where it first holds less than [`KEPT_FOR`] of the time for longer than a blink.
     To(Metres),
     /// As far as was looked.
     Beyond(Metres),
@@ -43,7 +85,7 @@ impl Farthest {
     pub const fn words(self) -> &'static str {
         match self {
             Farthest::Nowhere => "it does not hold 99 % of the time even close by",
-            Farthest::To(_) => "where it first holds less than 99 % of the time",
+            Farthest::To(_) => "where it first holds less than 99 % of the time for longer than a blink",
             Farthest::Beyond(_) => "as far as was looked: it may hold farther",
         }
     }
@@ -65,7 +107,7 @@ impl Link {
         Ok(self.of_all(&margins) - self.lasting(&margins))
     }
 
-    /// How far it holds all the way along the flying line at each of some levels, least first, with a reserve left [`KEPT_FOR`] of the time.
+    /// How far it holds along the flying line at each of some levels, least first, with a reserve left [`KEPT_FOR`] of the time.
     pub fn farthest(
         &self,
         height: Metres,
@@ -73,65 +115,8 @@ impl Link {
         levels: &[Dbm],
         reserve: Db,
     ) -> Result<Vec<Farthest>, RadioFault> {
-        let Some(first) = levels.first().copied() else { return Ok(Vec::new()) };
-        let mut way = Way::new(self, height, attitude, first);
-        let mut here = way.look(begins(height).get())?;
-        let mut before: Option<Looked> = None;
-        let mut found = Vec::with_capacity(levels.len());
-        // What is wanted at the first level so that this one has its reserve.
-        let wanted = |level: Dbm| reserve - (level - first);
-        while let Some(level) = levels.get(found.len()) {
-            if here.depth.actual >= wanted(*level) {
-                break;
-            }
-            found.push(Farthest::Nowhere);
-        }
-        while let Some(level) = levels.get(found.len()) {
-            if here.d >= FARTHEST.get() {
-                break;
-            }
-            let after = way.next(here, FARTHEST.get(), wanted(*level))?;
-            let null = match before {
-                Some(before) => way.null([before, here, after], wanted(*level))?,
-                None => None,
-            };
-            // The way goes down to the null before it comes to what lies after.
-            for (from, low) in [(before.unwrap_or(here), null.unwrap_or(here)), (here, after)] {
-                let mut known: Option<Looked> = None;
-                while let Some(level) = levels.get(found.len()) {
-                    let wanted = wanted(*level);
-                    if low.depth.actual >= wanted {
-                        break;
-                    }
-                    let mean = match known {
-                        Some(known) => known,
-                        None => way.mean(low)?,
-                    };
-                    known = Some(mean);
-                    if mean.depth.actual >= wanted {
-                        break;
-                    }
-                    let at = if from.depth.actual >= wanted { way.meets(from, low, wanted)? } else { from.d };
-                    found.push(Farthest::To(Metres::new(at)));
-                }
-            }
-            (before, here) = (Some(here), after);
-        }
-        found.resize(levels.len(), Farthest::Beyond(FARTHEST));
-        Ok(found)
-    }
-
-    /// What is least left [`KEPT_FOR`] of the time on the way to a distance at a level, and where.
-    pub fn least_left(
-        &self,
-        distance: Metres,
-        height: Metres,
-        attitude: Attitude,
-        level: Dbm,
-    ) -> Result<(Metres, Db), RadioFault> {
-        let way = [begins(height).min(distance), distance];
-        let (at, [_, left]) = self.least_between(way, height, attitude, level)?;
-        Ok((at, left))
+        let Some(first) = levels.first() else { return Ok(Vec::new()) };
+        self.outward(height, attitude, *first)?.ranges(levels, reserve)
     }
 
     /// The share of the time that the picture holds where so much is left [`KEPT_FOR`] of it, about a place.

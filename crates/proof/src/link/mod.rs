@@ -12,8 +12,8 @@
 //!
 //! A link is one thing, told as all antennas of the station get it, chosen or put together as the receiver does: what is in hand in the mean, and what of it
 //! is left 99 % of the time ([`Link::lasting`]), from which the words clean, thin, breaking and lost follow ([`radio::Cliff`]). One notion of a range
-//! (`farthest.rs`) serves figures, charts, costs, rules and mends: how far something is left 99 % of the time, all the way; every lobe of the ground
-//! is looked into (`way.rs`). What walls, leaves and ground may be off by is a
+//! (`farthest.rs`) serves figures, charts, costs, rules and mends: how far something is left 99 % of the time with no break longer than a blink;
+//! every lobe of the ground is looked into (`way.rs`), once for all that is asked (`outward.rs`). What walls, leaves and ground may be off by is a
 //! doubt like any other (`spread.rs`).
 //!
 //! No finding rests on the figures of a link (`figures/`): they are worked out when somebody asks. What a rule judges has its figure there.
@@ -39,6 +39,7 @@ mod lack;
 mod limit_tests;
 mod model;
 mod needs;
+mod outward;
 mod pattern;
 mod pattern_file;
 mod plan;
@@ -62,15 +63,16 @@ pub use at::{Attitude, InputAt, LinkAt, PairAt};
 pub use band::{TIMES, together as ends_together};
 pub(crate) use behind::Behind;
 pub use carries::Carried;
-pub use cost::Cost;
 pub(crate) use cost::better_pair;
+pub use cost::{AsItIs, Cost};
 pub(crate) use ends::walled_in;
-pub use farthest::{Farthest, KEPT_FOR, KEPT_WORDS, LOOKED};
+pub use farthest::{Blink, Farthest, KEPT_FOR, KEPT_WORDS, LOOKED};
 pub use figures::RangeTold;
 pub(crate) use figures::{feed_figure, link_figures};
 pub use held::{held_percent, held_words};
 pub use lack::Lack;
 pub use model::{Link, LinkAntenna, LinkModel, LinkObstacle, LinkThreshold, RadioLevel, Side};
+pub use outward::{Gone, Outward};
 pub use pattern::{PatternPoint, Plane};
 pub use pattern_file::{PatternFault, hand_word, pattern_on_sheet, read_pattern};
 pub use plan::{FlightPlan, HeldLow};

@@ -2,7 +2,7 @@
 
 use super::Lack;
 use super::ends::{grounds, in_each_other, senders, unread_own_rows, unread_rows, walled_in};
-use super::farthest::LOOKED;
+use super::farthest::{Blink, LOOKED};
 use super::needs::{levels, threshold};
 use super::plan::FlightPlan;
 use super::radiator::{Mounted, carrier};
@@ -125,6 +125,8 @@ pub struct Link {
     pub combining: Combining,
     /// How alike these fade.
     pub correlation: Ratio,
+    /// How long a break is flown through.
+    pub blink: Blink,
     /// What is left of margins 99 % of the time, by the three above.
     pub(super) lasting: Arc<Lasting>,
     /// What always stands half way, the last of what stands about.
@@ -278,6 +280,7 @@ impl LinkModel {
                 fading: fading?,
                 combining: *combining.as_ref().ok()?,
                 correlation: correlation?,
+                blink: Blink { cruise: plan.cruise },
                 lasting: lasting?.ok()?,
                 between: None,
                 spreads: Spreads::of(proof, station_item.as_ref()?),

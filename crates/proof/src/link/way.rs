@@ -30,7 +30,7 @@ const ONE_END: f64 = 1.0;
 /// closer and ripples are many, less than the second.
 const NEAR_ENOUGH: [f64; 2] = [12.0, 4.0];
 /// So far over what is asked it is not worked out to the last what is left: more than a null is searched out from.
-const EXACT: f64 = 16.0;
+pub(super) const EXACT: Db = Db::new(16.0);
 /// Half of the length in metres over which a low margin is a local mean: ten waves in all, a frame or two of the picture at 15 m/s. What is
 /// shorter belongs to the fading (common practice: ten to forty waves).
 const LOCAL: f64 = 0.25;
@@ -40,8 +40,6 @@ pub(super) const LASTING: Metres = Metres::new(2.0 * LOCAL);
 const MEAN_OF: u32 = 9;
 /// Narrowings in that search: two steps become a hundredth of them.
 const NARROWINGS: u32 = 10;
-/// Halvings of the step in which a way comes down to a margin.
-const HALVINGS: u32 = 6;
 
 /// The margin at a distance.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -88,9 +86,36 @@ impl<'l> Way<'l> {
         Ok(Looked { d, depth: self.flown.depth(place, self.level)? })
     }
 
+    /// From here on what is left is worked out to the last where it may matter under a margin.
+    pub fn exact_under(&mut self, under: Db) {
+        self.flown.exact_below = under + EXACT;
+    }
+
+    /// A wide step from here, no farther than an end, so that nothing under a margin is stepped over: whether it had to be looked into closely, and
+    /// all its places but this.
+    pub fn stretch(&mut self, here: Looked, end: f64, under: Db) -> Result<(bool, Vec<Looked>), RadioFault> {
+        let to = self.look((here.d + self.step(here.d, false)).min(end))?;
+        let low = |looked: &Looked| looked.depth.bottom < under || looked.depth.actual < under;
+        if here.d < self.hidden_from && !low(&here) && !low(&to) {
+            return Ok((false, vec![to]));
+        }
+        let mut places: Vec<Looked> = Vec::new();
+        let mut d = here.d;
+        loop {
+            d += self.step(d, true);
+            // What is left over at the end is no step of its own.
+            if d + 0.3 * self.step(d, true) >= to.d {
+                break;
+            }
+            places.push(self.look(d)?);
+        }
+        places.push(to);
+        Ok((true, places))
+    }
+
     /// The next place, no farther than an end, where nothing under a margin is to be stepped over.
     pub fn next(&mut self, here: Looked, end: f64, under: Db) -> Result<Looked, RadioFault> {
-        self.flown.exact_below = under + Db::new(EXACT);
+        self.exact_under(under);
         let close = here.d < self.close_to || here.depth.bottom < under || here.d >= self.hidden_from;
         if !close {
             let far = self.look((here.d + self.step(here.d, false)).min(end))?;
@@ -103,35 +128,46 @@ impl<'l> Way<'l> {
     }
 
     /// The least margin between three places next to each other, if the one in the middle lies lowest and so low that it matters.
-    pub fn null(
+    pub fn null(&mut self, three: [Looked; 3], under: Db) -> Result<Option<Looked>, RadioFault> {
+        let (mut seen, here) = (Vec::new(), three[1]);
+        self.search_null(three, [Db::new(f64::NEG_INFINITY), under], &mut seen)?;
+        let lowest = seen.into_iter().min_by(|a, b| a.depth.actual.get().total_cmp(&b.depth.actual.get()));
+        Ok(lowest.map(|found| if found.depth.actual < here.depth.actual { found } else { here }))
+    }
+
+    /// The places at which the least margin between three places was searched for, if the one in the middle lies lowest, so low that it matters under
+    /// the second margin, and not so low that it did under the first.
+    pub fn search_null(
         &mut self,
         [before, here, after]: [Looked; 3],
-        under: Db,
-    ) -> Result<Option<Looked>, RadioFault> {
+        [known, under]: [Db; 2],
+        seen: &mut Vec<Looked>,
+    ) -> Result<(), RadioFault> {
         let lowest = here.depth.actual < before.depth.actual && here.depth.actual <= after.depth.actual;
         let hidden = here.d >= self.hidden_from;
-        let near = NEAR_ENOUGH[usize::from(hidden)];
-        let unbounded = here.depth.bottom < under || hidden;
-        let matters = unbounded && here.depth.actual < under + Db::new(near);
-        if !(lowest && matters) {
-            return Ok(None);
+        let near = Db::new(NEAR_ENOUGH[usize::from(hidden)]);
+        let matters = |under: Db| (here.depth.bottom < under || hidden) && here.depth.actual < under + near;
+        if !lowest || !matters(under) || matters(known) {
+            return Ok(());
         }
         // Golden section.
         const INNER: f64 = 0.381_966_011_250_105;
         let (mut from, mut to) = (before.d, after.d);
         let mut left = self.look(from + INNER * (to - from))?;
         let mut right = self.look(to - INNER * (to - from))?;
+        seen.extend([left, right]);
         for _ in 0..NARROWINGS {
             if left.depth.actual < right.depth.actual {
                 (to, right) = (right.d, left);
                 left = self.look(from + INNER * (to - from))?;
+                seen.push(left);
             } else {
                 (from, left) = (left.d, right);
                 right = self.look(to - INNER * (to - from))?;
+                seen.push(right);
             }
         }
-        let found = if left.depth.actual < right.depth.actual { left } else { right };
-        Ok(Some(if found.depth.actual < here.depth.actual { found } else { here }))
+        Ok(())
     }
 
     /// The local mean about a low place: over half a metre, as power.
@@ -166,16 +202,6 @@ impl<'l> Way<'l> {
             }
         }
         Ok(best)
-    }
-
-    /// Where a way that is high enough at one place and not at the next comes down to a margin.
-    pub fn meets(&mut self, from: Looked, to: Looked, wanted: Db) -> Result<f64, RadioFault> {
-        let (mut high, mut low) = (from, to);
-        for _ in 0..HALVINGS {
-            let middle = self.look(0.5 * (high.d + low.d))?;
-            if middle.depth.actual >= wanted { high = middle } else { low = middle }
-        }
-        Ok(high.d)
     }
 
     fn step(&self, d: f64, close: bool) -> f64 {

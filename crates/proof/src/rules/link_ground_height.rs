@@ -80,7 +80,7 @@ fn judge(proof: &Proof, link: &Link, plan: &LinkPlan) -> Result<Answer, RadioFau
     let message = if low && !much {
         let [now, then] = [link, &higher].map(|link| plan.range(link));
         format!(
-            "The receiver's antennas stand {} m high, where grass, people and cars are in the way: it holds all the way {}, and from {high} it would {}",
+            "The receiver's antennas stand {} m high, where grass, people and cars are in the way: it holds {}, and from {high} it would {}",
             rounded(stands, 1),
             reaches(now?),
             reaches(then?)

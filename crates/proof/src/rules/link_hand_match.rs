@@ -170,6 +170,15 @@ fn mend(
     let of_grounds = hands(&model.grounds);
     let others = of_grounds.iter().filter(|hand| **hand == standing_one.hand).count();
     let change_craft = model.senders.len() == 1 && of_grounds.len() > 1 && others == of_grounds.len();
+    // One antenna to change is one mend, however many it does not fit.
+    let first = model.grounds.first().is_some_and(|first| std::ptr::eq(first, ground));
+    if change_craft && !first {
+        return Some(format!(
+            "The antenna on the craft is the odd one: changed for {}, it fits {} as well.",
+            model.grounds.first().map_or("the other", |first| first.called.as_str()),
+            ground.called
+        ));
+    }
     let (wanted, called) = if change_craft {
         (standing_one.hand, "on the craft".to_owned())
     } else {
@@ -251,10 +260,10 @@ mod tests {
             expect![[r#"
                 broken · stub antenna and omni · -8.24 dB · 0 %
                   Left-hand on the craft, right-hand on omni: 16.2 dB gone
-                  > Take a right-hand antenna on the craft: that gives back 16.2 dB; the picture then holds to 378 m instead of to 72 m.
+                  > Take a right-hand antenna on the craft: that gives back 16.2 dB; the picture then holds to 378 m instead of to 130 m.
                 broken · stub antenna and patch · -8.24 dB · 0 %
                   Left-hand on the craft, right-hand on patch: 16.2 dB gone
-                  > Take a right-hand antenna on the craft: that gives back 16.2 dB; the picture then holds to 378 m instead of to 72 m.
+                  > The antenna on the craft is the odd one: changed for omni, it fits patch as well.
             "#]],
         );
     }

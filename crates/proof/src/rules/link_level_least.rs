@@ -19,13 +19,12 @@ rule! {
     ///
     /// ## Sound when
     /// The level that is set is at most one step above the least that holds the flight: every distance up to the farthest planned one
-    /// 99 % of the time, flying away and coming home, and 99 of 100 headings and fades together at that point, on all antennas of the station
+    /// 99 % of the time with no break longer than a blink, 0.3 s of any second in cruise, flying away and coming home, and 99 of 100 headings and fades together at that point, on all antennas of the station
     /// together. Two steps and more above it is tight, and so is any level under it. Where no level is enough, nothing is said
     /// here: the margin is told of.
     ///
     /// ## Rests on
-    /// The levels on the transmitter's sheet, what is least left 99 % of the time on the way, every lobe of the ground looked into, as the mean over half a
-    /// metre, and the margin of the worst hundredth of headings and fades at the farthest planned point. A level is enough exactly where its range
+    /// The levels on the transmitter's sheet, what is left 99 % of the time on the way, every lobe of the ground looked into, and the margin of the worst hundredth of headings and fades at the farthest planned point. A level is enough exactly where its range
     /// reaches that far: both are asked of all antennas together.
     ///
     /// ## Mend
@@ -85,7 +84,7 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
         above if above < LEVEL_SPARE_STEPS => (
             Verdict::Sound,
             format!(
-                "{} is one step above {}, which would hold all the way to {} as well",
+                "{} is one step above {}, which would hold to {} as well",
                 plan.level.out,
                 level.out,
                 metres(plan.fly_to)
@@ -102,7 +101,7 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
     } else if verdict == Verdict::Tight {
         let spare = crate::subject::db((level.at_socket - wanted.level).get());
         finding = finding.mend(format!(
-            "Set {}: it holds every distance up to {} with {spare} to spare; most is needed {because}.",
+            "Set {}: it holds the way to {} with {spare} to spare; most is needed {because}.",
             level.out,
             metres(plan.fly_to)
         ));
@@ -151,7 +150,7 @@ fn under(
 fn higher(model: &LinkModel, link: &Link, plan: &LinkPlan, least: &RadioLevel) -> Vec<String> {
     let mut told = Vec::new();
     if within_limit(model, least) {
-        told.push(format!("Set {}: it holds every distance up to {}.", least.out, metres(plan.fly_to)));
+        told.push(format!("Set {}: it holds the way to {}.", least.out, metres(plan.fly_to)));
     }
     let range = plan.range(link).map(Farthest::distance);
     if let Ok(range) = range.as_ref()
@@ -187,14 +186,19 @@ fn figure(
         .given("farthest planned", plan.fly_to.get(), Unit::Metres, "as planned")
         .given("most is asked for at", wanted.at.get(), Unit::Metres, because(wanted));
     lines = match wanted.heading {
-        Some(_) => lines.given("least is left 99 % of the time on the way", -over, Unit::Db, because(wanted)),
+        Some(_) => lines.given(
+            "left 99 % of the time on the way, blinks flown through",
+            -over,
+            Unit::Db,
+            because(wanted),
+        ),
         None => lines.given("in hand in the worst hundredth", -over, Unit::Db, "link.margin_in_99"),
     };
     lines.facts(&result).figure(
         ID,
-        format!("lowest power that holds every distance up to {} 99 % of the time on all antennas together; {words}", metres(plan.fly_to)),
+        format!("lowest power that holds the way to {} 99 % of the time on all antennas together, with no break longer than a blink; {words}", metres(plan.fly_to)),
         (&result, Unit::Milliwatts),
-        "the greater of level set − what is least left 99 % of the time on the way, and level set − in hand in the worst hundredth, as power",
+        "the greater of level set − what is left 99 % of the time on the way, and level set − in hand in the worst hundredth, as power",
         FADING_SOURCE,
     )
 }
@@ -225,7 +229,7 @@ mod tests {
             expect![[r#"
                 tight · level
                   25 mW is enough here; 400 mW only heats and disturbs others
-                  > Set 25 mW: it holds every distance up to 120 m with 17.7 dB to spare; most is needed at 116 m, nose home.
+                  > Set 25 mW: it holds the way to 120 m with 19.2 dB to spare; most is needed at 115 m, nose home.
             "#]],
         );
     }
@@ -238,7 +242,7 @@ mod tests {
             },
             expect![[r#"
                 tight · level
-                  25 mW is less than the flight needs: it holds 97 % of the time at 379 m, nose home; 100 mW would hold all of it, and radiates more than the limit you stated: it is forbidden
+                  25 mW is less than the flight needs: it holds 98 % of the time at 378 m, nose home; 100 mW would hold all of it, and radiates more than the limit you stated: it is forbidden
                   > Fly no farther than 378 m, as far as 25 mW holds.
             "#]],
         );

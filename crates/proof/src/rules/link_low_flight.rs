@@ -24,7 +24,8 @@ rule! {
     ///
     /// ## Rests on
     /// The height flown at, that of the station's antennas, the channel, the ground and the rest of the link, with its
-    /// doubt; what stands in the way is asked apart. Looked at as closely as the lobes of the ground lie. Two rays over real ground, ITU-R P.527.
+    /// doubt. The ground is judged in the open; what is left with what stands about is told beside it and judged by `link.wall_plan` and
+    /// `link.margin_at_plan`, or one barn would be three faults. Looked at as closely as the lobes of the ground lie. Two rays over real ground, ITU-R P.527.
     ///
     /// ## Mend
     /// Fly higher out there, or raise the receiver. The height that is named was computed.
@@ -62,8 +63,10 @@ fn least(link: &Link, plan: &LinkPlan, height: Metres) -> Result<(Metres, f64), 
 fn judge(proof: &Proof, link: &Link, plan: &LinkPlan) -> Result<Answer, Lack> {
     let station = link.grounds.iter().map(|ground| ground.place[2]).fold(0.0, f64::max);
     let breaks = break_distance([Metres::new(station), plan.height], link.carrier).map_err(wrong)?;
+    let about = link;
     let link = &link.in_the_open();
     let (at, value) = least(link, plan, plan.height).map_err(wrong)?;
+    let (_, behind) = least(about, plan, plan.height).map_err(wrong)?;
     let there = Link::on_line(at, plan.height).map_err(wrong)?;
     let slopes = link.margin_with_doubt(there, flown(plan), &plan.level).map_err(wrong)?.slopes;
     let margin = Linear { value, slopes };
@@ -78,9 +81,14 @@ fn judge(proof: &Proof, link: &Link, plan: &LinkPlan) -> Result<Answer, Lack> {
             metres(plan.fly_to)
         ),
         Verdict::Sound => format!(
-            "Flown {height} m high the ground takes over beyond {}, and {} are left at the end, in the open",
+            "Flown {height} m high the ground takes over beyond {}, and {} are left at the end, in the open{}",
             metres(breaks),
-            db(value)
+            db(value),
+            if value - behind < 1.0 {
+                String::new()
+            } else {
+                format!("; with what stands about {} less, of which other rules judge", db(value - behind))
+            }
         ),
         _ => format!(
             "Below {height} m behind {} the ground takes the picture: {} {}",
@@ -95,6 +103,12 @@ fn judge(proof: &Proof, link: &Link, plan: &LinkPlan) -> Result<Answer, Lack> {
         .given("height flown at", plan.height.get(), Unit::Metres, "planned")
         .given("break distance", breaks.get(), Unit::Metres, "4·h₁·h₂/λ")
         .given("least is in hand at", at.get(), Unit::Metres, "flying away")
+        .given(
+            "least in hand with what stands about",
+            behind,
+            Unit::Db,
+            "judged by link.wall_plan and link.margin_at_plan",
+        )
         .facts(&margin)
         .figure(
             id,
@@ -153,11 +167,11 @@ mod tests {
     #[test]
     fn what_is_short_nearer_than_the_ground_takes_over_is_not_told_here() {
         check(
-            |craft| set(craft, "craft.fly_height", "4000 m"),
+            |craft| set(craft, "craft.fly_height", "400 m"),
             expect![[r#"
-            sound · low flight
-              Flown 4000 m high the ground takes over only beyond 804823 m; planned are 120 m
-        "#]],
+                sound · low flight
+                  Flown 400 m high the ground takes over only beyond 80482 m; planned are 120 m
+            "#]],
         );
     }
 

@@ -204,7 +204,10 @@ pub(super) fn mends(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPl
     let range = plan.leaves_to(link, quantity::Db::new(MARGIN_AT_PLAN.tight));
     told.push(match range.map(Farthest::distance) {
         Ok(range) if range < plan.fly_to && range.get() > 0.0 => {
-            format!("Fly no farther than {}: up to there 6 dB and more stay in hand.", metres(range))
+            format!(
+                "Fly no farther than {}: up to there 6 dB and more stay in hand, but for breaks of a blink.",
+                metres(range)
+            )
         }
         _ => "Choose a nearer farthest point, or aimed antennas at the station.".to_owned(),
     });
@@ -249,7 +252,7 @@ mod tests {
                 broken · farthest planned point · -1.84 dB · 20 %
                   At 2500 m it holds 59 % of the time, all headings together; the worst tenth lacks 1.8 dB and more
                   > Take right-hand antennas at the station throughout: 6.5 dB more.
-                  > Fly no farther than 298 m: up to there 6 dB and more stay in hand.
+                  > Fly no farther than 298 m: up to there 6 dB and more stay in hand, but for breaks of a blink.
                   ? level at the socket of level 1 of "Lanner small air unit"
             "#]],
         );
@@ -264,7 +267,7 @@ mod tests {
             expect![[r#"
                 tight · farthest planned point · 4.443 dB · over 99 %
                   At 1300 m it holds over 99.9 % of the time, all headings together; the worst tenth has 4.4 dB or less in hand
-                  > Fly no farther than 302 m: up to there 6 dB and more stay in hand.
+                  > Fly no farther than 374 m: up to there 6 dB and more stay in hand, but for breaks of a blink.
             "#]],
         );
     }

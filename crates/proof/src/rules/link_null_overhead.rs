@@ -26,7 +26,8 @@ rule! {
     /// ## Rests on
     /// The antennas with their lean, as they turn with the craft, and the rest of the link, with its doubt. Overhead on eight
     /// headings half a metre aside of the station, if it is flown 2 m and more over its antennas; banked to either side on eight, at the farthest planned point.
-    /// What stands in the way is asked apart. Half-wave dipole after Balanis; the level along a circular mast is common practice.
+    /// The mast is judged in the open; what is left there with what stands about is told beside it, and judged by `link.wall_plan` and
+    /// `link.margin_at_plan`, or one barn would be three faults. Half-wave dipole after Balanis; the level along a circular mast is common practice.
     ///
     /// ## Mend
     /// Lean the mast back, so that it stands upright with the nose down; fly past aside instead of overhead. The lean
@@ -101,8 +102,10 @@ fn judge(
     plan: &LinkPlan,
     bank: Degrees,
 ) -> Result<Answer, Lack> {
+    let about = link;
     let link = &link.in_the_open();
     let found = worst(link, plan, bank).map_err(wrong)?;
+    let behind = about.margin(found.there, found.attitude, plan.level.at_socket).map_err(wrong)?.get();
     let margin = link.margin_with_doubt(found.there, found.attitude, &plan.level).map_err(wrong)?;
     let judged = standing(proof, &margin, &NULL_OVERHEAD);
     // What is short by distance alone is told of the farthest planned point: here it counts what the antenna gives less than at its best.
@@ -138,11 +141,13 @@ fn judge(
             rounded(bank.get(), 0),
             metres(plan.fly_to)
         ),
-    } + &plan.held_words();
+    } + &with_what_stands_about(found.margin - behind, behind)
+        + &plan.held_words();
     let id = "link.margin_overhead";
     let figure = Lines::of(proof)
         .given("mast off the way to the station", off, Unit::Degrees, "on the worst heading")
         .given("bank", bank.get(), Unit::Degrees, "planned")
+        .given("in hand there with what stands about", behind, Unit::Db, "judged by link.wall_plan and link.margin_at_plan")
         .given("nose down", plan.tilt.get(), Unit::Degrees, model.plan.nose_because())
         .facts(&margin)
         .figure(
@@ -170,6 +175,17 @@ fn judge(
     }
     finding.figure = Some(FigureId(id.into()));
     Ok(Answer { findings: vec![finding], figures: vec![figure] })
+}
+
+/// What obstacles leave at the same place, in words, where they take enough to matter: what the mast does is judged without them, so that a barn is not
+/// laid to its charge and neither is missed.
+fn with_what_stands_about(taken: f64, left: f64) -> String {
+    if taken < 1.0 {
+        return String::new();
+    }
+    let left =
+        if left < 0.0 { format!("{} are lacking", db(-left)) } else { format!("{} are left", db(left)) };
+    format!("; with what stands about {left} there, of which other rules judge")
 }
 
 /// What the antenna that carries the link gives less there than at its best, shadows too, in dB.

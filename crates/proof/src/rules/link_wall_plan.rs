@@ -121,7 +121,7 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
     let open = link.in_the_open().margin(there, flown, plan.level.at_socket).map_err(wrong)?;
     let judged = standing(proof, &margin, &WALL_PLAN);
     let (verdict, value) = (judged.verdict, margin.value);
-    let name = crossed(model, link, behind.at).map_or("what stands about", |o| o.name.as_str());
+    let name = crossed(model, link, &at, behind.at).map_or("what stands about", |o| o.name.as_str());
     let (where_, takes) = (format!("{} m out, {}", behind.at.get(), turned(flown)), takes(link, &at));
     let message = match verdict {
         Verdict::Sound => format!("Behind {name}, {where_}, {} are in hand at worst: {takes}", db(value)),
@@ -185,10 +185,7 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
 
 /// What takes most there: what stands in the way, the ground where it takes as well, and the craft's own antenna and body where they do.
 fn takes(link: &Link, at: &LinkAt) -> String {
-    let of = |part: Part| {
-        let terms = at.carrying().into_iter().flat_map(|pair| &pair.budget.terms);
-        -terms.filter(|term| term.part == part).map(|term| term.change.get()).sum::<f64>()
-    };
+    let of = |part: Part| taken(at, part);
     let (way, ground) = (of(Part::Walls) + of(Part::Leaves), of(Part::Ground));
     let best = at.carrying().and_then(|pair| link.senders.get(pair.sender));
     let best = best.map_or(0.0, |sender| sender.antenna.greatest_gain().get());
@@ -276,8 +273,9 @@ fn breaking(link: &Link, behind: &Behind) -> String {
     )
 }
 
-/// The obstacle that the straight way to a place on the line passes, seen from above.
-fn crossed<'m>(model: &'m LinkModel, link: &Link, distance: Metres) -> Option<&'m LinkObstacle> {
+/// The obstacle that the straight way to a place on the line passes, seen from above: of several one of those that take most there, leaves or walls.
+fn crossed<'m>(model: &'m LinkModel, link: &Link, at: &LinkAt, distance: Metres) -> Option<&'m LinkObstacle> {
+    let leaves = taken(at, Part::Leaves) > taken(at, Part::Walls);
     let station = link.grounds.first()?.place;
     let (a, b) = ([station[0], station[1]], [distance.get(), 0.0]);
     let side =
@@ -288,7 +286,15 @@ fn crossed<'m>(model: &'m LinkModel, link: &Link, distance: Metres) -> Option<&'
         let ring = &obstacle.outline;
         (0..ring.len()).any(|n| meets(ring[n], ring[(n + 1) % ring.len()]))
     };
-    model.obstacles.iter().find(passes)
+    let mut passed: Vec<&LinkObstacle> = model.obstacles.iter().filter(passes).collect();
+    passed.sort_by_key(|obstacle| (obstacle.form == "trees") != leaves);
+    passed.first().copied()
+}
+
+/// What a part takes of the link that carries, in dB.
+fn taken(at: &LinkAt, part: Part) -> f64 {
+    let terms = at.carrying().into_iter().flat_map(|pair| &pair.budget.terms);
+    -terms.filter(|term| term.part == part).map(|term| term.change.get()).sum::<f64>()
 }
 
 /// Whether a place lies inside an obstacle, or within a metre of its corners' box: nobody stands there.

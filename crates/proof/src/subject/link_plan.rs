@@ -190,7 +190,7 @@ impl LinkPlan {
         let mut wanted = Wanted { level: level - self.in_hundred, at: self.fly_to, heading: None };
         for heading in OUT_AND_HOME {
             let attitude = Attitude::cruising(heading, self.tilt);
-            let (at, left) = link.least_left(self.fly_to, self.height, attitude, level)?;
+            let (at, left) = link.outward(self.height, attitude, level)?.left(self.fly_to, level)?;
             let needs = level - left;
             if needs > wanted.level {
                 wanted = Wanted { level: needs, at, heading: Some(heading) };

@@ -44,11 +44,12 @@ fn flown(facts: &FactLedger, model: &LinkModel, link: &Link) -> Result<Vec<Figur
         figures.extend(far::at_the_farthest(facts, model, link, &asked.level, (*fly_to, *height), tilt)?);
         figures.extend(far::carriers(facts, model, link, &asked.level, (*fly_to, *height), tilt)?);
     }
-    if let Some(ranges) = model.range_figures(&asked, facts) {
+    let mut out = link.outward_as_asked(&asked)?;
+    if let Some(ranges) = model.range_figures(&asked, facts, &mut out) {
         figures.extend(ranges?.into_iter().map(|told| told.figure));
     }
     if let Some(costs) = model.costs(&asked, facts) {
-        figures.extend(costs?.1.into_iter().map(|cost| cost.figure));
+        figures.extend(costs?.1.into_iter().flat_map(|cost| [cost.figure, cost.on_way]));
     }
     Ok(figures)
 }

@@ -5,9 +5,10 @@
 //! fact by how the range moves between them.
 
 use crate::link::band::{Ends, TIMES, metres_a_decibel, together};
+use crate::link::cost::gone_lines;
 use crate::link::spread::rests_on;
-use crate::link::{Farthest, KEPT_WORDS, LOOKED, Link, LinkAsked, LinkModel};
-use crate::subject::{db, nose};
+use crate::link::{Farthest, Gone, KEPT_WORDS, LOOKED, Link, LinkAsked, LinkModel, Outward};
+use crate::subject::{db, metres, nose};
 use crate::working::Lines;
 use quantity::{Db, Dbm, FactLedger, Figure, Linear, Metres, Unit, standard_uncertainty};
 use radio::{GROUND_SOURCE, Part, RadioFault};
@@ -15,7 +16,7 @@ use radio::{GROUND_SOURCE, Part, RadioFault};
 /// How far the link holds at a level, with its doubt.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RangeTold {
-    /// As far as it holds all the way.
+    /// As far as it holds.
     pub range: Farthest,
     /// The standard uncertainty of the margin by the facts of both ends.
     pub doubt: Db,
@@ -28,13 +29,14 @@ pub struct RangeTold {
 }
 
 impl LinkModel {
-    /// How far the link holds at each level that is offered, as asked in all else; `None` where something of the link lacks.
+    /// How far the link holds at each level that is offered, on a way out as asked; `None` where something of the link lacks.
     pub fn range_figures(
         &self,
         asked: &LinkAsked,
         facts: &FactLedger,
+        out: &mut Outward<'_>,
     ) -> Option<Result<Vec<RangeTold>, RadioFault>> {
-        Some(range_figures(self, self.link().ok()?, asked, facts))
+        Some(range_figures(self, self.link().ok()?, asked, facts, out))
     }
 }
 
@@ -43,10 +45,11 @@ fn range_figures(
     link: &Link,
     asked: &LinkAsked,
     facts: &FactLedger,
+    out: &mut Outward<'_>,
 ) -> Result<Vec<RangeTold>, RadioFault> {
     let (height, attitude) = (asked.height, asked.attitude());
     let levels: Vec<Dbm> = model.levels.iter().map(|level| level.at_socket).collect();
-    let farthest = link.farthest(height, attitude, &levels, Db::new(0.0))?;
+    let farthest = out.ranges(&levels, Db::new(0.0))?;
     let leaning = model.levels.iter().zip(&farthest).map(|(level, range)| {
         let leaning = link.leaning((range.distance(), height), attitude, level);
         let doubt = Db::new(standard_uncertainty(&leaning, facts));
@@ -55,7 +58,7 @@ fn range_figures(
     let leaning: Vec<(Linear, Db)> = leaning.collect();
     let doubted: Vec<(Dbm, Db)> =
         levels.iter().zip(&leaning).map(|(level, (_, doubt))| (*level, *doubt)).collect();
-    let by_facts = link.ends_by_facts(height, attitude, &doubted)?;
+    let by_facts = out.ends_by_facts(&doubted)?;
     let mut by_scenery = link.ends_by_scenery(height, attitude, &levels, &farthest)?;
     // What comes through walls beats with what comes round them, and nobody knows its phase: two thicknesses say little of it. So the range is
     // searched out, too, with as much less and more as the budget about its end has in doubt by walls.
@@ -64,7 +67,7 @@ fn range_figures(
         by_walls.push((*level, link.doubt_by_walls(range.distance(), height, attitude, *level)?));
     }
     if by_walls.iter().any(|(_, doubt)| doubt.get() > 0.0) {
-        let walls = link.ends_by_facts(height, attitude, &by_walls)?;
+        let walls = out.ends_by_facts(&by_walls)?;
         for moved in by_scenery.iter_mut().filter(|moved| moved.part == Part::Walls) {
             for (ends, more) in moved.ends.iter_mut().zip(&walls) {
                 *ends = together(ends[0], &[*ends, *more]);
@@ -76,7 +79,10 @@ fn range_figures(
         let asked = LinkAsked { level: level.clone(), ..asked.clone() };
         let moved: Vec<(Part, Ends)> = by_scenery.iter().map(|moved| (moved.part, moved.ends[n])).collect();
         let (leaning, doubt) = &leaning[n];
-        told.push(one(link, &asked, farthest[n], (leaning, *doubt, by_facts[n]), &moved, facts)?);
+        let breaks = out.gone(farthest[n].distance(), level.at_socket)?;
+        let gone = out.gone(asked.distance, level.at_socket)?;
+        let found = (farthest[n], &breaks, &gone);
+        told.push(one(link, &asked, found, (leaning, *doubt, by_facts[n]), &moved, facts)?);
     }
     Ok(told)
 }
@@ -84,7 +90,7 @@ fn range_figures(
 fn one(
     link: &Link,
     asked: &LinkAsked,
-    range: Farthest,
+    (range, before, gone): (Farthest, &Gone, &Gone),
     (leaning, doubt, by_facts): (&Linear, Db, Ends),
     moved: &[(Part, Ends)],
     facts: &FactLedger,
@@ -101,6 +107,27 @@ fn one(
         .given("level at the socket", level.at_socket.get(), Unit::Dbm, format!("offered as {}", level.out))
         .given("needed", link.threshold.level.get(), Unit::Dbm, format!("mode {}", link.threshold.mode))
         .given(KEPT_WORDS, kept.get(), Unit::Db, "by the surroundings, and by how alike the antennas get it")
+        .given("a blink on the way", link.blink.gone().get(), Unit::Metres, link.blink.words());
+    let flown_through = match Gone::longest(&before.breaks) {
+        None => "none".to_owned(),
+        Some([from, to]) => {
+            format!("{} of them, the longest {} at {}", before.breaks.len(), metres(to - from), metres(from))
+        }
+    };
+    lines = lines
+        .given(
+            "breaks before it ends, each no longer than a blink, together",
+            Gone::length(&before.breaks).get(),
+            Unit::Metres,
+            flown_through,
+        )
+        .given(
+            "the way that is asked about",
+            (gone.way[1] - gone.way[0]).get(),
+            Unit::Metres,
+            format!("from {} to {}", metres(gone.way[0]), metres(gone.way[1])),
+        );
+    lines = gone_lines(lines, gone, "as it is")
         .given("height", asked.height.get(), Unit::Metres, "as asked")
         .given("nose down", asked.nose_down.get(), Unit::Degrees, nose(asked.heading))
         .given(
@@ -126,19 +153,19 @@ fn one(
         }
     }
     for (end, which) in [(ends[0], "least"), (ends[1], "most")] {
-        let what = format!("holds all the way with all doubt, at {which}");
+        let what = format!("holds so far with all doubt, at {which}");
         lines = lines.given(&what, end.get(), Unit::Metres, "the end that lies farthest to that side");
     }
     let bank = if asked.bank.get() == 0.0 { String::new() } else { format!(", banked by {}", asked.bank) };
     let figure = lines.facts(&result).figure(
         format!("link.range[{}]", level.out),
         format!(
-            "holds all the way along the flying line at {}, {}{bank}, 99 % of the time on all antennas of the station together; {words}",
+            "holds so far along the flying line at {}, {}{bank}, 99 % of the time on all antennas of the station together; {words}",
             level.out,
             nose(asked.heading)
         ),
         (&result, Unit::Metres),
-        "the nearest distance, from as far out as it flies high, at which nothing of the margin is left 99 % of the time; every lobe of the ground is looked into",
+        "the nearest distance, from as far out as it flies high, at which nothing of the margin is left 99 % of the time for longer than a blink; every lobe of the ground is looked into",
         GROUND_SOURCE,
     );
     Ok(RangeTold { range, doubt, by_scenery, ends, figure })
