@@ -145,11 +145,11 @@ mod tests {
         let told = |tried: CourseTried| tried.asked().unwrap_err().to_string();
         assert_eq!(
             told(CourseTried { speed: Some(400.0), ..CourseTried::default() }),
-            "speed 400 m/s must lie between 0 and 50 m/s"
+            "speed 400 m/s must lie between 0 and 50 m/s\n0 is hover; enter for example 12."
         );
         assert_eq!(
             told(CourseTried { left: Some(f64::NAN), ..CourseTried::default() }),
-            "turn to the left NaN° must lie between -180 and 180°"
+            "turn to the left NaN° must lie between -180 and 180°\nOver nought to the left, under nought to the right; enter for example 30 or -30."
         );
         assert!(CourseTried::default().asked().is_ok_and(|asked| asked == CourseAsked::default()));
     }

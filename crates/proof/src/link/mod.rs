@@ -79,4 +79,4 @@ pub use plan::{FlightPlan, HeldLow};
 pub use radiator::Mounted;
 pub(crate) use scenery::outline;
 pub(crate) use spread::spread_lines;
-pub use sweep::{LinkRange, MarginPoint, Seen};
+pub use sweep::{MarginPoint, Seen};

@@ -1,10 +1,10 @@
-//! How far does the link hold, and where between?
+//! How is the picture along the way, and over the height?
 
 use super::farthest::Depth;
 use super::ready::{InHand, Ready};
 use super::{Attitude, Link};
 use quantity::{Db, Dbm, Metres, Probability};
-use radio::{Held, Picture, Place, RadioFault, Reach};
+use radio::{Picture, Place, RadioFault, Reach};
 
 /// Directions nearer than this, a third of a degree, share a shadow: shadows on a craft hardly change within so little.
 const SHADOW_STEP: f64 = 0.005;
@@ -29,27 +29,6 @@ pub struct MarginPoint {
     pub margin: Db,
     /// The share of the time that the picture holds.
     pub held: Probability,
-}
-
-/// How far a link holds.
-#[derive(Clone, Debug, PartialEq)]
-pub struct LinkRange {
-    /// Where it holds without a gap, from near to far.
-    pub held: Vec<Held>,
-    /// The end of the first of these, counted from the nearest distance: as far as it holds all the way.
-    pub all_the_way: Option<Metres>,
-    /// The end of the last.
-    pub at_most: Option<Metres>,
-}
-
-impl LinkRange {
-    /// Of where a link holds, when it was looked at from a nearest distance on.
-    pub fn of(held: Vec<Held>, nearest: Metres) -> Self {
-        let first = held.first().filter(|first| first.from <= nearest);
-        let all_the_way = first.map(|first| first.to);
-        let at_most = held.last().map(|last| last.to);
-        Self { held, all_the_way, at_most }
-    }
 }
 
 /// What is seen at a distance along the flying line.
@@ -122,23 +101,8 @@ impl Link {
         Flown { link: self, attitude, exact_below: Db::new(f64::INFINITY), ready: None, known: None }
     }
 
-    /// What is left 99 % of the time along the flying line from a nearest to a farthest distance, close enough together to show every lobe of the
-    /// ground, at a level.
-    pub fn reach(
-        &self,
-        [nearest, farthest]: [Metres; 2],
-        height: Metres,
-        attitude: Attitude,
-        level: Dbm,
-    ) -> Result<Reach, RadioFault> {
-        let mut flown = self.flown(attitude);
-        Reach::along([nearest, farthest], self.lobes_between(height), self.carrier, |distance| {
-            let margins = flown.margins(Self::on_line(distance, height)?, level)?;
-            Ok(self.lasting(&margins))
-        })
-    }
-
-    /// How the picture is along the flying line, as closely.
+    /// How the picture is along the flying line from a nearest to a farthest distance, close enough together to show every lobe of the ground, at a
+    /// level.
     pub fn seen(
         &self,
         [nearest, farthest]: [Metres; 2],
@@ -160,12 +124,6 @@ impl Link {
     fn lobes_between(&self, height: Metres) -> Option<[Metres; 2]> {
         let heights = self.grounds.iter().map(|ground| ground.place[2]).fold(0.0, f64::max);
         self.scenery.ground.is_some().then(|| [Metres::new(heights), height])
-    }
-
-    /// Where it holds 99 % of the time with so much more power than the reach was asked for, and with a reserve left.
-    pub fn range(reach: &Reach, more: Db, reserve: Db) -> LinkRange {
-        let nearest = reach.samples().next().map_or(Metres::new(0.0), |(distance, _)| distance);
-        LinkRange::of(reach.held(more - reserve), nearest)
     }
 
     /// Margin and share of time held at each of some distances along the flying line.

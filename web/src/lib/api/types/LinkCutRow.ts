@@ -23,4 +23,8 @@ hand: string,
 /**
  * How far from round it is.
  */
-axial_ratio: string, };
+axial_ratio: string, 
+/**
+ * How far its long axis is tilted from the level.
+ */
+tilt: string, };
