@@ -12,6 +12,7 @@ mod course_tried;
 mod demo;
 mod demo_records;
 mod drawn;
+mod found_anew;
 mod intake;
 mod judged;
 mod link_asked;

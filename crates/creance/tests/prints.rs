@@ -32,6 +32,27 @@ fn a_print_is_written_with_what_was_chosen_and_why() {
 }
 
 #[test]
+fn what_the_rules_find_anew_with_the_print_in_the_craft_is_told() {
+    let desk = Desk::new();
+    desk.put("racer.toml", racer());
+    let wedge = ["print", "racer.toml", "wedge", "--out", "w.stl", "--sheet", "with.toml", "--flanges"];
+    let ran = desk.run(&wedge).ends(0).says("With it in the craft the rules find anew: ");
+    assert!(ran.err.contains("\n  broken: "), "{}", ran.err);
+    // The sheet holds what was told, and nothing that was there is written over.
+    let told = ran.err.lines().find(|line| line.starts_with("  broken: ")).unwrap();
+    let message = told.trim_start_matches("  broken: ").chars().take(40).collect::<String>();
+    let checked = desk.run(&["check", "with.toml"]).ends(1).out.clone();
+    let one_line = checked.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(one_line.contains(&message), "{message}\n{checked}");
+    desk.run(&wedge).ends(2).says("with.toml\" is there already; nothing was written");
+    let server = desk.serve();
+    server.import(racer()).ok();
+    let view = server.get("/api/craft/whinchat/print/wedge?flanges=true").ok();
+    assert!(view["found"].as_str().unwrap().starts_with("With it in the craft"), "{view}");
+    assert_eq!(view["findings"][0]["verdict"], "broken");
+}
+
+#[test]
 fn what_cannot_be_printed_or_written_is_told_and_nothing_is_lost() {
     let desk = Desk::new();
     desk.put("racer.toml", racer());

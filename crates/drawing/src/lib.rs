@@ -27,7 +27,6 @@ mod pdf;
 mod png;
 pub mod print;
 mod projection;
-mod rings;
 mod scale;
 mod sheet;
 mod silhouette;

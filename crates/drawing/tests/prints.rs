@@ -405,6 +405,23 @@ fn a_board_without_screws_gets_them_with_its_adapter() {
 }
 
 #[test]
+fn screws_that_pass_its_holes_already_are_not_brought_again() {
+    for sheet in [FIELDFARE, BRAMBLING, WHINCHAT] {
+        let before = craft(sheet);
+        let turned = Wanted { place: Some(id("esc")), turn: Some(Degrees::new(45.0)), ..Wanted::default() };
+        let printed = print_for(&before, PrintKind::Adapter, &turned).unwrap();
+        let told = printed.says.join("; ");
+        let words = "those at place \"stack-screws\" pass the same holes, and only one goes into each";
+        assert!(told.contains(words), "{}: {told}", before.name);
+        let after = taken(&before, &printed);
+        assert!(after.place(&id("adapter-esc-board-screws")).is_none());
+        let findings = prove(&after).findings;
+        let apart: Vec<&Finding> = findings.iter().filter(|f| f.rule == "fit.screws_apart").collect();
+        assert_eq!(apart[0].verdict, Verdict::Sound, "{}: {}", before.name, show(&apart));
+    }
+}
+
+#[test]
 fn a_wedge_is_no_stop_of_the_tilt_it_holds() {
     for sheet in [FIELDFARE, WHINCHAT, BRAMBLING] {
         let before = craft(sheet);

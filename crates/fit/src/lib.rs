@@ -21,6 +21,7 @@ mod enclosing;
 mod faces;
 mod frame;
 mod hidden;
+mod in_ring;
 mod lead_stock;
 mod mass;
 mod mesh;
@@ -70,6 +71,7 @@ pub use frame::{
     Body, BodyPoint, BodyVector, InPart, Part, PartPoint, PartVector, Placement, Point, Pose, Vector,
 };
 pub use hidden::{Hidden, HiddenArc, hidden_round};
+pub use in_ring::{in_ring, in_rings};
 pub use lead_stock::{
     LEAD_PRACTICE, LeadKind, LeadPractice, Slack, StockFit, length_to_order, slack_of, stock_choice,
 };

@@ -81,9 +81,9 @@ pub use numbers::three_figures;
 pub use optics::PicturePoint;
 pub use optics::course::{Course, Matter, Sight, SolidInSight};
 pub use rule::{Answer, HEADINGS, Rule, RuleDoc};
-pub use screws::stock_screws;
+pub use screws::{Nuts, nuts, stock_screws};
 pub use subject::{
     CameraTilt, HeldTilt, Lead, LeadTip, LeadWay, LevelFlight, PlugHold, TiltSlot, TiltStopper, Unlaid,
-    WhatTurns, level_flight,
+    WhatTurns, level_flight, screws_in_holes_of,
 };
 pub use text_table::TableFault;

@@ -1,8 +1,11 @@
-//! Which screws serve: asked by what brings its own screws, such as a print.
+//! Which screws serve, asked by what brings its own such as a print; and which take nuts, asked by lists and steps.
+//!
+//! A nut is no part of a sheet: how many of which thread there must be follows from the screws. So nuts are listed and told, and left out of
+//! the mass.
 
-use crate::rules::{camera_screws_that_serve, screws_that_serve};
+use crate::rules::{camera_screws_that_serve, screws_that_serve, takes_nut};
 use crate::{Placed, Proof};
-use craft::schema::{PartKind, frame};
+use craft::schema::{PartKind, fixing, frame, place as place_schema};
 use craft::{Anchor, PlaceId};
 use quantity::Millimetres;
 
@@ -17,6 +20,31 @@ pub fn stock_screws(proof: &Proof, place: &PlaceId) -> Vec<Millimetres> {
         false => screws_that_serve(proof, screw),
     };
     lengths.into_iter().map(Millimetres::new).collect()
+}
+
+/// The nuts of the screws at one place.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Nuts {
+    /// The place of the screws.
+    pub place: PlaceId,
+    /// Their thread, such as M3.
+    pub thread: String,
+    /// How many.
+    pub count: u32,
+}
+
+/// The nuts a craft needs, in the order of its places: one on each screw that comes through what it holds.
+pub fn nuts(proof: &Proof) -> Vec<Nuts> {
+    let mut layers = None;
+    let screws = proof.places_of(PartKind::Screw);
+    screws
+        .filter(|screw| takes_nut(proof, *screw, &mut layers))
+        .filter_map(|screw| {
+            let thread = screw.part.item().text(&fixing::THREAD).ok()?.to_owned();
+            let count = screw.place.item().count(&place_schema::COUNT).unwrap_or(1);
+            Some(Nuts { place: screw.place.id.clone(), thread, count })
+        })
+        .collect()
 }
 
 fn holds_camera(proof: &Proof, screw: Placed) -> bool {

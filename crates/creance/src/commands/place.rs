@@ -82,6 +82,9 @@ placement that is told is proved by all rules, those of the leads too. The best 
 tells the best so far. From broken to sound in one step: --take 1 --mend --keep, or --out for a sheet. What no computation can
 decide stays, and is told with its mend.
 
+An adapter that --adapter puts in comes with its screws into what --out or --keep writes; its file for the printer goes into the
+folder of --prints. Other prints are taken into a sheet by `creance print … --sheet SHEET`, or on the bench.
+
 With --json it prints one object:
   {\"craft\": {\"id\", \"name\", \"class\"}, \"searched\", \"movable\", \"widened\", \"now\", \"best\": [{\"reason\", \"steps\", \"why\", \"notes\",
    \"edits\", \"changes\", \"is_better\", \"then\", \"swaps\", \"then_swapped\": {\"verdict\", \"counts\"}, \"mended\"}, …],

@@ -2,12 +2,15 @@
 
 use super::Outcome;
 use super::subject::SubjectArgs;
+use super::transfer::write_sheet;
+use crate::found_anew::{found_anew, heading};
 use crate::output::{folded, note, say};
 use crate::refusal::{Cause, Refusal};
 use crate::wire::print::{Heads, PrintAsked};
 use crate::written;
 use clap::builder::PossibleValue;
 use clap::{Args, ValueEnum};
+use craft::Craft;
 use drawing::print::{HEAD_BYTES, PrintKind, Printed, TRIANGLE_BYTES, print_for};
 use std::fs::File;
 use std::io::Read;
@@ -51,11 +54,17 @@ pub struct PrintArgs {
     /// Cheeks without rims, a holder without a slit
     #[arg(long)]
     plain: bool,
+    /// Write the craft with the print and its screws in it to this sheet as well
+    #[arg(long, value_name = "SHEET")]
+    sheet: Option<PathBuf>,
 }
 
 const ADVICE: &str = "\
 What is not said follows from the craft. What was chosen and why, and what to print it from, is told on standard output.
-Sizes in the file are millimetres. A file that is there and is none of that kind is not written over.";
+Sizes in the file are millimetres. A file that is there and is none of that kind is not written over.
+
+The craft stays as it is: its proof with the print in it is told on standard error, where it finds anything anew. To take the print
+into the craft, write a sheet of both with --sheet, or press \"Put it into the craft\" under Prints on the bench.";
 
 /// A kind of print as a word of the command line.
 #[derive(Clone, Copy)]
@@ -162,16 +171,43 @@ pub fn print(args: &PrintArgs) -> Result<Outcome, Refusal> {
         plain: args.plain,
     };
     let wanted = asked.read()?;
-    let craft = args.subject.find()?.craft;
-    let printed = print_for(&craft, args.what.0, &wanted)?;
+    let subject = args.subject.find()?;
+    let craft = &subject.craft;
+    let printed = print_for(craft, args.what.0, &wanted)?;
     let bytes = file.bytes(&printed)?;
     spare_others(&args.out, file)?;
+    let with_it = args.sheet.as_ref().map(|sheet| with_it(craft, &printed, sheet)).transpose()?;
     written::write(&args.out, &bytes)?;
     let lines: Vec<String> = printed.says.iter().map(|line| folded(line, "  ")).collect();
     say(&format!("{}\n{}\n", printed.part.name, lines.join("\n")))?;
     let is = if printed.kind == PrintKind::Cheeks { "are" } else { "is" };
     note(&format!("The {} {is} written in {}", printed.kind.word(), args.out.display()));
+    let new = found_anew(craft, &subject.proved().findings, &printed.step);
+    if let Some(heading) = heading(&new) {
+        note(&heading);
+        for finding in &new {
+            let mend = finding.mends.first().map_or(String::new(), |mend| format!(" {mend}"));
+            let words = format!("{}: {}.{mend}", finding.verdict.word(), finding.message);
+            note(&folded(&words, "  "));
+        }
+    }
+    if let (Some(after), Some(sheet)) = (with_it, &args.sheet) {
+        write_sheet(sheet, &after, subject.sheet.clone())?;
+        note(&format!("{} with it is written to {}", after.name, sheet.display()));
+    }
     Ok(Outcome::NothingBroken)
+}
+
+/// The craft with the print in it, for a sheet that is not there yet.
+fn with_it(craft: &Craft, printed: &Printed, sheet: &Path) -> Result<Craft, Refusal> {
+    if sheet.exists() {
+        let words = format!("{sheet:?} is there already; nothing was written");
+        return Err(Refusal::new(Cause::Clash, words).hint("Name another file, or remove that one first."));
+    }
+    craft::apply(craft, &printed.step).map_err(|fault| {
+        let words = format!("the {} cannot be put into the craft: {fault}", printed.kind.word());
+        Refusal::new(Cause::Unfit, words).hint("Leave --sheet out to write the print alone.")
+    })
 }
 
 /// A file of another kind is not written over: a slip must not cost a sheet or a drawing.

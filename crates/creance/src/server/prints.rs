@@ -46,7 +46,7 @@ pub async fn print(
         return Ok(([(CONTENT_TYPE, Format::Svg.content_type())], svg).into_response());
     }
     let Some(form) = form else {
-        return Ok(Json(PrintView::new(&judged.craft, judged.proved.solids.len(), &printed)).into_response());
+        return Ok(Json(PrintView::new(&judged, &printed)).into_response());
     };
     let name = format!("attachment; filename=\"{}.{}\"", printed.file_stem(&judged.craft), form.ending());
     let head = [(CONTENT_TYPE, form.content_type().to_owned()), (CONTENT_DISPOSITION, name)];

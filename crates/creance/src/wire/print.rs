@@ -1,13 +1,16 @@
 //! Prints: what a page asks of one, and what it is told before it takes it.
 
+use super::finding::VerdictWord;
 use super::solid::SolidView;
+use crate::found_anew::{found_anew, heading};
+use crate::judged::Judged;
 use crate::refusal::{Cause, Refusal};
 use craft::{Anchor, Craft, PlaceId};
 use drawing::print::{
     Choice, Finish, HeadSeat, PrintKind, PrintRefusal, Printed, Wanted, WedgeBase, Wish, choices,
     patterns_to_go_on, places_for, screws,
 };
-use proof::{CraftSolid, Proof};
+use proof::{CraftSolid, Finding, Proof};
 use quantity::{Degrees, Millimetres};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -68,6 +71,10 @@ pub struct PrintView {
     pub place: String,
     /// What was chosen and why, what to print it from, what to mind.
     pub says: Vec<String>,
+    /// What the rules find anew with it in the craft, in a line; nothing where they find no more than before.
+    pub found: Option<String>,
+    /// What that is, worst first.
+    pub findings: Vec<FoundAnew>,
     /// Its solids where they would stand on the craft if it were taken, numbered after those of the craft.
     pub solids: Vec<SolidView>,
     /// What it weighs, printed solid.
@@ -78,6 +85,19 @@ pub struct PrintView {
     pub triangles: u32,
     /// The names of its files, each with its end.
     pub files: [String; 2],
+}
+
+/// What a rule finds that it did not find before.
+#[derive(Serialize, TS)]
+pub struct FoundAnew {
+    /// Broken or tight.
+    pub verdict: VerdictWord,
+    /// The rule's id.
+    pub rule: &'static str,
+    /// What is the matter.
+    pub message: String,
+    /// What to do, cheapest first.
+    pub mends: Vec<String>,
 }
 
 /// A kind of print, with what may be set of it for a craft.
@@ -221,9 +241,18 @@ impl From<PrintRefusal> for Refusal {
     }
 }
 
+impl From<Finding> for FoundAnew {
+    fn from(finding: Finding) -> Self {
+        let Finding { verdict, rule, message, mends, .. } = finding;
+        Self { verdict: verdict.into(), rule, message, mends }
+    }
+}
+
 impl PrintView {
-    /// As it is for this craft, which has so many solids.
-    pub fn new(craft: &Craft, count: usize, printed: &Printed) -> Self {
+    /// As it is for this craft.
+    pub fn new(judged: &Judged, printed: &Printed) -> Self {
+        let craft = &judged.craft;
+        let new = found_anew(craft, &judged.proved.findings, &printed.step);
         let high = printed.mesh.bounds().1.coordinates();
         let stem = printed.file_stem(craft);
         Self {
@@ -232,7 +261,9 @@ impl PrintView {
             for_place: printed.for_place.to_string(),
             place: printed.place.to_string(),
             says: printed.says.clone(),
-            solids: proposed(craft, count, printed),
+            found: heading(&new),
+            findings: new.into_iter().map(FoundAnew::from).collect(),
+            solids: proposed(craft, judged.proved.solids.len(), printed),
             mass_g: printed.mass().get(),
             size_mm: high,
             triangles: u32::try_from(printed.mesh.triangles().len()).unwrap_or(u32::MAX),

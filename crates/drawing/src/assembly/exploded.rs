@@ -12,14 +12,13 @@ use crate::flow::{Head, Row, fill};
 use crate::layers::{hatching, tone};
 use crate::paper::{Page, Paper, opened};
 use crate::projection::Eye;
-use crate::rings::is_inside_all;
 use crate::scale::{Area, Bounds, Scale};
 use crate::silhouette::PaperPoint;
 use crate::svg::{HAIRLINE, INK, Lettering, RUST, escaped, line, path, text};
 use crate::title_block::title_block;
 use crate::wrap::{on_one_line, wrapped};
 use craft::Craft;
-use fit::{BodyVector, Role, Solid};
+use fit::{BodyVector, Role, Solid, in_rings};
 use proof::{CraftSolid, Material, Proof, Proved};
 use std::fmt::Write;
 
@@ -47,7 +46,8 @@ const DETAIL: Lettering = Lettering::plain(2.9);
 pub fn exploded(craft: &Craft, proved: &Proved) -> Vec<Page> {
     let proof = Proof::new(craft);
     let steps = steps(&proof, proved);
-    let mut told: Vec<Told> = steps.iter().map(|step| told(&proof, step)).collect();
+    let nuts = proof::nuts(&proof);
+    let mut told: Vec<Told> = steps.iter().map(|step| told(&proof, &nuts, step)).collect();
     for (step, told) in steps.iter().zip(&mut told) {
         if !step.movers.iter().any(|mover| mover.solids.iter().any(|solid| is_shown(proved, *solid))) {
             told.details.push(NOT_SHOWN.to_owned());
@@ -125,7 +125,7 @@ fn picture(out: &mut String, proof: &Proof, proved: &Proved, steps: &[Step]) {
     out.push_str("</g>\n");
     let on_top = |at: PaperPoint| {
         let covers = |number: &&usize| {
-            painted[**number].iter().any(|face| is_inside_all(at, &on_paper(&face.rings, &scale)))
+            painted[**number].iter().any(|face| in_rings(at, &on_paper(&face.rings, &scale)))
         };
         order.iter().rev().find(covers).map(|number| shown[*number].0)
     };

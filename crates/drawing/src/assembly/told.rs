@@ -5,7 +5,7 @@ use super::order::Step;
 use crate::print::BASE;
 use craft::schema::{PartKind, fixing, frame, place as place_schema, shape};
 use craft::{Anchor, Part};
-use proof::Proof;
+use proof::{Nuts, Proof};
 use quantity::{Degrees, Measure};
 
 /// A step in words.
@@ -21,7 +21,7 @@ pub(crate) struct Told {
 const SEATS_NAMED_MAX: usize = 8;
 
 /// A step in words.
-pub(crate) fn told(proof: &Proof, step: &Step) -> Told {
+pub(crate) fn told(proof: &Proof, nuts: &[Nuts], step: &Step) -> Told {
     let first = &step.movers[0];
     let Some(part) = proof.part_of(first.place) else {
         return Told { title: String::new(), details: Vec::new() };
@@ -51,6 +51,7 @@ pub(crate) fn told(proof: &Proof, step: &Step) -> Told {
             .extend(step.movers.iter().take(SEATS_NAMED_MAX).filter_map(|mover| leads(proof, mover, part)));
         if part.kind == PartKind::Screw {
             details.push(screw(proof, step, part));
+            details.extend(with_nuts(proof, nuts, step));
         }
     }
     details.extend(made_up(proof, step, part));
@@ -97,7 +98,6 @@ fn far_end(proof: &Proof, step: &Step) -> Option<String> {
 /// What is put together in the hand because its seat, or what stands on it, would close the way to it; and what it is set on when
 /// that is done.
 fn made_up(proof: &Proof, step: &Step, part: &Part) -> Vec<String> {
-    let place = &proof.craft.places[step.movers[0].place];
     let mut words = Vec::new();
     if step.is_made_up {
         words.push(
@@ -111,12 +111,6 @@ fn made_up(proof: &Proof, step: &Step, part: &Part) -> Vec<String> {
     };
     if is_base(part, BASE) {
         words.push("drill its holes in the plate below first, by the template".to_owned());
-    }
-    if let Some(Anchor::Feature(under, name)) = &place.on
-        && part.kind == PartKind::Screw
-        && proof.placed_at(under).is_some_and(|under| is_base(under.part, name))
-    {
-        words.push("nuts from below".to_owned());
     }
     if step.is_hung {
         words.push("hung in now: what comes next covers their heads".to_owned());
@@ -212,6 +206,16 @@ fn screw(proof: &Proof, step: &Step, part: &Part) -> String {
     format!("{size}; {tight}; {}", lock(proof, step, item.text(&fixing::SCREW_MATERIAL).ok()))
 }
 
+/// The nuts on the screws of a step: no part of the sheet, so they are told with their number and size.
+fn with_nuts(proof: &Proof, nuts: &[Nuts], step: &Step) -> Option<String> {
+    let at = |mover: &Mover| &proof.craft.places[mover.place].id;
+    let of_step: Vec<&Nuts> =
+        nuts.iter().filter(|nuts| step.movers.iter().any(|mover| at(mover) == &nuts.place)).collect();
+    let thread = &of_step.first()?.thread;
+    let count: u32 = of_step.iter().map(|nuts| nuts.count).sum();
+    Some(format!("{count} × {thread} nut{} on the far side", if count == 1 { "" } else { "s" }))
+}
+
 /// Thread lock, by what the screws of a step go into; where that differs, the rule instead.
 fn lock(proof: &Proof, step: &Step, material: Option<&str>) -> &'static str {
     if material == Some("plastic") {
@@ -261,7 +265,7 @@ mod tests {
             let craft = craft::read_sheet(sheet).craft;
             let (proof, proved) = (Proof::new(&craft), proof::prove(&craft));
             let steps = steps(&proof, &proved);
-            steps.iter().map(|step| told(&proof, step)).collect::<Vec<_>>()
+            steps.iter().map(|step| told(&proof, &proof::nuts(&proof), step)).collect::<Vec<_>>()
         };
         let says = |told: &[Told], title: &str, start: &str| {
             told.iter().any(|t| t.title.contains(title) && t.details.iter().any(|d| d.starts_with(start)))
@@ -269,6 +273,7 @@ mod tests {
         let whinchat = words(include_str!("../../../../demo/whinchat.toml"));
         assert!(says(&whinchat, "adapter plate", "in the hand first: "), "{whinchat:?}");
         assert!(says(&whinchat, "4 × M3×10", "hung in now: "), "{whinchat:?}");
+        assert!(says(&whinchat, "4 × M3×10", "4 × M3 nuts on the far side"), "{whinchat:?}");
         assert!(says(&whinchat, "4 × M2×8", "then set it all on frame/rear 30.5; nuts "), "{whinchat:?}");
         let brambling = words(include_str!("../../../../demo/brambling.toml"));
         assert!(says(&brambling, "cage plate", "in the hand first: "), "{brambling:?}");
@@ -280,7 +285,7 @@ mod tests {
         let craft = craft::read_sheet(include_str!("../../tests/pages/pipit.toml")).craft;
         let (proof, proved) = (Proof::new(&craft), proof::prove(&craft));
         let steps = steps(&proof, &proved);
-        let all: Vec<Told> = steps.iter().map(|step| told(&proof, step)).collect();
+        let all: Vec<Told> = steps.iter().map(|step| told(&proof, &proof::nuts(&proof), step)).collect();
         let top = all.iter().find(|step| step.title == "2 × M3×6").unwrap();
         let words =
             "M3 × 6 mm; 0.3 to 0.6 N·m (custom); thread lock only where metal meets metal, none in plastic";

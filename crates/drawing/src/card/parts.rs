@@ -3,7 +3,7 @@
 use super::{HEADING, left_out};
 use crate::scale::Area;
 use crate::svg::{HAIRLINE, Lettering, RUST, line, text};
-use crate::wrap::on_one_line;
+use crate::wrap::{on_one_line, width_of};
 use craft::schema::{PartKind, frame, place as place_schema};
 use craft::{Part, PartId};
 use proof::Proof;
@@ -19,6 +19,9 @@ struct Listed<'a> {
 /// Rows that the sheet has room for, at their usual and their least height.
 const ROW: f64 = 4.0;
 const ROW_MIN: f64 = 3.1;
+/// The room of a name, and the least letters it is set in before it is cut, in mm.
+const NAME_WIDTH: f64 = 65.0;
+const NAME_SIZE_MIN: f64 = 2.2;
 
 fn listed<'a>(proof: &Proof<'a>) -> Vec<Listed<'a>> {
     let mut numbers: HashMap<&PartId, usize> = HashMap::new();
@@ -91,7 +94,8 @@ pub(super) fn parts(out: &mut String, proof: &Proof, area: Area) {
         text(out, [area.left + start, heads], small.ink(HAIRLINE), words);
     }
     line(out, [area.left, heads + 1.2], [area.left + area.width, heads + 1.2], HAIRLINE, 0.15);
-    let room = area.height - 9.0;
+    let nuts = nut_row(proof);
+    let room = area.height - 9.0 - if nuts.is_some() { ROW } else { 0.0 };
     let row = (room / (listed.len().max(1) + 1) as f64).clamp(ROW_MIN, ROW);
     let fits = (room / row) as usize - 1;
     let shown = if listed.len() > fits { fits - 1 } else { listed.len() };
@@ -109,8 +113,11 @@ pub(super) fn parts(out: &mut String, proof: &Proof, area: Area) {
             continue;
         }
         text(out, [ends[0], y], letters.ending(), &count.to_string());
-        let name = on_one_line(&part.name, 64.0, size);
-        text(out, [area.left + 11.0, y], letters, &name);
+        // A long name is lettered smaller before it is cut.
+        let wide = width_of(&part.name, size);
+        let own = if wide > NAME_WIDTH { (size * NAME_WIDTH / wide).max(NAME_SIZE_MIN) } else { size };
+        let name = on_one_line(&part.name, NAME_WIDTH, own);
+        text(out, [area.left + 11.0, y], Lettering::plain(own), &name);
         text(out, [area.left + 78.0, y], letters, part.kind.def().plain);
         match mass {
             Ok(mass) => {
@@ -136,6 +143,23 @@ pub(super) fn parts(out: &mut String, proof: &Proof, area: Area) {
     };
     text(out, [area.left + 11.0, y], letters.bold(), &words);
     text(out, [ends[2], y], letters.bold().ending(), &grams(sum));
+    if let Some(nuts) = nuts {
+        text(out, [area.left + 11.0, y + row], letters, &nuts);
+    }
+}
+
+/// The nuts the screws take, by thread.
+fn nut_row(proof: &Proof) -> Option<String> {
+    let mut by_thread: Vec<(String, u32)> = Vec::new();
+    for nuts in proof::nuts(proof) {
+        match by_thread.iter_mut().find(|(thread, _)| *thread == nuts.thread) {
+            Some((_, count)) => *count += nuts.count,
+            None => by_thread.push((nuts.thread, nuts.count)),
+        }
+    }
+    by_thread.sort();
+    let list: Vec<String> = by_thread.iter().map(|(thread, count)| format!("{count} × {thread}")).collect();
+    (!list.is_empty()).then(|| format!("and nuts, which are not weighed in: {}", list.join(", ")))
 }
 
 /// A mass as a kitchen scale shows it: to a hundredth under ten grams, else to a tenth.

@@ -213,13 +213,25 @@ impl AdapterPlate {
         levels.sort_by(f64::total_cmp);
         levels.dedup_by(|a, b| *a - *b < 0.01);
         let layers: Vec<(f64, f64)> = levels.windows(2).map(|pair| (pair[0], pair[1])).collect();
-        let called = |layer: usize| match layers.len() {
-            1 => "plate".to_owned(),
-            _ => format!("layer {}", layer + 1),
+        // Each by what can be measured of it: how deep the pockets are, how thick the floor between them.
+        let called = |layer: usize| {
+            let (low, high) = layers[layer];
+            let sunk = |screw: &ScrewInPrint| match screw.face {
+                HeadFace::Lower => high <= screw.depth().get() + 0.01,
+                HeadFace::Upper => low >= thickness - screw.depth().get() - 0.01,
+            };
+            let of = |face| [of_frame, of_board].into_iter().any(|screw| screw.face == face && sunk(screw));
+            match (of(HeadFace::Lower), of(HeadFace::Upper)) {
+                _ if layers.len() == 1 => "plate",
+                (true, false) => "pockets below",
+                (false, true) => "pockets above",
+                (true, true) => "between the pockets",
+                (false, false) => "floor over the pockets",
+            }
         };
         let edge = outline(self.outline());
         for (layer, (low, high)) in layers.iter().enumerate() {
-            draft.plate(&called(layer), Stands::Flat, *low, high - low, edge.clone());
+            draft.plate(called(layer), Stands::Flat, *low, high - low, edge.clone());
         }
         let sides = [
             (FRAME_SIDE, self.frame_holes(), self.frame_middle(), of_frame),
@@ -233,11 +245,11 @@ impl AdapterPlate {
             };
             // The pattern is drilled in the highest layer that is not sunk: there its screws or its board are seated.
             let plain = (0..layers.len()).rev().find(|layer| !sunk(layers[*layer])).unwrap_or(0);
-            draft.pattern(side, Some(&called(plain)), holes, middle, screw);
+            draft.pattern(side, Some(called(plain)), holes, middle, screw);
             for layer in (0..layers.len()).filter(|layer| *layer != plain) {
                 let wide = if sunk(layers[layer]) { screw.widest() } else { screw.hole_diameter() };
                 for at in holes {
-                    draft.hole(&called(layer), None, *at, None, wide.get());
+                    draft.hole(called(layer), None, *at, None, wide.get());
                 }
             }
         }

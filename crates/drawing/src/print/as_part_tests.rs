@@ -86,5 +86,8 @@ fn an_adapter_says_its_two_patterns() {
     assert_eq!(said(1, "pitch"), "20 mm, data sheet");
     // 4 mm with a cone of 1.35 from above and a pocket of 1.6 from below: three layers.
     assert_eq!(part.tables[frame::plate::TABLE.key].len(), 3);
-    assert_eq!((said(0, "plate"), said(1, "plate")), ("layer 2".into(), "layer 3".into()));
+    assert_eq!(
+        (said(0, "plate"), said(1, "plate")),
+        ("floor over the pockets".into(), "pockets above".into())
+    );
 }

@@ -3,7 +3,8 @@
 //! They are parts in places like all others, so that they are in the list, in the mass, in the order of assembly and in the
 //! proof. Their length is the shortest in stock that the rules of screws call sound where they stand; a screw that stands there
 //! already stays if its length serves, and else gives way to one that does. A part of the craft that is such a screw is taken
-//! before a new one is entered.
+//! before a new one is entered. Where screws of the craft pass all holes of a set already, such as the long ones of a stack, that set
+//! is not brought: only one screw goes into a hole.
 
 use super::bore::HeadSeat;
 use super::printed::{fresh_ids, short};
@@ -11,7 +12,7 @@ use craft::schema::{PartKind, fixing, frame, place as place_schema};
 use craft::{Craft, Edit, Part, PartId, PlaceId, Value, apply};
 use fit::{HeadForm, Thread, head_of};
 use proof::placement::left_over;
-use proof::{Proof, stock_screws};
+use proof::{Proof, screws_in_holes_of, stock_screws};
 use quantity::{Basis, Fact, Grams, Millimetres};
 
 /// Screws that are not in the craft yet.
@@ -52,32 +53,53 @@ const TRIED: f64 = 10.0;
 
 /// The edits that bring these screws, after those of the print, and what is said of them. `edits` are those of the print.
 pub(super) fn brought(craft: &Craft, screws: &OwnScrews, edits: &[Edit]) -> (Vec<Edit>, Vec<String>) {
-    let (mut more, mut says) = (Vec::new(), Vec::new());
-    let together = |edits: Vec<Edit>| Edit::Together { what: "a print".to_owned(), edits };
-    let Ok(mut now) = apply(craft, &together(edits.to_vec())) else { return (more, says) };
-    let mut places = Vec::new();
-    for new in &screws.new {
-        let place = fresh_ids(&now, &new.word).1;
-        let (part, added) = screw(&now, new.thread, TRIED, new.head);
-        let mut steps: Vec<Edit> = added.into_iter().collect();
-        steps.push(Edit::AddPlace { id: Some(place.clone()), part, on: Some(new.on.clone()) });
-        let count = (new.count > 1).then(|| (place_schema::COUNT.def.key, new.count.to_string()));
-        let set = |(key, text): (&str, String)| Edit::SetPlace {
-            place: place.clone(),
-            key: key.to_owned(),
-            text: Some(text),
+    let Brought { more, mut says, places } = bring(craft, screws, edits);
+    let all: Vec<Edit> = edits.iter().chain(&more).cloned().collect();
+    let Ok(after) = apply(craft, &together(all)) else { return (more, says) };
+    let proof = Proof::new(&after);
+    let (mut needed, mut words) = (OwnScrews { new: Vec::new(), there: screws.there.clone() }, Vec::new());
+    for (new, place) in screws.new.iter().zip(&places) {
+        let own = |id: &PlaceId| craft.place(id).is_some();
+        let passing = screws_in_holes_of(&proof, place);
+        let Some((id, _)) = passing.iter().find(|(id, count)| own(id) && *count >= new.count) else {
+            needed.new.push(new.clone());
+            continue;
         };
-        steps.extend(new.says.iter().cloned().chain(count).map(set));
-        // A seat that is not there is told by the step itself.
-        let Ok(after) = apply(&now, &together(steps.clone())) else { return (more, says) };
-        now = after;
-        places.push((place, steps, new));
+        words.push(format!(
+            "No screws of its own that {}: those at place \"{id}\" pass the same holes, and only one goes into each.",
+            new.why
+        ));
+        if !needed.there.iter().any(|(known, _)| known == id) {
+            needed.there.push((id.clone(), None));
+        }
     }
+    if words.is_empty() {
+        return (more, says);
+    }
+    let again = bring(craft, &needed, edits);
+    says = words;
+    says.extend(again.says);
+    (again.more, says)
+}
+
+/// Screws as they are brought.
+#[derive(Default)]
+struct Brought {
+    more: Vec<Edit>,
+    says: Vec<String>,
+    /// The places of the new ones, in their order.
+    places: Vec<PlaceId>,
+}
+
+/// The edits that bring these screws, whatever passes their holes already.
+fn bring(craft: &Craft, screws: &OwnScrews, edits: &[Edit]) -> Brought {
+    let (mut more, mut says) = (Vec::new(), Vec::new());
+    let Some((now, places)) = placed(craft, edits, screws.new.iter()) else { return Brought::default() };
     let proof = Proof::new(&now);
     let lengths = |place: &PlaceId| stock_screws(&proof, place);
     let mut known = match apply(craft, &together(edits.to_vec())) {
         Ok(known) => known,
-        Err(_) => return (more, says),
+        Err(_) => return Brought::default(),
     };
     let mut take = |steps: Vec<Edit>, more: &mut Vec<Edit>| {
         if let Ok(after) = apply(&known, &together(steps.clone())) {
@@ -139,7 +161,40 @@ pub(super) fn brought(craft: &Craft, screws: &OwnScrews, edits: &[Edit]) -> (Vec
     }
     let all: Vec<Edit> = edits.iter().chain(&more).cloned().collect();
     more.extend(left_over(craft, &all).into_iter().map(|part| Edit::RemovePart { part }));
-    (more, says)
+    Brought { more, says, places: places.into_iter().map(|(place, ..)| place).collect() }
+}
+
+/// New screws at a place of their own: the place, the edits that put them there at a length that is only tried, and what they are.
+type InPlace<'a> = (PlaceId, Vec<Edit>, &'a NewScrews);
+
+fn together(edits: Vec<Edit>) -> Edit {
+    Edit::Together { what: "a print".to_owned(), edits }
+}
+
+/// A craft with a print and new screws in it, their length not chosen yet; `None` where the step cannot be taken, which it tells itself.
+fn placed<'a>(
+    craft: &Craft,
+    edits: &[Edit],
+    new: impl Iterator<Item = &'a NewScrews>,
+) -> Option<(Craft, Vec<InPlace<'a>>)> {
+    let mut now = apply(craft, &together(edits.to_vec())).ok()?;
+    let mut places = Vec::new();
+    for new in new {
+        let place = fresh_ids(&now, &new.word).1;
+        let (part, added) = screw(&now, new.thread, TRIED, new.head);
+        let mut steps: Vec<Edit> = added.into_iter().collect();
+        steps.push(Edit::AddPlace { id: Some(place.clone()), part, on: Some(new.on.clone()) });
+        let count = (new.count > 1).then(|| (place_schema::COUNT.def.key, new.count.to_string()));
+        let set = |(key, text): (&str, String)| Edit::SetPlace {
+            place: place.clone(),
+            key: key.to_owned(),
+            text: Some(text),
+        };
+        steps.extend(new.says.iter().cloned().chain(count).map(set));
+        now = apply(&now, &together(steps.clone())).ok()?;
+        places.push((place, steps, new));
+    }
+    Some((now, places))
 }
 
 fn name_of(craft: &Craft, part: &PartId, added: Option<&Edit>) -> String {

@@ -112,7 +112,7 @@ impl Draft<'_> {
         let grams = Grams::new(((weight.get() * 100.0).round() / 100.0).max(0.01));
         self.part
             .values
-            .insert(frame::MASS.def.key.to_owned(), Value::Fact(Fact::new(grams, Basis::DataSheet)));
+            .insert(frame::MASS.def.key.to_owned(), Value::Fact(Fact::new(grams, Basis::Typical)));
         let mut edits = vec![
             Edit::AddPartWhole { part: self.part.clone() },
             Edit::AddPlace { id: Some(self.place.clone()), part: self.part.id.clone(), on: Some(self.on) },

@@ -18,10 +18,9 @@ use super::printed::{
 use super::refusal::PrintRefusal;
 use super::wanted::{PrintKind, Wanted};
 use super::wedge::{SeatHold, Wedge, WedgeAsked, WedgeBase};
-use crate::rings::is_inside;
 use craft::schema::{camera, frame, place as place_schema, shape};
 use craft::{Anchor, Craft, Part};
-use fit::Thread;
+use fit::{Thread, in_ring};
 use quantity::{Degrees, Millimetres};
 
 /// The shortest seat that still holds a camera, and the steps by which one is shortened.
@@ -155,7 +154,7 @@ fn plate_under(part: &Part, at: [f64; 2], below: f64) -> Option<f64> {
         let (x, y, z) = (read(&shape::X)?, read(&shape::Y)?, read(&shape::Z)?);
         let outline = row.points(&frame::plate::OUTLINE).ok()?;
         let top = z + read(&frame::plate::THICKNESS)?;
-        (top < below && is_inside([at[0] - x, at[1] - y], outline)).then_some(top)
+        (top < below && in_ring([at[0] - x, at[1] - y], outline)).then_some(top)
     };
     flat.filter_map(top).reduce(f64::max)
 }

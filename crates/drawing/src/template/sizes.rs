@@ -91,8 +91,10 @@ impl Sizes {
         sizes.chain(&singles);
         if stencil.datum.edges {
             let edge = paper(stencil.datum.at);
-            (0..2).for_each(|axis| sizes.edge(axis, edge[axis], &holes));
+            let all: Vec<&Spotted> = holes.iter().collect();
+            (0..2).for_each(|axis| sizes.edge(axis, edge[axis], &all));
         }
+        sizes.place_new(&holes, stencil, &paper);
         sizes.across = in_lines(std::mem::take(&mut sizes.across));
         sizes.along = in_lines(std::mem::take(&mut sizes.along));
         // Over all, outermost.
@@ -164,8 +166,8 @@ impl Sizes {
     }
 
     /// From an edge to the hole nearest to it: the others stand from there.
-    fn edge(&mut self, axis: usize, edge: f64, holes: &[Spotted]) {
-        let off = |hole: &Spotted| (hole.at[axis] - edge).abs();
+    fn edge(&mut self, axis: usize, edge: f64, holes: &[&Spotted]) {
+        let off = |hole: &&Spotted| (hole.at[axis] - edge).abs();
         let Some(nearest) = holes.iter().map(off).min_by(f64::total_cmp) else { return };
         // Of several at the same place the nearest to the lines carries them.
         let level = holes.iter().filter(|hole| off(hole) - nearest < SAME);
@@ -177,6 +179,47 @@ impl Sizes {
         let spans = if axis == 0 { &mut self.across } else { &mut self.along };
         if high - low > SAME {
             spans.push(Span { low, high, from, line: 0 });
+        }
+    }
+
+    /// Holes that are to be drilled stand somewhere: each row of them that no size ties to a hole or an edge that is there is tied to the
+    /// nearer end of the plate.
+    fn place_new(&mut self, holes: &[Spotted], stencil: &Stencil, paper: &impl Fn(Spot) -> PaperPoint) {
+        let outer: Vec<PaperPoint> = stencil.outer.iter().map(|at| paper(*at)).collect();
+        let Some(all) = crate::scale::Bounds::of(&outer) else { return };
+        let new: Vec<&Spotted> = holes.iter().filter(|hole| hole.bore.new).collect();
+        for axis in [0, 1] {
+            let is_new = |end: f64| new.iter().any(|hole| (hole.at[axis] - end).abs() < SAME);
+            let spans = if axis == 0 { &self.across } else { &self.along };
+            let mut tied: Vec<f64> = spans
+                .iter()
+                .flat_map(|s| [(s.low, s.high), (s.high, s.low)])
+                .filter(|(own, other)| is_new(*own) && !is_new(*other))
+                .map(|(own, _)| own)
+                .collect();
+            // Across, one tie serves all that sizes join to it.
+            let joined = |a: f64, b: f64| {
+                let ends = |s: &Span| {
+                    ((s.low - a).abs() < SAME && (s.high - b).abs() < SAME)
+                        || ((s.low - b).abs() < SAME && (s.high - a).abs() < SAME)
+                };
+                spans.iter().any(ends)
+            };
+            let mut wanted = Vec::new();
+            for hole in &new {
+                let at = hole.at[axis];
+                if tied.iter().any(|known| (known - at).abs() < SAME || joined(*known, at)) {
+                    continue;
+                }
+                tied.push(at);
+                wanted.push(at);
+            }
+            for at in wanted {
+                let row: Vec<&Spotted> =
+                    new.iter().filter(|hole| (hole.at[axis] - at).abs() < SAME).copied().collect();
+                let (low, high) = (all.low[axis], all.high[axis]);
+                self.edge(axis, if at - low <= high - at { low } else { high }, &row);
+            }
         }
     }
 

@@ -22,18 +22,18 @@ rule! {
     ///
     /// ## Sound when
     /// The screw goes in by at most 80 % of the thread's depth, and by at least 1 mm where the thread is that deep. Beyond
-    /// 80 %, or less than 1 mm, it is tight; beyond the depth, or short of the camera, broken.
+    /// 80 % it is tight; beyond the depth, or less than 1 mm, broken: side screws go one to three millimetres into the body.
     ///
     /// ## Rests on
     /// Screw length, cheek, washer, depth of the side thread, each with its doubt; what fills the room beside the camera,
-    /// and that room itself where it is too wide for the plates to be drawn onto the body. The 80 % are common practice.
+    /// and that room itself where it is too wide for the plates to be drawn onto the body. The 1 mm and the 80 % are common practice.
     ///
     /// ## Mend
     /// Take the shorter screw that is named, or put a washer under the head.
     CAMERA_SCREW_DEPTH = "fit.camera_screw_depth", run
 }
 
-/// A side screw that goes in less holds by chance: wanted, in mm. Common practice.
+/// A side screw that goes in less holds by two turns of its thread and pulls out: the least, in mm. Common practice.
 const LEAST_IN: f64 = 1.0;
 
 fn run(proof: &Proof) -> Answer {
@@ -97,7 +97,7 @@ fn judge(proof: &Proof, screw: Placed, held: Placed, row: &Item<'_>) -> (Finding
     let holds = goes_in.value > 0.0;
     let hardly = holds && goes_in.value < least - 1e-9;
     let judged = if hardly || !holds {
-        standing_of(proof, &goes_in, least, Unit::Millimetres)
+        standing_of(proof, &(&goes_in - least), 0.0, Unit::Millimetres)
     } else {
         standing(proof, &share, &CAMERA_SCREW_USED)
     };
@@ -110,10 +110,13 @@ fn judge(proof: &Proof, screw: Placed, held: Placed, row: &Item<'_>) -> (Finding
             mm(bridged.value)
         ),
         _ if !holds => format!("The side screw is {} too short to reach the camera", mm(-goes_in.value)),
+        _ if hardly => format!(
+            "The side screw goes in only {inside} of {deep}, at least {} is wanted: it holds by a turn or two and pulls out",
+            mm(least)
+        ),
         Verdict::Broken => {
             format!("The side screw goes in {inside} where {deep} are safe: it reaches the sensor board")
         }
-        _ if hardly => format!("The side screw goes in only {inside} of {deep}: it holds by a turn or two"),
         _ => format!("The side screw goes in {inside} of {deep}"),
     };
     let id = format!("fit.camera_screw_used[{}]", screw.place.id);
@@ -224,15 +227,15 @@ mod tests {
         check(
             |craft| set(craft, "frame.camera_mount[0].cheek", "3.4 mm, measured"),
             expect![[r#"
-                tight · M2×4 in nano camera · 0.6 mm · 100 %
-                  The side screw goes in only 0.6 mm of 3 mm: it holds by a turn or two
+                broken · M2×4 in nano camera · -0.4 mm · 0 %
+                  The side screw goes in only 0.6 mm of 3 mm, at least 1 mm is wanted: it holds by a turn or two and pulls out
                   > Take a 5 mm screw.
             "#]],
         );
         check(
             |craft| set(craft, "place c-l.washer", "2.5 mm, measured"),
             expect![[r#"
-                broken · M2×4 in nano camera · -0.5 mm · 0 %
+                broken · M2×4 in nano camera · -1.5 mm · 0 %
                   The side screw is 0.5 mm too short to reach the camera
                   > Take a 6 mm screw.
             "#]],
@@ -245,7 +248,7 @@ mod tests {
         check(
             |craft| set(craft, "cam.body_width", "9 mm, measured"),
             expect![[r#"
-                broken · M2×4 in nano camera · -1 mm · 0 %
+                broken · M2×4 in nano camera · -2 mm · 0 %
                   The side screw is 1 mm too short to reach the camera over the 3 mm beside it
                   > Take a 7 mm screw.
             "#]],

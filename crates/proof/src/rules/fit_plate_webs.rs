@@ -5,11 +5,10 @@ use crate::limits::{CUT_WEB, Limit, PRINTED_WEB};
 use crate::numbers::capital;
 use crate::numbers::mm;
 use crate::rule::rule;
-use crate::subject::is_inside;
 use crate::{Answer, Finding, Placed, Proof, Verdict};
 use craft::Item;
 use craft::schema::{PartKind, frame};
-use fit::{Hole, PlanePoint};
+use fit::{Hole, PlanePoint, in_ring};
 use quantity::Millimetres;
 
 rule! {
@@ -170,7 +169,7 @@ fn ring_air((way, half): Way, ring: &[[f64; 2]], inside: bool) -> f64 {
         ends.into_iter().chain(back).fold(f64::INFINITY, f64::min)
     });
     let least = least.fold(f64::INFINITY, f64::min);
-    let lies_right = way.iter().all(|end| is_inside(*end, ring) == inside);
+    let lies_right = way.iter().all(|end| in_ring(*end, ring) == inside);
     if lies_right { least - half } else { -least - half }
 }
 

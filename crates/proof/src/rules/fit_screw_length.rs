@@ -264,6 +264,12 @@ pub(crate) fn serving(proof: &Proof, screw: Placed) -> Vec<f64> {
     STOCK_LENGTHS_MM.iter().copied().filter(|length| serves(length)).collect()
 }
 
+/// Whether a screw comes through what it holds and takes a nut there.
+pub(crate) fn takes_nut(proof: &Proof, screw: Placed, layers: &mut Option<Layers>) -> bool {
+    let joint = joint(proof, screw, None, layers);
+    matches!(joint, Some(Ok(joint)) if joint.behind == Behind::Nut && joint.joint.thread_depth.is_none())
+}
+
 /// Screws come from both ends of a post: each has half of it.
 fn half_post(thread: Thread, length: Linear, clamped: Vec<Linear>, height: &Linear) -> ScrewJoint {
     let depth = height * 0.5;

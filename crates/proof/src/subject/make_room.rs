@@ -140,6 +140,15 @@ pub(crate) fn seat_right(
         return "Correct where the two are seated.".to_owned();
     };
     let (way, by, name) = words(proof, &mover, deep);
+    // What its screws hold cannot slide: sideways it is too wide, however right its seat is.
+    if mover.freedom == Freedom::OnPosts && !mover.along_posts {
+        return match mover.placed.part.kind {
+            PartKind::Adapter => format!(
+                "Make {name} narrower there, by {by}: its holes keep it from going {way}. Or seat it on another hole pattern."
+            ),
+            _ => format!("Take a narrower part than {name}, by {by}, or seat it on another hole pattern."),
+        };
+    }
     format!("Correct the seat of {name}: it belongs {by} further {way}.")
 }
 

@@ -12,7 +12,7 @@ use crate::inputs::{CraftSolid, Piece, pattern_holes};
 use crate::{Placed, Proof};
 use craft::schema::{PartKind, board, fixing, frame, shape};
 use craft::{Anchor, Item, Missing, Reading};
-use fit::{BodyPoint, BodyVector, PartPoint, PartVector, SolidIndex, ThreadMaterial};
+use fit::{BodyPoint, BodyVector, PartPoint, PartVector, SolidIndex, ThreadMaterial, in_ring};
 use quantity::{Linear, Millimetres};
 use std::collections::HashMap;
 
@@ -300,7 +300,7 @@ fn to_be_drilled(proof: &Proof, (print, at): (usize, PartPoint), below: usize) -
         let [x, y, z] = [&shape::X, &shape::Y, &shape::Z].map(|field| coordinate(&plate, field));
         let top = z + thickness.as_ref().map_or(0.0, |thickness| thickness.value.get());
         let lies = (spot.z() - top).abs() <= CLOSES
-            && is_inside([spot.x() - x, spot.y() - y], plate.points(&frame::plate::OUTLINE).ok()?);
+            && in_ring([spot.x() - x, spot.y() - y], plate.points(&frame::plate::OUTLINE).ok()?);
         let is_there = part.rows(&shape::pattern::TABLE).any(|row| {
             let (x, y) = (coordinate(&row, &shape::X), coordinate(&row, &shape::Y));
             let near = |[u, v]: &[f64; 2]| (x + u - spot.x()).hypot(y + v - spot.y()) <= BESIDE;
@@ -309,15 +309,6 @@ fn to_be_drilled(proof: &Proof, (print, at): (usize, PartPoint), below: usize) -
         });
         (lies && !is_there).then(|| (PartPoint::new(spot.x(), spot.y(), z), plain(proof, thickness)))
     })
-}
-
-/// Whether a point lies in a ring of points.
-pub(crate) fn is_inside([x, y]: [f64; 2], ring: &[[f64; 2]]) -> bool {
-    let edges = ring.iter().zip(ring.iter().cycle().skip(1));
-    let crossed = |([ax, ay], [bx, by]): &(&[f64; 2], &[f64; 2])| {
-        (*ay > y) != (*by > y) && x < ax + (y - ay) / (by - ay) * (bx - ax)
-    };
-    edges.filter(crossed).count() % 2 == 1
 }
 
 /// The flat plates of prints that lie right under the head of a screw and have a round hole for it, such as the base of a holder
