@@ -7,6 +7,7 @@
 //! Left out: whether a hand reaches in, which `order.rs` asks of the solids. A seat that leads back to itself comes at the
 //! end of its stage.
 
+use super::ways::is_solid;
 use crate::level_plates::{level_plates, plate_row};
 use craft::schema::{PartKind, frame, place as place_schema};
 use craft::{Anchor, Part};
@@ -177,7 +178,9 @@ fn stage_of(
         _ => {}
     }
     let above = ceiling.is_some_and(|ceiling| {
-        let lowest = solids.iter().map(|s| lowest(&proved.solids[*s])).reduce(f64::min);
+        // A whip that hangs over the edge of the plate does not take its receiver below it.
+        let stiff = solids.iter().map(|s| &proved.solids[*s]).filter(|solid| is_solid(solid));
+        let lowest = stiff.map(lowest).reduce(f64::min);
         lowest.is_some_and(|z| z >= ceiling - ON_TOP_SLACK)
     });
     // What holds a plug comes when the plug is in.

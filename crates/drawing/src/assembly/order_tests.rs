@@ -52,6 +52,38 @@ fn a_holder_lies_on_its_plate_before_the_screws_that_go_through_it() {
 }
 
 #[test]
+fn what_lies_on_the_top_plate_comes_after_it_wherever_its_whip_hangs() {
+    for sheet in DEMO {
+        let craft = craft::read_sheet(sheet).craft;
+        let (proof, proved) = (Proof::new(&craft), proof::prove(&craft));
+        let made = steps(&proof, &proved);
+        let tops = |step: &Step| step.movers.iter().any(|mover| mover.pieces == Pieces::TopPlates);
+        let Some(top) = made.iter().position(tops) else { continue };
+        let low = |solids: &[usize]| {
+            let stiff = solids.iter().map(|number| &proved.solids[*number]).filter(|solid| {
+                !solid.ghost && !matches!(solid.solid.role, Role::ControlAntenna | Role::BladeSweep)
+            });
+            stiff.map(|solid| boxed(&solid.solid).low[2]).reduce(f64::min)
+        };
+        let upper = made[top].movers.iter().filter_map(|mover| low(&mover.solids)).reduce(f64::max).unwrap();
+        for (at, step) in made.iter().enumerate() {
+            for mover in &step.movers {
+                let is_receiver =
+                    proof.part_of(mover.place).is_some_and(|part| part.kind == PartKind::ControlReceiver);
+                if is_receiver && low(&mover.solids).is_some_and(|low| low > upper + 1.0) {
+                    assert!(
+                        at > top,
+                        "{}: {} comes before its plate",
+                        craft.name,
+                        craft.places[mover.place].id
+                    );
+                }
+            }
+        }
+    }
+}
+
+#[test]
 fn nothing_is_put_on_what_is_not_there_yet_and_a_plug_is_held_when_it_is_in() {
     for sheet in [
         include_str!("../../../../demo/fieldfare.toml"),

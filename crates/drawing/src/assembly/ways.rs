@@ -138,7 +138,7 @@ fn has_holes(proof: &Proof, mover: &Mover) -> bool {
 }
 
 /// Whether a solid closes ways: it is there, and it is stiff.
-fn is_solid(solid: &CraftSolid) -> bool {
+pub(super) fn is_solid(solid: &CraftSolid) -> bool {
     let bends = matches!(
         solid.solid.role,
         Role::BladeSweep
