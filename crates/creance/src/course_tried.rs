@@ -120,7 +120,10 @@ pub fn beside_page(
     let unfit = |words: String| Refusal::new(Cause::Unfit, words);
     let seated = Seated::of(craft, camera).ok_or_else(|| unfit(drawing::no_lens(craft).to_string()))?;
     let (one, other) = shown(craft, &seated, drawer, tried, &Arc::default())?;
-    let other = other.ok_or_else(|| unfit("no other picture is asked for".to_owned()))?;
+    let other = other.ok_or_else(|| {
+        unfit("no other picture is asked for".to_owned())
+            .hint("Name another lens, or a shape of picture: 4:3 or 16:9.")
+    })?;
     let ready = |shown: &Shown| match shown.view() {
         Some(Ok(view)) => Ok(view.clone()),
         Some(Err(unseen)) => Err(unfit(format!("{}: {}", shown.called, unseen.words()))),

@@ -155,6 +155,11 @@ impl From<LinkFault> for Refusal {
             LinkFault::NoLevel { .. } => Cause::NoSuch,
             _ => Cause::Unfit,
         };
-        Refusal::new(cause, fault.to_string())
+        let refusal = Refusal::new(cause, fault.to_string());
+        if matches!(&fault, LinkFault::NoLevel { offered, .. } if offered != "none") {
+            refusal.hint("Ask for one of these.")
+        } else {
+            refusal
+        }
     }
 }
