@@ -71,7 +71,7 @@ export default {
     for (const what of ['budget', 'range'])
       await page
         .locator(`#pane-link-${what}`)
-        .getByText(/With better antennas, .* m more; at/)
+        .getByText(/With better antennas, .* more; at/)
         .waitFor();
     await page.locator('#pane-link-costs').getByText('a bank of 60°', { exact: false }).first().waitFor();
     await page.locator('#pane-link-station').getByRole('table').waitFor();
