@@ -135,8 +135,13 @@ fn doubts_at(known: &[Doubts], at: f64) -> [f64; 3] {
 /// Range against power, with a figure for each level and one for what a better pair of antennas brings.
 pub fn range(shown: &LinkShown) -> Result<(Chart, Vec<Figure>), LinkFault> {
     let mut out = shown.link.outward_as_asked(shown.asked).map_err(radio)?;
-    let found = ranges_on(shown, &mut out)?;
-    let (better, brings) = super::costs::better(shown)?;
+    // What better antennas bring hangs on nothing that is searched out here, and is searched out beside it.
+    let (found, better) = std::thread::scope(|all| {
+        let better = all.spawn(|| super::costs::better(shown));
+        let found = ranges_on(shown, &mut out);
+        (found, better.join().unwrap_or_else(|cause| std::panic::resume_unwind(cause)))
+    });
+    let (found, (better, brings)) = (found?, better?);
     let chart = chart(shown, &found, better, &mut out)?;
     Ok((chart, found.at.into_iter().map(|at| at.figure).chain(brings).collect()))
 }

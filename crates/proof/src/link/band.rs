@@ -78,9 +78,23 @@ impl Link {
         usual: &[Farthest],
     ) -> Result<Vec<Moved>, RadioFault> {
         let mut moved: Vec<Moved> = Vec::new();
-        for (part, scenery) in others(&self.scenery) {
-            let other = Link { scenery, ..self.clone() };
-            let found = other.farthest(height, attitude, levels, Db::new(0.0))?;
+        // None of them knows of another: each is searched out beside the others.
+        let searched = std::thread::scope(|all| {
+            let begun: Vec<_> = others(&self.scenery)
+                .into_iter()
+                .map(|(part, scenery)| {
+                    let other = Link { scenery, ..self.clone() };
+                    let search = move || other.farthest(height, attitude, levels, Db::new(0.0));
+                    (part, all.spawn(search))
+                })
+                .collect();
+            let ended = |(part, search): (Part, std::thread::ScopedJoinHandle<'_, _>)| {
+                (part, search.join().unwrap_or_else(|cause| std::panic::resume_unwind(cause)))
+            };
+            begun.into_iter().map(ended).collect::<Vec<_>>()
+        });
+        for (part, found) in searched {
+            let found: Vec<Farthest> = found?;
             let n = moved.iter().position(|known| known.part == part).unwrap_or_else(|| {
                 let ends = usual.iter().map(|range| [range.distance(); 2]).collect();
                 moved.push(Moved { part, ends });

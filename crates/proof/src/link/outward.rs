@@ -11,8 +11,10 @@ use super::{Attitude, Link, LinkAsked};
 use quantity::{Db, Dbm, Metres};
 use radio::RadioFault;
 
-/// The ends between which a margin is looked for that a way leaves, in decibels, and how closely.
-const LEFT_BETWEEN: [f64; 2] = [-200.0, 200.0];
+/// The first step from nought in which a margin is looked for that a way leaves, in decibels; the most it may be either way; and how closely it is
+/// told. Steps double: a margin far over what is left would have every lobe near by looked into for nothing.
+const LEFT_FROM: f64 = 4.0;
+const LEFT_MOST: f64 = 200.0;
 const LEFT_TO: f64 = 0.004;
 /// The range that a margin ends is asked so much over it.
 const OVER: f64 = 0.01;
@@ -122,7 +124,14 @@ impl Outward<'_> {
         let mut ended = |wanted: f64| -> Result<Farthest, RadioFault> {
             Ok(self.searched(&[Db::new(wanted)], stop)?.first().copied().unwrap_or(Farthest::Nowhere))
         };
-        let [mut holds, mut breaks] = LEFT_BETWEEN;
+        let up = ended(0.0)?.distance() >= to;
+        let (mut known, mut step) = (0.0, if up { LEFT_FROM } else { -LEFT_FROM });
+        let mut beyond = known + step;
+        while f64::abs(beyond) < LEFT_MOST && (ended(beyond)?.distance() >= to) == up {
+            step *= 2.0;
+            (known, beyond) = (beyond, beyond + step);
+        }
+        let [mut holds, mut breaks] = if up { [known, beyond] } else { [beyond, known] };
         while breaks - holds > LEFT_TO {
             let middle = 0.5 * (holds + breaks);
             if ended(middle)?.distance() >= to { holds = middle } else { breaks = middle }
