@@ -19,8 +19,9 @@ use craft::{Part, PartId, Row, Value, Values};
 use fit::PlanePoint;
 use quantity::{Basis, Degrees, Fact, Measure, Millimetres};
 
-/// An outline on a sheet may leave the print's by this much, in mm: a quarter of what a print is off.
-const OUTLINE_OFF: f64 = 0.05;
+/// An outline on a sheet may leave the print's by this much at each corner that is left out, in mm. A tenth of what a print is off: what
+/// corners beside each other lose adds up, and must not make a web read as thinner than it is printed.
+const OUTLINE_OFF: f64 = 0.02;
 
 fn put<T: ?Sized>(values: &mut Values, field: &Field<T>, value: Value) {
     values.insert(field.def.key.to_owned(), value);

@@ -66,7 +66,7 @@ pub(super) fn brought(craft: &Craft, screws: &OwnScrews, edits: &[Edit]) -> (Vec
             continue;
         };
         words.push(format!(
-            "No screws of its own that {}: those at place \"{id}\" pass the same holes, and only one goes into each.",
+            "No screws of its own that {}: those at place \"{id}\" pass the same holes, and only one goes into each. Put nuts on them where the heads told above would lie.",
             new.why
         ));
         if !needed.there.iter().any(|(known, _)| known == id) {
