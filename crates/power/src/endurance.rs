@@ -68,6 +68,22 @@ pub fn endurance(
     landing: Landing,
     rails: &impl Rails,
 ) -> Result<Endurance, PowerFault> {
+    endurance_within(pack, start, air, round, landing, rails, STEP_ERROR)
+}
+
+/// The same in steps that each may be off by so many volts of the pack: where many flights are drawn, a few millivolts are nothing beside what
+/// their facts are off by.
+pub fn endurance_within(
+    pack: &Pack,
+    start: &PackState,
+    air: Celsius,
+    round: &[Leg],
+    landing: Landing,
+    rails: &impl Rails,
+    allowed: Volts,
+) -> Result<Endurance, PowerFault> {
+    let [least, most] = [1e-7, 0.1].map(Volts::new);
+    PowerFault::within("volts that a step may be off by", allowed, least, most, "0.05 mV is usual")?;
     let [least, most] = crate::AIR_SPAN;
     PowerFault::within("air temperature", air, least, most, "check the unit: °C is meant")?;
     for leg in round {
@@ -79,7 +95,7 @@ pub fn endurance(
     let [short, long] = [0.01, 86_400.0].map(Seconds::new);
     PowerFault::within("length of a round", Seconds::new(lasts), short, long, "give it legs that last")?;
     let wanted = landing.checked(pack)?;
-    let mut discharge = Discharge::new(pack, start.clone(), air.get() + FREEZING, STEP_ERROR);
+    let mut discharge = Discharge::new(pack, start.clone(), air.get() + FREEZING, allowed);
     let mut meter = rails.meter();
     let ended = |discharge: &Discharge, over: Over, time: f64| Endurance {
         time: Seconds::new(time),

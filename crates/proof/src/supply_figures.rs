@@ -114,8 +114,10 @@ pub(crate) fn heat_figures(proof: &Proof, supply: &Supply) -> Vec<Figure> {
     for (k, level) in heat.levels.iter().enumerate() {
         if let Some(time) = heat.time_to(values, limit, Where::Bench, Does::Sends(k)) {
             let label = format!("at {} in still air", level.out);
-            let words = if time >= crate::supply::FOR_EVER { "never" } else { "to its limit" };
-            lines = lines.given(&label, time, Unit::Seconds, words);
+            // A level that never heats it to its limit has no time to tell.
+            if time < crate::supply::FOR_EVER {
+                lines = lines.given(&label, time, Unit::Seconds, "to its limit");
+            }
         }
     }
     let Some(speed) = heat.needed_speed(values, heat.set) else { return Vec::new() };

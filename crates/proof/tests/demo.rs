@@ -137,7 +137,7 @@ fn the_one_cell_twin_goes_black_at_a_punch_and_each_change_it_names_mends_it() {
         Fit a plug with blade contacts, 8 mΩ instead of 30: the video then stays up (over 99 % sure). It costs two plugs and some soldering.
         Take a pack of 9.6 mΩ a cell instead of 16: larger or of a better make: the video then stays up (99 % sure). It costs a pack.
         Limit the throttle to 73 %: the video then stays up (99 % sure). It costs 26 % of the thrust.
-        Land at 58 % instead of 25 %: the video then stays up (99 % sure). It costs 44 % of the flight time."#]].assert_eq(&told);
+        Land at 58 % instead of 25 %: the video then stays up (99 % sure). It costs 44 % of the flight time; the pack then lasts 110 s, and 2.3 min are planned."#]].assert_eq(&told);
     check(
         &part(&craft, "pack", "connector_resistance", "8 mΩ, measured"),
         expect![[r#"
@@ -148,7 +148,8 @@ fn the_one_cell_twin_goes_black_at_a_punch_and_each_change_it_names_mends_it() {
     check(
         &apply(&craft, &limited).unwrap(),
         expect![[r#"
-            sound
+            tight
+            tight craft.thrust_to_weight · thrust of all motors · 100 %
         "#]],
     );
     let early = Edit::SetCraft { key: "land_charge".to_owned(), text: Some("60 %".to_owned()) };
@@ -193,7 +194,7 @@ fn the_badly_fed_ducted_3_overloads_its_rail_and_cooks_on_the_bench_until_it_is_
             broken
             broken heat.bench_minutes · transmitter on the bench · 39 %
             broken heat.touch · case in the hand · 0 %
-            tight feed.ripple_video · ripple at the video · 92 %
+            tight feed.ripple_video · ripple at the video · 100 %
         "#]],
     );
     let say = |craft: &Craft, key: &str, text: &str| {
@@ -204,7 +205,7 @@ fn the_badly_fed_ducted_3_overloads_its_rail_and_cooks_on_the_bench_until_it_is_
         expect![[r#"
             tight
             tight wire.standby_needs_serial · Tansy medium air unit
-            tight feed.ripple_video · ripple at the video · 92 %
+            tight feed.ripple_video · ripple at the video · 100 %
         "#]],
     );
 }

@@ -2,7 +2,7 @@
 
 use super::{PACK_NOTE, SupplyFault, SupplyShown, time_axis};
 use crate::chart::{Across, Axis, Caption, Chart, CurveChart, Limit, Mark, Sample};
-use proof::supply::{POCKET, VIDEO};
+use proof::supply::{Lasts, POCKET, VIDEO};
 use quantity::Unit;
 
 /// Points of a flight that are drawn at most: the deepest are kept.
@@ -151,9 +151,9 @@ pub fn punch_by_charge(shown: &SupplyShown) -> Result<Chart, SupplyFault> {
 pub fn endurance(shown: &SupplyShown) -> Result<Chart, SupplyFault> {
     let chain = shown.supply.chain().map_err(|lack| shown.lacks(&lack))?;
     let planned = chain.plan.planned.as_ref().ok().map(|planned| planned.get());
-    let found = shown.supply.endurance();
+    let found = shown.supply.flights();
     let message = match &found {
-        Some((times, _)) => format!(
+        Some(Lasts { times, .. }) => format!(
             "Half of all flights last {} or longer, nine in ten {}{}.",
             minutes(times.quantile(0.5)),
             minutes(times.quantile(0.1)),
@@ -163,20 +163,22 @@ pub fn endurance(shown: &SupplyShown) -> Result<Chart, SupplyFault> {
     };
     let caption = Caption::new(format!("{}: how long the pack lasts", shown.craft), message)
         .noting(format!(
-            "240 flights, each with capacity, resistance, power, charge and warmth drawn from their doubts, down to {:.0} % of the charge to be had, the pack at {} in air of {}.",
+            "{} flights, each with all facts drawn from their doubts{}, down to {:.0} % of the charge to be had, the pack at {} in air of {}.",
+            found.map_or(0, |found| found.times.sorted().len()),
+            if found.is_some_and(|found| found.are_flown) { " and flown" } else { ", by first order" },
             chain.plan.land.get(),
             chain.plan.pack_at,
             chain.plan.coldest
         ))
         .noting(PACK_NOTE);
-    let longest = found.as_ref().map_or(0.0, |(times, _)| times.quantile(1.0));
+    let longest = found.map_or(0.0, |found| found.times.quantile(1.0));
     let (across, scale) = time_axis("time", longest.max(planned.unwrap_or(0.0)));
     let mut chart =
         CurveChart::new(caption, across, Axis::even("still in the air", Unit::Percent).between(0.0, 100.0));
-    if let Some((times, _)) = &found {
+    if let Some(Lasts { times, .. }) = found {
         let sorted = times.sorted();
         let count = sorted.len() as f64;
-        let steps = sorted.iter().enumerate().step_by(4);
+        let steps = sorted.iter().enumerate().step_by((sorted.len() / 60).max(1));
         let line = steps.map(|(n, time)| Sample::sure(scale * *time, 100.0 * (1.0 - n as f64 / count)));
         // All are in the air before the first lands, and none after the last.
         let ends = sorted.last().map(|time| Sample::sure(scale * *time, 0.0));

@@ -65,32 +65,35 @@ fn run(proof: &Proof) -> Answer {
     let at = rounded(throttle.value, 0);
     let limit =
         proof.craft.item().read(&craft_schema::THROTTLE_LIMIT).map_or(100.0, |limit| limit.value.get());
-    if throttle.value >= limit {
-        let standing = standing_of(proof, &(Linear::exact(limit) - throttle), 0.0, Unit::Percent);
+    let mut finding = if throttle.value >= limit {
+        let standing = standing_of(proof, &(Linear::exact(limit) - throttle.clone()), 0.0, Unit::Percent);
         let message = format!(
             "The throttle is limited to {} %, and it hovers at {at} %: it will not leave the ground",
             rounded(limit, 0)
         );
         let finding = standing.finding(HOVER_BELOW_HALF.id, SUBJECT, message).at(places());
         let finding = Finding { verdict: Verdict::Broken, ..finding };
-        return Answer::of(finding.mend(format!("Raise the limit well above {at} %.")));
-    }
-    let standing = standing(proof, &throttle, &HOVER_THROTTLE);
-    let message = match standing.verdict {
-        Verdict::Broken => format!("It hovers at {at} % throttle: next to nothing is left for wind"),
-        Verdict::Tight => format!("It hovers at {at} % throttle: little is left for wind"),
-        _ => format!("It hovers at {at} % throttle"),
-    };
-    let sound = standing.verdict == Verdict::Sound;
-    let mut finding = standing.finding(HOVER_BELOW_HALF.id, SUBJECT, message).at(places());
-    if let Some(carried) = curve.thrust_at(HOVER_THROTTLE.tight).filter(|_| !sound) {
-        let off = whole.value - drives.len() as f64 * carried / thin;
-        if off > 0.0 {
-            let wanted = rounded(HOVER_THROTTLE.tight, 0);
-            finding = finding.mend(format!("Take {} off, and it hovers at {wanted} %.", grams(off.ceil())));
+        finding.mend(format!("Raise the limit well above {at} %."))
+    } else {
+        let standing = standing(proof, &throttle, &HOVER_THROTTLE);
+        let message = match standing.verdict {
+            Verdict::Broken => format!("It hovers at {at} % throttle: next to nothing is left for wind"),
+            Verdict::Tight => format!("It hovers at {at} % throttle: little is left for wind"),
+            _ => format!("It hovers at {at} % throttle"),
+        };
+        let sound = standing.verdict == Verdict::Sound;
+        let mut finding = standing.finding(HOVER_BELOW_HALF.id, SUBJECT, message).at(places());
+        if let Some(carried) = curve.thrust_at(HOVER_THROTTLE.tight).filter(|_| !sound) {
+            let off = whole.value - drives.len() as f64 * carried / thin;
+            if off > 0.0 {
+                let wanted = rounded(HOVER_THROTTLE.tight, 0);
+                finding =
+                    finding.mend(format!("Take {} off, and it hovers at {wanted} %.", grams(off.ceil())));
+            }
+            finding = finding.mend("Or fit larger blades, or motors that pull more.");
         }
-        finding = finding.mend("Or fit larger blades, or motors that pull more.");
-    }
+        finding
+    };
     let lines = Lines::of(proof)
         .result("mass", &whole, Unit::Grams, "figure craft.mass")
         .given("motors", drives.len() as f64, Unit::Count, "places of the craft")

@@ -4,9 +4,10 @@ use crate::limits::{THRUST_DUCTED, THRUST_OPEN};
 use crate::numbers::{grams, rounded};
 use crate::rule::rule;
 use crate::standing::standing;
-use crate::subject::{all_up_mass, drives, ducted, full_thrust, thinner};
+use crate::subject::{BEND, all_up_mass, drives, ducted, full_thrust, thinner};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
+use craft::schema::craft as craft_schema;
 use quantity::{Linear, Unit};
 
 rule! {
@@ -22,7 +23,7 @@ rule! {
     ///
     /// ## Rests on
     /// Full thrust of every motor with these blades and cells, from a stand (in flight it is less), the thinnest air it is flown in (thrust
-    /// goes with density: altitude and the hottest air), and the mass of every part that flies. Common practice.
+    /// goes with density: altitude and the hottest air), the limit of the throttle if there is one, and the mass of every part that flies. Common practice.
     ///
     /// ## Mend
     /// Take mass off, or fit motors, blades or cells that pull more.
@@ -30,6 +31,17 @@ rule! {
 }
 
 const SUBJECT: &str = "thrust of all motors";
+
+/// The limit of the throttle in %, and the thrust there over that at full throttle.
+fn limited(proof: &Proof) -> (f64, f64) {
+    let throttle = proof.craft.item().read(&craft_schema::THROTTLE_LIMIT).map_or(100.0, |it| it.value.get());
+    if throttle >= 100.0 {
+        return (throttle, 1.0);
+    }
+    let by_bend = || (1e-2 * throttle).powf(BEND.value.get());
+    let drive = proof.supply().and_then(|supply| supply.model().drive.as_ref().ok());
+    (throttle, drive.map_or_else(by_bend, |drive| drive.thrust_share(throttle)))
+}
 
 fn run(proof: &Proof) -> Answer {
     let drives = drives(proof);
@@ -56,7 +68,8 @@ fn run(proof: &Proof) -> Answer {
     let whole = &mass.known;
     let stand = thrust;
     let thin = thinner(proof);
-    let thrust = &stand * (1.0 / thin);
+    let (throttle, share) = limited(proof);
+    let thrust = &stand * (share / thin);
     let ratio = thrust.value / whole.value;
     let result = Linear::chained(ratio, &[(1.0 / whole.value, &thrust), (-ratio / whole.value, whole)]);
     let standing = standing(proof, &result, &limit);
@@ -85,9 +98,16 @@ fn run(proof: &Proof) -> Answer {
     let mut finding = standing.finding(THRUST_TO_WEIGHT.id, SUBJECT, message).at(places());
     let (off, more) = (
         whole.value - thrust.value / limit.tight,
-        (limit.tight * whole.value - thrust.value) * thin / drives.len() as f64,
+        (limit.tight * whole.value - thrust.value) * thin / share.max(1e-3) / drives.len() as f64,
     );
     if !sound && off > 0.0 {
+        if share < 1.0 && stand.value / thin >= limit.tight * whole.value {
+            finding = finding.mend(format!(
+                "Raise the limit of the throttle above {} %: without it they pull {} times the weight.",
+                rounded(throttle, 0),
+                rounded(stand.value / thin / whole.value, 1)
+            ));
+        }
         finding = finding
             .mend(format!("Take {} off, and the motors pull {wanted} times the weight.", grams(off.ceil())))
             .mend(format!(
@@ -105,12 +125,14 @@ fn run(proof: &Proof) -> Answer {
             Unit::Ratio,
             "air of a stand over the thinnest flown in, by altitude and the hottest air",
         )
+        .given("limit of the throttle", throttle, Unit::Percent, "plan, 100 % where none is said")
+        .given("thrust there over full thrust", share, Unit::Ratio, "by the stand, else a power of the throttle")
         .result("mass", whole, Unit::Grams, "figure craft.mass")
         .figure(
             "craft.thrust_to_weight",
             "full thrust over weight",
             (&result, Unit::Ratio),
-            "ratio = Σ full thrust / thinner air / mass; one gram weighs one gram-force",
+            "ratio = Σ full thrust · share at the limit of the throttle / thinner air / mass; one gram weighs one gram-force",
             limit.source,
         );
     finding.figure = Some(figure.id.clone());
@@ -132,6 +154,21 @@ mod tests {
     #[test]
     fn a_light_craft_with_strong_motors_is_sound() {
         is_sound(&THRUST_TO_WEIGHT);
+    }
+
+    /// Half of the throttle leaves 0.5^1.6 or so of the thrust: what no limit would leave sound is not.
+    #[test]
+    fn a_limit_of_the_throttle_takes_thrust_away() {
+        check(
+            |craft| set(craft, "craft.throttle_limit", "45 %"),
+            expect![[r#"
+            tight · thrust of all motors · 0.49 · 100 %
+              The motors pull 2.3 times the weight, 3 is wanted: little is left for wind
+              > Raise the limit of the throttle above 45 %: without it they pull 7.6 times the weight.
+              > Take 42 g off, and the motors pull 3 times the weight.
+              > Or fit motors, blades or cells that pull 103 g more at each motor.
+        "#]],
+        );
     }
 
     #[test]
@@ -249,11 +286,13 @@ mod tests {
     fn the_working_adds_up() {
         expect![[r#"
             craft.thrust_to_weight: full thrust over weight = 7.586 ± 0.219 (measured)
-              ratio = Σ full thrust / thinner air / mass; one gram weighs one gram-force
+              ratio = Σ full thrust · share at the limit of the throttle / thinner air / mass; one gram weighs one gram-force
               thrust at full throttle of "1404 motor" = 330 ± 9.526 gf · measured
               motors = 4 · places of the craft
               full thrust = 1320 ± 38.105 gf · sum over the motors
               thinner air = 1 · air of a stand over the thinnest flown in, by altitude and the hottest air
+              limit of the throttle = 100 % · plan, 100 % where none is said
+              thrust there over full thrust = 1 · by the stand, else a power of the throttle
               mass = 174 ± 0.332 g · figure craft.mass
               common practice: full thrust over weight, open blades
         "#]]

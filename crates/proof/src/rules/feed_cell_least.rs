@@ -91,14 +91,16 @@ fn tried(proof: &Proof, supply: &Supply) -> Vec<String> {
     if let Some(warm) = warmed.filter(|warm| keeps(warm, &Moment { pack_at: POCKET, ..moment })) {
         let value = warm.weakest().map_or(0.0, |found| found.value);
         mends.push(format!(
-            "Keep the pack warm until take-off: at {POCKET} its weakest cell keeps {}.",
-            volts(value)
+            "Keep the pack warm until take-off: at {POCKET} its weakest cell keeps {} instead of {}.",
+            volts(value),
+            volts(supply.weakest().map_or(0.0, |found| found.value))
         ));
     }
     let [land, throttle] = [moment.charge, moment.throttle].map(|value| rounded(value, 0));
     let charge = |charge: f64| keeps(supply, &Moment { charge, ..moment });
     if let Some(charge) = whole_between(moment.charge, 90.0, charge) {
-        mends.push(format!("Land at {} % instead of {land} %.", rounded(charge, 0)));
+        let costs = chain.landing_costs(supply.model().slots.values(), charge);
+        mends.push(format!("Land at {} % instead of {land} %{costs}.", rounded(charge, 0)));
     }
     let limit = |throttle: f64| keeps(supply, &Moment { throttle, ..moment });
     if let Some(limit) = whole_between(moment.throttle, LEAST_THROTTLE, limit) {
@@ -147,7 +149,7 @@ mod tests {
             expect![[r#"
                 broken · weakest cell at a punch · -0.091 V · 13 %
                   At a punch with 25 % left, the pack at -10 °C, its weakest cell falls to 2.41 V
-                  > Keep the pack warm until take-off: at 25 °C its weakest cell keeps 3 V.
+                  > Keep the pack warm until take-off: at 25 °C its weakest cell keeps 3 V instead of 2.41 V.
                   > Charge no pack unwatched of which a cell fell that low, and retire one that swells.
                   ? No single measurement would change this verdict, nor would two: it is 87 % certain now, and would be 90 % certain with every fact measured.
             "#]],

@@ -116,8 +116,9 @@ fn judge(
             && would_be_sound(proof, &(&bus - &least), &DROPOUT)
         {
             finding = finding.mend(format!(
-                "Keep the pack warm until take-off: at {POCKET} the bus keeps {} at a punch.",
-                volts(bus.value)
+                "Keep the pack warm until take-off: at {POCKET} the bus keeps {} at a punch instead of {}.",
+                volts(bus.value),
+                volts(deepest.value)
             ));
         }
         // No craft of this kind flies on more cells than a pack may have; as many as it has are no mend.
@@ -175,7 +176,7 @@ mod tests {
                 tight · 9 V of flight controller · 0.525 V · 91 %
                   9 V of flight controller sags with the pack below 3.1 V a cell under load; at a punch at landing the bus falls to 12.9 V
                   > Feed the video from the pack itself, with a coil of 10 µH in its plus wire and 470 µF, 25 V, of 25 mΩ or less across its pins.
-                  > Keep the pack warm until take-off: at 25 °C the bus keeps 13.1 V at a punch.
+                  > Keep the pack warm until take-off: at 25 °C the bus keeps 13.1 V at a punch instead of 12.9 V.
                   > Take a rail of less than 9 V.
                   ? No single measurement would change this verdict, nor would two: it is 91 % certain now, and would be 91 % certain with every fact measured.
             "#]],

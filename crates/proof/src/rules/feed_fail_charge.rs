@@ -75,8 +75,13 @@ fn run(proof: &Proof) -> Answer {
         finding = finding.mend("Mend what is told of the video at a punch: it moves this charge down.");
         // The very charge that the video at a punch is told to be landed with: two charges would be one too many.
         if let Some(safe) = supply.landing_that_holds().filter(|safe| *safe > land) {
-            finding = finding
-                .mend(format!("Until then land at {} %, or punch no more below it.", rounded(safe, 0)));
+            let values = supply.model().slots.values();
+            let costs =
+                supply.chain().map_or_else(|_| String::new(), |chain| chain.landing_costs(values, safe));
+            finding = finding.mend(format!(
+                "Until then punch no more below {safe} %, or land there{costs}.",
+                safe = rounded(safe, 0)
+            ));
         }
     }
     let figure =
@@ -114,7 +119,7 @@ mod tests {
                 tight · charge at which a punch takes the picture · -4.071 % · 36 %
                   A punch takes the picture below 30 % of charge, and you land at 25 %: do not punch in between
                   > Mend what is told of the video at a punch: it moves this charge down.
-                  > Until then land at 59 %, or punch no more below it.
+                  > Until then punch no more below 59 %, or land there.
                   ? temperature of the pack (by custom: nobody knows the temperature of a pack in flight better than within 4 K)
             "#]],
         );

@@ -4,7 +4,7 @@ use crate::link::Lack;
 use crate::rule::rule;
 use crate::standing::standing_of;
 use crate::subject::lacking;
-use crate::supply::{Chain, Longer, minutes, nine_in_ten, of_unit, spoilt};
+use crate::supply::{Chain, Longer, minutes, of_unit, spoilt};
 use crate::supply_limits::{FLIGHT_RESERVE, FLIGHT_RESERVE_TIMES};
 use crate::working::Lines;
 use crate::{Answer, Proof, Verdict};
@@ -23,7 +23,7 @@ rule! {
     /// ## Rests on
     /// The round of hover, cruise, climb and punches, from the charge at take-off to that of landing, in the coldest air; mass, blades, merit of
     /// the drive or the stand, drag, the rails. A cold pack gives less of its charge, and more again as it warms itself; where a cell stays low
-    /// in steady flight, it is time to land before. Every fact with its doubt, first order.
+    /// in steady flight, it is time to land before. Every fact with its doubt: first order, or flights that are flown where a low cell may end one.
     ///
     /// ## Mend
     /// Keep the pack warm, plan less, or take more capacity; what that weighs is counted. What is named was tried, and holds.
@@ -37,7 +37,7 @@ fn run(proof: &Proof) -> Answer {
         Ok(chain) => chain,
         Err(lack) => return spoilt(proof, FLIGHT_HAS_RESERVE.id, SUBJECT, &lack),
     };
-    let Some(lasts) = supply.lasts() else { return Answer::default() };
+    let Some(flights) = supply.flights() else { return Answer::default() };
     let planned = match &chain.plan.planned {
         Ok(planned) => planned.get(),
         Err(missing) => {
@@ -47,14 +47,18 @@ fn run(proof: &Proof) -> Answer {
             ));
         }
     };
-    let time = supply.model().slots.linear(proof, lasts);
+    let time = supply.model().slots.linear(proof, &flights.time);
     let margin = &time - planned;
     let mut standing = standing_of(proof, &margin, 0.0, Unit::Seconds);
     let ledger = proof.ledger();
-    let chance = |of: f64| chance_at_least(&time, &ledger, of).get();
+    // Flights that were flown tell their own share; first order has a smoother answer than counting.
+    let chance = |of: f64| match flights.are_flown {
+        true => flights.times.share_at_least(of),
+        false => chance_at_least(&time, &ledger, of).get(),
+    };
     let (plan, more) = (chance(planned), chance(FLIGHT_RESERVE_TIMES * planned));
     drop(ledger);
-    let tenth = nine_in_ten(proof, &time);
+    let tenth = flights.times.quantile(0.1);
     standing.certainty = Probability::new(plan);
     standing.verdict = match () {
         () if 100.0 * plan < FLIGHT_RESERVE.broken => Verdict::Broken,
@@ -158,7 +162,7 @@ mod tests {
             |craft| set(craft, "craft.planned_flight", "5.8 min"),
             expect![[r#"
                 tight · planned flight · 70.802 s · 94 %
-                  Nine flights in ten last 6 min or longer, 5.8 min are planned, and nine in ten had better last 7 min, which 50 % do; the mean is 7 min
+                  Nine flights in ten last 5.9 min or longer, 5.8 min are planned, and nine in ten had better last 7 min, which 50 % do; the mean is 7 min
                   > Plan 4.9 min at most.
                   > Or take a pack of about 850 mAh of the same make: the 22 g that it is heavier are counted.
                   ? No single measurement would change this verdict, nor would two: it is 94 % certain now, and would be 97 % certain with every fact measured.
@@ -173,7 +177,7 @@ mod tests {
             |craft| set(craft, "craft.planned_flight", "9 min"),
             expect![[r#"
                 broken · planned flight · -121.198 s · under 1 %
-                  One flight in ten ends before 6 min, and 9 min are planned; the mean is 7 min
+                  One flight in ten ends before 5.9 min, and 9 min are planned; the mean is 7 min
                   > Plan 4.9 min at most.
                   > No pack of the same make of up to twice its charge carries the plan: it weighs more as well.
             "#]],

@@ -330,8 +330,8 @@ mod tests {
                 set(craft, "cap.esr", "60 mΩ, measured");
             },
             expect![[r#"
-                broken · ripple at the video · -0.489 V · 0 %
-                  789 mV peak to peak reach the video, of 789 mV on the bus at 75 % of throttle
+                broken · ripple at the video · -0.49 V · 0 %
+                  790 mV peak to peak reach the video, of 790 mV on the bus at 75 % of throttle
                   > Put a coil of 10 µH into the plus wire of the video and 220 µF, 25 V, of 25 mΩ or less across its pins; 37 mV then reach it.
                   > Feed it from 9 V of flight controller: take the wire of vtx/VCC from esc/BAT to fc/9V, with a ground wire from fc beside it.
             "#]],

@@ -3,6 +3,7 @@
 use crate::numbers::{mm, rounded};
 use crate::rule::rule;
 use crate::standing::standing;
+use crate::supply::custom::is_sold;
 use crate::supply::{Supply, VIDEO, Wires, spoilt, supply_wire, volts, warm_board};
 use crate::supply_limits::WIRE_DROP;
 use crate::working::Lines;
@@ -82,7 +83,7 @@ fn judge(
     );
     let mut finding = judged.finding(WIRES_LOSE_LITTLE.id, SUBJECT, message);
     if verdict != Verdict::Sound {
-        let thicker = (4..wires.gauge).rev().filter(|gauge| gauge % 2 == 0).find(|gauge| {
+        let thicker = (4..wires.gauge).rev().filter(|gauge| is_sold(*gauge)).find(|gauge| {
             let other = Wires { gauge: *gauge, ..wires.clone() };
             at(slots.values(), &other).is_some_and(|[share, _, _]| share < 0.9 * WIRE_DROP.tight)
         });

@@ -4,7 +4,7 @@ use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
 use crate::subject::by_custom;
-use crate::supply::custom::{LINEAR_WARMS, SWITCHED_GIVES};
+use crate::supply::custom::{LINEAR_OWN, LINEAR_WARMS, SWITCHED_GIVES};
 use crate::supply::{Kind, NetFacts, RailFacts, SupplyModel, rail_figure, volts, warm_board};
 use crate::supply_limits::LINEAR_HOT;
 use crate::working::Lines;
@@ -30,6 +30,9 @@ rule! {
     /// A converter that switches, a lower input, or less on the rail.
     BURNS_LITTLE = "heat.linear_rail", run
 }
+
+/// Such a chip switches itself off by itself at 150 to 175 °C, by custom: above, no temperature is told.
+const SHUTS_DOWN: f64 = 165.0;
 
 fn run(proof: &Proof) -> Answer {
     let Some(supply) = proof.supply() else { return Answer::default() };
@@ -76,13 +79,20 @@ fn judge(
     let verdict = judged.verdict;
     let (out, watts) = (rail.out.at(slots.values()), rounded(burnt.value, 1));
     let from = if rail.from == PACK { bus } else { Volts::new(net.rail(&rail.from)?.out.at(slots.values())) };
+    // Such chips switch themselves off long before: nobody will read that temperature.
+    let reaches = match inside.value > SHUTS_DOWN {
+        true => format!(
+            "goes far past its limit of {} °C and switches itself off, or dies",
+            rounded(LINEAR_HOT.broken, 0)
+        ),
+        false => format!("reaches {} °C inside", rounded(inside.value, 0)),
+    };
     let message = format!(
-        "{} burns {watts} W in cruise: {} are taken down to {} at {} A, and a chip of its kind then reaches {} °C inside",
+        "{} burns {watts} W in cruise: {} are taken down to {} at {} A, and a chip of its kind then {reaches}",
         rail.called,
         volts(from.get()),
         volts(out),
-        rounded(now.amperes.get(), 2),
-        rounded(inside.value, 0)
+        rounded(now.amperes.get(), 2)
     );
     let mut finding = judged.finding(BURNS_LITTLE.id, rail.called.clone(), message);
     if verdict != Verdict::Sound {
@@ -98,7 +108,16 @@ fn judge(
             let left = rounded((input - out) * now.amperes.get(), 1);
             finding = finding.mend(format!("Or feed it from {}: {left} W.", other.called));
         }
-        finding = finding.mend("Or hang less on it.");
+        // What the little that it takes itself burns does not go with what hangs on it.
+        let cool = (LINEAR_HOT.tight - about.get()) / warms.value - from.get() * LINEAR_OWN;
+        let most = (cool / (from.get() - out).max(1e-3) * 1e3).floor();
+        if most >= 1.0 {
+            finding = finding.mend(format!(
+                "Or hang no more than {} mA on it; {} mA hang there.",
+                rounded(most, 0),
+                rounded(1e3 * now.amperes.get(), 0)
+            ));
+        }
     }
     let id = rail_figure("heat.linear_rail", &rail.name);
     finding.figure = Some(FigureId(id.clone().into()));
@@ -141,11 +160,11 @@ mod tests {
             &BURNS_LITTLE,
             |craft| set(craft, "fc.rail[1].conversion", "linear"),
             expect![[r#"
-            broken · 9 V of flight controller · -121.971 °C · 0 %
-              9 V of flight controller burns 3.3 W in cruise: 15.4 V are taken down to 9 V at 0.5 A, and a chip of its kind then reaches 247 °C inside
-              > Make its 9 V by a converter that switches: about 0.5 W.
-              > Or hang less on it.
-        "#]],
+                broken · 9 V of flight controller · -121.971 °C · 0 %
+                  9 V of flight controller burns 3.3 W in cruise: 15.4 V are taken down to 9 V at 0.5 A, and a chip of its kind then goes far past its limit of 125 °C and switches itself off, or dies
+                  > Make its 9 V by a converter that switches: about 0.5 W.
+                  > Or hang no more than 118 mA on it; 500 mA hang there.
+            "#]],
         );
     }
 
@@ -156,13 +175,13 @@ mod tests {
             &BURNS_LITTLE,
             linear,
             expect![[r#"
-            tight · 5 V of flight controller · 7.946 °C · 68 %
-              5 V of flight controller burns 1.1 W in cruise: 15.4 V are taken down to 5 V at 0.1 A, and a chip of its kind then reaches 117 °C inside
-              > Make its 5 V by a converter that switches: about 0.1 W.
-              > Or feed it from 9 V of flight controller: 0.4 W.
-              > Or hang less on it.
-              ? warming of a linear converter by a watt, in K (by custom: a regulator soldered to a small board without a sink warms by 40 to 80 K for a watt)
-        "#]],
+                tight · 5 V of flight controller · 7.946 °C · 68 %
+                  5 V of flight controller burns 1.1 W in cruise: 15.4 V are taken down to 5 V at 0.1 A, and a chip of its kind then reaches 117 °C inside
+                  > Make its 5 V by a converter that switches: about 0.1 W.
+                  > Or feed it from 9 V of flight controller: 0.4 W.
+                  > Or hang no more than 72 mA on it; 100 mA hang there.
+                  ? warming of a linear converter by a watt, in K (by custom: a regulator soldered to a small board without a sink warms by 40 to 80 K for a watt)
+            "#]],
         );
         check(
             &BURNS_LITTLE,

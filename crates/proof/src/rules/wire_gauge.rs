@@ -6,6 +6,7 @@ use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
 use crate::subject::lacking;
+use crate::supply::custom::is_sold;
 use crate::supply::{
     after_punch, copper, given_by, giver_of, rail_figure, steady_current, still, supply_wire,
 };
@@ -335,7 +336,7 @@ fn judge(proof: &Proof, wire: &Judged, flows: &Flows, answer: &mut Answer) {
     if wire.back {
         message.push_str("; less copper comes back than goes there");
     }
-    let better = (4..gauge).rev().find(|other| {
+    let better = (4..gauge).rev().filter(|other| is_sold(*other)).find(|other| {
         let cool =
             steady_current(*other, about).is_some_and(|most| 100.0 * amps.value / most <= WIRE_LOAD.tight);
         cool && hot(*other).is_none_or(|hot| hot <= limit - NEAR_LIMIT)

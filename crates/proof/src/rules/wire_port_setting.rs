@@ -70,6 +70,19 @@ fn judge(model: &WiringModel, link: &SerialLink) -> Option<Finding> {
             .rate
             .map_or_else(String::new, |rate| format!(" at {} Bd", rounded(rate, 0)));
         let finding = found(Verdict::Broken, message).at(places);
+        // One setting cannot serve two: what the other part on the port wants would be undone.
+        let shares = model.peripheral_ports().into_iter().find_map(|other| {
+            let on = model.link(other).on()?;
+            let other = model.unit_of_port(other);
+            let is_served = on.port == touch.port && other.place != unit.place;
+            (is_served && function_of(other.kind) == function).then_some(other)
+        });
+        if let Some(other) = shares {
+            return Some(finding.mend(format!(
+                "Wire {} to a port of its own and set that to {wanted}{rate}: {name} serves {}.",
+                unit.called, other.called
+            )));
+        }
         return Some(finding.mend(format!("Set {name} to {wanted}{rate}, save, and read it back.")));
     }
     let own = model.ports[link.port].rate;

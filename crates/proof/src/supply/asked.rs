@@ -7,9 +7,8 @@ use super::kept::Supply;
 use super::mends::POCKET;
 use super::warm::{Does, FOR_EVER, HeatFacts, Where};
 use super::worst::Moment;
-use super::{Slots, SupplyModel, Takes, VIDEO};
-use power::{DoubtfulFlight, FlightDoubt};
-use quantity::{Celsius, Distribution, Milliohms, Percent, Ratio, USUAL_SEED};
+use super::{SupplyModel, Takes, VIDEO};
+use quantity::{Celsius, Milliohms, Percent};
 
 /// What is asked; whatever is left out is as planned.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -81,8 +80,6 @@ pub struct WarmLine {
     pub points: Vec<[f64; 2]>,
 }
 
-/// Flights drawn for the distribution of endurance.
-const FLIGHTS: usize = 240;
 /// The air over which the time is shown, °C, and how far apart it is asked.
 const SHOWN_AIR: [f64; 2] = [-20.0, 40.0];
 const AIR_STEP: f64 = 5.0;
@@ -137,37 +134,6 @@ impl Supply {
             Some(PunchAt { charge, margin: [found.value - doubt, found.value, found.value + doubt] })
         };
         even(4.0, 100.0).filter_map(at).collect()
-    }
-
-    /// How long the pack lasts, in s, drawn over all doubts; and the share of flights that end before it is time to land.
-    pub fn endurance(&self) -> Option<(Distribution, f64)> {
-        let chain = self.chain().ok()?;
-        let slots = &self.model().slots;
-        let values = slots.values();
-        let pack = chain.pack.at(values).ok()?;
-        let net = chain.net(values)?;
-        let round = chain.plan.round(chain.drive, values).ok()?;
-        let share = |slot| {
-            let value = slots.of(slot);
-            if value > 0.0 { 100.0 * 3f64.sqrt() * slots.doubt(slot) / value } else { 0.0 }
-        };
-        let flight = DoubtfulFlight {
-            pack: &pack,
-            charge: chain.plan.start,
-            temperature: chain.plan.pack_at,
-            air: chain.plan.coldest,
-            round: &round,
-            landing: chain.landing(0.0),
-            doubt: FlightDoubt {
-                capacity: Percent::new(share(chain.pack.capacity).min(60.0)),
-                resistance: [Ratio::new(0.85), Ratio::new(1.3)],
-                power: Percent::new(power_doubt(slots, &chain).min(60.0)),
-                temperature: Celsius::new(4.0),
-                charge: Percent::new(4.0),
-            },
-        };
-        let (found, early) = flight.times(&net, FLIGHTS, USUAL_SEED).ok()?;
-        Some((found, early.get()))
     }
 
     /// How long the pack lasts by the air it flies in.
@@ -274,13 +240,6 @@ fn does(heat: &HeatFacts) -> Vec<(String, Does)> {
     let levels = heat.levels.iter().enumerate().take(5);
     all.extend(levels.map(|(k, level)| (level.out.to_string(), Does::Sends(k))));
     all
-}
-
-/// How far the power of the motors may be off over a flight, in per cent: first order in everything but the pack.
-fn power_doubt(slots: &Slots, chain: &super::Chain) -> f64 {
-    let mean = slots.sloped(|values| chain.plan.mean_power(chain.drive, values).ok());
-    mean.filter(|mean| mean.value > 0.0)
-        .map_or(10.0, |mean| 100.0 * 3f64.sqrt() * slots.uncertainty(&mean) / mean.value)
 }
 
 fn course(flown: &Flown) -> Vec<SupplyPoint> {

@@ -58,6 +58,10 @@ pub const FAN: MetresPerSecond = MetresPerSecond::new(2.5);
 pub const SUN: Celsius = Celsius::new(15.0);
 /// Of the soft pad between board and sink, W/(m·K), over half of the outline.
 pub const PAD_CONDUCTIVITY: f64 = 3.0;
+/// Whether wire of a gauge is sold: silicone wire for such craft comes in even gauges.
+pub fn is_sold(gauge: u32) -> bool {
+    gauge.is_multiple_of(2)
+}
 /// Where motors commutate in flight, Hz: six steps an electrical turn.
 pub const COMMUTATES: [f64; 2] = [5e3, 25e3];
 /// Where that comes from.

@@ -1,7 +1,7 @@
 //! A supply with what was found of it: each result is worked out when it is first asked for, and kept as long as no number changes.
 
 use super::draws::Draws;
-use super::flown::Flown;
+use super::flown::{Flown, Lasts};
 use super::mends::{POCKET, Tried, tried};
 use super::punch::Punches;
 use super::worst::{Chain, Moment, Ready, TRIALS, Worst};
@@ -26,7 +26,7 @@ pub struct Supply {
     deepest: OnceLock<Option<Sloped>>,
     weakest: OnceLock<Option<Sloped>>,
     mends: OnceLock<Vec<Tried>>,
-    lasts: OnceLock<Option<Sloped>>,
+    lasts: OnceLock<Option<Lasts>>,
     flown: OnceLock<Option<Flown>>,
     warmed: OnceLock<Option<Box<Supply>>>,
 }
@@ -141,7 +141,12 @@ impl Supply {
 
     /// How long the pack lasts until the planned charge is left, in s, with its doubt.
     pub fn lasts(&self) -> Option<&Sloped> {
-        let find = || self.chain().ok()?.lasts_sloped(&self.model.slots);
+        self.flights().map(|flights| &flights.time)
+    }
+
+    /// The same with how many flights last how long: rule, figure, chart and pane tell these.
+    pub fn flights(&self) -> Option<&Lasts> {
+        let find = || self.chain().ok()?.flights(&self.model.slots);
         self.lasts.get_or_init(find).as_ref()
     }
 

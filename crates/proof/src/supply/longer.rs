@@ -7,12 +7,12 @@ use super::kept::Supply;
 use super::mends::POCKET;
 use super::told::minutes;
 use super::worst::Chain;
-use super::{PackFacts, Resistance, SupplyModel};
+use super::{PackFacts, PlanFacts, Resistance, SupplyModel};
 use crate::Proof;
 use crate::limits::TIGHT_UNDER;
 use crate::numbers::at_most;
 use crate::supply_limits::{FLIGHT_RESERVE, FLIGHT_RESERVE_TIMES, LANDING_RESERVE};
-use quantity::{Linear, chance_at_least};
+use quantity::{Linear, Percent, chance_at_least};
 
 /// A time below this is no flight that anybody plans, s.
 const SHORTEST: f64 = 5.0;
@@ -30,6 +30,8 @@ pub(crate) struct Longer {
     pub plan: Option<f64>,
     /// The least pack of the same make with which the plan holds, in mAh, and by how many grams it is heavier, if that is known.
     pub pack: Option<(f64, Option<f64>)>,
+    /// How long it lasts as it is, in s.
+    pub lasts: f64,
     /// How long it lasts with its pack kept warm, in s, where the plan then holds.
     pub warm: Option<f64>,
 }
@@ -44,15 +46,16 @@ impl Longer {
         });
         let carries = |mean: f64| holds(proof, &(time * (mean / time.value.max(1e-9))), planned);
         let pack = plan.and_then(|_| larger(supply.model(), chain, carries));
-        Self { plan, pack, warm }
+        Self { plan, pack, lasts: time.value, warm }
     }
 
     /// As mends.
     pub fn words(&self, air: quantity::Celsius) -> Vec<String> {
         let warm = self.warm.map(|time| {
             format!(
-                "Keep the pack warm until take-off: at {POCKET} in air of {air} it lasts {} on the mean.",
-                minutes_at_most(time)
+                "Keep the pack warm until take-off: at {POCKET} in air of {air} it lasts {} on the mean instead of {}.",
+                minutes_at_most(time),
+                minutes_at_most(self.lasts)
             )
         });
         let Some(plan) = self.plan else {
@@ -76,6 +79,22 @@ impl Longer {
     }
 }
 
+impl Chain<'_> {
+    /// What landing with more charge makes of the planned flight, to be put behind that advice: nothing where the plan still holds on the mean.
+    pub(crate) fn landing_costs(&self, values: &[f64], charge: f64) -> String {
+        let Ok(planned) = &self.plan.planned else { return String::new() };
+        let plan = PlanFacts { land: Percent::new(charge), ..self.plan.clone() };
+        match (Chain { plan: &plan, ..*self }).lasts(values) {
+            Some(lasts) if lasts < planned.get() => format!(
+                "; the pack then lasts {}, and {} are planned",
+                minutes_at_most(lasts),
+                minutes(planned.get())
+            ),
+            _ => String::new(),
+        }
+    }
+}
+
 /// What is said of a pack on which nothing flies.
 const NO_FLIGHT: &str =
     "No flight can be planned with this pack: take one of far less resistance or of more charge.";
@@ -87,17 +106,6 @@ fn holds(proof: &Proof, time: &Linear, planned: f64) -> bool {
     time.value >= reserve
         && 100.0 * chance(FLIGHT_RESERVE_TIMES * planned) >= FLIGHT_RESERVE.tight
         && chance(planned) >= TIGHT_UNDER
-}
-
-/// The time that nine flights in ten reach.
-pub(crate) fn nine_in_ten(proof: &Proof, time: &Linear) -> f64 {
-    let ledger = proof.ledger();
-    let (mut low, mut high) = (0.0, 2.0 * time.value.max(0.0));
-    for _ in 0..18 {
-        let middle = 0.5 * (low + high);
-        if chance_at_least(time, &ledger, middle).get() >= 0.9 { low = middle } else { high = middle }
-    }
-    low
 }
 
 /// The longest plan that a time holds, as it is said; none where not even the shortest does.

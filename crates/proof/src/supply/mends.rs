@@ -101,7 +101,7 @@ pub(super) fn tried(
         push(
             format!("Land at {} % instead of {} %", rounded(charge, 0), rounded(moment.charge, 0)),
             wanted,
-            format!("{} % of the flight time", rounded(lost, 0)),
+            format!("{} % of the flight time{}", rounded(lost, 0), chain.landing_costs(at, charge)),
             lost,
         );
     }
@@ -185,7 +185,8 @@ fn pair(chain: &Chain, model: &SupplyModel, ready: &Ready, draws: &Draws) -> Opt
         let charge = chain.charge_for(&punches, &warm, wanted)?;
         let lost = 100.0 * (charge - moment.charge) / (chain.plan.start.get() - moment.charge).max(1.0);
         said.push(format!("land at {} %", rounded(charge, 0)));
-        words.push(format!("{} % of the flight time", rounded(lost, 0)));
+        let costs = chain.landing_costs(&values, charge);
+        words.push(format!("{} % of the flight time{costs}", rounded(lost, 0)));
         (stays_up, weight) = (wanted, weight + lost);
     }
     (said.len() > 1).then(|| {

@@ -40,10 +40,10 @@ pub(crate) use added::{BOARD_CERAMICS, CERAMICS_SOURCE, COILS, LOW, SIZES, ratin
 pub use asked::{LastsIn, PunchAt, RailRow, SupplyAsked, SupplyPoint, WarmLine};
 pub use cells::{CellsFacts, Chemistry};
 pub use drive::DriveFacts;
-pub use flown::Flown;
+pub use flown::{Flown, Lasts};
 pub(crate) use hot_air::{air_too_hot, limit_in_doubt};
 pub use kept::Supply;
-pub(crate) use longer::{Longer, nine_in_ten};
+pub(crate) use longer::Longer;
 pub use mends::{Costs, POCKET, Tried};
 pub use net::{Astray, Kind, LoadFacts, NetFacts, RailFacts, Takes, VIDEO};
 pub use pack::{PackFacts, Wires};

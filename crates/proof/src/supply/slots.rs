@@ -40,6 +40,14 @@ pub struct Sloped {
     slopes: Vec<(usize, f64)>,
 }
 
+impl Sloped {
+    /// The same value with so many times its doubt.
+    pub(super) fn times(mut self, factor: f64) -> Self {
+        self.slopes.iter_mut().for_each(|(_, slope)| *slope *= factor);
+        self
+    }
+}
+
 /// A step over which a slope is taken, in uncertainties.
 const STEP: f64 = 0.5;
 
@@ -139,6 +147,16 @@ impl Slots {
             }
         }
         by_fact.values().map(|[slope, doubt]| (slope * doubt).powi(2)).sum::<f64>().sqrt()
+    }
+    /// All numbers where a result is likeliest to be off by so many of its standard uncertainties, in first order: each moves by what it adds.
+    pub(super) fn toward(&self, sloped: &Sloped, uncertainties: f64) -> Vec<f64> {
+        let mut values = self.values.clone();
+        let whole =
+            sloped.slopes.iter().map(|(k, slope)| (slope * self.uncertainty[*k]).powi(2)).sum::<f64>();
+        for (k, slope) in &sloped.slopes {
+            values[*k] += uncertainties * slope * self.uncertainty[*k].powi(2) / whole.sqrt().max(1e-30);
+        }
+        values
     }
     /// Whether a number is in doubt.
     pub(super) fn is_in_doubt(&self, k: usize) -> bool {
