@@ -381,7 +381,7 @@ fn at_25_mw_the_ducted_3_loses_its_picture_behind_the_barn() {
           > Set 200 mW: 9 dB more, enough.
           > Fly no farther than 69 m: up to there 6 dB and more stay in hand, but for breaks of a blink.
         tight link.level_least
-          25 mW is less than the flight needs: it holds 66 % of the time at 102 m, nose home; 200 mW holds all of it
+          25 mW is less than the flight needs: it holds 65 % of the time at 102 m, nose home; 200 mW holds all of it
           > Set 200 mW: it holds the way to 116 m.
           > Or fly no farther than 70 m, as far as 25 mW holds.
     "#]].assert_eq(&told);
