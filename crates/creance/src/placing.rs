@@ -49,7 +49,7 @@ pub fn step(craft: &Craft, found: &Placements, number: Option<usize>, also: Also
         None => (Vec::new(), Vec::new(), &found.swaps, &found.mended),
         Some(number) => {
             let one = number.checked_sub(1).and_then(|number| found.best.get(number));
-            let one = one.ok_or_else(|| no_placement(number, found.best.len()))?;
+            let one = one.ok_or_else(|| no_placement(number, found))?;
             (one.steps.clone(), one.edits.clone(), &one.swaps, &one.mended)
         }
     };
@@ -70,13 +70,27 @@ pub fn step(craft: &Craft, found: &Placements, number: Option<usize>, also: Also
     Ok(Edit::Together { what: line(&steps.join("; ")), edits })
 }
 
-fn no_placement(number: usize, count: usize) -> Refusal {
-    let words = match count {
+/// What is asked for was not found; where nothing was, the reason is said with it.
+fn no_placement(number: usize, found: &Placements) -> Refusal {
+    let words = match found.best.len() {
         0 => format!("there is no placement {number}: none was found"),
         1 => format!("there is no placement {number}: one was found"),
         count => format!("there is no placement {number}: {count} were found"),
     };
-    Refusal::new(Cause::NoSuch, words)
+    let refusal = Refusal::new(Cause::NoSuch, words);
+    let why = match (&found.conflict, &found.instead) {
+        _ if !found.best.is_empty() => None,
+        (Some(conflict), _) => Some(conflict.why.clone()),
+        (None, Some(instead)) => Some(instead.clone()),
+        (None, None) if found.serves() => {
+            Some("Nothing better than what stands was found: leave the number out to take the rest".into())
+        }
+        (None, None) => found.unmatched.first().map(|one| one.words.clone()),
+    };
+    match why {
+        Some(why) => refusal.hint(format!("{}.", why.trim_end_matches('.'))),
+        None => refusal,
+    }
 }
 
 /// As much of a text as a line of the journal takes.

@@ -151,6 +151,11 @@ fn where_no_pattern_takes_a_board_its_holes_are_blamed_and_an_adapter_is_printed
         (std::fs::read(desk.path("adapter.stl")), std::fs::read(desk.path("whinchat-adapter-vtx.stl")));
     assert_eq!(asked.unwrap().len(), written.unwrap().len());
     desk.run(&["check", "r.toml"]).ends(0);
+    // The adapter is all that was wanting: the one step of the help takes it too.
+    let asked = ["place", "racer.toml", "--adapter", "vtx", "--take", "1", "--mend", "--out", "one.toml"];
+    desk.run(&asked).ends(0);
+    let [first, again] = ["r.toml", "one.toml"].map(|file| std::fs::read_to_string(desk.path(file)).unwrap());
+    assert_eq!(first, again);
 }
 
 #[test]
@@ -235,6 +240,9 @@ fn where_no_adapter_serves_both_sides_are_told_and_what_to_drill() {
         "{told}"
     );
     assert!(told.contains("Turn Tansy medium air unit a quarter left"), "{told}");
+    // Who takes one all the same is told why there is none.
+    let asked = ["place", "drilled.toml", "--adapter", "vtx", "--take", "1", "--out", "taken.toml"];
+    desk.run(&asked).ends(2).says("none was found").says("finds no place");
     // Without an adapter both ways are told: the one to print, the one to drill.
     let told = desk.run(&["place", "drilled.toml", "--only", "vtx"]).ends(1).out.replace('\n', " ");
     assert!(told.contains("place drilled.toml --adapter vtx"), "{told}");

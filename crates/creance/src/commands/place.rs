@@ -152,9 +152,16 @@ fn taken(
     found: &Placements,
 ) -> Result<Outcome, Refusal> {
     let also = Also::of(args.swap, args.mend);
-    // The adapter alone is a step too.
-    let more = args.take.is_some() || also != Also::Nothing;
-    let more = more.then(|| step(craft, found, args.take, also)).transpose()?;
+    // The adapter alone is a step too: it may be all that was wanting, so that no placement betters it and nothing else is to be mended.
+    let is_all = under.is_some() && found.best.is_empty() && found.serves();
+    let number = args.take.filter(|number| !(is_all && *number == 1));
+    let more = match (number, also) {
+        (None, Also::Nothing) => None,
+        _ => match step(craft, found, number, also) {
+            Err(_) if under.is_some() && number.is_none() => None,
+            one => Some(one?),
+        },
+    };
     let after = more.as_ref().map_or(Ok(craft.clone()), |step| applied(craft, step))?;
     let prints = args.prints.as_deref().map(|folder| prints(folder, &after, under.as_ref())).transpose()?;
     let step = in_one(under.map(|adapter| adapter.step), more);
