@@ -26,10 +26,18 @@ fn land_at(proof: &Proof, supply: &Supply, chain: &Chain) -> Option<Figure> {
     let net = chain.net(values)?;
     let round = chain.plan.round(chain.drive, values).ok()?;
     let hover = round.first()?;
-    let found = landing_voltages(&pack, chain.plan.land, chain.plan.pack_at, hover, &net).ok()?;
+    // A warm cell stands higher at the same charge: who waited for the volts of a cold one would have emptied it.
+    let warmth = chain.lands_at(values).map_or(chain.plan.pack_at, |landing| landing.max(chain.plan.pack_at));
+    let found = landing_voltages(&pack, chain.plan.land, warmth, hover, &net).ok()?;
     let loaded = found.loaded.unwrap_or(found.rest);
     let lines = Lines::of(proof)
         .given("charge at landing", chain.plan.land.get(), Unit::Percent, "plan")
+        .given(
+            "pack at landing",
+            warmth.get(),
+            Unit::Celsius,
+            "warmed by the planned flight, or as at take-off where that is warmer",
+        )
         .given("a cell at rest", found.rest.get(), Unit::Volts, "its curve at that charge")
         .given("bus in hover", found.bus.map_or(0.0, |bus| bus.get()), Unit::Volts, "behind plug and leads");
     let result = Linear::exact(loaded.get());
@@ -125,4 +133,25 @@ pub(crate) fn heat_figures(proof: &Proof, supply: &Supply) -> Vec<Figure> {
     let formula = "least air speed along its faces at which it stays at its limit, hottest air";
     let label = format!("air that {} needs at its level", heat.called);
     vec![lines.figure("heat.needed_air", label, (&result, Unit::MetresPerSecond), formula, COOLING_SOURCE)]
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    fn lands_at(take_off: &str) -> f64 {
+        let sheet = include_str!("../../../demo/linnet.toml");
+        let line = "coldest = \"5 °C\"";
+        assert!(sheet.contains(line));
+        let cold = sheet.replacen(line, &format!("{line}\npack_temperature = \"{take_off}\""), 1);
+        let craft = craft::read_sheet(&cold).craft;
+        let found = crate::prove(&craft);
+        found.figures.iter().find(|figure| figure.id.0 == "feed.land_at").unwrap().quantity.value
+    }
+
+    /// A pack that takes off cold is warm when it lands: its voltage then is that of a warm one, within what a minute of air takes.
+    #[test]
+    fn the_voltage_to_land_at_is_that_of_the_pack_as_it_lands() {
+        let [cold, warm] = ["5 °C", "25 °C"].map(lands_at);
+        assert!((cold - warm).abs() < 0.04, "{cold} V, taken off warm {warm} V");
+    }
 }

@@ -162,11 +162,11 @@ outward, lawfully. Walls let a part through and bend a part over and round: both
 there to show that they do not matter here. A line that runs through a building is told before anything else is believed.";
 
 const BARN: &str = "The story of the demo. Brambling was built in a hurry: its serial wires are crossed, so that the video unit never hears that the motors are armed and stays at 25 mW. Its \
-pilot stands at the farmyard gate and flies past a brick barn; from there on the barn stands between. Flown straight, out or home, it just holds. Turning away, the craft leans, and with it its \
+pilot stands at the farmyard gate and flies past a brick barn; from there on the barn stands between. Flown straight, out or home, the mean is just enough, and reflections still take the picture for moments. Turning away, the craft leans, and with it its \
 antenna: that and the barn together take more than there is. So says the program, with the length of the break, the place that it found, and what would help, cheapest first:";
 
 const BETTER: &str = "First what it does to the metres that are lost behind the barn in the worst turn, then nose away, for both craft at the level each flies at, the range and the metres of the planned way \
-on which the picture holds 99 % of the time. At 25 mW the barn ends that range, and no antenna moves a barn: there better antennas show in metres that no longer break. Linnet is the mended twin, at the 200 mW \
+on which the picture holds 99 % of the time. At 25 mW the barn ends that range, and flown straight better antennas hardly move that end: there they show in metres that no longer break. Linnet is the mended twin, at the 200 mW \
 that are set:";
 
 const VIEW: &str = "Pilots feel the view from bottom to top: it holds the ground in a landing and the horizon when the craft leans into speed. A wide picture of 16:9 shows less of it than a sensor of \

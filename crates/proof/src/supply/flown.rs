@@ -99,6 +99,11 @@ impl Chain<'_> {
         Some(self.endures(values, [self.plan.pack_at, self.plan.coldest])?.time.get())
     }
 
+    /// How warm the pack is at the end of the flight as planned.
+    pub fn lands_at(&self, values: &[f64]) -> Option<Celsius> {
+        Some(self.endures(values, [self.plan.pack_at, self.plan.coldest])?.warmth)
+    }
+
     /// The same with its doubt, and how many flights last how long.
     pub(crate) fn flights(&self, slots: &Slots) -> Option<Lasts> {
         let (at, warmth) = (slots.values(), [self.plan.pack_at, self.plan.coldest]);

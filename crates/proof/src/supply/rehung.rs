@@ -14,7 +14,7 @@ use crate::{Finding, Proof, Verdict};
 use craft::schema::{place, wiring::wire};
 use craft::{Craft, PlaceId, Row, Value};
 use power::PACK;
-use std::cell::{Cell, OnceCell};
+use std::cell::{OnceCell, RefCell};
 
 /// The rules that say what a feed does.
 const ASKED: [&str; 8] = [
@@ -34,7 +34,8 @@ const TRIED_MOST: usize = 16;
 #[derive(Debug, Default)]
 pub(crate) struct FeedsTried {
     now: OnceCell<Vec<Finding>>,
-    count: Cell<usize>,
+    /// What was found of each change: several findings ask for the same one.
+    found: RefCell<Vec<(Craft, Vec<Finding>)>>,
 }
 
 /// What a mend is to mend: a rule and the subject of its finding.
@@ -131,10 +132,9 @@ const OF_RIPPLE: &str = "feed.ripple_video";
 /// How a change holds, and whether nothing but the ripple speaks against it.
 fn holds(proof: &Proof, changed: &Craft, mended: Option<Mended>) -> (Holds, bool) {
     let tried = &proof.feeds_tried;
-    if proof.is_trial() || tried.count.get() >= TRIED_MOST {
+    if proof.is_trial() {
         return (Holds::Not, false);
     }
-    tried.count.set(tried.count.get() + 1);
     // The craft as it is, asked as a trial is: no mend is looked for.
     let now = tried.now.get_or_init(|| complaints(&proof.trial(proof.craft)));
     let is_now = |(rule, subject): Mended| {
@@ -152,7 +152,19 @@ fn holds(proof: &Proof, changed: &Craft, mended: Option<Mended>) -> (Holds, bool
             _ => Holds::Not,
         }
     };
-    let found = complaints(&proof.trial(changed));
+    let known = tried.found.borrow().iter().position(|(craft, _)| craft == changed);
+    let number = match known {
+        Some(number) => number,
+        None if tried.found.borrow().len() >= TRIED_MOST => return (Holds::Not, false),
+        None => {
+            let found = complaints(&proof.trial(changed));
+            let mut all = tried.found.borrow_mut();
+            all.push((changed.clone(), found));
+            all.len() - 1
+        }
+    };
+    let all = tried.found.borrow();
+    let Some((_, found)) = all.get(number) else { return (Holds::Not, false) };
     let held = |finding: &&Finding| of(finding) != Holds::Wholly;
     let but_for_ripple = found.iter().filter(held).all(|finding| finding.rule == OF_RIPPLE);
     (found.iter().map(of).min().unwrap_or(Holds::Wholly), but_for_ripple)
