@@ -3,15 +3,18 @@
 //! The craft is proved once, as on the bench; then each picture is worked out as asked, its height a little other each round, so that nothing of the
 //! round before can serve again. The median is told.
 
-use craft::read_sheet;
+#[allow(dead_code)]
+#[path = "../../proof/examples/shared/mod.rs"]
+mod shared;
+
 use drawing::chart::Ground;
 use drawing::link::{LinkFault, LinkShown, budget, costs, held, lobes, patterns, plan_view, range};
 use proof::link::LinkAsked;
 use quantity::Metres;
 use serde_json::json;
+use shared::demo;
 use std::error::Error;
 use std::hint::black_box;
-use std::path::Path;
 use std::time::Instant;
 
 /// The median of this many rounds is told.
@@ -48,16 +51,8 @@ fn drawn(chart: drawing::chart::Chart) -> Result<(), LinkFault> {
 fn main() -> Result<(), Box<dyn Error>> {
     let out = std::env::args().nth(1).ok_or("usage: time_panes OUT.json [CRAFT]")?;
     let only = std::env::args().nth(2);
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo");
-    let mut paths = Vec::new();
-    for entry in std::fs::read_dir(folder)? {
-        paths.push(entry?.path());
-    }
-    paths.retain(|path| path.extension().is_some_and(|extension| extension == "toml"));
-    paths.sort();
     let mut timings = Vec::new();
-    for path in paths {
-        let craft = read_sheet(&std::fs::read_to_string(path)?).craft;
+    for craft in demo()? {
         if only.as_ref().is_some_and(|only| *only != craft.name) {
             continue;
         }

@@ -1,14 +1,13 @@
 //! How long does a pack last, when should one land, when does the picture fail, and what does more mass cost?
 //!
-//! A flight repeats a round of legs until it is time to land: a resting voltage a cell, or a voltage under load. Its doubt is drawn:
-//! capacity, resistance, power, charge and temperature each evenly over a span (JCGM 101, rectangular), one flight a trial, the same
-//! seed the same flights. The charge at which something fails is looked for downward from full, since a punch that holds at one
+//! A flight repeats a round of legs until it is time to land: a resting voltage a cell, or a voltage under load. What its facts' doubts make of it
+//! is asked by flying it again with other facts (`endurance_within`). The charge at which something fails is looked for downward from full, since a punch that holds at one
 //! charge holds at every greater one but near the ends of a table. Mass costs the difference of two flights.
 
 use crate::discharge::{Discharge, STEP_ERROR, Stretch};
 use crate::measures::FREEZING;
-use crate::{Age, Draw, Fold, Leg, Pack, PackState, PowerFault, Rails, Usage};
-use quantity::{Celsius, Distribution, Grams, Measure, Percent, Ratio, Seconds, Volts};
+use crate::{Fold, Leg, Pack, PackState, PowerFault, Rails, Usage};
+use quantity::{Celsius, Grams, Percent, Seconds, Volts};
 
 /// When to land.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -211,111 +210,6 @@ impl Landing {
                 Wanted { share: Some(left(charge)?), steady: Some(cell(volts)?.get()), ..none }
             }
         })
-    }
-}
-
-/// How far each thing may be off: half of its span.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct FlightDoubt {
-    /// Of the capacity, in percent of it.
-    pub capacity: Percent,
-    /// The least and the most that the resistance may be, times what was stated.
-    pub resistance: [Ratio; 2],
-    /// Of the motors' power, in percent of it.
-    pub power: Percent,
-    /// Of the temperature of pack and air.
-    pub temperature: Celsius,
-    /// Of the charge at the start, in percent of full; downward only, for nothing is fuller than full.
-    pub charge: Percent,
-}
-
-/// A flight whose doubt is drawn.
-#[derive(Clone, Debug, PartialEq)]
-pub struct DoubtfulFlight<'f> {
-    /// The pack as stated.
-    pub pack: &'f Pack,
-    /// Its charge.
-    pub charge: Percent,
-    /// Its temperature at take-off.
-    pub temperature: Celsius,
-    /// Temperature of the air; what is drawn moves both alike.
-    pub air: Celsius,
-    /// The legs that repeat.
-    pub round: &'f [Leg],
-    /// When to land.
-    pub landing: Landing,
-    /// How far all of that may be off.
-    pub doubt: FlightDoubt,
-}
-
-impl DoubtfulFlight<'_> {
-    /// Times of so many flights, and the share of them that ended before it was time to land.
-    pub fn times(
-        &self,
-        rails: &impl Rails,
-        trials: usize,
-        seed: u64,
-    ) -> Result<(Distribution, Ratio), PowerFault> {
-        let doubt = self.doubt;
-        let [none, most] = [0.0, 90.0].map(Percent::new);
-        for (what, value) in [
-            ("doubt of the capacity", doubt.capacity),
-            ("doubt of the power", doubt.power),
-            ("doubt of the charge", doubt.charge),
-        ] {
-            PowerFault::within(what, value, none, most, "in percent")?;
-        }
-        let [little, much] = [0.5, 10.0].map(Ratio::of);
-        let [low, high] = doubt.resistance;
-        PowerFault::within("least resistance over stated", low, little, high, "it is the lesser of two")?;
-        PowerFault::within("greatest resistance over stated", high, low, much, "it is the greater of two")?;
-        let [none, most] = [0.0, 40.0].map(Celsius::new);
-        PowerFault::within("doubt of the temperature", doubt.temperature, none, most, "in kelvin")?;
-        let trials = trials.clamp(2, 100_000);
-        let (mut draw, mut times, mut early) = (Draws(seed), Vec::with_capacity(trials), 0);
-        let [coldest, hottest] = crate::CELL_SPAN;
-        for _ in 0..trials {
-            let capacity = Percent::new(100.0 + doubt.capacity.get() * draw.about());
-            let grown = Ratio::of(low.get() + (high.get() - low.get()) * 0.5 * (1.0 + draw.about()));
-            let pack =
-                self.pack.aged(Age { capacity: capacity.max(Percent::new(20.0)), resistance: grown })?;
-            let more = 1.0 + doubt.power.get() * 1e-2 * draw.about();
-            let warmer = doubt.temperature * draw.about();
-            let celsius = (self.temperature + warmer).max(coldest).min(hottest);
-            let air = (self.air + warmer).max(coldest).min(hottest);
-            let charge = (self.charge - doubt.charge * (0.5 * (1.0 + draw.about()))).max(Percent::new(0.0));
-            let round: Vec<Leg> =
-                self.round.iter().map(|leg| Leg { draw: leg.draw.times(more), ..*leg }).collect();
-            let flown = endurance(&pack, &pack.rested(charge, celsius)?, air, &round, self.landing, rails)?;
-            early += usize::from(flown.over != Over::Landed);
-            times.push(flown.time.get());
-        }
-        let found = Distribution::of_trials(times);
-        let found =
-            found.ok_or(PowerFault::Short { what: "row of trials", has: 0, needs: "two at least" })?;
-        Ok((found, Ratio::of(early as f64 / trials as f64)))
-    }
-}
-
-impl Draw {
-    /// The same loads, so many times as great.
-    fn times(&self, factor: f64) -> Self {
-        let throttle = self.throttle.map(|(amperes, volts)| (amperes * factor, volts));
-        Self { power: self.power * factor, current: self.current * factor, throttle }
-    }
-}
-
-/// Even numbers from −1 to 1, by the mixing of Steele, Lea and Flood (SplitMix64).
-struct Draws(u64);
-
-impl Draws {
-    fn about(&mut self) -> f64 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        z ^= z >> 31;
-        (z >> 11) as f64 / (1u64 << 52) as f64 - 1.0
     }
 }
 

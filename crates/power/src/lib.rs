@@ -44,8 +44,8 @@ pub use curve::{CURVE_SOURCE, OpenCircuit};
 pub use disc::{DISC_SOURCE, Discs, IdealPower, PropellerCoefficients};
 pub use discharge::STEP_ERROR;
 pub use endurance::{
-    DoubtfulFlight, Endurance, FlightDoubt, Landing, LandingVoltages, Over, endurance, endurance_within,
-    fails_below, landing_voltages, time_for_mass,
+    Endurance, Landing, LandingVoltages, Over, endurance, endurance_within, fails_below, landing_voltages,
+    time_for_mass,
 };
 pub use face::{
     Attitude, Face, MIXED_AIR_SOURCE, MOVING_AIR_SOURCE, STILL_AIR_SOURCE, Surroundings, cylinder,

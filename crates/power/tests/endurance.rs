@@ -89,32 +89,6 @@ fn ten_grams_cost_some_seconds() {
     assert!((9.0..14.0).contains(&lost), "{lost}");
 }
 
-#[test]
-fn doubt_spreads_the_time_and_the_same_seed_gives_the_same() {
-    let pack = pack(6, 1300.0, 4.0, 4.0);
-    let doubt = FlightDoubt {
-        capacity: Percent::new(8.0),
-        resistance: [1.0, 2.0].map(Ratio::of),
-        power: Percent::new(15.0),
-        temperature: Celsius::new(8.0),
-        charge: Percent::new(4.0),
-    };
-    let round = round();
-    let flight = DoubtfulFlight {
-        pack: &pack,
-        charge: Percent::new(100.0),
-        temperature: WARM,
-        air: WARM,
-        round: &round,
-        landing: LEFT,
-        doubt,
-    };
-    let (times, early) = flight.times(&NoRails, 60, 7).unwrap();
-    assert_eq!(flight.times(&NoRails, 60, 7).unwrap().0, times);
-    let plain = flown(&pack, &round, LEFT).time.get();
-    assert!(times.quantile(0.1) < plain && times.standard_uncertainty() > 0.03 * plain && early.get() < 0.05);
-}
-
 /// The same craft in the same air, its pack at a temperature at take-off.
 fn from_a_pack_at(celsius: f64, landing: Landing) -> Endurance {
     let warming = Warming { capacity: JoulesPerKelvin::new(200.0), to_air: WattsPerKelvin::new(0.2) };
