@@ -165,6 +165,18 @@ impl Cell {
         Ok(Self { arrhenius: kilo * 1e3, ..self })
     }
 
+    /// The same cell with so many times what charge transfer and slow branches add; its ohmic resistance stays.
+    pub fn with_slow(self, times: Ratio) -> Result<Self, PowerFault> {
+        let [least, most] = [0.05, 20.0].map(Ratio::of);
+        let mend = "1 is a cell of the typical shape";
+        let times = PowerFault::within("what the slow parts are", times, least, most, mend)?.get();
+        Ok(Self {
+            exchange: self.exchange / times,
+            branches: self.branches.into_iter().map(|[ohm, time]| [ohm * times, time]).collect(),
+            ..self
+        })
+    }
+
     /// How many times its resistance at 25 °C it has at a temperature.
     pub fn resistance_factor(&self, temperature: Celsius) -> Result<f64, PowerFault> {
         Ok(self.at(warm(temperature)?).factor)

@@ -104,16 +104,28 @@ impl Propulsion {
                 needs: "two rows at least",
             });
         }
-        let told = |point: &StandPoint| format!("{} at {}", point.thrust, point.throttle);
-        if let Some(pair) =
-            points.windows(2).find(|p| p[1].thrust <= p[0].thrust || p[1].throttle <= p[0].throttle)
-        {
-            return Err(PowerFault::Contradictory {
-                what: "thrust stand table",
-                one: told(&pair[0]),
-                other: told(&pair[1]),
-                mend: "thrust must rise with throttle: measure the later row again",
-            });
+        let falls = |falls: &dyn Fn(&StandPoint, &StandPoint) -> bool,
+                     told: &dyn Fn(&StandPoint) -> String,
+                     mend: &'static str| {
+            let pair = points.windows(2).find(|pair| falls(&pair[0], &pair[1]))?;
+            let (one, other) = (told(&pair[0]), told(&pair[1]));
+            Some(PowerFault::Contradictory { what: "thrust stand table", one, other, mend })
+        };
+        let of_thrust = falls(
+            &|one, other| other.thrust <= one.thrust || other.throttle <= one.throttle,
+            &|point| format!("{} at {}", point.thrust, point.throttle),
+            "thrust must rise with throttle: measure the later row again",
+        );
+        // Sag on the bench may hold the current back a little, but what lifts more takes more.
+        let of_current = || {
+            falls(
+                &|one, other| other.current <= one.current,
+                &|point| format!("{} at {}", point.current, point.throttle),
+                "current must rise with throttle: measure the later row again",
+            )
+        };
+        if let Some(fault) = of_thrust.or_else(of_current) {
+            return Err(fault);
         }
         let found = Self { stand: Some((points, air)), ..self };
         if let Some((points, air)) = &found.stand {
@@ -277,6 +289,15 @@ mod tests {
     }
     fn on_the_stand() -> Propulsion {
         four(127.0).measured(&points(), sea()).unwrap_or_else(|f| unreachable!("{f}"))
+    }
+
+    /// What lifts more takes more: a row read with a slipped clamp is told.
+    #[test]
+    fn a_current_that_falls_while_the_thrust_rises_is_told() {
+        let mut rows = points();
+        rows[4].current = Amperes::new(19.0);
+        let told = four(127.0).measured(&rows, sea()).map_err(|fault| fault.to_string());
+        assert!(told.as_ref().is_err_and(|told| told.contains("current must rise")), "{told:?}");
     }
 
     #[test]

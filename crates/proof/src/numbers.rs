@@ -100,6 +100,12 @@ pub(crate) fn capital(words: &str) -> String {
     letters.next().map_or(String::new(), |first| first.to_uppercase().collect::<String>() + letters.as_str())
 }
 
+/// The same sentence inside another one.
+pub(crate) fn lower(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or(String::new(), |first| first.to_lowercase().collect::<String>() + letters.as_str())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -81,6 +81,35 @@ pub const WIRE_DROP: Limit = limit(
     AtMost,
     (5.0, 2.0),
 );
+/// Current of the pack's plug over the flight, over what it carries for long.
+pub const PLUG_LOAD: Limit = limit(
+    "feed.plug_load",
+    "root mean square of the pack's current over what its plug carries for long",
+    Unit::Percent,
+    AtMost,
+    (100.0, 80.0),
+);
+/// Current at a punch over what the plug carries for long.
+pub const PLUG_PUNCH: Limit = Limit {
+    source: Source::common_practice(
+        "a pair of contacts stands twice what it carries for long for some seconds",
+    ),
+    ..limit(
+        "feed.plug_load",
+        "current at a punch over what the pack's plug carries for long",
+        Unit::Ratio,
+        AtMost,
+        (3.0, 2.0),
+    )
+};
+/// Current of a motor over what its channel of the speed controller carries: at full throttle in a burst, over the flight for long.
+pub const CONTROLLER_LOAD: Limit = limit(
+    "craft.controller_load",
+    "current of a motor over that of its channel, in a burst or for long",
+    Unit::Percent,
+    AtMost,
+    (100.0, 85.0),
+);
 /// Rated voltage of the capacitor on the bus over the full pack.
 pub const CAP_RATING: Limit = limit(
     "feed.cap_rating",
@@ -231,6 +260,9 @@ pub const SUPPLY_LIMITS: &[Limit] = &[
     CELL_LEAST,
     BOOST_FOLD,
     WIRE_DROP,
+    PLUG_LOAD,
+    PLUG_PUNCH,
+    CONTROLLER_LOAD,
     CAP_RATING,
     RIPPLE,
     FILTER_SETTLES,

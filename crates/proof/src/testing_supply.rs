@@ -22,7 +22,11 @@ pub(crate) fn sound_supply() -> Craft {
     for (key, text) in [("current_full", "9 A, measured"), ("bell_diameter", "18 mm, measured")] {
         set(craft, &format!("motor.{key}"), text);
     }
-    set(craft, "esc.switching", "48 kHz");
+    for (key, text) in
+        [("switching", "48 kHz"), ("continuous", "15 A, data sheet"), ("burst", "20 A, data sheet")]
+    {
+        set(craft, &format!("esc.{key}"), text);
+    }
     set(craft, "fc.mass", "6 g, measured");
     set(craft, "rx.mass", "1.2 g, measured");
     for (key, text) in
@@ -64,6 +68,7 @@ fn pack(craft: &mut Craft) {
         ("cell_resistance", "7 mΩ, measured"),
         ("resistance_new", "6.5 mΩ, measured"),
         ("connector_resistance", "1.2 mΩ, measured"),
+        ("connector_current", "30 A, data sheet"),
         ("lead", "60 mm, measured"),
         ("lead_gauge", "16"),
     ] {

@@ -125,31 +125,38 @@ fn the_one_cell_twin_goes_black_at_a_punch_and_each_change_it_names_mends_it() {
         &craft,
         expect![[r#"
             broken
-            broken feed.video_at_punch · video at a punch · 5 %
-            tight feed.fail_charge · charge at which a punch takes the picture · 9 %
+            broken feed.video_at_punch · video at a punch · 7 %
+            broken feed.plug_load · plug of one-cell pack, 450 mAh, pin plug · 0 %
+            tight feed.fail_charge · charge at which a punch takes the picture · 15 %
         "#]],
     );
     let proved = prove(&craft);
     let black = proved.findings.iter().find(|finding| finding.rule == "feed.video_at_punch").unwrap();
     let told = format!("{}\n{}", black.message, black.mends.join("\n"));
     expect![[r#"
-        At a punch below 39 % of charge the picture goes black: with 25 % left the video sees 2.85 V, needs 2.92 V; it restarts, dark for 8 s; of 3.75 V at rest 0.31 V are lost in plug, leads and wires and 0.57 V in the cells, at 9.3 A
-        Fit a plug with blade contacts, 8 mΩ instead of 30: the video then stays up (over 99 % sure). It costs two plugs and some soldering.
-        Take a pack of 9.6 mΩ a cell instead of 16: larger or of a better make: the video then stays up (99 % sure). It costs a pack.
-        Limit the throttle to 73 %: the video then stays up (99 % sure). It costs 26 % of the thrust.
-        Land at 58 % instead of 25 %: the video then stays up (99 % sure). It costs 44 % of the flight time; the pack then lasts 110 s, and 2.3 min are planned."#]].assert_eq(&told);
+        At a punch below 38 % of charge the picture goes black: with 25 % left the video sees 2.86 V, needs 2.92 V; it restarts, dark for 8 s; of 3.75 V at rest 0.31 V are lost in plug, leads and wires and 0.55 V in the cells, at 9.4 A
+        Cheapest: fit a plug with blade contacts, 8 mΩ instead of 30: the video then stays up (99 % sure). It costs two plugs and some soldering.
+        Limit the throttle to 66 %: the video then stays up (99 % sure). It costs 33 % of the thrust; the motors then pull 2.2 times the weight.
+        Land at 59 % instead of 25 %: the video then stays up (99 % sure). It costs 45 % of the flight time; the pack then lasts 107 s, and 2.3 min are planned.
+        Keep the pack warm until take-off: 25 °C instead of 20 °C: helps, yet only 31 % sure. It costs a pocket, and care before each flight."#]].assert_eq(&told);
     check(
-        &part(&craft, "pack", "connector_resistance", "8 mΩ, measured"),
+        &part(
+            &part(&craft, "pack", "connector_resistance", "8 mΩ, measured"),
+            "pack",
+            "connector_current",
+            "12 A, data sheet",
+        ),
         expect![[r#"
             sound
         "#]],
     );
-    let limited = Edit::SetCraft { key: "throttle_limit".to_owned(), text: Some("72 %".to_owned()) };
+    let limited = Edit::SetCraft { key: "throttle_limit".to_owned(), text: Some("66 %".to_owned()) };
     check(
         &apply(&craft, &limited).unwrap(),
         expect![[r#"
-            tight
-            tight craft.thrust_to_weight · thrust of all motors · 100 %
+            broken
+            broken feed.plug_load · plug of one-cell pack, 450 mAh, pin plug · under 1 %
+            tight craft.thrust_to_weight · thrust of all motors · over 99 %
         "#]],
     );
     let early = Edit::SetCraft { key: "land_charge".to_owned(), text: Some("60 %".to_owned()) };
@@ -157,6 +164,7 @@ fn the_one_cell_twin_goes_black_at_a_punch_and_each_change_it_names_mends_it() {
         &apply(&craft, &early).unwrap(),
         expect![[r#"
             broken
+            broken feed.plug_load · plug of one-cell pack, 450 mAh, pin plug · 0 %
             broken feed.flight_reserve · planned flight · 0 %
             broken craft.landing_reserve · time left at landing · 0 %
         "#]],
@@ -170,8 +178,8 @@ fn the_badly_fed_ducted_3_overloads_its_rail_and_cooks_on_the_bench_until_it_is_
         &craft,
         expect![[r#"
             broken
-            broken feed.video_at_punch · video at a punch · 44 %
-            broken feed.rail_load · 9 V of flight controller, 20, weak rail · 47 %
+            broken feed.video_at_punch · video at a punch · under 1 %
+            broken feed.rail_load · 9 V of flight controller, 20, weak rail · under 1 %
             broken feed.inrush · start of the video · 0 %
             broken heat.bench_minutes · transmitter on the bench · 39 %
             broken heat.touch · case in the hand · 0 %
@@ -194,7 +202,7 @@ fn the_badly_fed_ducted_3_overloads_its_rail_and_cooks_on_the_bench_until_it_is_
             broken
             broken heat.bench_minutes · transmitter on the bench · 39 %
             broken heat.touch · case in the hand · 0 %
-            tight feed.ripple_video · ripple at the video · 100 %
+            tight feed.ripple_video · ripple at the video · 98 %
         "#]],
     );
     let say = |craft: &Craft, key: &str, text: &str| {
@@ -205,7 +213,7 @@ fn the_badly_fed_ducted_3_overloads_its_rail_and_cooks_on_the_bench_until_it_is_
         expect![[r#"
             tight
             tight wire.standby_needs_serial · Tansy medium air unit
-            tight feed.ripple_video · ripple at the video · 100 %
+            tight feed.ripple_video · ripple at the video · 98 %
         "#]],
     );
 }
@@ -232,7 +240,7 @@ fn the_open_4_is_tight() {
             tight view.vertical · 2 mm lens, M8 on Tansy nano camera · 76 %
             tight view.sharpness_setting · Tansy nano camera · 100 %
             tight wire.port_allotment · ports of flight controller, 20
-            tight feed.cell_least · weakest cell at a punch · 64 %
+            tight feed.cell_least · weakest cell at a punch · 63 %
             tight craft.cg_offset · balance point · 100 %
         "#]],
     );
@@ -251,7 +259,7 @@ fn measuring_what_decides_settles_the_open_4() {
             tight view.vertical · 2 mm lens, M8 on Tansy nano camera · 76 %
             tight view.sharpness_setting · Tansy nano camera · 100 %
             tight wire.port_allotment · ports of flight controller, 20
-            tight feed.cell_least · weakest cell at a punch · 64 %
+            tight feed.cell_least · weakest cell at a punch · 63 %
             tight craft.cg_offset · balance point · 100 %
         "#]],
     );
@@ -265,7 +273,7 @@ fn measuring_what_decides_settles_the_open_4() {
             tight view.blades_in_picture · 2 mm lens, M8 on Tansy nano camera · 100 %
             tight view.vertical · 2 mm lens, M8 on Tansy nano camera · 76 %
             tight wire.port_allotment · ports of flight controller, 20
-            tight feed.cell_least · weakest cell at a punch · 64 %
+            tight feed.cell_least · weakest cell at a punch · 63 %
         "#]],
     );
     // The lens in the drawer brings the view back. Its price: more of the blades.
@@ -277,7 +285,7 @@ fn measuring_what_decides_settles_the_open_4() {
             tight view.dark_corners · 1.6 mm lens, M8 on Tansy nano camera · 83 %
             tight view.gate_pixels · 1.6 mm lens, M8 on Tansy nano camera · 100 %
             tight wire.port_allotment · ports of flight controller, 20
-            tight feed.cell_least · weakest cell at a punch · 64 %
+            tight feed.cell_least · weakest cell at a punch · 63 %
         "#]],
     );
 }

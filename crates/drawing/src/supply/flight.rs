@@ -59,6 +59,12 @@ pub fn over_flight(shown: &SupplyShown) -> Result<Chart, SupplyFault> {
     let caption = Caption::new(format!("{}: supply over a flight", shown.craft), message)
         .noting("Hover, cruise and climb as planned, a punch now and then; the pack as cold as at take-off.")
         .noting("After a punch the bus comes back at once by what wires and cells resist, and over half a minute by the cells' slow voltages.")
+        .noting(match shown.supply.worst().map_or(0.0, |worst| worst.trough) {
+            trough if trough >= 5e-3 => {
+                format!("At a punch the video's pins are drawn at the trough of their ripple, {:.0} mV under its mean.", 1e3 * trough)
+            }
+            _ => "Of the motors' ripple next to nothing reaches the video's pins.".to_owned(),
+        })
         .noting(plugged(shown))
         .noting(PACK_NOTE);
     let (across, scale) = time_axis("time", points.last().map_or(0.0, |point| point.at));
@@ -92,9 +98,14 @@ pub fn over_flight(shown: &SupplyShown) -> Result<Chart, SupplyFault> {
 
 /// What the plug sees when it meets.
 fn plugged(shown: &SupplyShown) -> String {
-    match shown.supply.through_the_plug() {
-        Some([joules, amperes]) => format!(
-            "Plugged in full, the capacitors on the pack take {joules:.2} J through the plug, up to {amperes:.0} A in the first moment."
+    let legible = |[joules, amperes]: [f64; 2]| {
+        // A hundredth of a joule is no spark, and nought is none.
+        let joules = if joules < 0.01 { "under 0.01".to_owned() } else { format!("{joules:.2}") };
+        (joules, amperes)
+    };
+    match shown.supply.through_the_plug().map(legible) {
+        Some((joules, amperes)) => format!(
+            "Plugged in full, the capacitors on the pack take {joules} J through the plug, up to {amperes:.0} A in the first moment."
         ),
         None => {
             "No capacitor of known size stands on the pack: nothing sparks at the plug but the boards' own."

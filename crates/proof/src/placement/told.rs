@@ -163,11 +163,7 @@ pub(crate) fn spare(margin: Margin) -> String {
     }
 }
 
-/// The same sentence inside another one.
-pub(crate) fn lower(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or(String::new(), |first| first.to_lowercase().collect::<String>() + letters.as_str())
-}
+pub(crate) use crate::numbers::lower;
 
 /// What to mind once it stands so.
 pub(crate) fn notes(puzzle: &Puzzle, found: &Found) -> Vec<String> {

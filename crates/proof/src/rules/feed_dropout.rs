@@ -175,10 +175,10 @@ mod tests {
             expect![[r#"
                 tight · 9 V of flight controller · 0.525 V · 91 %
                   9 V of flight controller sags with the pack below 3.1 V a cell under load; at a punch at landing the bus falls to 12.9 V
-                  > Feed the video from the pack itself, with a coil of 10 µH in its plus wire and 470 µF, 25 V, of 25 mΩ or less across its pins.
+                  > Feed the video from the pack itself, with a coil of 10 µH that saturates above 1 A in its plus wire and 470 µF, 25 V, of 25 mΩ or less across its pins.
                   > Keep the pack warm until take-off: at 25 °C the bus keeps 13.1 V at a punch instead of 12.9 V.
                   > Take a rail of less than 9 V.
-                  ? No single measurement would change this verdict, nor would two: it is 91 % certain now, and would be 91 % certain with every fact measured.
+                  ? No single measurement would change this verdict, nor would two: it is 91 % certain now, and would be 93 % certain with every fact measured.
             "#]],
         );
     }
@@ -191,7 +191,7 @@ mod tests {
             expect![[r#"
                 broken · 9 V of flight controller · -1.075 V · under 1 %
                   9 V of flight controller sags with the pack below 3.5 V a cell under load; at a punch at landing the bus falls to 12.9 V
-                  > Feed the video from the pack itself, with a coil of 10 µH in its plus wire and 470 µF, 25 V, of 25 mΩ or less across its pins.
+                  > Feed the video from the pack itself, with a coil of 10 µH that saturates above 1 A in its plus wire and 470 µF, 25 V, of 25 mΩ or less across its pins.
                   > Take a rail of less than 9 V.
             "#]],
         );

@@ -270,7 +270,7 @@ mod tests {
             expect![[r#"
                 tight · start of the video · 10 % · 89 %
                   The start takes 1.8 A for up to 3 s of the 2 A that 9 V of flight controller gives
-                  > Power it from the pack itself, with a coil of 10 µH in its plus wire and 470 µF, 25 V, of 25 mΩ or less across its pins.
+                  > Power it from the pack itself, with a coil of 10 µH that saturates above 1 A in its plus wire and 470 µF, 25 V, of 25 mΩ or less across its pins.
                   ? rated current of rail "9 V" of "flight controller"
             "#]],
         );
@@ -284,7 +284,7 @@ mod tests {
             expect![[r#"
                 broken · start of the video · -30 % · 0 %
                   The start takes 2.6 A for up to 3 s, and 9 V of flight controller gives 2 A: it may never come up
-                  > Power it from the pack itself, with a coil of 10 µH in its plus wire and 470 µF, 25 V, of 25 mΩ or less across its pins.
+                  > Power it from the pack itself, with a coil of 10 µH that saturates above 1 A in its plus wire and 470 µF, 25 V, of 25 mΩ or less across its pins.
             "#]],
         );
     }
@@ -325,7 +325,7 @@ mod tests {
             expect![[r#"
                 broken · start of the video · -30 % · 0 %
                   The start takes 2.6 A for up to 3 s, and 9 V of flight controller gives 2 A: it may never come up
-                  > Power it from the pack itself, with a coil of 10 µH in its plus wire and 470 µF, 25 V, of 25 mΩ or less across its pins: take the wire of vtx/VCC from fc/9V to esc/BAT, with a ground wire from esc beside it.
+                  > Power it from the pack itself, with a coil of 10 µH that saturates above 1 A in its plus wire and 470 µF, 25 V, of 25 mΩ or less across its pins: take the wire of vtx/VCC from fc/9V to esc/BAT, with a ground wire from esc beside it.
             "#]],
         );
         check(

@@ -205,7 +205,7 @@ mod tests {
             expect![[r#"
                 tight · 9 V of flight controller · 24.911 % · 100 %
                   9 V of flight controller carries 0.5 A, 0.6 A at its peak, of 0.8 A
-                  > Feed Lanner small air unit from the pack itself, with a coil of 10 µH in its plus wire and 470 µF, 25 V, of 25 mΩ or less across its pins.
+                  > Feed Lanner small air unit from the pack itself, with a coil of 10 µH that saturates above 1 A in its plus wire and 470 µF, 25 V, of 25 mΩ or less across its pins.
             "#]],
         );
     }
@@ -218,7 +218,7 @@ mod tests {
             expect![[r#"
                 broken · 9 V of flight controller · -20.142 % · 5 %
                   9 V of flight controller carries 0.6 A at its peak, and gives 0.5 A
-                  > Feed Lanner small air unit from the pack itself, with a coil of 10 µH in its plus wire and 470 µF, 25 V, of 25 mΩ or less across its pins.
+                  > Feed Lanner small air unit from the pack itself, with a coil of 10 µH that saturates above 1 A in its plus wire and 470 µF, 25 V, of 25 mΩ or less across its pins.
             "#]],
         );
         check(

@@ -73,11 +73,11 @@ fn lacks(proof: &Proof, supply: &Supply) -> Vec<Missing> {
 fn judge(proof: &Proof, supply: &Supply) -> Option<Answer> {
     let (model, chain) = (supply.model(), supply.chain().ok()?);
     let slots = &model.slots;
-    let found = chain.ripple(model, slots.values(), &Added::NONE)?;
+    let found = chain.ripple(slots.values(), &Added::NONE)?;
     // The throttle that leaves most does so about as well where a number is a little off.
-    let video = |values: &[f64]| Some(chain.ripple_at(model, values, &Added::NONE, found.throttle)?.video);
+    let video = |values: &[f64]| Some(chain.ripple_at(values, &Added::NONE, found.throttle)?.video);
     let video = slots.linear(proof, &slots.sloped(video)?);
-    let filter = chain.coil_filter(model, slots.values());
+    let filter = chain.coil_filter(slots.values());
     let judged = standing(proof, &video, &RIPPLE);
     let verdict = judged.verdict;
     let [at_video, on_bus, switched] =
@@ -152,7 +152,7 @@ fn mends(proof: &Proof, supply: &Supply, chain: &Chain, filter: Option<&CoilFilt
     let at_pins = model.capacitors_across(model.unit.as_str());
     let now = model.slots.values();
     let small = |values: &[f64], added: &Added| {
-        let video = chain.ripple(model, values, added)?.video;
+        let video = chain.ripple(values, added)?.video;
         (video <= RIPPLE.tight).then(|| format!("{} mV then reach it", rounded((1e3 * video).ceil(), 0)))
     };
     let slots = |of: fn(&CapacitorFacts) -> Option<Slot>| at_pins.first().and_then(|cap| of(cap));
@@ -201,8 +201,9 @@ fn mends(proof: &Proof, supply: &Supply, chain: &Chain, filter: Option<&CoilFilt
         && let Some((coil, size, told)) = coil()
     {
         let bought = Added::bought(size, volts);
+        let coil = Added::bought_coil(coil, model.most_taken(&chain.net.video().on));
         mends.push(format!(
-            "Put a coil of {coil} µH into the plus wire of the video and {bought} across its pins; {told}."
+            "Put a coil of {coil} into the plus wire of the video and {bought} across its pins; {told}."
         ));
     }
     if chain.net.video().on == PACK {
@@ -229,7 +230,7 @@ fn swings(proof: &Proof, supply: &Supply) -> Option<Finding> {
         Takes::Video { draw, swing, .. } => Some(draw.at(values) * (1.0 + 1e-2 * swing.at(values))),
         _ => None,
     };
-    let over = |values: &[f64]| Some(chain.coil_filter(model, values)?.settles / takes(values)?.max(1e-3));
+    let over = |values: &[f64]| Some(chain.coil_filter(values)?.settles / takes(values)?.max(1e-3));
     let found = slots.sloped(over)?;
     let judged = standing(proof, &slots.linear(proof, &found), &FILTER_SETTLES);
     let verdict = judged.verdict;
@@ -252,7 +253,7 @@ fn swings(proof: &Proof, supply: &Supply) -> Option<Finding> {
 fn resonance(proof: &Proof, supply: &Supply, found: CoilFilter) -> Option<Figure> {
     let (model, chain) = (supply.model(), supply.chain().ok()?);
     let slots = &model.slots;
-    let corner = slots.linear(proof, &slots.sloped(|values| Some(chain.coil_filter(model, values)?.corner))?);
+    let corner = slots.linear(proof, &slots.sloped(|values| Some(chain.coil_filter(values)?.corner))?);
     let rate = *model.switching.as_ref().ok()?;
     let [peak, passes] = found.leaves;
     let mut lines = Lines::of(proof)
@@ -313,9 +314,9 @@ mod tests {
                 set(craft, "cap.esr", "12 mΩ, measured");
             },
             expect![[r#"
-                tight · ripple at the video · 0.079 V · 100 %
+                tight · ripple at the video · 0.079 V · over 99 %
                   221 mV peak to peak reach the video, of 221 mV on the bus at 45 % of throttle
-                  > Put a coil of 10 µH into the plus wire of the video and 220 µF, 25 V, of 25 mΩ or less across its pins; 41 mV then reach it.
+                  > Put a coil of 10 µH that saturates above 1 A into the plus wire of the video and 220 µF, 25 V, of 25 mΩ or less across its pins; 41 mV then reach it.
                   > Feed it from 9 V of flight controller: take the wire of vtx/VCC from esc/BAT to fc/9V, with a ground wire from fc beside it.
             "#]],
         );
@@ -332,7 +333,7 @@ mod tests {
             expect![[r#"
                 broken · ripple at the video · -0.49 V · 0 %
                   790 mV peak to peak reach the video, of 790 mV on the bus at 75 % of throttle
-                  > Put a coil of 10 µH into the plus wire of the video and 220 µF, 25 V, of 25 mΩ or less across its pins; 37 mV then reach it.
+                  > Put a coil of 10 µH that saturates above 1 A into the plus wire of the video and 220 µF, 25 V, of 25 mΩ or less across its pins; 37 mV then reach it.
                   > Feed it from 9 V of flight controller: take the wire of vtx/VCC from esc/BAT to fc/9V, with a ground wire from fc beside it.
             "#]],
         );
@@ -374,7 +375,7 @@ mod tests {
             &RIPPLE_IS_SMALL,
             ringing("5 mΩ, measured", "22 µF, measured"),
             expect![[r#"
-                broken · ripple at the video · -0.142 V · 0 %
+                broken · ripple at the video · -0.142 V · under 1 %
                   442 mV peak to peak reach the video as the motors turn, most at 10.7 kHz, and 9 mV by their switching, of 209 mV on the bus; its filter rings at 10.7 kHz
                   > Damp the filter: 0.29 Ω in series with its capacitor; 88 mV then reach it.
                   > Or 220 µF of 25 mΩ in the place of its capacitor; 43 mV then reach it.
@@ -401,7 +402,7 @@ mod tests {
             let proof = Proof::new(&craft);
             let supply = proof.supply().unwrap();
             let (model, chain) = (supply.model(), supply.chain().unwrap());
-            chain.ripple(model, model.slots.values(), &Added::NONE).unwrap().video
+            chain.ripple(model.slots.values(), &Added::NONE).unwrap().video
         };
         let [with, without] = [true, false].map(ripple);
         assert!(with < 0.6 * without, "{with} {without}");
@@ -479,7 +480,7 @@ mod tests {
             let proof = Proof::new(&craft);
             let supply = proof.supply().unwrap();
             let (model, chain) = (supply.model(), supply.chain().unwrap());
-            chain.ripple(model, model.slots.values(), &Added::NONE).unwrap().bus
+            chain.ripple(model.slots.values(), &Added::NONE).unwrap().bus
         };
         // 50 mΩ of the test are 28 mΩ of ohms and what is slower; 7 mΩ a cell stated are as many.
         let [stated, tested] = [false, true].map(ripple);

@@ -22,7 +22,8 @@ rule! {
     /// Plus and minus together lose 2 % or less of what feeds the video, at its peak. Over 5 % is broken.
     ///
     /// ## Rests on
-    /// Gauge and length of its supply wires, copper at 40 °C, 2 % more for strands; its peak at its level.
+    /// Gauge and length of its supply wires, copper at 40 °C, 2 % more for strands; its peak at its level, with the bus as low as a punch at the
+    /// charge of landing takes it: a converter then draws the most.
     ///
     /// ## Mend
     /// The next thicker gauge that does, or shorter wires.
@@ -47,7 +48,10 @@ fn run(proof: &Proof) -> Answer {
         return Answer::of(at(Finding::unknown(WIRES_LOSE_LITTLE.id, SUBJECT, missing)));
     };
     let Ok(cells) = &model.cells else { return Answer::default() };
-    judge(proof, supply, wires, cells.full * 0.9).map_or_else(Answer::default, |(finding, figure)| Answer {
+    // What takes a power takes the most amperes where the bus is lowest; where it falls over, nothing is left to lose.
+    let lowest = supply.deepest().map_or(0.0, |deepest| deepest.value);
+    let bus = if lowest > 0.5 * cells.full.get() { quantity::Volts::new(lowest) } else { cells.full * 0.8 };
+    judge(proof, supply, wires, bus).map_or_else(Answer::default, |(finding, figure)| Answer {
         findings: vec![at(finding)],
         figures: vec![figure],
     })
@@ -99,6 +103,7 @@ fn judge(
     let figure = Lines::of(proof)
         .given("gauge", f64::from(wires.gauge), Unit::Count, "American wire gauge, ASTM B258")
         .given("length", length, Unit::Millimetres, "one way")
+        .given("bus", bus.get(), Unit::Volts, "at a punch at the charge of landing")
         .given("peak current", amperes, Unit::Amperes, "of the video")
         .given("lost", drop, Unit::Volts, "out and back")
         .facts(&share)

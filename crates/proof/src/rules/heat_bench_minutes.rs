@@ -112,8 +112,8 @@ fn judge(proof: &Proof, supply: &Supply, heat: &HeatFacts) -> Option<Answer> {
             _ => "Power it for as long as you look at it, and no longer.".to_owned(),
         });
     }
-    finding.figure = Some(FigureId("heat.bench_minutes".into()));
     if found.value >= FOR_EVER && verdict == Verdict::Sound {
+        finding.figure = Some(FigureId("heat.bench_room".into()));
         // No number says never: what is in hand is told in degrees.
         let room = |values: &[f64]| Some(heat.limit.at(values) - heat.steady(values, None, at, does)?);
         let room = slots.linear(proof, &slots.sloped(room)?);
@@ -125,7 +125,7 @@ fn judge(proof: &Proof, supply: &Supply, heat: &HeatFacts) -> Option<Answer> {
             .given("air", heat.hottest.get(), Unit::Celsius, "hottest air of the plan")
             .facts(&room)
             .figure(
-                "heat.bench_minutes",
+                "heat.bench_room",
                 "degrees below its limit on the bench, for ever",
                 (&room, Unit::Celsius),
                 "limit - temperature at length: Σ area · (h(T, air) + ε·σ·(T² + Tₐ²)·(T + Tₐ)) · (T - Tₐ) = heat",
@@ -134,6 +134,7 @@ fn judge(proof: &Proof, supply: &Supply, heat: &HeatFacts) -> Option<Answer> {
         let figures = std::iter::once(figure).chain(crate::supply_figures::heat_figures(proof, supply));
         return Some(Answer { findings: vec![finding], figures: figures.collect() });
     }
+    finding.figure = Some(FigureId("heat.bench_minutes".into()));
     let drawn = heat.draw(slots.values(), does);
     let mut lines = Lines::of(proof).given("drawn on the bench", drawn, Unit::Watts, level);
     if let Some(planned) = planned {

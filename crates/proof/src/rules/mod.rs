@@ -11,6 +11,7 @@ mod care_storage;
 mod care_vibration;
 mod craft_cg_offset;
 mod craft_class_mix;
+mod craft_controller_load;
 mod craft_disc_to_frame;
 mod craft_hover_throttle;
 mod craft_landing_reserve;
@@ -26,6 +27,7 @@ mod feed_ground_return;
 mod feed_inrush;
 mod feed_max_voltage;
 mod feed_pack_age;
+mod feed_plug_load;
 mod feed_rail_load;
 mod feed_ripple_video;
 mod feed_video_at_punch;
@@ -228,6 +230,7 @@ pub const RULES: &[Rule] = &[
     feed_cell_least::CELLS_STAND_IT,
     feed_boost_fold::STEP_UP_STANDS,
     feed_wire_drop::WIRES_LOSE_LITTLE,
+    feed_plug_load::PLUG_CARRIES,
     feed_cap_rating::CAPACITOR_STANDS,
     feed_ripple_video::RIPPLE_IS_SMALL,
     feed_inrush::START_IS_CARRIED,
@@ -243,6 +246,7 @@ pub const RULES: &[Rule] = &[
     match_prop_hand::PROP_HAND,
     craft_thrust_to_weight::THRUST_TO_WEIGHT,
     craft_hover_throttle::HOVER_BELOW_HALF,
+    craft_controller_load::CONTROLLER_CARRIES,
     craft_disc_to_frame::DISCS_PASS,
     craft_cg_offset::BALANCED,
     craft_landing_reserve::TIME_IS_LEFT,

@@ -45,7 +45,7 @@ fn nothing_wrong_is_the_measure() {
     check(
         |_| {},
         expect![[r#"
-            27 sound
+            28 sound
         "#]],
     );
 }
@@ -137,7 +137,7 @@ fn a_load_test_read_to_the_millivolt_carries_its_resistance() {
             );
         },
         expect![[r#"
-            27 sound
+            28 sound
         "#]],
     );
 }

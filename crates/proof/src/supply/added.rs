@@ -2,7 +2,7 @@
 //!
 //! Sizes and ratings of the common series of electrolytic capacitors; a low-resistance one of the usual case has 15 to 40 mΩ.
 
-use super::SupplyModel;
+use super::{SupplyModel, Takes};
 use crate::numbers::rounded;
 use crate::supply_limits::CAP_RATING;
 use craft::schema::{PartKind, drive, frame, place};
@@ -18,8 +18,12 @@ pub(crate) const LOW: f64 = 25.0;
 pub(crate) const COILS: [f64; 2] = [10.0, 22.0];
 /// Resistance of such a coil.
 pub(crate) const COIL_OHM: f64 = 30.0;
+/// A coil saturates at so many times the most it carries, or more: common practice.
+const SATURATES: f64 = 2.0;
 /// Ratings that are sold, V.
 const RATED: [f64; 7] = [6.3, 10.0, 16.0, 25.0, 35.0, 50.0, 63.0];
+/// Volts of a pack at the end of a flight over those of the full one.
+const NEARLY_EMPTY: f64 = 0.75;
 /// Mass of a capacitor that is tried, g.
 const WEIGHS: f64 = 2.0;
 /// What a speed controller's own board has across its supply, under voltage: µF, mΩ.
@@ -65,16 +69,21 @@ impl Added {
         format!("{size} µF, {rated} V, of {} mΩ or less", rounded(LOW, 0))
     }
 
-    /// What stands at the pins then, to be put behind the feed: `, with 470 µF, 25 V, of 25 mΩ or less across its pins`; nothing where nothing does.
-    pub(crate) fn words(&self, volts: f64) -> String {
+    /// A coil as it is bought: `10 µH that saturates above 2 A`. Over its current a coil is none; twice the load is common practice.
+    pub(crate) fn bought_coil(size: f64, amperes: f64) -> String {
+        let saturates = (2.0 * SATURATES * amperes).ceil() / 2.0;
+        format!("{} µH that saturates above {} A", rounded(size, 0), rounded(saturates.max(0.5), 1))
+    }
+
+    /// What stands at the pins then, to be put behind the feed, of so many volts and amperes: `, with 470 µF, 25 V, of 25 mΩ or less across its
+    /// pins`; nothing where nothing does.
+    pub(crate) fn words(&self, [volts, amperes]: [f64; 2]) -> String {
         let Some(size) = self.at_pins else { return String::new() };
         let bought = Self::bought(size, volts);
         match self.coil {
             Some(coil) => {
-                format!(
-                    ", with a coil of {} µH in its plus wire and {bought} across its pins",
-                    rounded(coil, 0)
-                )
+                let coil = Self::bought_coil(coil, amperes);
+                format!(", with a coil of {coil} in its plus wire and {bought} across its pins")
             }
             None => format!(", with {bought} across its pins"),
         }
@@ -120,5 +129,16 @@ impl SupplyModel {
         };
         let full = self.cells.as_ref().map_or(0.0, |cells| cells.full.raw());
         if feed == PACK { full } else { rail().unwrap_or(full) }
+    }
+
+    /// The most that the video takes on a feed, A: of a pack that is nearly empty.
+    pub(crate) fn most_taken(&self, feed: &str) -> f64 {
+        let volts = self.stands_across(feed) * if feed == PACK { NEARLY_EMPTY } else { 1.0 };
+        let values = self.slots.values();
+        let watts = self.net.as_ref().ok().map_or(0.0, |net| match net.video().takes {
+            Takes::Video { draw, swing, .. } => draw.at(values) * (1.0 + 1e-2 * swing.at(values)),
+            _ => 0.0,
+        });
+        watts / volts.max(1.0)
     }
 }

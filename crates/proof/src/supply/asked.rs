@@ -117,9 +117,11 @@ impl Supply {
         Supply::of(model)
     }
 
-    /// The flight moment by moment: at the beginning of each leg, at its deepest and at its end.
+    /// The flight moment by moment: at the beginning of each leg, at its deepest and at its end. At a punch the video's pins are told at the trough
+    /// of their ripple.
     pub fn course(&self) -> Vec<SupplyPoint> {
-        self.flown().map(course).unwrap_or_default()
+        let trough = self.worst().map_or(0.0, |worst| worst.trough);
+        self.flown().map(|flown| course(flown, trough)).unwrap_or_default()
     }
 
     /// The margin of the video at a punch, by charge.
@@ -242,15 +244,17 @@ fn does(heat: &HeatFacts) -> Vec<(String, Does)> {
     all
 }
 
-fn course(flown: &Flown) -> Vec<SupplyPoint> {
+fn course(flown: &Flown, trough: f64) -> Vec<SupplyPoint> {
     let mut points = Vec::new();
     let mut put = |at: f64, bus: quantity::Volts, usage, charge: f64| {
         let report = flown.net.at(bus, usage);
+        // Punches are what the rails are asked their peak in.
+        let off = if usage == power::Usage::Peak { trough } else { 0.0 };
         points.push(SupplyPoint {
             at,
             bus: bus.get(),
             rails: report.rails.iter().map(|rail| rail.volts.get()).collect(),
-            video: report.loads[VIDEO].volts.get(),
+            video: (report.loads[VIDEO].volts.get() - off).max(0.0),
             charge,
         });
     };

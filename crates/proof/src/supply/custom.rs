@@ -75,6 +75,22 @@ pub const RAIL_KEEPS_OUT: f64 = 20.0;
 pub const RIPPLE_SOURCE: Source = Source::common_practice(
     "pairs of silicone wire have 0.6 to 1 nH/mm; small converters keep 20 to 40 dB of a ripple of 24 to 96 kHz from their output",
 );
+/// How many times the ripple that is worked out it may be.
+pub const RIPPLE_OFF: Custom<Ratio> = Custom {
+    value: Ratio::new(1.0),
+    within: Ratio::new(0.25),
+    source: Source::common_practice(
+        "ceramics under voltage, inductances of leads, motors that drift in and out of step: a ripple is known to a quarter",
+    ),
+};
+/// How many times what a cell's charge transfer and diffusion add in a cell of the typical shape they add in this one.
+pub const CELL_SLOW: Custom<Ratio> = Custom {
+    value: Ratio::new(1.0),
+    within: Ratio::new(0.25),
+    source: Source::common_practice(
+        "cells of one resistance on the meter differ by a quarter in what is slow",
+    ),
+};
 /// By how many kelvin a watt warms a linear converter on a small board over what stands about it.
 pub const LINEAR_WARMS: Custom<Ratio> = Custom {
     value: Ratio::new(60.0),

@@ -62,6 +62,9 @@ impl DriveFacts {
         let flight = level_flight(proof).map_err(|missing| missing.into_iter().for_each(&mut told)).ok();
         let nominal = proof.places_of(PartKind::Pack).next().and_then(|pack| pack_voltage(pack).ok());
         let stand = stand(first.motor, nominal);
+        if let Some(wrong) = contradicts(first.motor, &stand, nominal) {
+            return Err(Lack::wrong(wrong));
+        }
         let full = full_current(first.motor, &stand).map_err(&mut told).ok();
         let (Some(diameter), Some(flight), Some(full)) = (diameter, flight, full) else { return Err(lack) };
         let Some(full_at) = stand.last().map(|row| row[3]).or(nominal.map(Volts::get)) else {
@@ -189,6 +192,28 @@ fn full_current(motor: Placed, stand: &[StandRow]) -> Result<Reading<Amperes>, M
         row.read(&drive::thrust::THROTTLE).is_ok_and(|throttle| (throttle.value.get() - top[0]).abs() < 1e-9)
     });
     row.map_or(stated, |row| row.read(&drive::thrust::CURRENT))
+}
+
+/// How far the sheet's current at full throttle and the stand's may lie apart beside their doubts, as a share: another pack, another day.
+const APART: f64 = 0.1;
+
+/// What is wrong where the motor's sheet and the top row of its stand tell two currents at full throttle.
+fn contradicts(motor: Placed, stand: &[StandRow], nominal: Option<Volts>) -> Option<String> {
+    let stated = motor.part.item().read(&drive::CURRENT_FULL).ok()?;
+    let [_, _, _, volts] = *stand.last().filter(|row| row[0] >= 99.0 && stand.len() >= 2)?;
+    let read = full_current(motor, stand).ok()?;
+    // The sheet's holds at the pack's voltage, and current goes with its square.
+    let scale = nominal.map_or(1.0, |nominal| (nominal.get() / volts).powi(2));
+    let off = |reading: &Reading<Amperes>| reading.doubt.plus.max(reading.doubt.minus);
+    let apart = (stated.value.get() - scale * read.value.get()).abs();
+    let allowed = off(&stated) + scale * off(&read) + APART * stated.value.get();
+    (apart > allowed).then(|| {
+        let id = &motor.part.id;
+        format!(
+            "{}: {} at full throttle on its sheet and {} in the last row of its stand contradict each other; measure it again, and correct current_full or the last row [[part.{id}.thrust]]",
+            motor.part.name, stated.value, read.value
+        )
+    })
 }
 
 /// The merit of the drive: as said of the craft, or that of its class.

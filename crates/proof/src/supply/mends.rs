@@ -113,7 +113,7 @@ pub(super) fn tried(
         push(
             format!("Limit the throttle to {} %", rounded(throttle, 0)),
             wanted,
-            format!("{} % of the thrust", rounded(lost, 0)),
+            format!("{} % of the thrust{}", rounded(lost, 0), left_of_weight(chain, at, throttle)),
             lost,
         );
     }
@@ -152,6 +152,15 @@ pub(super) fn tried(
         key(a).0.cmp(&key(b).0).then(key(a).1.total_cmp(&key(b).1))
     });
     found
+}
+
+/// What a limit of the throttle leaves, to be put behind what it costs: `; the motors then pull 2.1 times the weight`; nothing where nobody knows.
+fn left_of_weight(chain: &Chain, values: &[f64], throttle: f64) -> String {
+    let (mass, Some(full)) = (chain.drive.mass(values).get(), chain.drive.thrust) else {
+        return String::new();
+    };
+    let times = full * chain.drive.thrust_share(throttle) / mass.max(1e-3);
+    format!("; the motors then pull {} times the weight", rounded(times, 1))
 }
 
 fn contacts(chain: &Chain) -> &'static str {

@@ -65,6 +65,7 @@ pub use worst::{Chain, Moment, Worst, warm_board};
 
 use crate::Proof;
 use crate::link::Lack;
+use crate::subject::by_custom;
 use craft::schema::PartKind;
 use craft::{Missing, PlaceId};
 
@@ -97,6 +98,8 @@ pub struct SupplyModel {
     pub coil: Option<CoilFacts>,
     /// How often the motors are switched, Hz.
     pub switching: Result<f64, Missing>,
+    /// How many times the ripple that is worked out it may be.
+    pub ripple_off: Slot,
 }
 
 impl SupplyModel {
@@ -114,6 +117,11 @@ impl SupplyModel {
         let capacitors = CapacitorFacts::all(proof, &mut slots);
         let coil = CoilFacts::of(unit, &mut slots);
         let switching = ripple::switching(proof);
+        let ripple_off = slots.fact(&by_custom(
+            "craft.ripple_off".to_owned(),
+            "ripple over what is worked out",
+            &custom::RIPPLE_OFF,
+        ));
         let unit = unit.place.id.clone();
         Some(Self {
             slots,
@@ -129,6 +137,7 @@ impl SupplyModel {
             capacitors,
             coil,
             switching,
+            ripple_off,
         })
     }
 
@@ -145,7 +154,7 @@ impl SupplyModel {
     /// Everything that the worst moment and a flight rest on, or all that lacks.
     pub fn chain(&self) -> Result<Chain<'_>, Lack> {
         match (&self.pack, &self.net, &self.drive, &self.plan) {
-            (Ok(pack), Ok(net), Ok(drive), Ok(plan)) => Ok(Chain { pack, net, drive, plan }),
+            (Ok(pack), Ok(net), Ok(drive), Ok(plan)) => Ok(Chain { model: self, pack, net, drive, plan }),
             (pack, net, drive, plan) => {
                 let mut lack = Lack::default();
                 for other in

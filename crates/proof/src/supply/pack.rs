@@ -8,7 +8,7 @@ use super::slots::{Slot, Slots};
 use super::wired::supply_wire;
 use crate::link::Lack;
 use crate::subject::by_custom;
-use crate::supply::custom::{CHARGE_READ, PACK_IN_WIND, PACK_WARMTH};
+use crate::supply::custom::{CELL_SLOW, CHARGE_READ, PACK_IN_WIND, PACK_WARMTH};
 use crate::{Placed, Proof};
 use craft::schema::{PartKind, craft as craft_schema, drive, frame};
 use craft::{Missing, PlaceId};
@@ -60,6 +60,8 @@ pub struct PackFacts {
     pub warmth: Slot,
     /// How far the charge may be from the planned one, %.
     pub read: Slot,
+    /// How many times what charge transfer and diffusion add in a typical cell, where no load test says it.
+    pub slow: Slot,
 }
 
 impl PackFacts {
@@ -107,6 +109,11 @@ impl PackFacts {
                 &PACK_WARMTH,
             )),
             read: slots.fact(&by_custom("craft.charge_read".to_owned(), "charge when landing", &CHARGE_READ)),
+            slow: slots.fact(&by_custom(
+                "craft.cell_slow".to_owned(),
+                "slow part of its cells' resistance, which a load test tells",
+                &CELL_SLOW,
+            )),
         };
         // Facts that contradict each other make no pack, which must not look like a pack that falls over.
         match facts.at(slots.values()) {
@@ -183,15 +190,17 @@ impl PackFacts {
             }
         };
         let joints = self.joints(values)?;
+        // A load test tells the whole of it; a milliohmmeter what is fast.
+        let told = |ohm: f64| -> Result<Cell, PowerFault> {
+            let cell = Cell::of_resistance(capacity, Milliohms::new(ohm))?;
+            finished(cell.with_slow(Ratio::of(self.slow.at(values)))?)
+        };
         let pack = match &self.resistance {
             Resistance::Stated(slot) => {
-                let cell = finished(Cell::of_resistance(capacity, Milliohms::new(slot.at(values)))?)?;
-                Pack::new(self.series, self.parallel, cell, joints)?
+                Pack::new(self.series, self.parallel, told(slot.at(values))?, joints)?
             }
             Resistance::Each(slots) => {
-                let cells = slots.iter().map(|slot| {
-                    Ok((finished(Cell::of_resistance(capacity, Milliohms::new(slot.at(values)))?)?, 1))
-                });
+                let cells = slots.iter().map(|slot| Ok((told(slot.at(values))?, 1)));
                 Pack::of_cells(cells.collect::<Result<_, PowerFault>>()?, self.parallel, joints)?
             }
             Resistance::Tested { low, high, held_temperature_charge } => {

@@ -5,6 +5,7 @@ use super::slots::{Slots, is_held};
 use super::worst::{Chain, Moment, Ready};
 use power::{Draw, Pack, PackState};
 use quantity::{Amperes, Celsius, Percent, Seconds};
+use std::sync::Arc;
 
 /// How long the pack has flown at its mean load before the punch, in s.
 const FLOWN: f64 = 120.0;
@@ -27,6 +28,9 @@ pub(crate) struct Punch {
     warmth: f64,
     /// A of all motors at full throttle in flight.
     motors: f64,
+    /// How far the pins lie below their mean, V, by the highest throttle in %, and how many times that.
+    troughs: Arc<[[f64; 2]]>,
+    times: f64,
 }
 
 impl Punch {
@@ -43,7 +47,14 @@ impl Punch {
             read: chain.pack.read.at(values),
             warmth: chain.pack.warmth.at(values),
             motors: chain.drive.full_throttle(values),
+            troughs: Arc::clone(&ready.troughs),
+            times: chain.model.ripple_off.at(values),
         }
+    }
+
+    /// How far the video's pins lie below their mean at a punch up to a throttle, V.
+    pub(super) fn trough(&self, throttle: f64) -> f64 {
+        self.times * along(&self.troughs, throttle)
     }
 
     pub(super) fn pack(&self) -> Option<&Pack> {
@@ -93,14 +104,14 @@ impl Punch {
         }
     }
 
-    /// Volts of the bus while the rails take what they do where the video just holds; less that voltage.
+    /// Volts of the bus while the rails take what they do where the video just holds, at the trough of the ripple; less that voltage.
     pub(super) fn margin(&self, chain: &Chain, moment: &Moment) -> Option<f64> {
         // A rail that never gives what is asked: as much is short as the whole pack has.
         let Some([least, watts]) = self.rails else { return Some(-self.full) };
         let rails = Amperes::new((watts / least).max(0.0));
         let draw = Draw { current: rails, ..self.motors(chain.drive, moment) };
         match self.bus(chain, moment, &draw) {
-            Ok(bus) => Some(bus - least),
+            Ok(bus) => Some(bus - least - self.trough(moment.throttle)),
             Err(Some(_)) => Some(-least),
             Err(None) => None,
         }
@@ -141,6 +152,20 @@ impl Punch {
             above = charge;
         }
         Some(0.0)
+    }
+}
+
+/// Straight between rows, constant beyond them; nought without rows.
+fn along(rows: &[[f64; 2]], x: f64) -> f64 {
+    let after = rows.iter().position(|row| row[0] >= x);
+    match (after, rows) {
+        (_, []) => 0.0,
+        (None, [.., last]) => last[1],
+        (Some(0), [first, ..]) => first[1],
+        (Some(n), _) => {
+            let [[x0, y0], [x1, y1]] = [rows[n - 1], rows[n]];
+            y0 + (y1 - y0) * (x - x0) / (x1 - x0).max(1e-12)
+        }
     }
 }
 

@@ -48,12 +48,13 @@ pub(crate) struct Fits<'f> {
     pub feed: &'f str,
     added: Added,
     volts: f64,
+    amperes: f64,
 }
 
 impl Fits<'_> {
     /// What stands at its pins then, to be put behind what is advised; nothing where nothing more does.
     pub fn beside(&self) -> String {
-        self.added.words(self.volts)
+        self.added.words([self.volts, self.amperes])
     }
     /// How the part is fed then, behind the name of the feed: what stands at its pins, and which wire to move.
     pub fn words(&self, proof: &Proof, part: &PlaceId) -> String {
@@ -80,12 +81,13 @@ pub(crate) fn first_that_holds<'f>(
     let mut tight = None;
     for feed in feeds {
         let Some(changed) = rehung(proof, part, feed) else { continue };
-        let volts = video.map_or(0.0, |model| model.stands_across(feed));
+        let [volts, amperes] =
+            video.map_or([0.0; 2], |model| [model.stands_across(feed), model.most_taken(feed)]);
         let more = video.filter(|_| feed == PACK).map_or(&[][..], |_| &AT_PINS);
         for added in [Added::NONE].iter().chain(more) {
             let mut changed = changed.clone();
             added.put_on(&mut changed, part, volts);
-            let fits = || Fits { feed, added: *added, volts };
+            let fits = || Fits { feed, added: *added, volts, amperes };
             let (held, but_for_ripple) = holds(proof, &changed, Some(mended));
             match held {
                 Holds::Wholly => return Some(fits()),

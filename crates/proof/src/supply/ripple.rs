@@ -9,7 +9,6 @@
 //! alone, with the capacitor behind it keeps the rest out, or rings with it. What counts is the greater of the two, the second at the worst rate of
 //! its band. Left out: what the video itself damps.
 
-use super::SupplyModel;
 use super::added::{Added, BOARD_CERAMICS, COIL_OHM};
 use super::custom::{COMMUTATES, LEAD_INDUCTANCE, RAIL_KEEPS_OUT};
 use super::slots::{Slot, Slots};
@@ -149,33 +148,53 @@ const THROTTLES: [f64; 5] = [30.0, 45.0, 60.0, 75.0, 90.0];
 
 impl Chain<'_> {
     /// The ripple at some numbers, with what is added; none where a capacitor's facts or the rate lack.
-    pub fn ripple(&self, model: &SupplyModel, values: &[f64], added: &Added) -> Option<Ripple> {
-        let most = self.plan.throttle;
-        let throttles = THROTTLES.into_iter().filter(|throttle| *throttle < most);
-        // A limit of the throttle below the last of them is flown as well.
-        let throttles = throttles.chain((most <= 90.0).then_some(most));
-        let all = throttles.filter_map(|throttle| self.ripple_at(model, values, added, throttle));
+    pub fn ripple(&self, values: &[f64], added: &Added) -> Option<Ripple> {
+        let commutated = self.commutated(values, added)?;
+        let all = self.chopped_at();
+        let all = all.filter_map(|throttle| self.chopped(values, added, throttle, commutated));
         all.max_by(|a, b| a.switched.total_cmp(&b.switched))
     }
 
     /// The same at one throttle, in %.
-    pub fn ripple_at(
-        &self,
-        model: &SupplyModel,
-        values: &[f64],
-        added: &Added,
-        throttle: f64,
-    ) -> Option<Ripple> {
-        let rate = *model.switching.as_ref().ok()?;
-        let (bus, tap) = (self.bus(model, values, added)?, self.tap(model, values, added));
-        let (motors, full) = (self.drive.count, self.drive.full.at(values) * self.drive.in_flight.at(values));
-        // The windings carry the supply's current over its share of the time.
-        let chopped = full * self.drive.current_share(throttle) / (1e-2 * throttle);
-        let chopping =
-            Chopping { current: Amperes::new(chopped), duty: Percent::new(throttle), rate: Hertz::new(rate) };
-        let one = bus.swings(&chopping, &tap).ok()?;
-        let together = |one: Volts| out_of_step(one, motors).get();
-        let switched = together(one.pins);
+    pub fn ripple_at(&self, values: &[f64], added: &Added, throttle: f64) -> Option<Ripple> {
+        self.chopped(values, added, throttle, self.commutated(values, added)?)
+    }
+
+    /// The throttles at which something is cut out that are looked at; a limit of the throttle below the last of them is flown as well.
+    fn chopped_at(&self) -> impl Iterator<Item = f64> + use<> {
+        let most = self.plan.throttle;
+        let throttles = THROTTLES.into_iter().filter(move |throttle| *throttle < most);
+        throttles.chain((most <= THROTTLES[THROTTLES.len() - 1]).then_some(most))
+    }
+
+    /// How far the video's pins lie below their mean at the worst moment of a punch up to a throttle: rows of % and V, rising. Half of the ripple
+    /// peak to peak counts, at the throttle where it and the sag together leave least: a little less throttle may cost more by what it chops than
+    /// it gives back. None of it where what it rests on lacks, which is told by the rule of the ripple.
+    pub(super) fn troughs(&self, values: &[f64], bus_at: impl Fn(f64) -> Option<f64>) -> Vec<[f64; 2]> {
+        let Some((commutated, rate)) = self.commutated(values, &Added::NONE) else { return Vec::new() };
+        let most = self.plan.throttle;
+        let chopped = self.chopped_at().chain((most > THROTTLES[THROTTLES.len() - 1]).then_some(most));
+        let at = |throttle: f64| {
+            let turning = commutated * self.drive.current_share(throttle) / self.drive.current_share(most);
+            let switched = (throttle <= THROTTLES[THROTTLES.len() - 1]).then(|| {
+                self.chopped(values, &Added::NONE, throttle, (commutated, rate)).map(|found| found.switched)
+            });
+            let switched = switched.flatten().unwrap_or(0.0);
+            [throttle, 0.5 * switched.max(turning), bus_at(throttle).unwrap_or(0.0)]
+        };
+        let found: Vec<[f64; 3]> = chopped.map(at).collect();
+        let trough = |n: usize| {
+            let [throttle, _, bus] = found[n];
+            let all = found[..=n].iter().map(|[_, half, there]| half - (there - bus).max(0.0));
+            [throttle, all.fold(0.0, f64::max)]
+        };
+        (0..found.len()).map(trough).collect()
+    }
+
+    /// What the motors' commutation leaves at the video's pins, V peak to peak, at its worst rate, Hz.
+    fn commutated(&self, values: &[f64], added: &Added) -> Option<(f64, f64)> {
+        let (bus, tap) = (self.bus(values, added)?, self.tap(values, added));
+        let full = self.drive.full.at(values) * self.drive.in_flight.at(values);
         let [low, high] = COMMUTATES;
         let step = (high / low).powf(1.0 / (LOOKED - 1) as f64);
         let rates = (0..LOOKED).map(|k| low * step.powi(k as i32));
@@ -185,9 +204,31 @@ impl Chain<'_> {
         let dips = full * self.drive.current_share(self.plan.throttle) * dip();
         let by_rate = rates.filter_map(|rate| {
             let ohm = 1e-3 * bus.impedances(Hertz::new(rate), &tap).ok()?.pins.get();
-            Some((together(Volts::new(dips * ohm)), rate))
+            let together = out_of_step(Volts::new(dips * ohm), self.drive.count).get();
+            Some((together * self.model.ripple_off.at(values), rate))
         });
-        let (commutated, worst_at) = by_rate.max_by(|a, b| a.0.total_cmp(&b.0))?;
+        by_rate.max_by(|a, b| a.0.total_cmp(&b.0))
+    }
+
+    /// What the motors' switching leaves at a throttle, beside what their commutation does.
+    fn chopped(
+        &self,
+        values: &[f64],
+        added: &Added,
+        throttle: f64,
+        (commutated, worst_at): (f64, f64),
+    ) -> Option<Ripple> {
+        let rate = *self.model.switching.as_ref().ok()?;
+        let (bus, tap) = (self.bus(values, added)?, self.tap(values, added));
+        let (motors, full) = (self.drive.count, self.drive.full.at(values) * self.drive.in_flight.at(values));
+        // The windings carry the supply's current over its share of the time.
+        let chopped = full * self.drive.current_share(throttle) / (1e-2 * throttle);
+        let chopping =
+            Chopping { current: Amperes::new(chopped), duty: Percent::new(throttle), rate: Hertz::new(rate) };
+        let one = bus.swings(&chopping, &tap).ok()?;
+        let off = self.model.ripple_off.at(values);
+        let together = |one: Volts| off * out_of_step(one, motors).get();
+        let switched = together(one.pins);
         Some(Ripple {
             throttle,
             chopped,
@@ -195,29 +236,29 @@ impl Chain<'_> {
             bus: together(one.bus),
             video: switched.max(commutated),
             switched,
-            in_step: one.pins.get() * f64::from(motors),
+            in_step: off * one.pins.get() * f64::from(motors),
             commutated,
             worst_at,
         })
     }
 
     /// The coil before the video with the capacitor behind it; none without a coil, or without a capacitor at the pins.
-    pub fn coil_filter(&self, model: &SupplyModel, values: &[f64]) -> Option<CoilFilter> {
+    pub fn coil_filter(&self, values: &[f64]) -> Option<CoilFilter> {
         // Wires alone are no filter that anybody would damp.
-        model.coil.as_ref()?;
-        let filter = self.before_the_video(model, values, &Added::NONE)?;
+        self.model.coil.as_ref()?;
+        let filter = self.before_the_video(values, &Added::NONE)?;
         let corner = filter.corner();
         // What resists before the coil damps it as the coil's own resistance does; a rail resists nothing that anybody states.
         let source = match self.net.video().on == PACK {
             true => {
-                let bus = self.bus(model, values, &Added::NONE)?;
+                let bus = self.bus(values, &Added::NONE)?;
                 bus.impedances(corner, &Tap::default()).ok()?.bus_real
             }
             false => Milliohms::new(0.0),
         };
         let seen = filter.fed_through(source).ok()?;
         let at = |rate: Hertz| filter.transfer(rate, None).ok().map(|ratio| ratio.get());
-        let rate = Hertz::new(*model.switching.as_ref().ok()?);
+        let rate = Hertz::new(*self.model.switching.as_ref().ok()?);
         Some(CoilFilter {
             corner: corner.get(),
             damping: seen.rings().then(|| seen.damping_wanted().get()),
@@ -228,35 +269,35 @@ impl Chain<'_> {
     }
 
     /// The pack with its lead, the capacitors across it and the ceramics of the speed controller.
-    fn bus(&self, model: &SupplyModel, values: &[f64], added: &Added) -> Option<Bus> {
+    fn bus(&self, values: &[f64], added: &Added) -> Option<Bus> {
         let cells = self.pack.ohmic(values).ok()?;
         let resists = Milliohms::new(cells + self.pack.joints(values).ok()?.get());
         let length: f64 = self.pack.wires.iter().map(|wires| wires.length.at(values)).sum();
         let [farads, ohm] = BOARD_CERAMICS;
         let ceramics = Capacitor::new(Microfarads::new(farads), Milliohms::new(ohm)).ok()?;
-        let across = model.capacitors_across(PACK).into_iter().filter_map(|cap| cap.capacitor(values));
+        let across = self.model.capacitors_across(PACK).into_iter().filter_map(|cap| cap.capacitor(values));
         let across = across.chain(added.across_pack.and_then(Added::capacitor)).chain([ceramics]);
         Bus::new(resists, Microhenries::new(1e-3 * LEAD_INDUCTANCE * length.max(1.0)), across.collect()).ok()
     }
 
     /// Where the video hangs.
-    fn tap(&self, model: &SupplyModel, values: &[f64], added: &Added) -> Tap {
+    fn tap(&self, values: &[f64], added: &Added) -> Tap {
         let behind = self.net.video().on != PACK;
         Tap {
             kept_out: behind.then_some(Ratio::new(RAIL_KEEPS_OUT)),
-            filter: self.before_the_video(model, values, added),
+            filter: self.before_the_video(values, added),
         }
     }
 
     /// The coil before the video, or its wires where there is none, with the capacitors at its pins; none without those.
-    fn before_the_video(&self, model: &SupplyModel, values: &[f64], added: &Added) -> Option<Filter> {
-        let at_pins = model.capacitors_across(model.unit.as_str());
+    fn before_the_video(&self, values: &[f64], added: &Added) -> Option<Filter> {
+        let at_pins = self.model.capacitors_across(self.model.unit.as_str());
         let known = at_pins.into_iter().filter_map(|cap| cap.capacitor(values));
         let capacitor = Capacitor::beside(known.chain(added.at_pins.and_then(Added::capacitor)))?;
         let wires = self.net.video().wires.as_ref();
         let wire_ohm = wires.and_then(|wires| wires.resistance(values).ok()).map_or(0.0, |ohm| ohm.get());
         let wire_henries = wires.map_or(0.0, |wires| 1e-3 * LEAD_INDUCTANCE * wires.length.at(values));
-        let coil = model.coil.as_ref();
+        let coil = self.model.coil.as_ref();
         let [coil_henries, coil_ohm] = match added.coil {
             Some(coil) => [coil, COIL_OHM],
             None => [

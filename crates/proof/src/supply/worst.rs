@@ -3,10 +3,12 @@
 //! The pack has flown at its mean load for two minutes and then held full throttle for a punch: its slow voltages are exactly those. The net
 //! of rails says the least voltage of the bus at which the video has its least while everything takes its peak, U, and what it takes there.
 //! The margin is the voltage of the bus while just that is taken from it, less U: nought exactly where the video fails, and a number where
-//! a converter that draws more as the voltage falls has no point left to stand at. The fail charge is where the margin is nought;
+//! a converter that draws more as the voltage falls has no point left to stand at. What the motors leave of ripple at the pins goes off it: half of
+//! peak to peak, which the mean does not show. The fail charge is where the margin is nought;
 //! its slopes are those of the margin over that on charge. Whether the rails on the way to the video give the current of that peak is a second
 //! margin, of limit over peak; both must hold, in one and the same trial.
 
+use super::SupplyModel;
 use super::draws::Draws;
 use super::drive::DriveFacts;
 use super::net::{NetFacts, VIDEO};
@@ -17,6 +19,7 @@ use super::reads::{Reads, noted};
 use super::slots::{Sloped, Slots};
 use power::{Draw, Standing, SupplyNet, Usage};
 use quantity::{Amperes, Celsius, Percent, Volts};
+use std::sync::Arc;
 
 /// Trials of the worst moment: a share of 99 % is known to half a per cent.
 pub(crate) const TRIALS: usize = 400;
@@ -26,6 +29,8 @@ const CLEAR: f64 = 6.0;
 /// What decides the worst moment.
 #[derive(Clone, Copy, Debug)]
 pub struct Chain<'m> {
+    /// All of it, for what stands across the supply.
+    pub model: &'m SupplyModel,
     /// The pack.
     pub pack: &'m PackFacts,
     /// The rails.
@@ -54,8 +59,10 @@ pub struct Worst {
     pub margin: Sloped,
     /// Of the bus, and what flows; none where nothing holds.
     pub standing: Option<Standing>,
-    /// Volts at the video's pins; 0 where it is dark.
+    /// Volts at the video's pins at the trough of the ripple; 0 where it is dark.
     pub pin: f64,
+    /// How far that lies below their mean, V.
+    pub trough: f64,
     /// The least volts of the bus at which it is held.
     pub least_bus: f64,
     /// What is left of the limit of the rails on its way at the peak, as a share of it; none straight on the pack.
@@ -85,6 +92,8 @@ pub(crate) struct Ready {
     pub(super) mean: Sloped,
     /// The pack when full.
     pub(super) full: f64,
+    /// How far the pins lie below their mean, V, by the highest throttle in %, and the number that all of it is off by.
+    pub(super) troughs: Arc<[[f64; 2]]>,
     /// What all of it was worked out from.
     reads: Reads,
 }
@@ -160,7 +169,12 @@ impl Chain<'_> {
             Some((rails, carries, mean))
         });
         let (rails, carries, mean) = found?;
-        Some(Ready { found_at: at.to_vec(), rails, carries, mean, full, reads })
+        let ready = Ready { found_at: at.to_vec(), rails, carries, mean, full, troughs: Arc::new([]), reads };
+        let (smooth, planned) = (Punch::of(self, &ready, at), self.moment());
+        let beside = ready.rails.as_ref().map_or(0.0, |[least, watts]| watts.value / least.value.max(0.1));
+        let bus_at =
+            |throttle: f64| smooth.left_beside(self, &Moment { throttle, ..planned }, beside.max(0.0));
+        Some(Ready { troughs: self.troughs(at, bus_at).into(), ..ready })
     }
 
     /// Made ready at other numbers: as it was, unless one of them was looked at.
@@ -241,10 +255,12 @@ impl Chain<'_> {
             false if far(&margin) => all_or_none(margin.value > 0.0),
             _ => punches()?.stays_up(self, moment),
         };
+        let trough = Punch::of(self, ready, at).trough(moment.throttle);
         Some(Worst {
             margin,
             standing: standing.map(|(standing, _)| standing),
-            pin: standing.map_or(0.0, |(_, pin)| pin),
+            pin: standing.map_or(0.0, |(_, pin)| (pin - trough).max(0.0)),
+            trough,
             least_bus: ready.rails.as_ref().map_or(f64::INFINITY, |[least, _]| least.value),
             carries,
             carried,
