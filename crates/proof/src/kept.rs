@@ -30,7 +30,7 @@ pub struct OutlineStore {
 #[derive(Debug)]
 struct KnownWanted {
     link: Link,
-    asked: [f64; 5],
+    asked: [f64; 6],
     wanted: Wanted,
 }
 
@@ -72,7 +72,7 @@ impl OutlineStore {
     pub(crate) fn wanted(
         &self,
         link: &Link,
-        asked: [f64; 5],
+        asked: [f64; 6],
         find: impl FnOnce() -> Result<Wanted, RadioFault>,
     ) -> Result<Wanted, RadioFault> {
         let known = self.wanted.lock().unwrap_or_else(PoisonError::into_inner);

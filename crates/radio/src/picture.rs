@@ -1,18 +1,19 @@
 //! What does the picture do at a margin: clean, thin, breaking or lost?
 //!
-//! Digital video falls off a cliff, but the cliff has a width: from the threshold up it first breaks into blocks, then is
-//! whole with nothing in hand. Light encoders break over 4 to 8 dB, heavy ones over 2 to 4; the unit's own data wins.
+//! Digital video falls off a cliff, but the cliff has a width: from the threshold up it first comes with blocks, then is
+//! whole with little in hand. Light encoders break over 4 to 8 dB, heavy ones over 2 to 4; the unit's own data wins.
 //!
-//! A link fades, and so each word says what holds nearly all of the time: the picture is clean, or thin, where that much over the
-//! threshold is left nearly all of the time ([`crate::Lasting`]); it is lost where not even the mean reaches the threshold; between, it
-//! breaks now and then. A range, to where the picture holds nearly all of the time, ends within what breaks.
+//! A link fades, and so each word says what holds nearly all of the time ([`crate::Lasting`]): the picture is clean where so much over the
+//! threshold is left, thin where it holds with less, breaking where it does not hold so long, and lost where not even the mean reaches the
+//! threshold. A range, to where the picture holds nearly all of the time, ends where it breaks. Who tells of a picture goes by these four words
+//! and by nothing else. How wide the blocks are is asked only where one wants to know whether they warn in time.
 
 use crate::RadioFault;
 use quantity::{Db, Source};
 
 /// Where the typical cliff comes from.
 pub const CLIFF_SOURCE: Source = Source::common_practice(
-    "lost below the threshold, breaking to 3 dB, thin to 6 dB, clean above, less what fades take",
+    "lost below the threshold, blocks to 3 dB above it, clean from 6 dB up; less what fades take",
 );
 
 /// How the picture is.
@@ -20,9 +21,9 @@ pub const CLIFF_SOURCE: Source = Source::common_practice(
 pub enum Picture {
     /// Gone: the mean lies under the threshold.
     Lost,
-    /// Blocks, or a picture that comes and goes.
+    /// A picture that comes and goes: it holds less than nearly all of the time.
     Breaking,
-    /// Whole nearly all of the time, with nothing in hand.
+    /// It holds nearly all of the time, with little in hand.
     Thin,
     /// Clean nearly all of the time.
     Clean,
@@ -31,38 +32,38 @@ pub enum Picture {
 /// How wide the cliff is, from the threshold up.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Cliff {
-    breaking: Db,
-    thin: Db,
+    whole: Db,
+    clean: Db,
 }
 
 impl Cliff {
     /// Where a unit says nothing.
-    pub const TYPICAL: Self = Self { breaking: Db::new(3.0), thin: Db::new(6.0) };
+    pub const TYPICAL: Self = Self { whole: Db::new(3.0), clean: Db::new(6.0) };
 
-    /// Of the margins up to which it breaks, and up to which it is thin.
-    pub fn new(breaking: Db, thin: Db) -> Result<Self, RadioFault> {
+    /// Of the margins up to which there are blocks, and from which on it is clean.
+    pub fn new(whole: Db, clean: Db) -> Result<Self, RadioFault> {
         RadioFault::within(
-            "width of breaking",
-            breaking,
+            "end of the blocks",
+            whole,
             Db::new(0.0),
             Db::new(30.0),
             "count it from the threshold up",
         )?;
         RadioFault::within(
             "end of the cliff",
-            thin,
-            breaking,
+            clean,
+            whole,
             Db::new(40.0),
-            "it lies at or above that of breaking",
+            "it lies at or above that of the blocks",
         )?;
-        Ok(Self { breaking, thin })
+        Ok(Self { whole, clean })
     }
 
     /// The picture, by what is left over the threshold nearly all of the time, and by what is over it in the mean.
     pub fn picture(self, lasting: Db, mean: Db) -> Picture {
-        if lasting >= self.thin {
+        if lasting >= self.clean {
             Picture::Clean
-        } else if lasting >= self.breaking {
+        } else if lasting >= Db::new(0.0) {
             Picture::Thin
         } else if mean >= Db::new(0.0) {
             Picture::Breaking
@@ -76,14 +77,14 @@ impl Cliff {
         self == Self::TYPICAL
     }
 
-    /// The margin from which on it is whole.
+    /// The margin from which on no block is seen.
     pub const fn whole_from(self) -> Db {
-        self.breaking
+        self.whole
     }
 
     /// The margin from which on it is clean.
     pub const fn clean_from(self) -> Db {
-        self.thin
+        self.clean
     }
 }
 
@@ -94,9 +95,9 @@ mod tests {
     #[test]
     fn the_cliff_is_a_band() {
         let at = |lasting: f64| Cliff::TYPICAL.picture(Db::new(lasting), Db::new(lasting + 7.0));
-        let seen = [-7.1, -7.0, 0.0, 2.9, 3.0, 6.0].map(at);
+        let seen = [-7.1, -7.0, -0.1, 0.0, 5.9, 6.0].map(at);
         let [lost, breaking] = [Picture::Lost, Picture::Breaking];
-        assert_eq!(seen, [lost, breaking, breaking, breaking, Picture::Thin, Picture::Clean]);
+        assert_eq!(seen, [lost, breaking, breaking, Picture::Thin, Picture::Thin, Picture::Clean]);
         assert_eq!(at(f64::NAN), Picture::Lost);
         assert!(Cliff::new(Db::new(4.0), Db::new(2.0)).is_err());
         assert!(

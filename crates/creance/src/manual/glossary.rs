@@ -31,7 +31,7 @@ pub const GLOSSARY: &[(&str, &str)] = &[
     ("bench", "The page on which one craft is built and proved."),
     (
         "blink",
-        "A break of the picture that is flown through: 0.3 s of any second at the speed of cruise, as long as the eyes blink. Longer, it ends the range.",
+        "A short break of the picture that is flown through: as many metres of any ten as are flown in 0.3 s of cruise, as long as the eyes blink, and never over 3 m. What is more ends the range.",
     ),
     ("bolt circle", "The circle on which a motor's screws lie; its diameter names it."),
     (
@@ -223,7 +223,7 @@ pub const GLOSSARY: &[(&str, &str)] = &[
     ("rail", "A voltage that a board makes for others, named place/rail, such as fc/9 V."),
     (
         "range",
-        "How far out the picture holds, 99 % of the time on all antennas of the station together, with no break longer than a blink. Figures, charts and findings mean the same by it.",
+        "How far out the picture holds, 99 % of the time on all antennas of the station together, short breaks apart: no more than a blink of any 10 m. Figures, charts and findings mean the same by it.",
     ),
     (
         "ready-made lead",

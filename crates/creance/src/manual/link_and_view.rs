@@ -119,8 +119,8 @@ published value of walls, leaves and ground at its worst and at its best, and tw
 first. Where models that are published differ, the spread between them is part of the doubt and stands in the working.";
 
 const RANGE: &str = "Range is one thing wherever it is told: how far out the picture holds 99 % of the time on all antennas of the station together, as the \
-receiver chooses or adds them, through the fades of these surroundings, with no break longer than a blink: 0.3 s of any second at the speed of cruise, which nobody lets go of the sticks \
-for (common practice). Breaks that are flown through are counted and told with their places, none is hidden; so is how long the break is that ends the range, and how much of the way that is asked about \
+receiver chooses or adds them, through the fades of these surroundings, short breaks apart: of any 10 m of the way as much may break as is flown in 0.3 s of cruise, for which nobody lets go of the sticks, but no more than 3 m, and no more than 1 m \
+of that lost outright (common practice). The range ends where the break begins that is too much. Breaks that are flown through are counted and told with their places, none is hidden; so is how long the break is that ends the range, and how much of the way that is asked about \
 holds and breaks: both together are that way. \
 The chart has the range at every level of the transmitter with its band of doubt, what is planned, and the limit that you stated; below it stands what better antennas \
 would bring in metres of the range and of the way. Twice the range in the open wants four times the power: antennas and a place to stand are cheaper, and disturb nobody.";
@@ -129,9 +129,9 @@ const RANGE_COMMANDS: &str = "creance draw CRAFT range --out range.svg
 creance figures CRAFT --only link.range
 creance figures CRAFT --only link.change";
 
-const CLIFF: &str = "Digital video does not fade as noise does: from 6 dB over its threshold up it is clean, down to 3 it is thin but whole, then it breaks into blocks, and under nought it is \
-gone. As reflections come and go, each word means what is there 99 % of the time: clean, or thin, where so much is left 99 % of the time; lost, where not even the mean reaches the threshold; \
-between, it is breaking. The range, to where it holds 99 % of the time, ends within what is breaking. The band is as the receiver's sheet states it for the mode, or as usual (common \
+const CLIFF: &str = "Digital video does not fade as noise does: from 6 dB over its threshold up it is clean, from 3 down it comes with blocks, and under nought it is \
+gone. Reflections come and go, and so there are four words, wherever it is told: clean, where 6 dB and more are left 99 % of the time; thin, where it holds 99 % of the time with less left; breaking, where it holds \
+less than 99 % of the time; lost, where not even the mean reaches the threshold. The range ends where the picture breaks, short breaks apart. The 6 and the 3 dB are as the receiver's sheet states them for the mode, or as usual (common \
 practice). A few decibels are few metres out there: turn home at the first block, not at the freeze.";
 
 const PATTERN: &str = "A pattern is the gain of an antenna in every direction. A mast sends all round and hardly along itself; a patch looks one way and little back. The pane draws the cut \

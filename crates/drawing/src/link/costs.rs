@@ -6,7 +6,7 @@ use crate::chart::Caption;
 use proof::link::{Cost, Farthest, Gone};
 use quantity::Figure;
 
-fn reaches(range: Farthest) -> String {
+pub(super) fn reaches(range: Farthest) -> String {
     match range {
         Farthest::Nowhere => "nowhere".to_owned(),
         Farthest::To(far) => format!("to {}", metres(far.get())),
@@ -84,7 +84,7 @@ pub fn costs(shown: &LinkShown) -> Result<(Caption, Vec<Figure>), LinkFault> {
         best.map_or(String::new(), |cost| format!(" Most is brought by {}: {}.", cost.what, told(cost)));
     let holds = match now.range {
         Farthest::Nowhere => "it does not hold 99 % of the time even close by".to_owned(),
-        range => format!("it holds {}, 99 % of the time", reaches(range)),
+        range => format!("it holds {}, 99 % of the time, short breaks apart", reaches(range)),
     };
     let message = format!(
         "As it is, {holds}, {} up at {}; of the way to {} {}.{dearest}{best}",
@@ -96,7 +96,7 @@ pub fn costs(shown: &LinkShown) -> Result<(Caption, Vec<Figure>), LinkFault> {
     let caption = Caption::new(format!("{}: what things cost", shown.craft), message)
         .noting("Each is tried alone, all else as asked: distance, height, heading and level.")
         .noting(format!(
-            "A range is as far as the picture holds 99 % of the time on all antennas of the station together, with no break longer than a blink: {}. \
+            "A range is as far as the picture holds 99 % of the time on all antennas of the station together, short breaks apart: {}. \
              The metres of the way count every break. Tree and wall always stand half way between the station and the craft.",
             shown.link.blink.words()
         ))

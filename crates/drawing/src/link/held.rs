@@ -3,8 +3,8 @@
 use super::words::{decibels, metres};
 use super::{EXPOSURE_NOTE, LinkFault, LinkShown, MODEL_NOTE, radio};
 use crate::chart::{Across, Axis, Caption, Chart, CurveChart, Mark, Sample, Tone, Zone};
-use proof::link::{LOOKED, Link, Seen, held_percent, held_words};
-use quantity::{Metres, Unit};
+use proof::link::{Farthest, LOOKED, Link, Seen, held_percent, held_words};
+use quantity::{Db, Metres, Unit};
 
 /// How many distances are looked at.
 const PLACES: usize = 160;
@@ -47,18 +47,18 @@ pub fn held(shown: &LinkShown) -> Result<Chart, LinkFault> {
         .map_err(radio)?;
     let (share, words) = (held_percent(here.held), held_words(here.held));
     let message = format!(
-        "{} up at {}: {}. At {} the picture holds {words} of the time.",
+        "{} up at {}: {}. {} At {} the picture holds {words} of the time.",
         metres(asked.height.get()),
         asked.level.out,
         told.join(", then "),
+        as_range(shown)?,
         metres(asked.distance.get()),
     );
     let cliff = shown.link.threshold.cliff;
     let caption = Caption::new(format!("{}: where the picture holds", shown.craft), message)
         .noting(format!(
-            "Clean where 99 % of the time {} and more are in hand, thin where {} are, lost where not even the mean has anything in hand; between, breaking ({}). A stretch with holes is worse in some places, most often where the ground's ray takes from the straight one. The share counts what reflections take for moments. Of each stretch of the way the worst place is shown, for nulls of the ground are a metre or three wide.",
+            "Clean where {} and more are left 99 % of the time ({}), thin where it holds 99 % of the time with less left, breaking where it holds less than that, lost where not even the mean has anything in hand. A stretch with holes is worse in some places, most often where the ground's ray takes from the straight one. The share counts what reflections take for moments. Of each stretch of the way the worst place is shown, for nulls of the ground are a metre or three wide.",
             decibels(cliff.clean_from().get()),
-            decibels(cliff.whole_from().get()),
             if cliff.is_usual() { "common practice" } else { "as the receiver's sheet states it" }
         ))
         .noting(MODEL_NOTE)
@@ -76,6 +76,23 @@ pub fn held(shown: &LinkShown) -> Result<Chart, LinkFault> {
         .marks
         .push(Mark { at: [asked.distance.get().clamp(near, far), share], words: format!("asked: {words}") });
     Ok(chart.into())
+}
+
+/// The range and how far it is clean, as charts and figures of the range tell them: with the first break that is more than a short one they end, whatever
+/// comes after.
+fn as_range(shown: &LinkShown) -> Result<String, LinkFault> {
+    let (level, clean) = (shown.asked.level.at_socket, shown.link.threshold.cliff.clean_from());
+    let mut out = shown.link.outward_as_asked(shown.asked).map_err(radio)?;
+    let found = out.ranges(&[level - clean, level], Db::new(0.0)).map_err(radio)?;
+    let far = |n: usize| found.get(n).copied().unwrap_or(Farthest::Nowhere);
+    Ok(match far(1) {
+        Farthest::Nowhere => "As a range, short breaks apart, it holds nowhere.".to_owned(),
+        holds => format!(
+            "As a range, short breaks apart, it holds {}, clean {}.",
+            super::costs::reaches(holds),
+            super::costs::reaches(far(0))
+        ),
+    })
 }
 
 /// How the picture is along the way, as closely as the nulls of the ground want.

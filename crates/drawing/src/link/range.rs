@@ -3,7 +3,7 @@
 use super::words::{decibels, metres};
 use super::{EXPOSURE_NOTE, LinkFault, LinkShown, MODEL_NOTE, POWER_NOTE, lacks, radio};
 use crate::chart::{Across, Axis, Caption, Chart, CurveChart, Limit, Mark, Sample};
-use proof::link::{Gone, LOOKED, Outward, RadioLevel, TIMES, ends_together};
+use proof::link::{Farthest, Gone, LOOKED, Outward, RadioLevel, TIMES, ends_together};
 use quantity::{Db, Dbm, Figure, Metres, Unit};
 
 /// Powers looked at between two levels.
@@ -159,7 +159,7 @@ fn chart(
         Some(at) if at.holds[1] > 0.0 => {
             let [low, usual, high] = at.holds;
             format!(
-                "At {} it holds to {}{}, 99 % of the time (between {} and {} with twice the standard uncertainty), clean to {}.{}{}",
+                "At {} it holds to {}{}, 99 % of the time, short breaks apart (between {} and {} with twice the standard uncertainty), clean to {}.{}{}",
                 at.level.out,
                 beyond(usual),
                 metres(usual),
@@ -184,7 +184,7 @@ fn chart(
             metres(LOOKED[0].get().max(asked.height.get()))
         ))
         .noting(format!(
-            "A range is as far as the picture holds 99 % of the time on all antennas of the station, as the receiver chooses or adds them, with no break longer than a blink: {}. Clean, as far as {} and more are left in the same way.",
+            "A range is as far as the picture holds 99 % of the time on all antennas of the station, as the receiver chooses or adds them, short breaks apart: {}. Clean, as far as {} and more are left in the same way.",
             shown.link.blink.words(),
             decibels(shown.link.threshold.cliff.clean_from().get())
         ))
@@ -201,8 +201,8 @@ fn chart(
         Axis::tens("power of the transmitter", Unit::Milliwatts),
         Axis::even("range", Unit::Metres).between(0.0, highest * 1.06),
     )
-    .with("holds 99 % of the time", holds.collect())
-    .with("clean 99 % of the time", clean.collect());
+    .with("holds 99 % of the time, short breaks apart", holds.collect())
+    .with("clean 99 % of the time, short breaks apart", clean.collect());
     if let Ok(fly_to) = &plan.fly_to {
         chart.limits.push(Limit {
             lies: Across::Level,
@@ -237,10 +237,7 @@ fn chart(
 /// The breaks that are flown through before a range ends, and the one that ends it, as sentences.
 fn breaks(shown: &LinkShown, range: f64, out: &mut Outward<'_>) -> Result<String, LinkFault> {
     let level = shown.asked.level.at_socket;
-    if range >= LOOKED[1].get() {
-        return Ok(String::new());
-    }
-    let before = out.gone(Metres::new(range), level).map_err(radio)?.breaks;
+    let before = out.flown_through(Farthest::To(Metres::new(range)), level).map_err(radio)?.breaks;
     let mut words = match Gone::longest(&before) {
         None => String::new(),
         Some([from, to]) if before.len() == 1 => {
@@ -258,7 +255,10 @@ fn breaks(shown: &LinkShown, range: f64, out: &mut Outward<'_>) -> Result<String
             metres(from.get())
         ),
     };
-    // Where it comes back for longer than a blink takes, if it does.
+    if range >= LOOKED[1].get() {
+        return Ok(words);
+    }
+    // Where it comes back for longer than breaks count together, if it does.
     let far = super::held::farthest(shown)?.max(range * 1.2).min(LOOKED[1].get());
     let gone = out.gone(Metres::new(far), level).map_err(radio)?;
     let from = gone.breaks.iter().position(|[_, to]| to.get() > range + 1e-6);
@@ -266,6 +266,11 @@ fn breaks(shown: &LinkShown, range: f64, out: &mut Outward<'_>) -> Result<String
     let again = |n: usize| after.get(n + 1).map_or(far, |next| next[0].get()) - after[n][1].get();
     let least = shown.link.blink.within().get();
     let Some(ends) = (0..after.len()).find(|n| again(*n) >= least && after[*n][1].get() < far) else {
+        words += &format!(
+            " From there to {} it breaks, or comes back for less than {}.",
+            metres(far),
+            metres(least)
+        );
         return Ok(words);
     };
     let long = after[ends][1].get() - after[0][0].get();

@@ -1,4 +1,4 @@
-//! Where along the flying line does what stands about stand in the way, and how little is in hand there?
+//! Where along the flying line does what stands about stand in the way, and how little is left there?
 //!
 //! The craft counts as behind something where walls and leaves together take [`BEHIND`] of the straight ray, asked without the ground,
 //! whose lobes have nothing to do with it. On these stretches the whole link is looked at as closely as the lobes of the ground lie
@@ -18,13 +18,15 @@ const HALVINGS: u32 = 10;
 /// The link behind what stands about.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Behind {
-    /// Where least is in hand as the mean over half a metre: of that half metre the centimetre at which just so much is in hand.
+    /// Where least is left 99 % of the time as the mean over half a metre: of that half metre the centimetre at which just so much is left.
     pub at: Metres,
     /// What is in hand at that very place in the mean.
     pub margin: Db,
+    /// What of it is left 99 % of the time: under nought the picture breaks there.
+    pub left: Db,
     /// Where the picture is lost: nothing is in hand in the mean. From near to far.
     pub lost: Vec<[Metres; 2]>,
-    /// Where less is left 99 % of the time than a whole picture wants: it is breaking, or lost.
+    /// Where it holds less than 99 % of the time: it is breaking, or lost.
     pub breaking: Vec<[Metres; 2]>,
 }
 
@@ -48,7 +50,7 @@ impl Link {
         let mut way = Way::new(self, height, attitude, level);
         let mut least: Option<Looked> = None;
         let (mut lost, mut breaking): (Vec<[Metres; 2]>, Vec<[Metres; 2]>) = (Vec::new(), Vec::new());
-        let whole = self.threshold.cliff.whole_from();
+        let breaks = Db::new(0.0);
         for &[from, to] in stretches {
             let first = way.look(from)?;
             let mut least_here = way.mean(first)?;
@@ -56,14 +58,14 @@ impl Link {
             while let Some(&here) = looked.last().filter(|here| here.d < to) {
                 // All of what breaks up is wanted, and the least of the rest.
                 let known = least.map_or(least_here, |least| lower(least, least_here)).depth.actual;
-                let watched = if known > whole { known } else { whole };
+                let watched = if known > breaks { known } else { breaks };
                 let after = way.next(here, to, watched)?;
                 let null = match looked[..] {
                     [.., before, _] => way.null([before, here, after], watched)?,
                     _ => None,
                 };
                 for low in [null, Some(after)].into_iter().flatten() {
-                    if low.depth.margin < least_here.depth.margin {
+                    if low.depth.actual < least_here.depth.actual {
                         least_here = lower(least_here, way.mean(low)?);
                     }
                 }
@@ -75,11 +77,12 @@ impl Link {
             }
             least = Some(least.map_or(least_here, |least| lower(least, least_here)));
             lost.extend(under(&looked, Db::new(0.0), |depth| depth.margin));
-            breaking.extend(under(&looked, whole, |depth| depth.actual));
+            breaking.extend(under(&looked, breaks, |depth| depth.actual));
         }
         let Some(least) = least else { return Ok(None) };
         let told = way.stands_for(least)?;
-        Ok(Some(Behind { at: Metres::new(told.d), margin: told.depth.margin, lost, breaking }))
+        let Depth { margin, actual: left, .. } = told.depth;
+        Ok(Some(Behind { at: Metres::new(told.d), margin, left, lost, breaking }))
     }
 
     /// Stretches of the way on which something takes more than a decibel of the straight ray.
@@ -128,7 +131,7 @@ impl Link {
 }
 
 fn lower(one: Looked, two: Looked) -> Looked {
-    if two.depth.margin < one.depth.margin { two } else { one }
+    if two.depth.actual < one.depth.actual { two } else { one }
 }
 
 /// Where samples, straight in decibels between, lie under a limit.

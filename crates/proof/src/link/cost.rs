@@ -179,8 +179,7 @@ fn spread_at(
     range: Farthest,
 ) -> Result<Vec<(quantity::FactIndex, f64)>, RadioFault> {
     let end = Link::on_line(range.distance().max(LOOKED[0]), asked.height)?;
-    let at = link.at(end, attitude, asked.level.at_socket)?;
-    Ok(at.carrying().map_or_else(Vec::new, |pair| link.spreads.slopes(&pair.budget)))
+    link.spread_at(end, attitude, asked.level.at_socket)
 }
 
 fn cost(
@@ -263,7 +262,12 @@ fn range_figure(
     let mut lines = Lines::over(facts)
         .given("holds so far as it is", now[1].distance().get(), Unit::Metres, now[1].words())
         .given("holds so far with this", then[1].distance().get(), Unit::Metres, then[1].words())
-        .given("a blink on the way", link.blink.gone().get(), Unit::Metres, link.blink.words())
+        .given(
+            "of the way may break before it ends",
+            link.blink.gone().get(),
+            Unit::Metres,
+            link.blink.words(),
+        )
         .given(KEPT_WORDS, kept.get(), Unit::Db, "where it ends as it is");
     for (n, more) in [(0, "less"), (2, "more")] {
         lines = lines.given(

@@ -1,7 +1,7 @@
 //! How a margin leans on the facts of the antennas, feeds, level and receiver, and on what is published of walls, leaves and ground.
 
 use super::{Attitude, Link, RadioLevel};
-use quantity::{Linear, Metres};
+use quantity::{Dbm, FactIndex, Linear, Metres};
 use radio::{Place, RadioFault};
 use std::collections::BTreeSet;
 
@@ -18,8 +18,7 @@ impl Link {
         level: &RadioLevel,
     ) -> Result<Linear, RadioFault> {
         let mut margin = self.margin_of_facts(craft, attitude, level)?;
-        let at = self.at(craft, attitude, level.at_socket)?;
-        margin.slopes.extend(at.carrying().map_or_else(Vec::new, |pair| self.spreads.slopes(&pair.budget)));
+        margin.slopes.extend(self.spread_at(craft, attitude, level.at_socket)?);
         Ok(margin)
     }
 
@@ -59,6 +58,17 @@ impl Link {
         // A link that cannot be computed there still leans on its level and on what it needs.
         let least = || std::iter::once((level.fact, 1.0)).chain(threshold).collect();
         Linear { value: 0.0, slopes: whole.map_or_else(|_| least(), |whole| whole.slopes) }
+    }
+
+    /// How the margin there leans on what is published of walls, leaves and ground.
+    pub(crate) fn spread_at(
+        &self,
+        craft: Place,
+        attitude: Attitude,
+        level: Dbm,
+    ) -> Result<Vec<(FactIndex, f64)>, RadioFault> {
+        let at = self.at(craft, attitude, level)?;
+        Ok(at.carrying().map_or_else(Vec::new, |pair| self.spreads.slopes(&pair.budget)))
     }
 
     /// Any number that follows from the antennas and feeds, with its slope on each of their facts.

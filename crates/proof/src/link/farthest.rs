@@ -1,8 +1,9 @@
 //! How far does the link hold all the way, and what level would hold a distance?
 //!
 //! A range is one thing wherever it is told, in figures, charts, costs and mends: how far out the picture holds [`KEPT_FOR`] of the time on all antennas
-//! of the station together, chosen or put together as the receiver does, from as far out as the craft flies high, and with no break longer than a
-//! blink ([`Blink`]). Beside it stands on how many metres of the way that is asked about it does not hold: no dip is hidden, none alone ends a flight.
+//! of the station together, chosen or put together as the receiver does, from as far out as the craft flies high, short breaks apart: no more than a
+//! blink ([`Blink`]), so many metres of any ten. It ends where the break begins with which that becomes too much, so that who allows longer breaks
+//! never has the shorter range. Beside it stands on how many metres of the way that is asked about it does not hold: no dip is hidden.
 //! The share of the time that is told at a place is that of the same antennas by the same fading. A distance is held by a level exactly where the
 //! range at that level reaches it: both look at the same way (`outward.rs`). Nearer than the craft is high it flies overhead: that is asked apart.
 
@@ -20,11 +21,17 @@ pub const KEPT_WORDS: &str = "in hand there in the mean, all of which fades take
 /// The nearest that is looked at, and the farthest.
 pub const LOOKED: [Metres; 2] = [NEAREST, FARTHEST];
 
-/// A break that is flown through: so long at most in any time so long, in seconds. Common practice, from memory: a blink of the eyes takes 0.1 to
-/// 0.4 s, and nobody lets go of the sticks for one; blinks upon each other are a break.
-const BLINK: [f64; 2] = [0.3, 1.0];
+/// A break that is flown through lasts so many seconds at most. Common practice, from memory: a blink of the eyes takes 0.1 to 0.4 s, and nobody lets go
+/// of the sticks for one.
+const BLINK_SECONDS: f64 = 0.3;
+/// It is never longer than this, however fast: on so much of the way nobody can be without a picture. Common practice: a gate and the room about it.
+const BLINK_MOST: Metres = Metres::new(3.0);
+/// No more than this of it may be lost outright, with nothing in hand even in the mean: a picture that is gone comes back later than one with blocks in it.
+const LOST_MOST: Metres = Metres::new(1.0);
+/// Breaks nearer together than this are flown through as one: of any length so long that much at most.
+pub(super) const WITHIN: Metres = Metres::new(10.0);
 
-/// How much of a way may be gone before a range ends: as much as is flown in a blink.
+/// How much of a way may break before a range ends: as much as is flown in a blink, within bounds in metres.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Blink {
     /// How fast the craft cruises, where its sheet says so.
@@ -32,41 +39,65 @@ pub struct Blink {
 }
 
 impl Blink {
-    /// So much of [`Blink::within`]: no less than what still counts as fading, which is all where no speed is stated.
+    /// So much of [`Blink::within`]: no less than what still counts as fading, which is all where no speed is stated, and no more than nobody flies
+    /// without a picture.
     pub fn gone(self) -> Metres {
-        self.cruise.map_or(LASTING, |cruise| Metres::new(BLINK[0] * cruise.get()).max(LASTING))
+        self.flown().max(LASTING).min(BLINK_MOST)
+    }
+
+    /// So much of it may be lost outright.
+    pub fn lost(self) -> Metres {
+        self.gone().min(LOST_MOST)
     }
 
     /// Of any length so long.
-    pub fn within(self) -> Metres {
-        self.gone() * (BLINK[1] / BLINK[0])
+    pub const fn within(self) -> Metres {
+        WITHIN
     }
 
-    /// The same in words.
+    /// What is flown in a blink.
+    fn flown(self) -> Metres {
+        self.cruise.map_or(Metres::new(0.0), |cruise| Metres::new(BLINK_SECONDS * cruise.get()))
+    }
+
+    /// How much may break, in words that go on from `short breaks apart:`.
+    pub fn allowed(self) -> String {
+        format!("up to {} of any {}", Self::told(self.gone()), Self::told(WITHIN))
+    }
+
+    /// The same with why.
     pub fn words(self) -> String {
-        let metres = |value: Metres| format!("{} m", rounded(value.get(), 1));
-        match self.cruise {
-            Some(cruise) if self.gone() > LASTING => {
+        let why = match self.cruise {
+            Some(cruise) if self.flown() > BLINK_MOST => {
                 format!(
-                    "{} s of any second flown at {cruise}, {}; common practice",
-                    BLINK[0],
-                    metres(self.gone())
+                    "the most there is, for {BLINK_SECONDS} s at {cruise} would be {}",
+                    Self::told(self.flown())
                 )
             }
-            Some(_) => format!("{} at least, which counts as fading", metres(self.gone())),
-            None => {
-                format!("{}, which counts as fading, for no speed in cruise is entered", metres(self.gone()))
+            Some(cruise) if self.flown() >= LASTING => format!("{BLINK_SECONDS} s at {cruise}"),
+            Some(_) => "which still counts as fading".to_owned(),
+            None => "which still counts as fading, for no speed in cruise is entered".to_owned(),
+        };
+        let lost = match self.lost() {
+            lost if lost < self.gone() => {
+                format!("; no more than {} of that lost outright", Self::told(lost))
             }
-        }
+            _ => String::new(),
+        };
+        format!("{}, {why}{lost}; common practice", self.allowed())
+    }
+
+    fn told(value: Metres) -> String {
+        format!("{} m", rounded(value.get(), 1))
     }
 }
 
-/// How far a link holds with no break longer than a blink.
+/// How far a link holds, short breaks apart.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Farthest {
     /// Not even close by.
     Nowhere,
-    /// To here, where it first holds less than [`KEPT_FOR`] of the time for longer than a blink.
+    /// To here, where a break begins with which more of the way is gone than a blink.
     To(Metres),
     /// As far as was looked.
     Beyond(Metres),
@@ -85,7 +116,7 @@ impl Farthest {
     pub const fn words(self) -> &'static str {
         match self {
             Farthest::Nowhere => "it does not hold 99 % of the time even close by",
-            Farthest::To(_) => "where it first holds less than 99 % of the time for longer than a blink",
+            Farthest::To(_) => "where a break begins with which more of the way is gone than may be",
             Farthest::Beyond(_) => "as far as was looked: it may hold farther",
         }
     }

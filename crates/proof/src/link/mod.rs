@@ -12,7 +12,7 @@
 //!
 //! A link is one thing, told as all antennas of the station get it, chosen or put together as the receiver does: what is in hand in the mean, and what of it
 //! is left 99 % of the time ([`Link::lasting`]), from which the words clean, thin, breaking and lost follow ([`radio::Cliff`]). One notion of a range
-//! (`farthest.rs`) serves figures, charts, costs, rules and mends: how far something is left 99 % of the time with no break longer than a blink;
+//! (`farthest.rs`) serves figures, charts, costs, rules and mends: how far something is left 99 % of the time, short breaks apart;
 //! every lobe of the ground is looked into (`way.rs`), once for all that is asked (`outward.rs`). What walls, leaves and ground may be off by is a
 //! doubt like any other (`spread.rs`).
 //!

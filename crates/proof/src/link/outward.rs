@@ -5,7 +5,7 @@
 //! that its lobes may reach, and what was seen is kept. Between places straight in decibels; in a null all places of its search are kept, so that
 //! its width is known to a hundredth of a lobe.
 
-use super::farthest::{Blink, Farthest};
+use super::farthest::{Blink, Farthest, WITHIN};
 use super::way::{EXACT, FARTHEST, Looked, Way, begins};
 use super::{Attitude, Link, LinkAsked};
 use quantity::{Db, Dbm, Metres};
@@ -18,8 +18,8 @@ const LEFT_MOST: f64 = 200.0;
 const LEFT_TO: f64 = 0.004;
 /// The range that a margin ends is asked so much over it.
 const OVER: f64 = 0.01;
-/// Halvings in which the end of a blink is found.
-const HALVINGS: u32 = 24;
+/// A break that ends nearer than this to the end of a range is the one that ends it, in metres.
+const AT_END: f64 = 0.05;
 /// Ends nearer together than this are one, in metres.
 const ONE: f64 = 1e-9;
 
@@ -117,6 +117,16 @@ impl Outward<'_> {
         Ok(Gone { way: [self.first.d, end].map(Metres::new), breaks: told(breaks), lost: told(lost) })
     }
 
+    /// The breaks that are flown through before a range at a level ends: that with which it ends is none of them.
+    pub fn flown_through(&mut self, range: Farthest, level: Dbm) -> Result<Gone, RadioFault> {
+        let mut gone = self.gone(range.distance(), level)?;
+        let end = gone.way[1];
+        let before = |runs: &mut Vec<[Metres; 2]>| runs.retain(|[_, to]| (end - *to).get() > AT_END);
+        before(&mut gone.breaks);
+        before(&mut gone.lost);
+        Ok(gone)
+    }
+
     /// The margin that is left 99 % of the time on the way to a distance at a level, blinks flown through: with so much less it just holds so far. And
     /// the place where it would break with any more taken.
     pub fn left(&mut self, to: Metres, level: Dbm) -> Result<(Metres, Db), RadioFault> {
@@ -143,8 +153,8 @@ impl Outward<'_> {
     /// How far it holds with each of some margins wanted, most first, and looked no farther than so.
     fn searched(&mut self, wanted: &[Db], stop: f64) -> Result<Vec<Farthest>, RadioFault> {
         let stop = stop.min(FARTHEST.get());
-        let [gone, within] = [self.blink.gone(), self.blink.within()].map(Metres::get);
-        let mut runs = vec![Runs::default(); wanted.len()];
+        let blink = self.blink;
+        let mut runs = vec![[Runs::default(), Runs::default()]; wanted.len()];
         let mut ends: Vec<Option<f64>> = vec![None; wanted.len()];
         let mut open = 0;
         let mut here = self.first;
@@ -158,9 +168,12 @@ impl Outward<'_> {
                 let lowest = here.depth.actual.get().min(place.depth.actual.get());
                 let reached = wanted[open..].iter().take_while(|wanted| wanted.get() > lowest).count();
                 for m in open..open + reached {
-                    let passed = runs[m].pass(here, *place, |looked| looked.depth.actual - wanted[m], stop);
+                    let [breaks, lost] = &mut runs[m];
+                    let passed = breaks.pass(here, *place, |looked| looked.depth.actual - wanted[m], stop);
+                    lost.pass(here, *place, |looked| looked.depth.margin - wanted[m], stop);
                     if passed && ends[m].is_none() {
-                        ends[m] = runs[m].ends(gone, within);
+                        let too_much = breaks.too_much(blink.gone()) || lost.too_much(blink.lost());
+                        ends[m] = if too_much { breaks.0.last().map(|run| run[0]) } else { None };
                     }
                 }
                 while ends.get(open).is_some_and(Option::is_some) {
@@ -303,47 +316,64 @@ impl Runs {
         true
     }
 
-    /// Where the first run begins of those that together are longer than so much of any length so long, once they are.
-    fn ends(&self, gone: f64, within: f64) -> Option<f64> {
-        let last = self.0.last()?;
-        let about = |at: f64| {
-            let from = at - within;
-            self.0.iter().rev().take_while(move |run| run[1] > from)
-        };
-        let sum = |at: f64| about(at).map(|run| run[1].min(at) - run[0].max(at - within)).sum::<f64>();
-        if sum(last[1]) <= gone {
-            return None;
-        }
-        let (mut before, mut over) = (last[0], last[1]);
-        for _ in 0..HALVINGS {
-            let middle = 0.5 * (before + over);
-            if sum(middle) > gone { over = middle } else { before = middle }
-        }
-        about(over).last().map(|run| run[0])
+    /// Whether with the last run more is gone than so much of any length of the way as long as breaks count together.
+    fn too_much(&self, gone: Metres) -> bool {
+        let Some(last) = self.0.last() else { return false };
+        // What is gone of a length never shrinks while its end moves on within a run: no more can be left behind than comes.
+        let from = last[1] - WITHIN.get();
+        let about = self.0.iter().rev().take_while(|run| run[1] > from);
+        about.map(|run| run[1] - run[0].max(from)).sum::<f64>() > gone.get() + ONE
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use proptest::prelude::*;
 
-    fn ends(runs: &[[f64; 2]], gone: f64, within: f64) -> Option<f64> {
+    fn ends(runs: &[[f64; 2]], gone: f64) -> Option<f64> {
         let mut known = Runs::default();
         runs.iter().find_map(|run| {
             known.0.push(*run);
-            known.ends(gone, within)
+            known.too_much(Metres::new(gone)).then_some(run[0])
         })
     }
 
     #[test]
     fn a_blink_is_flown_through_and_a_break_ends_where_it_begins() {
-        assert_eq!(ends(&[[10.0, 12.0], [40.0, 42.0]], 2.4, 8.0), None);
-        assert_eq!(ends(&[[10.0, 12.0], [40.0, 43.0]], 2.4, 8.0), Some(40.0));
+        assert_eq!(ends(&[[10.0, 12.0], [40.0, 42.0]], 2.4), None);
+        assert_eq!(ends(&[[10.0, 12.0], [40.0, 43.0]], 2.4), Some(40.0));
     }
 
     #[test]
-    fn blinks_that_come_close_upon_each_other_are_one_break() {
-        assert_eq!(ends(&[[10.0, 12.0], [13.0, 14.0]], 2.4, 8.0), Some(10.0));
-        assert_eq!(ends(&[[10.0, 12.0], [21.0, 22.5], [27.0, 29.0]], 2.4, 8.0), Some(21.0));
+    fn of_blinks_that_come_close_upon_each_other_the_one_ends_it_that_is_too_much() {
+        assert_eq!(ends(&[[10.0, 12.0], [13.0, 14.0]], 2.4), Some(13.0));
+        assert_eq!(ends(&[[10.0, 12.0], [21.0, 22.5], [29.0, 31.0]], 2.4), Some(29.0));
+        // The first is left behind before the last has come to its end.
+        assert_eq!(ends(&[[10.0, 11.5], [19.0, 23.0]], 2.6), Some(19.0));
+        assert_eq!(ends(&[[10.0, 11.5], [20.5, 23.0]], 2.6), None);
+    }
+
+    proptest! {
+        #[test]
+        fn who_allows_longer_breaks_never_has_the_shorter_range(
+            steps in prop::collection::vec((0.01..8.0_f64, 0.01..4.0_f64), 1..20), gone in 0.5..3.0_f64, more in 0.0..2.0_f64,
+        ) {
+            let mut at = 0.0;
+            let runs: Vec<[f64; 2]> = steps.iter().map(|(free, long)| {
+                let from = at + free;
+                at = from + long;
+                [from, at]
+            }).collect();
+            let [short, long] = [gone, gone + more].map(|gone| ends(&runs, gone).unwrap_or(f64::INFINITY));
+            prop_assert!(short <= long);
+            // Every length of the way before the end has no more than is allowed, asked plainly.
+            let end = short.min(at);
+            for n in 0..400 {
+                let to = end * f64::from(n) / 400.0;
+                let in_it: f64 = runs.iter().map(|[a, b]| (b.min(to) - a.max(to - WITHIN.get())).max(0.0)).sum();
+                prop_assert!(in_it <= gone + 1e-6);
+            }
+        }
     }
 }

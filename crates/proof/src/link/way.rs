@@ -187,11 +187,11 @@ impl<'l> Way<'l> {
         Ok(Looked { d: low.d, depth: Depth { actual, margin, ..low.depth } })
     }
 
-    /// Of the half metre about a low place that centimetre at which the margin is nearest to its local mean: a place that can be gone back
+    /// Of the half metre about a low place that centimetre at which what is left is nearest to its local mean: a place that can be gone back
     /// to and told in whole centimetres.
     pub fn stands_for(&mut self, mean: Looked) -> Result<Looked, RadioFault> {
         let (middle, reach) = ((100.0 * mean.d).round(), (100.0 * LOCAL.min(0.5 * mean.d)).floor());
-        let off = |looked: &Looked| (looked.depth.margin - mean.depth.margin).get().abs();
+        let off = |looked: &Looked| (looked.depth.actual - mean.depth.actual).get().abs();
         let mut best = self.look(middle / 100.0)?;
         for away in 1..=reach as u32 {
             for side in [-1.0, 1.0] {

@@ -3,12 +3,12 @@
 use crate::limits::CLIFF_BAND;
 use crate::link::{Lack, Link, LinkModel};
 use crate::rule::rule;
-use crate::standing::standing_of;
-use crate::subject::{LinkPlan, db, lacking, metres, stationed};
+use crate::standing::{Standing, standing_of};
+use crate::subject::{LinkPlan, db, lacking, metres, stationed, wrong};
 use crate::working::Lines;
 use crate::{Answer, Proof, Verdict};
 use quantity::{FigureId, Unit};
-use radio::{CLIFF_SOURCE, Cliff};
+use radio::{CLIFF_SOURCE, Cliff, Picture};
 
 rule! {
     /// Is there a warning before the picture goes?
@@ -18,13 +18,13 @@ rule! {
     /// where it still looks clean and nothing is in hand gets no warning: the first block and the last are one moment apart.
     ///
     /// ## Sound when
-    /// At the farthest planned point 99 of 100 moments, headings and fades together, leave so much that the picture is whole: 3 dB, or what
-    /// the receiver's sheet states for the mode. Less is tight, for it is breaking; under 0 dB it holds less than that:
-    /// broken.
+    /// At the farthest planned point 99 of 100 moments, headings and fades together, leave so much that the picture comes without blocks: 3 dB, or what
+    /// the receiver's sheet states for the mode. Less is tight; under 0 dB it holds less of the time than that and breaks: broken. Where less than
+    /// those 3 dB are left 99 % of the time elsewhere on the way, out, home and turning as banked as planned, short breaks apart, it is tight as well.
     ///
     /// ## Rests on
-    /// The same link as the margin at the farthest planned point, with its doubt. Lost below the threshold, breaking to 3 dB,
-    /// thin to 6, clean above: common practice. Where the receiver's sheet states from which margin on a mode is whole or clean, that wins.
+    /// The same link as the margin at the farthest planned point and as the least level, with its doubt. Lost below the threshold, blocks to 3 dB above it,
+    /// clean from 6 dB: common practice. Where the receiver's sheet states from which margin on a mode is whole or clean, that wins.
     ///
     /// ## Mend
     /// Turn home at the first block, not at the freeze; climb, level out, face the omni. What mends the margin mends this too.
@@ -49,7 +49,12 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
     let cliff = link.threshold.cliff;
     let judged =
         standing_of(proof, &(&margin - CLIFF_BAND.broken), cliff.whole_from().get(), CLIFF_BAND.unit);
-    let verdict = judged.verdict;
+    let wanted = plan.wanted(link, proof.kept()).map_err(wrong)?;
+    // What is left on the way, where that is less than at its end.
+    let on_way = wanted.flown.map(|_| plan.level.at_socket - wanted.level);
+    let low = on_way.filter(|left| *left < cliff.whole_from());
+    let at_end = judged.verdict;
+    let verdict = if low.is_some() { at_end.min(Verdict::Tight) } else { at_end };
     let width = cliff.clean_from();
     let own =
         if cliff == Cliff::TYPICAL { CLIFF_SOURCE.place } else { "the receiver's sheet, for this mode" };
@@ -58,37 +63,57 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
     let edge =
         format!("from clean to nothing in {}, as in the last {} of the way", db(width.get()), metres(last));
     let (worst, far) = (plan.in_hundred.get(), metres(plan.fly_to));
-    let message = match verdict {
-        Verdict::Sound if worst >= width.get() => {
+    // At that point the words are those that all panes have for it.
+    let message = match cliff.picture(plan.in_hundred, plan.in_hundred) {
+        Picture::Clean if at_end == Verdict::Sound => {
             format!("The worst moment in a hundred leaves {} at {far}: it stays clean", db(worst))
         }
-        Verdict::Sound => {
-            format!("The worst moment in a hundred leaves {} at {far}: thin, but whole", db(worst))
+        Picture::Thin if at_end == Verdict::Sound => {
+            format!("The worst moment in a hundred leaves {} at {far}: thin, and without blocks", db(worst))
         }
-        _ if worst < 0.0 => {
-            format!("No warning at {far}: the worst moment in a hundred lacks {}; {edge}", db(-worst))
+        Picture::Clean | Picture::Thin => {
+            format!("Little warning at {far}: the worst moment in a hundred leaves {}; {edge}", db(worst))
         }
-        _ => format!("Little warning at {far}: the worst moment in a hundred leaves {}; {edge}", db(worst)),
-    } + &plan.held_words();
+        Picture::Breaking | Picture::Lost => {
+            format!(
+                "No warning at {far}: the picture breaks, the worst moment in a hundred lacks {}; {edge}",
+                db(-worst)
+            )
+        }
+    } + &low.map_or(String::new(), |left| match left.get() {
+        lacks if lacks < 0.0 => format!(
+            "; on the way it breaks, with no warning {}: the worst moment in a hundred lacks {}",
+            wanted.because(),
+            db(-lacks)
+        ),
+        few => format!(
+            "; on the way there is little warning {}: the worst moment in a hundred leaves {}",
+            wanted.because(),
+            db(few)
+        ),
+    }) + &plan.held_words();
     let id = "link.margin_in_99";
-    let figure = Lines::of(proof)
+    let mut lines = Lines::of(proof)
         .given("in hand in the worst tenth", plan.in_ten.get(), Unit::Db, "link.margin_at_plan")
         .given("whole from", cliff.whole_from().get(), Unit::Db, own)
-        .given("from clean to lost", width.get(), Unit::Db, own)
-        .facts(&margin)
-        .figure(
-            id,
-            "in hand at the farthest planned point in the worst hundredth of headings and fades",
-            (&margin, Unit::Db),
-            "x with mean over headings of P(margin - x + fade < 0) = 0.01",
-            CLIFF_SOURCE,
-        );
-    let mut finding = judged.finding(WARNS_IN_TIME.id, "edge of the picture", message);
+        .given("from clean to lost", width.get(), Unit::Db, own);
+    if let Some(left) = on_way {
+        lines = lines.given("less is left on the way", left.get(), Unit::Db, wanted.because());
+    }
+    let figure = lines.facts(&margin).figure(
+        id,
+        "in hand at the farthest planned point in the worst hundredth of headings and fades",
+        (&margin, Unit::Db),
+        "x with mean over headings of P(margin - x + fade < 0) = 0.01",
+        CLIFF_SOURCE,
+    );
+    let mut finding =
+        Standing { verdict, ..judged }.finding(WARNS_IN_TIME.id, "edge of the picture", message);
     if verdict != Verdict::Sound {
         finding =
             finding.mend("Turn home at the first block, not at the freeze; climb, level out, face the omni.");
         // The other rule tells what gives more; it is told there once.
-        if plan.in_ten.get() >= crate::limits::MARGIN_AT_PLAN.tight {
+        if at_end != Verdict::Sound && plan.in_ten.get() >= crate::limits::MARGIN_AT_PLAN.tight {
             finding.mends.extend(super::link_margin_at_plan::mends(proof, model, link, plan));
         }
     }
@@ -121,7 +146,7 @@ mod tests {
             },
             expect![[r#"
                 tight · edge of the picture · 1.086 dB · 68 %
-                  Little warning at 3000 m: the worst moment in a hundred leaves 1.1 dB; from clean to nothing in 6 dB, as in the last 1496 m of the way
+                  Little warning at 3000 m: the worst moment in a hundred leaves 1.1 dB; from clean to nothing in 6 dB, as in the last 1496 m of the way; on the way it breaks, with no warning at 1514 m, turning home to the left, banked 30°: the worst moment in a hundred lacks 25.3 dB
                   > Turn home at the first block, not at the freeze; climb, level out, face the omni.
                   ? level at the socket of level 1 of "Lanner small air unit"
             "#]],
@@ -153,7 +178,7 @@ mod tests {
             },
             expect![[r#"
                 broken · edge of the picture · -1.345 dB · 28 %
-                  No warning at 300 m: the worst moment in a hundred lacks 1.3 dB; from clean to nothing in 6 dB, as in the last 150 m of the way
+                  No warning at 300 m: the picture breaks, the worst moment in a hundred lacks 1.3 dB; from clean to nothing in 6 dB, as in the last 150 m of the way; on the way it breaks, with no warning at 300 m, turning away to the right, banked 30°: the worst moment in a hundred lacks 2.9 dB
                   > Turn home at the first block, not at the freeze; climb, level out, face the omni.
                   ? level at the socket of level 1 of "Lanner small air unit"
             "#]],

@@ -260,7 +260,7 @@ mod tests {
             expect![[r#"
                 broken · stub antenna and omni · -8.24 dB · 0 %
                   Left-hand on the craft, right-hand on omni: 16.2 dB gone
-                  > Take a right-hand antenna on the craft: that gives back 16.2 dB; the picture then holds to 378 m instead of to 130 m.
+                  > Take a right-hand antenna on the craft: that gives back 16.2 dB; the picture then holds to 378 m instead of to 111 m.
                 broken · stub antenna and patch · -8.24 dB · 0 %
                   Left-hand on the craft, right-hand on patch: 16.2 dB gone
                   > The antenna on the craft is the odd one: changed for omni, it fits patch as well.

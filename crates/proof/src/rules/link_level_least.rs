@@ -1,12 +1,13 @@
 //! Is the level no higher than the flight needs?
 
-use crate::limits::LEVEL_SPARE_STEPS;
-use crate::link::{Attitude, Farthest, Lack, Link, LinkModel, RadioLevel, held_words};
+use crate::limits::{LEVEL_SPARE_STEPS, TIGHT_UNDER};
+use crate::link::{Lack, Link, LinkModel, RadioLevel, held_words};
 use crate::rule::rule;
-use crate::subject::{LinkPlan, Wanted, lacking, metres, nose, stationed, within_limit, wrong};
+use crate::standing::standing_of;
+use crate::subject::{LinkPlan, SURELY, Wanted, db, lacking, metres, stationed, within_limit, wrong};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
-use quantity::{Dbm, Degrees, Figure, FigureId, Linear, Unit};
+use quantity::{Db, Dbm, Figure, FigureId, Linear, Unit, chance_at_least, standard_uncertainty};
 use radio::{FADING_SOURCE, RadioFault, lowest_step};
 use std::f64::consts::LN_10;
 
@@ -18,10 +19,10 @@ rule! {
     /// on the field. In a hall it bounces about and makes the picture worse.
     ///
     /// ## Sound when
-    /// The level that is set is at most one step above the least that holds the flight: every distance up to the farthest planned one
-    /// 99 % of the time with no break longer than a blink, 0.3 s of any second in cruise, flying away and coming home, and 99 of 100 headings and fades together at that point, on all antennas of the station
-    /// together. Two steps and more above it is tight, and so is any level under it. Where no level is enough, nothing is said
-    /// here: the margin is told of.
+    /// The level that is set is at most one step above the least that holds the flight, and is 95 % likely to hold it with all doubt: every distance up to the
+    /// farthest planned one 99 % of the time, short breaks apart, flying away, coming home and turning to either side as far banked as planned; and 99 of 100
+    /// headings and fades together at that point; on all antennas of the station together. Two steps and more above it is tight, and so is a level that is
+    /// less likely to hold it. Where no level is enough, nothing is said here: the margin is told of.
     ///
     /// ## Rests on
     /// The levels on the transmitter's sheet, what is left 99 % of the time on the way, every lobe of the ground looked into, and the margin of the worst hundredth of headings and fades at the farthest planned point. A level is enough exactly where its range
@@ -51,71 +52,99 @@ fn enough(model: &LinkModel, wanted: Dbm) -> Option<(usize, &RadioLevel)> {
     model.levels.iter().enumerate().find(|(_, level)| level.at_socket == least)
 }
 
-/// What asks for most.
-fn because(wanted: &Wanted) -> String {
-    match wanted.heading {
-        Some(heading) => format!("at {}, {}", metres(wanted.at), nose(heading)),
-        None => format!("at {}, all headings together", metres(wanted.at)),
-    }
-}
-
 fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Result<Answer, Lack> {
     let wanted = plan.wanted(link, proof.kept()).map_err(wrong)?;
     let found = enough(model, wanted.level);
-    let figure = figure(proof, (link, plan), &wanted, found.map(|(_, level)| level));
+    let figure = figure(proof, (link, plan), &wanted, found.map(|(_, level)| level)).map_err(wrong)?;
     // What is set is not what it flies at: other rules say so, and this one has nothing to advise.
     let found = found.filter(|_| plan.held_low.is_none());
     let Some((least, level)) = found else {
         return Ok(Answer { findings: Vec::new(), figures: vec![figure] });
     };
     let set = model.levels.iter().position(|other| other.out == plan.level.out).unwrap_or(least);
-    let above = set.saturating_sub(least) as u32;
-    let because = because(&wanted);
-    let (verdict, message) = match above {
-        _ if set < least => (Verdict::Tight, under((model, link), plan, &wanted, level).map_err(wrong)?),
-        0 => (
-            Verdict::Sound,
-            format!(
-                "{} is the least level that holds the flight: it is needed {because}, and {} likely to be enough with the doubt of its facts",
-                plan.level.out,
-                likely(proof, (link, plan), &wanted)
+    let because = wanted.because();
+    let mut finding = if set < least {
+        let message = under((model, link), plan, &wanted, level).map_err(wrong)?;
+        let mut finding = Finding::new(LEVEL_IS_LEAST.id, Verdict::Tight, "level", message);
+        let spare = plan.spare(link, &wanted, level).map_err(wrong)?;
+        finding.mends.extend(higher((model, link), plan, level, &likely(proof, &spare)));
+        finding
+    } else {
+        // Enough is what is enough with all doubt: its requirement is 95 % likely to hold.
+        let mut surely = None;
+        for (n, level) in model.levels.iter().enumerate().skip(least) {
+            let spare = plan.spare(link, &wanted, level).map_err(wrong)?;
+            if chance_at_least(&spare, &proof.ledger(), 0.0).get() >= TIGHT_UNDER {
+                surely = Some((n, level, likely(proof, &spare)));
+                break;
+            }
+        }
+        let spare = plan.spare(link, &wanted, &plan.level).map_err(wrong)?;
+        match surely {
+            Some((first, ..)) if set == first => Finding::new(
+                LEVEL_IS_LEAST.id,
+                Verdict::Sound,
+                "level",
+                format!(
+                    "{} is the least level that surely holds the flight: most is needed {because}, and it is {} likely to be enough with the doubt of its facts",
+                    plan.level.out,
+                    likely(proof, &spare)
+                ),
             ),
-        ),
-        above if above < LEVEL_SPARE_STEPS => (
-            Verdict::Sound,
-            format!(
-                "{} is one step above {}, which would hold to {} as well",
-                plan.level.out,
-                level.out,
-                metres(plan.fly_to)
-            ),
-        ),
-        _ => (
-            Verdict::Tight,
-            format!("{} is enough here; {} only heats and disturbs others", level.out, plan.level.out),
-        ),
+            Some((first, level, chance)) if set > first && ((set - first) as u32) < LEVEL_SPARE_STEPS => {
+                Finding::new(
+                    LEVEL_IS_LEAST.id,
+                    Verdict::Sound,
+                    "level",
+                    format!(
+                        "{} is one step above {}, which would hold to {} as well, {chance} likely",
+                        plan.level.out,
+                        level.out,
+                        metres(plan.fly_to)
+                    ),
+                )
+            }
+            Some((first, level, chance)) if set > first => {
+                let words = format!(
+                    "{} is enough here; {} only heats and disturbs others",
+                    level.out, plan.level.out
+                );
+                let spare = db((level.at_socket - wanted.level).get());
+                Finding::new(LEVEL_IS_LEAST.id, Verdict::Tight, "level", words).mend(format!(
+                    "Set {}: it holds the way to {} with {spare} to spare, {chance} likely; most is needed {because}.",
+                    level.out,
+                    metres(plan.fly_to)
+                ))
+            }
+            surely => {
+                let message = format!(
+                    "{} holds the flight, but with the doubt of its facts that is only {} likely: most is needed {because}, and {} are to spare there",
+                    plan.level.out,
+                    likely(proof, &spare),
+                    db(spare.value)
+                );
+                let standing = standing_of(proof, &spare, 0.0, Unit::Db);
+                let mut finding = standing.finding(LEVEL_IS_LEAST.id, "level", message);
+                let reserve = Db::new(SURELY * standard_uncertainty(&spare, &proof.ledger()));
+                if let Some((_, level, chance)) = &surely
+                    && within_limit(model, level)
+                {
+                    finding = finding.mend(format!("Set {}: {chance} likely.", level.out));
+                }
+                if !proof.is_trial() {
+                    finding.mends.extend(nearer(link, plan, reserve, finding.mends.is_empty()));
+                }
+                finding
+            }
+        }
     };
-    let mut finding = Finding::new(LEVEL_IS_LEAST.id, verdict, "level", message);
-    if verdict == Verdict::Tight && set < least {
-        finding.mends.extend(higher(model, link, plan, level));
-    } else if verdict == Verdict::Tight {
-        let spare = crate::subject::db((level.at_socket - wanted.level).get());
-        finding = finding.mend(format!(
-            "Set {}: it holds the way to {} with {spare} to spare; most is needed {because}.",
-            level.out,
-            metres(plan.fly_to)
-        ));
-    }
     finding.figure = Some(FigureId(ID.into()));
     Ok(Answer { findings: vec![finding], figures: vec![figure] })
 }
 
-/// How likely the level is enough.
-fn likely(proof: &Proof, (link, plan): (&Link, &LinkPlan), wanted: &Wanted) -> String {
-    let attitude = Attitude::cruising(wanted.heading.unwrap_or(Degrees::new(0.0)), plan.tilt);
-    let mut spare = link.leaning((wanted.at, plan.height), attitude, &plan.level);
-    spare.value = (plan.level.at_socket - wanted.level).get();
-    let chance = quantity::chance_at_least(&spare, &proof.ledger(), 0.0).get();
+/// How likely so much over nought is to hold.
+fn likely(proof: &Proof, spare: &Linear) -> String {
+    let chance = chance_at_least(spare, &proof.ledger(), 0.0).get();
     format!("{} %", crate::numbers::rounded((100.0 * chance).min(99.0), 0))
 }
 
@@ -127,11 +156,8 @@ fn under(
     least: &RadioLevel,
 ) -> Result<String, RadioFault> {
     let level = plan.level.at_socket;
-    let held = match wanted.heading {
-        Some(heading) => {
-            let attitude = Attitude::cruising(heading, plan.tilt);
-            link.held_about((wanted.at, level - wanted.level), plan.height, attitude, level)?
-        }
+    let held = match wanted.flown {
+        Some(flown) => link.held_about((wanted.at, level - wanted.level), plan.height, flown, level)?,
         None => plan.held,
     };
     let holds = if within_limit(model, least) {
@@ -142,25 +168,42 @@ fn under(
             least.out
         )
     };
-    let (set, share, because) = (plan.level.out, held_words(held), because(wanted));
+    let (set, share, because) = (plan.level.out, held_words(held), wanted.because());
     Ok(format!("{set} is less than the flight needs: it holds {share} of the time {because}; {holds}"))
 }
 
 /// What to do about a level that is too low: the least that holds, within the limit that is stated, or a nearer farthest point.
-fn higher(model: &LinkModel, link: &Link, plan: &LinkPlan, least: &RadioLevel) -> Vec<String> {
+fn higher(
+    (model, link): (&LinkModel, &Link),
+    plan: &LinkPlan,
+    least: &RadioLevel,
+    likely: &str,
+) -> Vec<String> {
     let mut told = Vec::new();
     if within_limit(model, least) {
-        told.push(format!("Set {}: it holds the way to {}.", least.out, metres(plan.fly_to)));
+        told.push(format!(
+            "Set {}: it holds the way to {}, {likely} likely.",
+            least.out,
+            metres(plan.fly_to)
+        ));
     }
-    let range = plan.range(link).map(Farthest::distance);
-    if let Ok(range) = range.as_ref()
-        && *range < plan.fly_to
-        && range.get() > 0.0
-    {
-        let or = if told.is_empty() { "Fly" } else { "Or fly" };
-        told.push(format!("{or} no farther than {}, as far as {} holds.", metres(*range), plan.level.out));
-    }
+    let only = told.is_empty();
+    told.extend(nearer(link, plan, Db::new(0.0), only));
     told
+}
+
+/// A nearer farthest point, up to which the level that is set leaves so much.
+fn nearer(link: &Link, plan: &LinkPlan, reserve: Db, only: bool) -> Option<String> {
+    let range = plan.holds_to(link, plan.level.at_socket, reserve).ok()?;
+    let or = if only { "Fly" } else { "Or fly" };
+    let surely = if reserve > Db::new(0.0) { " surely" } else { "" };
+    (range < plan.fly_to && range.get() > 0.0).then(|| {
+        format!(
+            "{or} no farther than {}, as far as {}{surely} holds however it turns.",
+            metres(range),
+            plan.level.out
+        )
+    })
 }
 
 const ID: &str = "link.level_least";
@@ -170,11 +213,11 @@ fn figure(
     (link, plan): (&Link, &LinkPlan),
     wanted: &Wanted,
     step: Option<&RadioLevel>,
-) -> Figure {
+) -> Result<Figure, RadioFault> {
     let power = wanted.level.power().get();
-    let attitude = Attitude::cruising(wanted.heading.unwrap_or(Degrees::new(0.0)), plan.tilt);
     // More at the socket than told raises what is in hand; the level that is needed there does not move with it.
-    let mut leaning = link.leaning((wanted.at, plan.height), attitude, &plan.level);
+    let mut leaning = plan.spare(link, wanted, &plan.level)?;
+    leaning.value = 0.0;
     leaning.slopes.retain(|(fact, _)| *fact != plan.level.fact);
     let result = Linear::chained(power, &[(-power * LN_10 / 10.0, &leaning)]);
     let words = step.map_or("more than the unit offers".to_owned(), |level| {
@@ -184,23 +227,31 @@ fn figure(
     let mut lines = Lines::of(proof)
         .given("level set", plan.level.at_socket.get(), Unit::Dbm, plan.level.out.to_string())
         .given("farthest planned", plan.fly_to.get(), Unit::Metres, "as planned")
-        .given("most is asked for at", wanted.at.get(), Unit::Metres, because(wanted));
-    lines = match wanted.heading {
+        .given("most is asked for at", wanted.at.get(), Unit::Metres, wanted.because());
+    lines = match wanted.flown {
         Some(_) => lines.given(
-            "left 99 % of the time on the way, blinks flown through",
+            "left 99 % of the time on the way, short breaks apart",
             -over,
             Unit::Db,
-            because(wanted),
+            wanted.because(),
         ),
-        None => lines.given("in hand in the worst hundredth", -over, Unit::Db, "link.margin_in_99"),
+        None => lines.given(
+            "in hand in the worst hundredth",
+            -over,
+            Unit::Db,
+            "the worst hundredth of headings and fades at the farthest planned point",
+        ),
     };
-    lines.facts(&result).figure(
+    Ok(lines.facts(&result).figure(
         ID,
-        format!("lowest power that holds the way to {} 99 % of the time on all antennas together, with no break longer than a blink; {words}", metres(plan.fly_to)),
+        format!(
+            "lowest power that holds the way to {} 99 % of the time on all antennas together, short breaks apart, out, home and turning; {words}",
+            metres(plan.fly_to)
+        ),
         (&result, Unit::Milliwatts),
         "the greater of level set − what is left 99 % of the time on the way, and level set − in hand in the worst hundredth, as power",
         FADING_SOURCE,
-    )
+    ))
 }
 
 #[cfg(test)]
@@ -229,7 +280,7 @@ mod tests {
             expect![[r#"
                 tight · level
                   25 mW is enough here; 400 mW only heats and disturbs others
-                  > Set 25 mW: it holds the way to 120 m with 19.2 dB to spare; most is needed at 115 m, nose home.
+                  > Set 25 mW: it holds the way to 120 m with 18.8 dB to spare, 99 % likely; most is needed at 115 m, nose home.
             "#]],
         );
     }
@@ -242,8 +293,8 @@ mod tests {
             },
             expect![[r#"
                 tight · level
-                  25 mW is less than the flight needs: it holds 98 % of the time at 378 m, nose home; 100 mW would hold all of it, and radiates more than the limit you stated: it is forbidden
-                  > Fly no farther than 378 m, as far as 25 mW holds.
+                  25 mW is less than the flight needs: it holds 96 % of the time at 378 m, turning home to the right, banked 30°; 100 mW would hold all of it, and radiates more than the limit you stated: it is forbidden
+                  > Fly no farther than 376 m, as far as 25 mW holds however it turns.
             "#]],
         );
     }

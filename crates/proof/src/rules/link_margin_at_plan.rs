@@ -1,6 +1,6 @@
 //! Does the picture hold at the farthest planned point?
 
-use crate::limits::{MARGIN_AT_PLAN, RECEIVER_HIGH, WALL_PLAN};
+use crate::limits::{MARGIN_AT_PLAN, RECEIVER_HIGH};
 use crate::link::{Farthest, Lack, Link, LinkModel, Mounted, held_words, spread_lines};
 use crate::numbers::rounded;
 use crate::rule::rule;
@@ -162,7 +162,7 @@ pub(super) fn mends(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPl
     }
     // Higher, the lobes of the ground lie elsewhere: what stands in the way may then take more than is left.
     let behind = |link: &Link| super::link_wall_plan::in_hand_behind(link, plan).unwrap_or(f64::NEG_INFINITY);
-    let still_seen = |high: &Link| behind(high) >= behind(link).min(WALL_PLAN.tight);
+    let still_seen = |high: &Link| behind(high) >= behind(link).min(0.0);
     let high = raised(link, RECEIVER_HIGH).filter(still_seen).and_then(|link| {
         let place = (plan.fly_to, plan.height, plan.tilt);
         Some(LinkPlan::at(&link, place, plan.level.clone()).ok()?.in_ten.get())
@@ -205,7 +205,7 @@ pub(super) fn mends(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPl
     told.push(match range.map(Farthest::distance) {
         Ok(range) if range < plan.fly_to && range.get() > 0.0 => {
             format!(
-                "Fly no farther than {}: up to there 6 dB and more stay in hand, but for breaks of a blink.",
+                "Fly no farther than {}: up to there 6 dB and more stay in hand, short breaks apart.",
                 metres(range)
             )
         }
@@ -252,7 +252,7 @@ mod tests {
                 broken · farthest planned point · -1.84 dB · 20 %
                   At 2500 m it holds 59 % of the time, all headings together; the worst tenth lacks 1.8 dB and more
                   > Take right-hand antennas at the station throughout: 6.5 dB more.
-                  > Fly no farther than 298 m: up to there 6 dB and more stay in hand, but for breaks of a blink.
+                  > Fly no farther than 298 m: up to there 6 dB and more stay in hand, short breaks apart.
                   ? level at the socket of level 1 of "Lanner small air unit"
             "#]],
         );
@@ -267,7 +267,7 @@ mod tests {
             expect![[r#"
                 tight · farthest planned point · 4.443 dB · over 99 %
                   At 1300 m it holds over 99.9 % of the time, all headings together; the worst tenth has 4.4 dB or less in hand
-                  > Fly no farther than 374 m: up to there 6 dB and more stay in hand, but for breaks of a blink.
+                  > Fly no farther than 374 m: up to there 6 dB and more stay in hand, short breaks apart.
             "#]],
         );
     }

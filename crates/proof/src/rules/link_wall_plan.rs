@@ -1,21 +1,22 @@
 //! Does the picture hold behind what stands in the way?
 
 use super::link_line_clear::runs_through;
-use crate::limits::WALL_PLAN;
+use crate::limits::{TIGHT_UNDER, WALL_PLAN};
 use crate::link::{
-    Attitude, Behind, Lack, Link, LinkAsked, LinkAt, LinkModel, LinkObstacle, better_pair, held_words,
+    Attitude, Behind, Lack, Link, LinkAsked, LinkAt, LinkModel, LinkObstacle, TIMES, better_pair, held_words,
     spread_lines,
 };
 use crate::numbers::{listed, rounded};
 use crate::rule::rule;
-use crate::standing::standing;
+use crate::standing::{advice, standing};
 use crate::subject::{
-    LinkPlan, OUT_AND_HOME, db, lacking, metres, nose, reaches, stationed, within_limit, wrong,
+    LinkPlan, OUT_AND_HOME, SURELY, db, lacking, metres, nose, reaches, stationed, turned, within_limit,
+    wrong,
 };
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
-use quantity::{Db, Degrees, FigureId, Linear, Metres, Unit};
-use radio::{EDGE_SOURCE, Part, Place, RadioFault};
+use quantity::{Db, Degrees, Figure, FigureId, Linear, Metres, Unit, chance_at_least, standard_uncertainty};
+use radio::{BEAM_SOURCE, EDGE_SOURCE, Part, Place, RadioFault};
 
 rule! {
     /// Does the picture hold behind what stands in the way?
@@ -25,20 +26,20 @@ rule! {
     /// distance that holds a dozen times over in the open.
     ///
     /// ## Sound when
-    /// Along the flying line, at the planned height, 6 dB or more are in hand wherever an obstacle takes a decibel or more of the straight
-    /// ray: flying away, coming home, and turning away or home to either side as far banked as planned; fades not counted. Less is tight,
-    /// under 0 dB the picture is lost: broken. Where less is left 99 % of the time than a whole picture wants, 3 dB or what the receiver's sheet
-    /// states, it is breaking: over which length, is told beside where it is lost. Of a line that runs through a wall or a building nobody can say.
+    /// Along the flying line, at the planned height, the picture holds 99 % of the time wherever an obstacle takes a decibel or more of the straight
+    /// ray: flying away, coming home, and turning away or home to either side as far banked as planned; and that is 95 % likely with all doubt, with 6 dB or more in hand in the mean. Where it
+    /// holds less, it breaks: tight. Where nothing is in hand even in the mean it is lost: broken. Over which length it is lost, and breaks, is told.
+    /// Of a line that runs through a wall or a building nobody can say.
     ///
     /// ## Rests on
     /// What is entered of each obstacle, the station's antennas, and the rest of the link, with its doubt. What passes
     /// through and what goes over and round are both computed and add up as waves; leaves by their depth. Looked at as closely as
     /// the lobes of the ground lie: sixteen places to each, and the least between them, as the mean over half a metre; told is the centimetre in it where just so
-    /// much is in hand, which `creance draw CRAFT budget` shows term by term. ITU-R P.526 and P.2040.
+    /// much is left, which `creance draw CRAFT budget` shows term by term. ITU-R P.526 and P.2040.
     ///
     /// ## Mend
     /// Stand where the line is clear: the place that is named was computed, the flight unchanged. Or fly over it, not behind; or set
-    /// the level, within the limit you stated, that holds there; or take better antennas, told in decibels there and metres of range.
+    /// the level, within the limit you stated, that holds there; or take better antennas, told in decibels at that place, in metres lost there and in metres of range.
     SEEN_BEHIND_WALLS = "link.wall_plan", run
 }
 
@@ -56,28 +57,6 @@ fn run(proof: &Proof) -> Answer {
     Answer { findings: answer.findings.into_iter().map(at).collect(), ..answer }
 }
 
-/// Out, home, and turning between them to either side.
-fn attitudes(plan: &LinkPlan) -> Vec<Attitude> {
-    let straight = OUT_AND_HOME.map(|heading| Attitude::cruising(heading, plan.tilt));
-    let across = [90.0, 270.0].into_iter().flat_map(|heading| {
-        let turning = |bank| Attitude::cruising(Degrees::new(heading), plan.tilt).banked(bank);
-        plan.bank.filter(|bank| bank.get() > 0.0).map(|bank| [turning(bank), turning(-bank)])
-    });
-    straight.into_iter().chain(across.flatten()).collect()
-}
-
-/// How it is turned, in words.
-fn turned(attitude: Attitude) -> String {
-    let bank = attitude.bank.get();
-    if bank == 0.0 {
-        return nose(attitude.heading);
-    }
-    // Across the line the craft leans into its turn: its top away from the station where it turns away.
-    let away = (attitude.heading.get() < 180.0) == (bank > 0.0);
-    let (whither, side) = (if away { "away" } else { "home" }, if bank > 0.0 { "right" } else { "left" });
-    format!("turning {whither} to the {side}, banked {}", Degrees::new(bank.abs()))
-}
-
 /// The attitude that leaves least behind what stands about; `None` where nothing stands in the way.
 fn worst(link: &Link, plan: &LinkPlan, height: Metres) -> Result<Option<(Attitude, Behind)>, RadioFault> {
     let mut worst: Option<(Attitude, Behind)> = None;
@@ -85,9 +64,9 @@ fn worst(link: &Link, plan: &LinkPlan, height: Metres) -> Result<Option<(Attitud
     // Which stretches lie behind something hardly hangs on how the craft is turned.
     let away = Attitude::cruising(OUT_AND_HOME[0], plan.tilt);
     let stretches = link.stretches_behind(plan.fly_to, height, away, level)?;
-    for flown in attitudes(plan) {
+    for flown in plan.poses() {
         if let Some(behind) = link.behind(&stretches, height, flown, level)?
-            && worst.as_ref().is_none_or(|(_, known)| behind.margin < known.margin)
+            && worst.as_ref().is_none_or(|(_, known)| behind.left < known.left)
         {
             worst = Some((flown, behind));
         }
@@ -95,10 +74,10 @@ fn worst(link: &Link, plan: &LinkPlan, height: Metres) -> Result<Option<(Attitud
     Ok(worst)
 }
 
-/// What is in hand behind what stands about, in dB, out and home as planned; endless where nothing stands in the way.
+/// What is left 99 % of the time behind what stands about, in dB, as it is flown; endless where nothing stands in the way.
 pub(super) fn in_hand_behind(link: &Link, plan: &LinkPlan) -> Option<f64> {
     let found = worst(link, plan, plan.height).ok()?;
-    Some(found.map_or(f64::INFINITY, |(_, behind)| behind.margin.get()))
+    Some(found.map_or(f64::INFINITY, |(_, behind)| behind.left.get()))
 }
 
 fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Result<Answer, Lack> {
@@ -119,32 +98,60 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
     let margin = Linear { value: behind.margin.get(), slopes };
     let at = link.at(there, flown, plan.level.at_socket).map_err(wrong)?;
     let open = link.in_the_open().margin(there, flown, plan.level.at_socket).map_err(wrong)?;
-    let judged = standing(proof, &margin, &WALL_PLAN);
+    let left = Linear { value: behind.left.get(), slopes: margin.slopes.clone() };
+    let mut judged = standing(proof, &margin, &WALL_PLAN);
+    let likely = chance_at_least(&left, &proof.ledger(), 0.0).get();
+    if judged.verdict == Verdict::Sound && likely < TIGHT_UNDER {
+        judged.verdict = Verdict::Tight;
+        judged.advice = advice(proof, std::slice::from_ref(&left));
+    }
+    // So much must be left that it is likely enough with all doubt, and that enough is in hand in the mean.
+    let wanted = (SURELY * standard_uncertainty(&left, &proof.ledger()))
+        .max(WALL_PLAN.tight - (behind.margin - behind.left).get());
     let (verdict, value) = (judged.verdict, margin.value);
     let name = crossed(model, link, &at, behind.at).map_or("what stands about", |o| o.name.as_str());
     let (where_, takes) = (format!("{} m out, {}", behind.at.get(), turned(flown)), takes(link, &at));
+    let (held, spare) = (held_words(at.held), db(behind.left.get().abs()));
     let message = match verdict {
-        Verdict::Sound => format!("Behind {name}, {where_}, {} are in hand at worst: {takes}", db(value)),
+        Verdict::Sound => format!(
+            "Behind {name}, {where_}, the picture holds {held} of the time at worst, with {spare} more in hand than fades take: {takes}"
+        ),
         Verdict::Broken => format!(
-            "Behind {name} the picture is lost{}{}: {} too little {where_}, where it holds {} of the time, for {takes}{}",
+            "Behind {name} the picture is lost{}{}: {} too little {where_}, where it holds {held} of the time, for {takes}{}",
             lost(&behind.lost),
-            breaking(link, &behind),
+            breaking(&behind),
             db(-value),
-            held_words(at.held),
             straight(link, plan, (there, flown)).map_err(wrong)?
         ),
-        _ if value >= WALL_PLAN.tight => format!(
-            "Behind {name}, {where_}, {} are in hand, but in such doubt that it is only so likely to hold: {takes}",
+        _ if behind.left.get() >= 0.0 && likely >= TIGHT_UNDER => format!(
+            "Behind {name}, {where_}, only {} are in hand, with which it holds {held} of the time: {takes}",
             db(value)
         ),
-        _ => {
-            let breaks = breaking(link, &behind);
-            format!("Behind {name}, {where_}, only {} are in hand{breaks}: {takes}", db(value))
-        }
+        _ if behind.left.get() >= 0.0 => format!(
+            "Behind {name}, {where_}, the picture holds {held} of the time, with {spare} more in hand than fades take, but in such doubt that it is only {} % likely to hold 99 % of the time: {takes}",
+            rounded(100.0 * likely, 0)
+        ),
+        _ => format!(
+            "Behind {name}, {where_}, the picture breaks{}: it holds {held} of the time, for {} are in hand and fades take {spare} more; {takes}{}",
+            so_long(&behind),
+            db(value),
+            straight(link, plan, (there, flown)).map_err(wrong)?
+        ),
     } + &plan.held_words();
     let id = "link.margin_behind";
     let mut lines = Lines::of(proof)
-        .given("distance", behind.at.get(), Unit::Metres, "where least is in hand, between samples too")
+        .given(
+            "distance",
+            behind.at.get(),
+            Unit::Metres,
+            "where least is left 99 % of the time, between samples too",
+        )
+        .given(
+            "left there 99 % of the time",
+            behind.left.get(),
+            Unit::Db,
+            "in hand there less what fades take",
+        )
         .given("in hand there with nothing in the way", open.get(), Unit::Db, "same place and attitude");
     if let Some(pair) = at.carrying() {
         for term in pair.budget.terms.iter().filter(|term| term.change.get() != 0.0) {
@@ -166,21 +173,26 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
         id,
         "in hand at the worst place behind an obstacle",
         (&margin, Unit::Db),
-        "least margin, out, home and turning, where obstacles take more than 1 dB of the straight ray; sixteen places to a lobe of the ground",
+        "margin where least is left, out, home and turning, where obstacles take more than 1 dB of the straight ray; sixteen places to a lobe of the ground",
         EDGE_SOURCE,
     );
     let mut finding = judged.finding(SEEN_BEHIND_WALLS.id, "obstacles", message);
+    let mut figures = vec![figure];
     if verdict != Verdict::Sound && !proof.is_trial() {
-        finding.mends.extend(plan.let_go(value, WALL_PLAN.tight));
-        finding.mends.extend(plugs(model, (link, plan), value));
-        finding.mends.extend(elsewhere(model, (link, plan), value));
-        finding.mends.extend(over((link, plan)));
-        finding.mends.extend(level(model, plan, value));
-        finding.mends.extend(better_antennas(link, plan, (flown, &behind)));
+        let now = behind.left.get();
+        finding.mends.extend(plan.let_go(now, wanted));
+        finding.mends.extend(plugs(model, (link, plan), (now, wanted)));
+        finding.mends.extend(elsewhere(model, (link, plan), (now, wanted)));
+        finding.mends.extend(over((link, plan), wanted));
+        finding.mends.extend(level(model, plan, (now, wanted)));
+        if let Some(better) = Better::of(link, plan, (flown, &behind)) {
+            finding.mends.extend(better.words(link, plan, wanted));
+            figures.extend(better.figure(proof, (link, plan), &margin));
+        }
         finding.mends.push(look(plan, flown, &behind));
     }
     finding.figure = Some(FigureId(id.into()));
-    Ok(Answer { findings: vec![finding], figures: vec![figure] })
+    Ok(Answer { findings: vec![finding], figures })
 }
 
 /// What takes most there: what stands in the way, the ground where it takes as well, and the craft's own antenna and body where they do.
@@ -198,23 +210,35 @@ fn takes(link: &Link, at: &LinkAt) -> String {
     listed(&parts)
 }
 
-/// How much is in hand at a place where a turn loses the picture, were it flown straight.
+/// How much is in hand at a place where a turn breaks the picture, were it flown straight, and how long it then holds.
 fn straight(link: &Link, plan: &LinkPlan, (there, flown): (Place, Attitude)) -> Result<String, RadioFault> {
     if flown.bank.get() == 0.0 {
         return Ok(String::new());
     }
-    let ways = OUT_AND_HOME.map(|heading| {
-        let attitude = Attitude::cruising(heading, plan.tilt);
-        Ok((heading, link.margin(there, attitude, plan.level.at_socket)?))
-    });
-    let [away, home] = ways;
-    let (away, home): ((Degrees, Db), (Degrees, Db)) = (away?, home?);
-    let (heading, least) = if away.1 < home.1 { away } else { home };
-    Ok(match least.get() {
-        least if least >= 0.05 => {
-            format!("; flown straight, out or home, {} and more are in hand there", db(least))
+    let mut least: Option<(Degrees, Db, Vec<Db>)> = None;
+    for heading in OUT_AND_HOME {
+        let margins = link.margins(there, Attitude::cruising(heading, plan.tilt), plan.level.at_socket)?;
+        let left = link.lasting(&margins);
+        if least.as_ref().is_none_or(|(_, known, _)| left < *known) {
+            least = Some((heading, left, margins));
         }
-        least => format!("; flown straight, {}, {} are still lacking there", nose(heading), db(-least)),
+    }
+    let Some((heading, _, margins)) = least else { return Ok(String::new()) };
+    let (margin, held) = (link.of_all(&margins).get(), held_words(link.held(&margins)?));
+    let nose = nose(heading);
+    Ok(match margin {
+        margin if margin >= 0.05 => {
+            format!(
+                "; flown straight, {nose}, {} are in hand there, and it holds {held} of the time",
+                db(margin)
+            )
+        }
+        margin => {
+            format!(
+                "; flown straight, {nose}, {} are still lacking there, and it holds {held} of the time",
+                db(-margin)
+            )
+        }
     })
 }
 
@@ -260,17 +284,24 @@ fn lost(breaks: &[[Metres; 2]]) -> String {
     }
 }
 
-/// Over which length it is breaking, where that is half as long again as where it is lost, or longer.
-fn breaking(link: &Link, behind: &Behind) -> String {
+/// Over which length it breaks, where that is half as long again as where it is lost, or longer.
+fn breaking(behind: &Behind) -> String {
     let long = length(&behind.breaking);
     if long < 0.5 || long < 1.5 * length(&behind.lost) {
         return String::new();
     }
-    let whole = db(link.threshold.cliff.whole_from().get());
-    format!(
-        ", and it is breaking, with under {whole} left 99 % of the time, for {} in all",
-        metres(Metres::new(long))
-    )
+    format!(", and it breaks, holding less than 99 % of the time, for {} in all", metres(Metres::new(long)))
+}
+
+/// Over which length it breaks, where it is lost nowhere or hardly.
+fn so_long(behind: &Behind) -> String {
+    let (long, lost) = (length(&behind.breaking), length(&behind.lost));
+    let gone = if lost >= 0.05 {
+        format!(", and is lost for {} of them", metres(Metres::new(lost)))
+    } else {
+        String::new()
+    };
+    if long >= 0.05 { format!(" for {} in all{gone}", metres(Metres::new(long))) } else { String::new() }
 }
 
 /// The obstacle that the straight way to a place on the line passes, seen from above: of several one of those that take most there, leaves or walls.
@@ -307,19 +338,27 @@ fn inside(obstacle: &LinkObstacle, at: [f64; 2]) -> bool {
     reach(0) && reach(1)
 }
 
+/// Whether what is then left is enough, in words after a number.
+fn enough(left: f64, wanted: f64) -> &'static str {
+    if left >= wanted { ", enough" } else { "" }
+}
+
 /// What sound plugs would give there.
-fn plugs(model: &LinkModel, (link, plan): (&Link, &LinkPlan), now: f64) -> Option<String> {
+fn plugs(model: &LinkModel, (link, plan): (&Link, &LinkPlan), (now, wanted): (f64, f64)) -> Option<String> {
     let (sound, renewed) = link.with_sound_joints()?;
     let (_, behind) = worst(&sound, plan, plan.height).ok()??;
-    let least = behind.margin.get();
-    let enough = if least >= WALL_PLAN.tight { ", enough" } else { "" };
-    let called = model.called(&renewed);
+    let least = behind.left.get();
+    let (called, enough) = (model.called(&renewed), enough(least, wanted));
     (least > now + 1.0)
         .then(|| format!("Renew the plug of {called}, or push it home: {} more{enough}.", db(least - now)))
 }
 
 /// Where to stand instead, of some places near by: the whole line is looked at from there.
-fn elsewhere(model: &LinkModel, (link, plan): (&Link, &LinkPlan), now: f64) -> Option<String> {
+fn elsewhere(
+    model: &LinkModel,
+    (link, plan): (&Link, &LinkPlan),
+    (now, wanted): (f64, f64),
+) -> Option<String> {
     let moves = [5.0, 10.0, 20.0, 40.0].into_iter().flat_map(|by| [[0.0, by], [0.0, -by], [by, 0.0]]);
     let mut best: Option<(f64, String)> = None;
     for [ahead, aside] in moves {
@@ -341,13 +380,19 @@ fn elsewhere(model: &LinkModel, (link, plan): (&Link, &LinkPlan), now: f64) -> O
         let Some((_, behind)) = found else {
             return Some(format!("Stand {by} m {whither}: nothing is in the way there."));
         };
-        let least = behind.margin.get();
+        let least = behind.left.get();
         if least < now + 2.0 || best.as_ref().is_some_and(|(known, _)| least <= *known + 0.5) {
             continue;
         }
-        let enough = if least >= WALL_PLAN.tight { ", enough" } else { "" };
-        best = Some((least, format!("Stand {by} m {whither}: {} better there{enough}.", db(least - now))));
-        if least >= WALL_PLAN.tight {
+        let enough = enough(least, wanted);
+        best = Some((
+            least,
+            format!(
+                "Stand {by} m {whither}: seen from there the worst place has {} more{enough}.",
+                db(least - now)
+            ),
+        ));
+        if least >= wanted {
             break;
         }
     }
@@ -355,64 +400,166 @@ fn elsewhere(model: &LinkModel, (link, plan): (&Link, &LinkPlan), now: f64) -> O
 }
 
 /// How high to fly there instead.
-fn over((link, plan): (&Link, &LinkPlan)) -> Option<String> {
+fn over((link, plan): (&Link, &LinkPlan), wanted: f64) -> Option<String> {
     let heights = [5.0, 8.0, 12.0, 16.0, 20.0, 30.0].into_iter().filter(|height| *height > plan.height.get());
     let enough = |height: &f64| {
         let found = worst(link, plan, Metres::new(*height));
-        found.is_ok_and(|found| found.is_none_or(|(_, behind)| behind.margin.get() >= WALL_PLAN.tight))
+        found.is_ok_and(|found| found.is_none_or(|(_, behind)| behind.left.get() >= wanted))
     };
     heights
         .into_iter()
         .find(enough)
-        .map(|height| format!("Or fly {height} m high there: then 6 dB and more are in hand."))
+        .map(|height| format!("Or fly {height} m high there: then it holds 99 % of the time."))
 }
 
 /// The lowest level, within the limit that is stated, that leaves enough there.
-fn level(model: &LinkModel, plan: &LinkPlan, now: f64) -> Option<String> {
+fn level(model: &LinkModel, plan: &LinkPlan, (now, wanted): (f64, f64)) -> Option<String> {
     let more = |level: &crate::link::RadioLevel| level.at_socket - plan.level.at_socket;
     let found = plan
         .higher(model)
         .filter(|level| within_limit(model, level))
-        .find(|level| Db::new(now) + more(level) >= Db::new(WALL_PLAN.tight))?;
+        .find(|level| Db::new(now) + more(level) >= Db::new(wanted))?;
     Some(format!("Or set {}: {} more, enough.", found.out, db(more(found).get())))
 }
 
-/// What a better pair of antennas would bring there, and to the range.
-fn better_antennas(link: &Link, plan: &LinkPlan, (flown, behind): (Attitude, &Behind)) -> Option<String> {
-    let asked = LinkAsked {
-        distance: behind.at,
-        height: plan.height,
-        heading: flown.heading,
-        nose_down: plan.tilt,
-        bank: flown.bank,
-        level: plan.level.clone(),
-    };
-    let (what, better) = better_pair(link, &asked).ok()?;
-    let (_, least) = worst(&better, plan, plan.height).ok()??;
-    let more = (least.margin - behind.margin).get();
-    let [now, then] = [link, &better].map(|link| plan.range(link).ok());
-    let enough = if least.margin.get() >= WALL_PLAN.tight { ", enough" } else { "" };
-    let mut words = format!("Or take {what}: {} better there{enough}", db(more));
-    let (before, after) = (length(&behind.lost), length(&least.lost));
-    if before >= 0.5 {
-        words += &match after {
-            none if none < 0.05 => {
-                let now = metres(Metres::new(before));
-                format!("; the picture is then lost nowhere behind it, where it now is for {now}")
-            }
-            after => format!(
-                "; the picture is then lost for {} instead of {}",
-                metres(Metres::new(after)),
-                metres(Metres::new(before))
-            ),
+/// What a better pair of antennas changes behind what stands about, the craft turned as where least is left.
+struct Better<'b> {
+    /// What it is.
+    what: String,
+    link: Link,
+    flown: Attitude,
+    stretches: Vec<[f64; 2]>,
+    now: &'b Behind,
+    /// On the same stretches, turned alike.
+    then: Behind,
+    /// How much more is left at the very place where least is.
+    more: Db,
+}
+
+impl<'b> Better<'b> {
+    fn of(link: &Link, plan: &LinkPlan, (flown, now): (Attitude, &'b Behind)) -> Option<Self> {
+        let asked = LinkAsked {
+            distance: now.at,
+            height: plan.height,
+            heading: flown.heading,
+            nose_down: plan.tilt,
+            bank: flown.bank,
+            level: plan.level.clone(),
         };
+        let (what, better) = better_pair(link, &asked).ok()?;
+        let (away, level) = (Attitude::cruising(OUT_AND_HOME[0], plan.tilt), plan.level.at_socket);
+        let stretches = link.stretches_behind(plan.fly_to, plan.height, away, level).ok()?;
+        let then = better.behind(&stretches, plan.height, flown, level).ok()??;
+        let there = Link::on_line(now.at, plan.height).ok()?;
+        let more = better.lasting_at(there, flown, level).ok()? - now.left;
+        Some(Self { what, link: better, flown, stretches, now, then, more })
     }
-    let (now, then) = (now?, then?);
-    let further = (then.distance() - now.distance()).get() >= 1.0;
-    if further {
-        words += &format!("; nose away it then holds {}, where it now holds {}", reaches(then), reaches(now));
+
+    /// In decibels at that place, in metres there, and in metres of the range.
+    fn words(&self, link: &Link, plan: &LinkPlan, wanted: f64) -> Option<String> {
+        let (_, least) = worst(&self.link, plan, plan.height).ok()??;
+        let [now, then] = [link, &self.link].map(|link| plan.range(link).ok());
+        let mut words = format!(
+            "Or take {}: {} more at that place{}",
+            self.what,
+            db(self.more.get()),
+            enough(least.left.get(), wanted)
+        );
+        let mut told = Vec::new();
+        let lengths = [
+            (Self::lost(self.now), Self::lost(&self.then), "is lost"),
+            (Self::breaks(self.now), Self::breaks(&self.then), "breaks"),
+        ];
+        for (before, after, verb) in lengths {
+            let [before_words, after_words] = [before, after].map(|long| metres(Metres::new(long)));
+            if before < 0.5 || before_words == after_words {
+                continue;
+            }
+            told.push(match after {
+                none if none < 0.05 => format!("{verb} nowhere behind it instead of for {before_words}"),
+                _ => format!("{verb} for {after_words} instead of {before_words}"),
+            });
+        }
+        if !told.is_empty() {
+            words += &format!("; {}, the picture then {}", turned(self.flown), listed(&told));
+        }
+        let (now, then) = (now?, then?);
+        let further = (then.distance() - now.distance()).get() >= 1.0;
+        if further {
+            words +=
+                &format!("; nose away it then holds {}, where it now holds {}", reaches(then), reaches(now));
+        }
+        (self.more.get() >= 0.5 && (further || !told.is_empty())).then(|| words + ".")
     }
-    (more >= 0.5 && (further || after < before)).then(|| words + ".")
+
+    fn lost(behind: &Behind) -> f64 {
+        length(&behind.lost)
+    }
+
+    fn breaks(behind: &Behind) -> f64 {
+        length(&behind.breaking)
+    }
+
+    /// The same as a figure, with its working.
+    fn figure(&self, proof: &Proof, (link, plan): (&Link, &LinkPlan), margin: &Linear) -> Option<Figure> {
+        let doubt = standard_uncertainty(margin, &proof.ledger());
+        let gained = |more: f64| -> Option<f64> {
+            let level = plan.level.at_socket + Db::new(more);
+            let breaks = |link: &Link| {
+                let behind = link.behind(&self.stretches, plan.height, self.flown, level).ok()??;
+                Some(Self::breaks(&behind))
+            };
+            Some(breaks(link)? - breaks(&self.link)?)
+        };
+        let value = Self::breaks(self.now) - Self::breaks(&self.then);
+        let [less, more] = [-TIMES, TIMES].map(|times| gained(times * doubt));
+        let (less, more) = (less?, more?);
+        let (low, high) = (less.min(value).min(more), less.max(value).max(more));
+        let slope = if doubt > 0.0 { (high - low) / (2.0 * TIMES * doubt) } else { 0.0 };
+        let result = Linear::chained(value, &[(slope, margin)]);
+        let pose = turned(self.flown);
+        let mut lines = Lines::of(proof).given(
+            "of the way lies behind something",
+            self.stretches.iter().map(|[from, to]| to - from).sum::<f64>(),
+            Unit::Metres,
+            "where more than 1 dB of the straight ray is taken",
+        );
+        for (behind, word) in [(self.now, "as it is"), (&self.then, "with this")] {
+            lines = lines
+                .given(
+                    &format!("of it breaks {word}"),
+                    Self::breaks(behind),
+                    Unit::Metres,
+                    "holds less than 99 % of the time",
+                )
+                .given(
+                    &format!("of that is lost {word}"),
+                    Self::lost(behind),
+                    Unit::Metres,
+                    "nothing in hand even in the mean",
+                );
+        }
+        lines = lines.given(
+            "more left at the place where least is",
+            self.more.get(),
+            Unit::Db,
+            format!("{} m out", self.now.at.get()),
+        );
+        for (end, which) in [(less, "less"), (more, "more")] {
+            let what = format!("with {which} at the socket");
+            lines = lines.given(&what, end, Unit::Metres, format!("twice the standard uncertainty {which}"));
+        }
+        Some(lines.facts(&result).figure(
+            "link.change_behind[better pair]",
+            format!(
+                "{}: metres behind what stands in the way on which the picture no longer breaks, {pose}, at {}",
+                self.what, plan.level.out
+            ),
+            (&result, Unit::Metres),
+            "metres that break as it is − with this, the craft turned alike",
+            BEAM_SOURCE,
+        ))
+    }
 }
 
 /// How to see that place term by term.

@@ -42,10 +42,10 @@ fn behind_a_shed_that_is_flown_over_it_is_broken_and_a_clear_place_is_told() {
         },
         expect![[r#"
             broken · obstacles · -4.821 dB · 33 %
-              Behind shed the picture is lost for 3.3 m in all between 115 m and 120 m, 1 m of it from 115 m to 116 m, and it is breaking, with under 3 dB left 99 % of the time, for 26 m in all: 4.8 dB too little 119.91 m out, turning away to the left, banked 30°, where it holds under 0.1 % of the time, for it takes 30.9 dB and the craft's antenna, leaning as it does, and its body 1 dB; flown straight, nose home, 2.5 dB are still lacking there
-              > Stand 40 m to the left: 28.4 dB better there, enough.
-              > Or fly 8 m high there: then 6 dB and more are in hand.
-              > Or take better antennas, a patch of 11 dBi along the flying line in place of the patch, beside the circular omni, which looks to all other sides: 3 dB better there; the picture is then lost for 0.6 m instead of 3.3 m; nose away it then holds to 112 m, where it now holds to 100 m.
+              Behind shed the picture is lost for 3.3 m in all between 115 m and 120 m, 1 m of it from 115 m to 116 m, and it breaks, holding less than 99 % of the time, for 19 m in all: 4.8 dB too little 119.91 m out, turning away to the left, banked 30°, where it holds under 0.1 % of the time, for it takes 30.9 dB and the craft's antenna, leaning as it does, and its body 1 dB; flown straight, nose home, 2.5 dB are still lacking there, and it holds 2 % of the time
+              > Stand 40 m to the left: seen from there the worst place has 28.8 dB more, enough.
+              > Or fly 12 m high there: then it holds 99 % of the time.
+              > Or take better antennas, a patch of 11 dBi along the flying line in place of the patch, beside the circular omni, which looks to all other sides: 3 dB more at that place; turning away to the left, banked 30°, the picture then is lost for 0.6 m instead of 3.3 m and breaks for 8.1 m instead of 19 m; nose away it then holds to 114 m, where it now holds to 102 m.
               > See every term of it: `creance draw CRAFT budget --distance 119.91 --height 6.2 --heading 270 --bank=-30 --out budget.svg`.
               ? No single measurement would change this verdict, nor would two: it is 67 % certain now, and would be 67 % certain with every fact measured.
         "#]],

@@ -21,6 +21,9 @@ pub(crate) const HEADINGS: u32 = 12;
 const ENDS_AT: f64 = 5e-4;
 const STEPS_MAX: u32 = 40;
 
+/// So many standard uncertainties over nought a margin holds with the likelihood that a sound verdict wants, 95 %.
+pub(crate) const SURELY: f64 = 1.645;
+
 /// A way is asked flying out and coming home.
 pub(crate) const OUT_AND_HOME: [Degrees; 2] = [Degrees::new(0.0), Degrees::new(180.0)];
 
@@ -32,6 +35,18 @@ pub fn nose(heading: Degrees) -> String {
         turned if turned < 180.0 => format!("nose {} to the left", Degrees::new(turned)),
         turned => format!("nose {} to the right", Degrees::new(360.0 - turned)),
     }
+}
+
+/// How the craft is turned, in words: where its nose points, or how it turns.
+pub(crate) fn turned(attitude: Attitude) -> String {
+    let bank = attitude.bank.get();
+    if bank == 0.0 {
+        return nose(attitude.heading);
+    }
+    // Across the line the craft leans into its turn: its top away from the station where it turns away.
+    let away = (attitude.heading.get() < 180.0) == (bank > 0.0);
+    let (whither, side) = (if away { "away" } else { "home" }, if bank > 0.0 { "right" } else { "left" });
+    format!("turning {whither} to the {side}, banked {}", Degrees::new(bank.abs()))
 }
 
 /// The link at its farthest planned point.
@@ -143,6 +158,16 @@ impl LinkPlan {
         Attitude::cruising(least.map_or(Degrees::new(0.0), |(heading, _)| *heading), self.tilt)
     }
 
+    /// Every way it is turned along the line: out, home, and turning between them to either side, as far banked as planned.
+    pub fn poses(&self) -> Vec<Attitude> {
+        let straight = OUT_AND_HOME.map(|heading| Attitude::cruising(heading, self.tilt));
+        let across = [90.0, 270.0].into_iter().flat_map(|heading| {
+            let turning = |bank| Attitude::cruising(Degrees::new(heading), self.tilt).banked(bank);
+            self.bank.filter(|bank| bank.get() > 0.0).map(|bank| [turning(bank), turning(-bank)])
+        });
+        straight.into_iter().chain(across.flatten()).collect()
+    }
+
     /// The place it is about.
     pub fn there(&self) -> Result<Place, RadioFault> {
         Link::on_line(self.fly_to, self.height)
@@ -170,8 +195,32 @@ impl LinkPlan {
         Ok(found.first().copied().unwrap_or(Farthest::Nowhere))
     }
 
-    /// What holds the flight 99 % of the time: every distance up to the farthest planned one, nose away and coming home, as a range is meant;
-    /// and at that point 99 of 100 headings and fades together.
+    /// How far it holds at a level with so much left 99 % of the time, however it is turned.
+    pub fn holds_to(&self, link: &Link, level: Dbm, reserve: Db) -> Result<Metres, RadioFault> {
+        let mut least = self.fly_to;
+        for flown in self.poses() {
+            let found = link.farthest(self.height, flown, &[level], reserve)?;
+            least = least.min(found.first().map_or(Metres::new(0.0), |range| range.distance()));
+        }
+        Ok(least)
+    }
+
+    /// By how much a level is over the lowest that holds the flight, with its slopes on all that may be off where most is asked: facts of both ends, and
+    /// what is published of what stands about.
+    pub fn spare(&self, link: &Link, wanted: &Wanted, level: &RadioLevel) -> Result<Linear, RadioFault> {
+        let flown = wanted.flown.unwrap_or_else(|| self.decides());
+        let mut spare = link.leaning((wanted.at, self.height), flown, level);
+        spare.slopes.extend(link.spread_at(
+            Link::on_line(wanted.at, self.height)?,
+            flown,
+            level.at_socket,
+        )?);
+        spare.value = (level.at_socket - wanted.level).get();
+        Ok(spare)
+    }
+
+    /// What holds the flight 99 % of the time: every distance up to the farthest planned one, nose away, coming home and turning to either side as far
+    /// banked as planned, as a range is meant; and at that point 99 of 100 headings and fades together.
     ///
     /// What an earlier proof found is taken again where neither the link nor what is asked of it changed.
     pub fn wanted(&self, link: &Link, kept: &OutlineStore) -> Result<Wanted, RadioFault> {
@@ -181,19 +230,24 @@ impl LinkPlan {
             self.fly_to.get(),
             self.height.get(),
             self.tilt.get(),
+            self.bank.map_or(0.0, Degrees::get),
         ];
         kept.wanted(link, asked, || self.wanted_anew(link))
     }
 
     fn wanted_anew(&self, link: &Link) -> Result<Wanted, RadioFault> {
         let level = self.level.at_socket;
-        let mut wanted = Wanted { level: level - self.in_hundred, at: self.fly_to, heading: None };
-        for heading in OUT_AND_HOME {
-            let attitude = Attitude::cruising(heading, self.tilt);
-            let (at, left) = link.outward(self.height, attitude, level)?.left(self.fly_to, level)?;
+        let mut wanted = Wanted { level: level - self.in_hundred, at: self.fly_to, flown: None };
+        for flown in self.poses() {
+            let mut out = link.outward(self.height, flown, level)?;
+            // What asks for no more than another does is searched out no further.
+            if out.range(wanted.level)?.distance() >= self.fly_to {
+                continue;
+            }
+            let (at, left) = out.left(self.fly_to, level)?;
             let needs = level - left;
             if needs > wanted.level {
-                wanted = Wanted { level: needs, at, heading: Some(heading) };
+                wanted = Wanted { level: needs, at, flown: Some(flown) };
             }
         }
         Ok(wanted)
@@ -207,8 +261,18 @@ pub(crate) struct Wanted {
     pub level: Dbm,
     /// Where most is wanted.
     pub at: Metres,
-    /// With the nose which way; `None` if it is all headings together.
-    pub heading: Option<Degrees>,
+    /// Turned how; `None` if it is all headings together.
+    pub flown: Option<Attitude>,
+}
+
+impl Wanted {
+    /// What asks for most, in words: `at 102 m, nose home`.
+    pub fn because(&self) -> String {
+        match self.flown {
+            Some(flown) => format!("at {}, {}", metres(self.at), turned(flown)),
+            None => format!("at {}, all headings together", metres(self.at)),
+        }
+    }
 }
 
 /// A range in words: one that reaches as far as was looked is said to go on.

@@ -59,8 +59,8 @@ pub(crate) use leaning::{by_custom, leaning, said_or_custom};
 pub use level_flight::{CruiseNose, LevelFlight, level_flight};
 pub(crate) use level_flight::{air_density, cruise_nose};
 pub(crate) use link_plan::{
-    LinkPlan, OUT_AND_HOME, PlannedLink, Wanted, db, fault_and_mend, lacking, link_tried, metres, milliwatts,
-    nose, plan_tried, reaches, stationed, words_and_mend, wrong, wrong_and_mend,
+    LinkPlan, OUT_AND_HOME, PlannedLink, SURELY, Wanted, db, fault_and_mend, lacking, link_tried, metres,
+    milliwatts, nose, plan_tried, reaches, stationed, turned, words_and_mend, wrong, wrong_and_mend,
 };
 pub(crate) use make_room::{make_room, plain_direction, seat_right};
 pub(crate) use motor_layout::{Stand, apart, motor_layout};

@@ -79,7 +79,7 @@ fn range_figures(
         let asked = LinkAsked { level: level.clone(), ..asked.clone() };
         let moved: Vec<(Part, Ends)> = by_scenery.iter().map(|moved| (moved.part, moved.ends[n])).collect();
         let (leaning, doubt) = &leaning[n];
-        let breaks = out.gone(farthest[n].distance(), level.at_socket)?;
+        let breaks = out.flown_through(farthest[n], level.at_socket)?;
         let gone = out.gone(asked.distance, level.at_socket)?;
         let found = (farthest[n], &breaks, &gone);
         told.push(one(link, &asked, found, (leaning, *doubt, by_facts[n]), &moved, facts)?);
@@ -107,7 +107,12 @@ fn one(
         .given("level at the socket", level.at_socket.get(), Unit::Dbm, format!("offered as {}", level.out))
         .given("needed", link.threshold.level.get(), Unit::Dbm, format!("mode {}", link.threshold.mode))
         .given(KEPT_WORDS, kept.get(), Unit::Db, "by the surroundings, and by how alike the antennas get it")
-        .given("a blink on the way", link.blink.gone().get(), Unit::Metres, link.blink.words());
+        .given(
+            "of the way may break before it ends",
+            link.blink.gone().get(),
+            Unit::Metres,
+            link.blink.words(),
+        );
     let flown_through = match Gone::longest(&before.breaks) {
         None => "none".to_owned(),
         Some([from, to]) => {
@@ -116,7 +121,7 @@ fn one(
     };
     lines = lines
         .given(
-            "breaks before it ends, each no longer than a blink, together",
+            "breaks before it ends, short ones, together",
             Gone::length(&before.breaks).get(),
             Unit::Metres,
             flown_through,
@@ -160,12 +165,13 @@ fn one(
     let figure = lines.facts(&result).figure(
         format!("link.range[{}]", level.out),
         format!(
-            "holds so far along the flying line at {}, {}{bank}, 99 % of the time on all antennas of the station together; {words}",
+            "holds so far along the flying line at {}, {}{bank}: picture held 99 % of the time on all antennas of the station together, short breaks apart, {}; {words}",
             level.out,
-            nose(asked.heading)
+            nose(asked.heading),
+            link.blink.allowed()
         ),
         (&result, Unit::Metres),
-        "the nearest distance, from as far out as it flies high, at which nothing of the margin is left 99 % of the time for longer than a blink; every lobe of the ground is looked into",
+        "the nearest distance, from as far out as it flies high, at which a break begins with which more of the way than may be has nothing left 99 % of the time; every lobe of the ground is looked into",
         GROUND_SOURCE,
     );
     Ok(RangeTold { range, doubt, by_scenery, ends, figure })
