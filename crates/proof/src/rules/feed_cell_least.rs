@@ -99,12 +99,16 @@ fn tried(proof: &Proof, supply: &Supply) -> Vec<String> {
     let [land, throttle] = [moment.charge, moment.throttle].map(|value| rounded(value, 0));
     let charge = |charge: f64| keeps(supply, &Moment { charge, ..moment });
     if let Some(charge) = whole_between(moment.charge, 90.0, charge) {
-        let costs = chain.landing_costs(supply.model().slots.values(), charge);
-        mends.push(format!("Land at {} % instead of {land} %{costs}.", rounded(charge, 0)));
+        let costs = chain.charge_costs(supply.model().slots.values(), charge);
+        mends.push(format!("Land at {} % instead of {land} %. It costs {costs}.", rounded(charge, 0)));
     }
     let limit = |throttle: f64| keeps(supply, &Moment { throttle, ..moment });
     if let Some(limit) = whole_between(moment.throttle, LEAST_THROTTLE, limit) {
-        mends.push(format!("Limit the throttle to {} % instead of {throttle} %.", rounded(limit, 0)));
+        let costs = chain.throttle_costs(supply.model().slots.values(), limit);
+        mends.push(format!(
+            "Limit the throttle to {} % instead of {throttle} %. It costs {costs}.",
+            rounded(limit, 0)
+        ));
     }
     if let Some(warm) = warmed.filter(|_| mends.is_empty()) {
         let warm_at = |charge: f64| keeps(warm, &Moment { pack_at: POCKET, charge, ..moment });

@@ -96,25 +96,21 @@ pub(super) fn tried(
         );
     }
     if let Some(charge) = chain.charge_for(punches, &moment, wanted) {
-        let span = (chain.plan.start.get() - moment.charge).max(1.0);
-        let lost = 100.0 * (charge - moment.charge) / span;
         push(
             format!("Land at {} % instead of {} %", rounded(charge, 0), rounded(moment.charge, 0)),
             wanted,
-            format!("{} % of the flight time{}", rounded(lost, 0), chain.landing_costs(at, charge)),
-            lost,
+            chain.charge_costs(at, charge),
+            100.0 * chain.charge_lost(charge),
         );
     }
     if chain.drive.stand.len() >= 2
         && let Some(throttle) = chain.throttle_for(punches, &moment, wanted).filter(|t| *t >= LEAST_THROTTLE)
     {
-        let share = chain.drive.thrust_share(throttle) / chain.drive.thrust_share(moment.throttle);
-        let lost = 100.0 * (1.0 - share);
         push(
             format!("Limit the throttle to {} %", rounded(throttle, 0)),
             wanted,
-            format!("{} % of the thrust{}", rounded(lost, 0), left_of_weight(chain, at, throttle)),
-            lost,
+            chain.throttle_costs(at, throttle),
+            100.0 * chain.thrust_lost(throttle),
         );
     }
     if moment.pack_at < POCKET {
@@ -154,13 +150,33 @@ pub(super) fn tried(
     found
 }
 
-/// What a limit of the throttle leaves, to be put behind what it costs: `; the motors then pull 2.1 times the weight`; nothing where nobody knows.
-fn left_of_weight(chain: &Chain, values: &[f64], throttle: f64) -> String {
-    let (mass, Some(full)) = (chain.drive.mass(values).get(), chain.drive.thrust) else {
-        return String::new();
-    };
-    let times = full * chain.drive.thrust_share(throttle) / mass.max(1e-3);
-    format!("; the motors then pull {} times the weight", rounded(times, 1))
+impl Chain<'_> {
+    /// What a limit of the throttle costs: `33 % of the thrust; the motors then pull 2.1 times the weight`, the latter where it is known.
+    pub(crate) fn throttle_costs(&self, values: &[f64], throttle: f64) -> String {
+        let share = self.drive.thrust_share(throttle);
+        let left = self.drive.thrust.map_or_else(String::new, |full| {
+            let times = full * share / self.drive.mass(values).get().max(1e-3);
+            format!("; the motors then pull {} times the weight", rounded(times, 1))
+        });
+        format!("{} % of the thrust{left}", rounded(100.0 * self.thrust_lost(throttle), 0))
+    }
+
+    /// Which share of the planned thrust a limit of the throttle takes.
+    fn thrust_lost(&self, throttle: f64) -> f64 {
+        1.0 - self.drive.thrust_share(throttle) / self.drive.thrust_share(self.plan.throttle)
+    }
+
+    /// What landing with more charge costs: `45 % of the flight time`, and what that makes of the plan.
+    pub(crate) fn charge_costs(&self, values: &[f64], charge: f64) -> String {
+        let lost = 100.0 * self.charge_lost(charge);
+        format!("{} % of the flight time{}", rounded(lost, 0), self.landing_costs(values, charge))
+    }
+
+    /// Which share of the flight's charge is not flown then.
+    fn charge_lost(&self, charge: f64) -> f64 {
+        let (start, land) = (self.plan.start.get(), self.plan.land.get());
+        (charge - land) / (start - land).max(1.0)
+    }
 }
 
 fn contacts(chain: &Chain) -> &'static str {
@@ -192,11 +208,9 @@ fn pair(chain: &Chain, model: &SupplyModel, ready: &Ready, draws: &Draws) -> Opt
     let mut stays_up = punches.stays_up(chain, &warm);
     if stays_up < wanted {
         let charge = chain.charge_for(&punches, &warm, wanted)?;
-        let lost = 100.0 * (charge - moment.charge) / (chain.plan.start.get() - moment.charge).max(1.0);
         said.push(format!("land at {} %", rounded(charge, 0)));
-        let costs = chain.landing_costs(&values, charge);
-        words.push(format!("{} % of the flight time{costs}", rounded(lost, 0)));
-        (stays_up, weight) = (wanted, weight + lost);
+        words.push(chain.charge_costs(&values, charge));
+        (stays_up, weight) = (wanted, weight + 100.0 * chain.charge_lost(charge));
     }
     (said.len() > 1).then(|| {
         let change = said.join(", and ");
