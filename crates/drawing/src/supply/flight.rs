@@ -2,7 +2,7 @@
 
 use super::{PACK_NOTE, SupplyFault, SupplyShown, time_axis};
 use crate::chart::{Across, Axis, Caption, Chart, CurveChart, Limit, Mark, Sample};
-use proof::supply::{Lasts, POCKET, VIDEO};
+use proof::supply::{Lasts, POCKET, VIDEO, sure};
 use quantity::Unit;
 
 /// Points of a flight that are drawn at most: the deepest are kept.
@@ -121,23 +121,23 @@ pub fn punch_by_charge(shown: &SupplyShown) -> Result<Chart, SupplyFault> {
     let punches = shown.supply.punches();
     let fails = shown.supply.fail_charge().map(|fails| fails.value);
     let worst = shown.supply.worst();
-    let up = worst.map_or(0.0, |worst| 100.0 * worst.stays_up);
+    let up = sure(worst.map_or(0.0, |worst| worst.stays_up));
     // The curve is of the pack alone: a rail that gives too little fails at every charge.
     let carried = worst.map_or(1.0, |worst| worst.carried);
     let message = match fails {
         _ if worst.is_some_and(|worst| worst.least_bus.is_infinite() || worst.overloaded()) => format!(
-            "The video's rail gives less than it takes at its peak: it is {up:.0} % sure to stay up, whatever the charge."
+            "The video's rail gives less than it takes at its peak: it is {up} sure to stay up, whatever the charge."
         ),
         Some(fails) if fails <= 0.0 && carried < 0.99 => format!(
-            "The pack holds at every punch, but that its rail carries the video's peak is {:.0} % sure only.",
-            100.0 * carried
+            "The pack holds at every punch, but that its rail carries the video's peak is {} sure only.",
+            sure(carried)
         ),
         Some(fails) if fails >= 100.0 => "A punch takes the picture even with a full pack.".to_owned(),
         Some(fails) if fails <= 0.0 => {
-            format!("No punch takes the picture; at {land:.0} % it stays up, {up:.0} % sure.")
+            format!("No punch takes the picture; at {land:.0} % it stays up, {up} sure.")
         }
         Some(fails) => format!(
-            "A punch takes the picture below {:.0} %; at {land:.0} % it stays up with a chance of {up:.0} %.",
+            "A punch takes the picture below {:.0} %; at {land:.0} % it stays up with a chance of {up}.",
             fails.ceil()
         ),
         None => "The punch cannot be worked out at these facts.".to_owned(),
@@ -216,11 +216,17 @@ pub fn by_warmth(shown: &SupplyShown) -> Result<Chart, SupplyFault> {
     let coldest = found.first();
     let message = match (lasts, coldest) {
         (Some(lasts), Some(cold)) => format!(
-            "As planned, the pack at {pack_at} in air of {air}, it lasts {} on the mean; at {:.0} °C it lasts {}, kept warm until take-off {}.",
+            "As planned, the pack at {pack_at} in air of {air}, it lasts {} on the mean; at {:.0} °C it lasts {}, kept warm until take-off {}{}.",
             minutes(lasts),
             cold.air,
             minutes(cold.times[0]),
-            minutes(cold.times[1])
+            minutes(cold.times[1]),
+            // Full throttle on less voltage takes less current: that is no gain.
+            if cold.times[0] > cold.times[1] {
+                ": a cold pack lasts longer only because its punches are weaker"
+            } else {
+                ""
+            }
         ),
         _ => "How long the pack lasts cannot be worked out at these facts.".to_owned(),
     };

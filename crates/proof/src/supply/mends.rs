@@ -58,7 +58,7 @@ impl Tried {
 }
 
 /// A share of trials, which is never all of what may come.
-pub(crate) fn sure(share: f64) -> String {
+pub fn sure(share: f64) -> String {
     match share {
         share if share > 0.99 => "over 99 %".to_owned(),
         share if share < 0.01 => "under 1 %".to_owned(),

@@ -44,7 +44,7 @@ pub use flown::{Flown, Lasts};
 pub(crate) use hot_air::{air_too_hot, limit_in_doubt};
 pub use kept::Supply;
 pub(crate) use longer::Longer;
-pub use mends::{Costs, POCKET, Tried};
+pub use mends::{Costs, POCKET, Tried, sure};
 pub use net::{Astray, Kind, LoadFacts, NetFacts, RailFacts, Takes, VIDEO};
 pub use pack::{PackFacts, Wires};
 pub use plan::PlanFacts;
