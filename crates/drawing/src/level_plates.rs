@@ -1,16 +1,9 @@
 //! The plates of a frame that lie level, by the role their row gives them.
 
+use craft::Craft;
 use craft::schema::frame::plate;
-use craft::{Craft, Item};
 use fit::{PartVector, Shape};
-use proof::{CraftSolid, Piece, Proved};
-
-/// The row of the table of plates that a solid is, if it is one.
-pub(crate) fn plate_row<'a>(craft: &'a Craft, solid: &CraftSolid) -> Option<Item<'a>> {
-    let Piece::Row(table, row) = solid.piece else { return None };
-    let part = craft.part_at(craft.places.get(solid.place)?)?;
-    (table == plate::TABLE.key).then(|| part.rows(&plate::TABLE).nth(row)).flatten()
-}
+use proof::{CraftSolid, Proved, plate_row};
 
 /// Underside and upper side of the level plates of a role, from the lowest, in mm over the craft's origin.
 pub(crate) fn level_plates(craft: &Craft, proved: &Proved, role: &str) -> Vec<[f64; 2]> {

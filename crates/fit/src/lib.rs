@@ -58,6 +58,7 @@ mod tilt;
 mod tilt_search;
 mod torque;
 mod turning;
+mod web;
 
 pub use adapter::{HEAD_SPARE, HEAD_SPARE_SOURCE, HeadGap, best_head_turn, head_gap};
 pub use air::Air;
@@ -109,3 +110,4 @@ pub use tilt::{
     FreeTilt, GRAZING, TiltEnd, TiltFault, TiltQuestion, TiltRoom, TiltStop, free_tilts, tilt_room,
 };
 pub use torque::{TORQUE_SOURCE, TORQUES, Torque, torque};
+pub use web::{Drilled, from_line, inside_edge, web_between, web_to_ring};

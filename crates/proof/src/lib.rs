@@ -27,6 +27,7 @@ mod link_limits;
 mod names;
 mod numbers;
 pub mod placement;
+mod plate_holes;
 mod rule;
 pub mod rules;
 mod screws;
@@ -80,6 +81,7 @@ pub use kept::OutlineStore;
 pub use numbers::three_figures;
 pub use optics::PicturePoint;
 pub use optics::course::{Course, Matter, Sight, SolidInSight};
+pub use plate_holes::{KnownHoles, ThroughHole, known_holes, plate_row};
 pub use rule::{Answer, HEADINGS, Rule, RuleDoc};
 pub use screws::{Nuts, nuts, stock_screws};
 pub use subject::{

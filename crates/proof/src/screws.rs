@@ -3,9 +3,9 @@
 //! A nut is no part of a sheet: how many of which thread there must be follows from the screws. So nuts are listed and told, and left out of
 //! the mass.
 
-use crate::rules::{camera_screws_that_serve, screws_that_serve, takes_nut};
+use crate::rules::{camera_screws_that_serve, nuts_on, screws_that_serve};
 use crate::{Placed, Proof};
-use craft::schema::{PartKind, fixing, frame, place as place_schema};
+use craft::schema::{PartKind, fixing, frame};
 use craft::{Anchor, PlaceId};
 use quantity::Millimetres;
 
@@ -37,14 +37,12 @@ pub struct Nuts {
 pub fn nuts(proof: &Proof) -> Vec<Nuts> {
     let mut layers = None;
     let screws = proof.places_of(PartKind::Screw);
-    screws
-        .filter(|screw| takes_nut(proof, *screw, &mut layers))
-        .filter_map(|screw| {
-            let thread = screw.part.item().text(&fixing::THREAD).ok()?.to_owned();
-            let count = screw.place.item().count(&place_schema::COUNT).unwrap_or(1);
-            Some(Nuts { place: screw.place.id.clone(), thread, count })
-        })
-        .collect()
+    let of = |screw: Placed| {
+        let thread = screw.part.item().text(&fixing::THREAD).ok()?.to_owned();
+        let count = nuts_on(proof, screw, &mut layers);
+        (count > 0).then(|| Nuts { place: screw.place.id.clone(), thread, count })
+    };
+    screws.filter_map(of).collect()
 }
 
 fn holds_camera(proof: &Proof, screw: Placed) -> bool {

@@ -263,7 +263,7 @@ fn the_open_4_is_tight() {
             tight view.vertical · 2 mm lens, M8 on Tansy nano camera · 76 %
             tight view.sharpness_setting · Tansy nano camera · 100 %
             tight wire.port_allotment · ports of flight controller, 20
-            tight feed.cell_least · weakest cell at a punch · 63 %
+            tight feed.cell_least · weakest cell at a punch · 62 %
             tight craft.cg_offset · balance point · 100 %
         "#]],
     );
@@ -282,7 +282,7 @@ fn measuring_what_decides_settles_the_open_4() {
             tight view.vertical · 2 mm lens, M8 on Tansy nano camera · 76 %
             tight view.sharpness_setting · Tansy nano camera · 100 %
             tight wire.port_allotment · ports of flight controller, 20
-            tight feed.cell_least · weakest cell at a punch · 63 %
+            tight feed.cell_least · weakest cell at a punch · 62 %
             tight craft.cg_offset · balance point · 100 %
         "#]],
     );
@@ -296,7 +296,7 @@ fn measuring_what_decides_settles_the_open_4() {
             tight view.blades_in_picture · 2 mm lens, M8 on Tansy nano camera · 100 %
             tight view.vertical · 2 mm lens, M8 on Tansy nano camera · 76 %
             tight wire.port_allotment · ports of flight controller, 20
-            tight feed.cell_least · weakest cell at a punch · 63 %
+            tight feed.cell_least · weakest cell at a punch · 62 %
         "#]],
     );
     // The lens in the drawer brings the view back. Its price: more of the blades.
@@ -308,7 +308,7 @@ fn measuring_what_decides_settles_the_open_4() {
             tight view.dark_corners · 1.6 mm lens, M8 on Tansy nano camera · 83 %
             tight view.gate_pixels · 1.6 mm lens, M8 on Tansy nano camera · 100 %
             tight wire.port_allotment · ports of flight controller, 20
-            tight feed.cell_least · weakest cell at a punch · 63 %
+            tight feed.cell_least · weakest cell at a punch · 62 %
         "#]],
     );
 }

@@ -8,11 +8,11 @@
 //! end of its stage.
 
 use super::ways::is_solid;
-use crate::level_plates::{level_plates, plate_row};
+use crate::level_plates::level_plates;
 use craft::schema::{PartKind, frame, place as place_schema};
 use craft::{Anchor, Part};
 use fit::{Hole, Role, Shape};
-use proof::{CraftSolid, Proof, Proved};
+use proof::{CraftSolid, Proof, Proved, plate_row};
 use std::collections::{HashMap, HashSet};
 
 /// The stages of a build, in order.

@@ -272,8 +272,8 @@ mod tests {
         };
         let whinchat = words(include_str!("../../../../demo/whinchat.toml"));
         assert!(says(&whinchat, "adapter plate", "in the hand first: "), "{whinchat:?}");
-        assert!(says(&whinchat, "4 × M3×10", "hung in now: "), "{whinchat:?}");
-        assert!(says(&whinchat, "4 × M3×10", "4 × M3 nuts on the far side"), "{whinchat:?}");
+        assert!(says(&whinchat, "4 × M3×14", "hung in now: "), "{whinchat:?}");
+        assert!(says(&whinchat, "4 × M3×14", "4 × M3 nuts on the far side"), "{whinchat:?}");
         assert!(says(&whinchat, "4 × M2×8", "then set it all on frame/rear 30.5; nuts "), "{whinchat:?}");
         let brambling = words(include_str!("../../../../demo/brambling.toml"));
         assert!(says(&brambling, "cage plate", "in the hand first: "), "{brambling:?}");

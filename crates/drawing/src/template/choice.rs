@@ -3,16 +3,15 @@
 //! Without a choice: every plate of frame and adapters, every other that is to be drilled anew, every pattern something is
 //! seated on that is in none of these, and in words what is wanted and cannot be drawn. `PLACE` means all plates and patterns of the part there, `PLACE/NAME` one of them.
 
-use super::known::Known;
+use super::known;
 use super::layers::{self, Layered};
 use super::pending::{Pending, add, add_base, concerns};
 use super::stencil::{Stencil, of_pattern, of_plate, plate_of};
 use super::webs;
 use crate::left_out::{is_drilled, lacks};
-use crate::level_plates::plate_row;
 use craft::schema::{frame, shape};
 use craft::{Anchor, Craft, PlaceId};
-use proof::{CraftSolid, Proof, Proved};
+use proof::{CraftSolid, KnownHoles, Proof, Proved, known_holes, plate_row};
 use quantity::near_name;
 use std::collections::HashSet;
 use thiserror::Error;
@@ -102,7 +101,7 @@ pub(crate) fn stencils(
 ) -> Result<Vec<Stencil>, TemplateFault> {
     let proof = Proof::new(craft);
     let pending = Pending::of(&proof, craft, proved);
-    let known = Known::of(&proof, proved);
+    let known = known_holes(&proof);
     match of {
         Some(of) => chosen(&proof, proved, &known, &pending, of),
         None => usual(&proof, proved, &known, &pending),
@@ -114,7 +113,7 @@ const HELD: &str = "No hole is entered that holds it to the frame: take those fr
 
 fn stencil(
     proof: &Proof,
-    known: &Known,
+    known: &KnownHoles,
     pending: &Pending,
     number: usize,
     solid: &CraftSolid,
@@ -130,7 +129,7 @@ fn stencil(
     };
     let name = row.as_ref().and_then(|row| row.name());
     let listed = made.bores.len();
-    known.add(number, &mut made);
+    known::add(known, number, &mut made);
     let holds = row.as_ref().and_then(|row| row.text(&frame::plate::ROLE).ok());
     if made.bores.is_empty() {
         made.warnings.push("No holes are entered for it.".to_owned());
@@ -144,6 +143,7 @@ fn stencil(
     for print in &pending.prints {
         add_base(proof, print, solid, prism, &mut made);
     }
+    known::add_undrawn(known, number, &mut made);
     webs::of_known(&mut made);
     let open = made.bores.iter().enumerate().filter(|(_, bore)| bore.diameter.is_none());
     let open: Vec<usize> = open.map(|(n, _)| n + 1).collect();
@@ -177,7 +177,7 @@ pub(super) fn numbers(of: &[usize]) -> String {
 fn usual(
     proof: &Proof,
     proved: &Proved,
-    known: &Known,
+    known: &KnownHoles,
     pending: &Pending,
 ) -> Result<Vec<Stencil>, TemplateFault> {
     let mut made: Vec<Stencil> = Vec::new();
@@ -226,7 +226,7 @@ fn usual(
 }
 
 /// What is wanted and cannot be drawn, of one place or of all: plates that are not built, holes nobody placed.
-fn not_drawn(proof: &Proof, known: &Known, of: Option<usize>) -> Option<Stencil> {
+fn not_drawn(proof: &Proof, known: &KnownHoles, of: Option<usize>) -> Option<Stencil> {
     let here = |place: usize| of.is_none_or(|of| of == place);
     let drilled = |place: usize| here(place) && is_drilled(proof, place);
     let unbuilt = proof.inputs().unbuilt.iter().filter(|unbuilt| drilled(unbuilt.place));
@@ -239,7 +239,7 @@ fn not_drawn(proof: &Proof, known: &Known, of: Option<usize>) -> Option<Stencil>
 fn chosen(
     proof: &Proof,
     proved: &Proved,
-    known: &Known,
+    known: &KnownHoles,
     pending: &Pending,
     of: &str,
 ) -> Result<Vec<Stencil>, TemplateFault> {

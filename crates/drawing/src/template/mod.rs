@@ -6,7 +6,6 @@ mod draw;
 mod known;
 mod layers;
 mod layout;
-mod lying;
 mod pending;
 mod sizes;
 mod stencil;

@@ -6,12 +6,12 @@
 //! new holes leave of the plate is said (`webs`): too narrow a web breaks out. A print's holes are as wide as the print's
 //! own; where the plate has a hole there already, nothing is to be drilled.
 
-use super::stencil::{Bore, Stencil, edge_distance, from_way};
+use super::stencil::{Bore, Stencil};
 use super::webs;
 use crate::print::BASE;
 use craft::schema::{PartKind, shape};
 use craft::{Anchor, Craft};
-use fit::{PartPoint, Prism, Thread, clearance_hole};
+use fit::{PartPoint, Prism, Thread, clearance_hole, from_line, inside_edge};
 use proof::{CraftSolid, Proof, Proved, Verdict, pattern_holes};
 use quantity::Millimetres;
 
@@ -103,7 +103,7 @@ pub(crate) fn add_base(
             bore.diameter.is_some_and(|there| there > diameter - SAME_HOLE)
                 && apart_from(bore, spot) < SAME_HOLE
         });
-        if off > ON_PLATE || edge_distance(spot, &stencil.outer) <= 0.0 || there {
+        if off > ON_PLATE || inside_edge(spot, &stencil.outer) <= 0.0 || there {
             continue;
         }
         let what = format!("drill for {name}{screw}");
@@ -122,7 +122,7 @@ pub(crate) fn add_base(
 /// How far a place lies from the middle of a hole, or of a slot's way.
 fn apart_from(bore: &Bore, spot: [f64; 2]) -> f64 {
     let to = bore.to.unwrap_or(bore.at);
-    from_way(bore.at, to, spot)
+    from_line(bore.at, to, spot)
 }
 
 /// Whether a board is to be drilled for in this plate of the place below.

@@ -6,11 +6,12 @@
 //! a hole lies both ways, which its table says; sizes of a plate cut into tiles.
 
 use super::draw::{CROSS, Laid, bounds};
-use super::stencil::{Bore, Spot, Stencil, edge_distance};
+use super::stencil::{Bore, Spot, Stencil};
 use crate::dimension::{beyond, dimension_in};
 use crate::silhouette::PaperPoint;
 use crate::svg::{HAIRLINE, INK, Lettering, line};
 use crate::wrap::width_of;
+use fit::inside_edge;
 use quantity::decimal;
 
 const LETTERS: Lettering = Lettering::plain(2.6).ink(INK);
@@ -132,7 +133,7 @@ impl Sizes {
             let out = out.map(|part| part / length);
             let mut off = a.reach.max(b.reach) + 1.0;
             let clear = |off: f64| {
-                let air = |hole: &Spotted| -edge_distance([0, 1].map(|k| hole.at[k] + out[k] * off), &ring);
+                let air = |hole: &Spotted| -inside_edge([0, 1].map(|k| hole.at[k] + out[k] * off), &ring);
                 ring.is_empty() || (air(a).min(air(b)) > ASKEW_AIR)
             };
             while !clear(off) && off < 60.0 {

@@ -4,12 +4,11 @@
 //! with the nose up the sheet, upright ones from the side their outline is drawn on. A pattern is laid about its own
 //! middle. Holes that are still to be drilled come with their plate: see `pending`.
 
-use crate::level_plates::plate_row;
 use crate::print::custom::{CUT_WEB, ROUND_HOLE};
 use craft::schema::{frame, shape};
 use craft::{Item, Part};
 use fit::{Hole, Prism, Shape};
-use proof::{CraftSolid, pattern_holes};
+use proof::{CraftSolid, pattern_holes, plate_row};
 use quantity::Millimetres;
 
 /// A place in a stencil's own plane: right, up, in mm.
@@ -350,36 +349,4 @@ pub(crate) fn plate_of<'a>(
     let row = plate_row(proof.craft, solid);
     let whole = solid.piece == proof::Piece::Whole;
     (row.is_some() || whole).then_some((row, prism))
-}
-
-/// How far a point lies from the line from one point to another.
-pub(crate) fn from_way(a: [f64; 2], b: [f64; 2], p: [f64; 2]) -> f64 {
-    let (d, e) = ([b[0] - a[0], b[1] - a[1]], [p[0] - a[0], p[1] - a[1]]);
-    let along = ((d[0] * e[0] + d[1] * e[1]) / (d[0] * d[0] + d[1] * d[1]).max(1e-12)).clamp(0.0, 1.0);
-    (e[0] - along * d[0]).hypot(e[1] - along * d[1])
-}
-
-/// How far inside a ring a point lies; negative outside.
-pub(crate) fn edge_distance(p: [f64; 2], ring: &[[f64; 2]]) -> f64 {
-    let mut least = f64::INFINITY;
-    let mut inside = false;
-    for (a, b) in ring.iter().zip(ring.iter().cycle().skip(1)) {
-        least = least.min(from_way(*a, *b, p));
-        if (a[1] > p[1]) != (b[1] > p[1]) && p[0] < a[0] + (p[1] - a[1]) * (b[0] - a[0]) / (b[1] - a[1]) {
-            inside = !inside;
-        }
-    }
-    if inside { least } else { -least }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_edge_is_as_far_as_it_is_and_negative_outside() {
-        let square = [[0.0, 0.0], [10.0, 0.0], [10.0, 10.0], [0.0, 10.0]];
-        assert!((edge_distance([2.0, 5.0], &square) - 2.0).abs() < 1e-12);
-        assert!((edge_distance([-3.0, -4.0], &square) + 5.0).abs() < 1e-12);
-    }
 }

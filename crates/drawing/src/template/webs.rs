@@ -1,7 +1,8 @@
 //! What holes leave of a plate: a web too narrow breaks out, and the builder is told in words which one, and by how much.
 
 use super::known::capital;
-use super::stencil::{Bore, Stencil, edge_distance, from_way};
+use super::stencil::{Bore, Stencil};
+use fit::{Drilled, web_between, web_to_ring};
 use quantity::decimal;
 
 /// By how much a web may be short and read as what is wanted, in mm: words tell tenths, and outlines of prints are rounded.
@@ -78,9 +79,8 @@ pub(crate) fn of_known(stencil: &mut Stencil) {
 fn narrowest(stencil: &Stencil, hole: usize) -> Option<Narrow> {
     let bore = &stencil.bores[hole];
     bore.diameter?;
-    let ends = |bore: &Bore| [Some(bore.at), bore.to].into_iter().flatten().collect::<Vec<_>>();
-    let own = ends(bore);
-    let least = |webs: Vec<f64>| webs.into_iter().fold(f64::INFINITY, f64::min);
+    let drilled = |bore: &Bore| Drilled { ends: [bore.at, bore.to.unwrap_or(bore.at)], half: bore.widest() };
+    let own = drilled(bore);
     let mut found: Vec<Narrow> = Vec::new();
     let mut add = |web: f64, to: String, other: Option<usize>| {
         if web < stencil.web.least - ROUNDED {
@@ -88,19 +88,13 @@ fn narrowest(stencil: &Stencil, hole: usize) -> Option<Narrow> {
         }
     };
     if !stencil.outer.is_empty() {
-        let edge = own.iter().map(|at| edge_distance(*at, &stencil.outer) - bore.widest());
-        add(least(edge.collect()), "the edge".to_owned(), None);
+        add(web_to_ring(&own, &stencil.outer, true), "the edge".to_owned(), None);
     }
     for window in &stencil.windows {
-        let web = own.iter().map(|at| edge_distance(*at, window).abs() - bore.widest());
-        add(least(web.collect()), "a window".to_owned(), None);
+        add(web_to_ring(&own, window, false), "a window".to_owned(), None);
     }
     for (number, other) in stencil.bores.iter().enumerate().filter(|(number, _)| *number != hole) {
-        let to = other.to.unwrap_or(other.at);
-        let apart = own.iter().map(|at| from_way(other.at, to, *at));
-        let back = ends(other).into_iter().map(|at| from_way(bore.at, bore.to.unwrap_or(bore.at), at));
-        let web = least(apart.chain(back).collect()) - bore.widest() - other.widest();
-        add(web, called(stencil, number), Some(number));
+        add(web_between(&own, &drilled(other)), called(stencil, number), Some(number));
     }
     found.into_iter().min_by(|a, b| a.web.total_cmp(&b.web))
 }

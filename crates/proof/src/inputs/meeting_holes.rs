@@ -4,6 +4,7 @@ use fit::{Hole, Outline, OutlineFault, PlanePoint};
 use std::fmt::Write;
 
 /// A hole, and the pattern or row that cuts it.
+#[derive(Clone, Debug)]
 pub(crate) struct NamedHole {
     pub name: String,
     pub hole: Hole,

@@ -32,6 +32,7 @@ pub(crate) use heads::head_of;
 pub(crate) use holes::leaning_holes;
 pub use holes::pattern_holes;
 pub use in_picture::{Fills, Outlined};
+pub(crate) use meeting_holes::NamedHole;
 pub use near::NearPair;
 pub(crate) use near::{ALLOWANCE, SoftlyMounted, needs_here};
 pub use over_course::OverCourse;

@@ -1,14 +1,14 @@
 //! Does each plate keep enough material round its holes?
 
-use crate::inputs::holes_in;
+use crate::inputs::{NamedHole, Piece, holes_in};
 use crate::limits::{CUT_WEB, Limit, PRINTED_WEB};
-use crate::numbers::capital;
-use crate::numbers::mm;
+use crate::numbers::{capital, mm};
+use crate::plate_holes::{KnownHoles, SAME, known_holes};
 use crate::rule::rule;
 use crate::{Answer, Finding, Placed, Proof, Verdict};
 use craft::Item;
 use craft::schema::{PartKind, frame};
-use fit::{Hole, PlanePoint, in_ring};
+use fit::{Drilled, Hole, PlanePoint, from_line, web_between, web_to_ring};
 use quantity::Millimetres;
 
 rule! {
@@ -24,7 +24,8 @@ rule! {
     ///
     /// ## Rests on
     /// The outlines of the plates of frames and adapters, their cut-outs, holes and hole patterns as they are entered: outlines carry no
-    /// doubt. Holes nobody listed, such as those of standoffs, are on the template and not counted here. Common practice.
+    /// doubt. Holes that follow from what is screwed there count too: those of standoffs, motors and the axis of a camera, and those of
+    /// screws that pass a plate in whose drawing no hole is for them. The template draws the same. Common practice.
     ///
     /// ## Mend
     /// Move the hole, take a wider plate or a narrower hole, or an adapter.
@@ -36,31 +37,52 @@ const ROUNDED: f64 = 0.05;
 
 fn run(proof: &Proof) -> Answer {
     let mut answer = Answer::default();
-    let mut judged = Vec::new();
+    let known = known_holes(proof);
     for placed in proof.placed() {
-        if !matches!(placed.part.kind, PartKind::Frame | PartKind::Adapter)
-            || judged.contains(&&placed.part.id)
-        {
+        if !matches!(placed.part.kind, PartKind::Frame | PartKind::Adapter) {
             continue;
         }
-        judged.push(&placed.part.id);
-        let rows = placed.part.rows(&frame::plate::TABLE);
-        let plates: Vec<(Finding, f64)> = rows.filter_map(|row| plate(placed, &row)).collect();
+        let rows = placed.part.rows(&frame::plate::TABLE).enumerate();
+        let plates =
+            rows.filter_map(|(number, row)| plate(placed, &row, &through(proof, &known, placed, number)));
+        let plates: Vec<(Finding, f64)> = plates.collect();
         let least = plates.iter().map(|(_, spare)| *spare).reduce(f64::min);
         let (sound, short): (Vec<_>, Vec<_>) =
             plates.into_iter().partition(|(finding, _)| finding.verdict == Verdict::Sound);
-        answer.findings.extend(short.into_iter().map(|(finding, _)| finding.at([placed.place.id.clone()])));
         // Of many sound plates the one with the thinnest web is told.
         let thinnest = sound.into_iter().min_by(|(_, a), (_, b)| a.total_cmp(b));
-        if let Some((finding, _)) = thinnest.filter(|_| least.is_some_and(|least| least >= -ROUNDED)) {
-            answer.findings.push(finding.at([placed.place.id.clone()]));
+        let thinnest = thinnest.filter(|_| least.is_some_and(|least| least >= -ROUNDED));
+        for (finding, _) in short.into_iter().chain(thinnest) {
+            // The same part in several places has the same webs.
+            let same = |known: &&mut Finding| {
+                (&known.subject, &known.message) == (&finding.subject, &finding.message)
+            };
+            match answer.findings.iter_mut().find(same) {
+                Some(known) => known.places.push(placed.place.id.clone()),
+                None => answer.findings.push(finding.at([placed.place.id.clone()])),
+            }
         }
     }
     answer
 }
 
+/// The holes that a plate of a place has or wants beside those that are listed, by what goes through.
+fn through(proof: &Proof, known: &KnownHoles, placed: Placed, row: usize) -> Vec<NamedHole> {
+    let piece = Piece::Row(frame::plate::TABLE.key, row);
+    let number = proof.number_of(&placed.place.id);
+    let solids = number.into_iter().flat_map(|number| proof.inputs().solids_of(number));
+    let solid = solids.filter(|(_, solid)| solid.piece == piece).map(|(index, _)| index.0 as usize).next();
+    let here = known.through.iter().filter(|hole| Some(hole.solid) == solid);
+    let named = here.filter_map(|hole| {
+        let centre = PlanePoint::new(hole.at[0], hole.at[1]);
+        let hole_there = Hole::Round { centre, diameter: Millimetres::new(hole.diameter?) };
+        Some(NamedHole { name: hole.what.clone(), hole: hole_there })
+    });
+    named.collect()
+}
+
 /// The thinnest web of a plate, with how much it has over what is asked; `None` where it has no hole or no outline.
-fn plate(placed: Placed, row: &Item) -> Option<(Finding, f64)> {
+fn plate(placed: Placed, row: &Item, through: &[NamedHole]) -> Option<(Finding, f64)> {
     let name = row.name()?;
     let outer = row.points(&frame::plate::OUTLINE).ok()?;
     let material = row.text(&frame::plate::MATERIAL);
@@ -68,6 +90,14 @@ fn plate(placed: Placed, row: &Item) -> Option<(Finding, f64)> {
     let limit: &Limit = if printed { &PRINTED_WEB } else { &CUT_WEB };
     let mut holes = holes_in(placed.part, name);
     holes.iter_mut().filter(|hole| hole.name == "a hole without a name").for_each(|hole| hole.name.clear());
+    let listed: Vec<Drilled> = holes.iter().filter_map(|hole| way(&hole.hole)).collect();
+    // A hole that is listed may be the one that is known from what goes through.
+    let is_new = |hole: &&NamedHole| {
+        way(&hole.hole).is_some_and(|own| {
+            listed.iter().all(|there| from_line(there.ends[0], there.ends[1], own.ends[0]) >= SAME)
+        })
+    };
+    holes.extend(through.iter().filter(is_new).cloned());
     let mut thinnest: Option<(f64, String, bool)> = None;
     let mut add = |web: f64, words: &dyn Fn() -> String, is_off: bool| {
         if thinnest.as_ref().is_none_or(|(known, ..)| web < *known) {
@@ -77,17 +107,17 @@ fn plate(placed: Placed, row: &Item) -> Option<(Finding, f64)> {
     for (number, hole) in holes.iter().enumerate() {
         // Windows are cut by whoever made the plate; only what is drilled is asked about.
         let Some(own) = way(&hole.hole) else { continue };
-        let to_edge = ring_air(own, outer, true);
-        match to_edge <= -2.0 * own.1 {
+        let to_edge = web_to_ring(&own, outer, true);
+        match to_edge <= -2.0 * own.half {
             true => add(to_edge, &|| format!("{} lies off the plate", one(&hole.name)), true),
             false => add(to_edge, &|| format!("{} and the edge", one(&hole.name)), false),
         }
-        for other in &holes[number + 1..] {
+        for (at, other) in holes.iter().enumerate() {
             let web = match (way(&other.hole), &other.hole) {
-                (Some(other), _) => apart(own, other),
+                (Some(other), _) if at > number => web_between(&own, &other),
                 (None, Hole::Polygon(points)) => {
                     let ring: Vec<[f64; 2]> = points.iter().map(|p| [p.x, p.y]).collect();
-                    ring_air(own, &ring, false)
+                    web_to_ring(&own, &ring, false)
                 }
                 _ => continue,
             };
@@ -135,48 +165,20 @@ fn one(name: &str) -> String {
     if name.is_empty() { "a hole".to_owned() } else { format!("a hole of {name}") }
 }
 
-/// A hole that is drilled: the way its middle goes, and half its width.
-type Way = ([[f64; 2]; 2], f64);
-
-fn way(hole: &Hole) -> Option<Way> {
+/// A hole that is drilled or milled; `None` for a window.
+fn way(hole: &Hole) -> Option<Drilled> {
     let at = |p: &PlanePoint| [p.x, p.y];
     match hole {
-        Hole::Round { centre, diameter } => Some(([at(centre), at(centre)], diameter.get() / 2.0)),
-        Hole::Slot { from, to, width } => Some(([at(from), at(to)], width.get() / 2.0)),
+        Hole::Round { centre, diameter } => Some(Drilled::round(at(centre), diameter.get())),
+        Hole::Slot { from, to, width } => Some(Drilled { ends: [at(from), at(to)], half: width.get() / 2.0 }),
         Hole::Polygon(_) => None,
     }
-}
-
-fn from_line(a: [f64; 2], b: [f64; 2], p: [f64; 2]) -> f64 {
-    let (d, e) = ([b[0] - a[0], b[1] - a[1]], [p[0] - a[0], p[1] - a[1]]);
-    let along = ((d[0] * e[0] + d[1] * e[1]) / (d[0] * d[0] + d[1] * d[1]).max(1e-12)).clamp(0.0, 1.0);
-    (e[0] - along * d[0]).hypot(e[1] - along * d[1])
-}
-
-/// The air between two ways: at an end of one of them, since holes that cross are refused before.
-fn apart((one, half): Way, (other, its): Way) -> f64 {
-    let ends = one.map(|end| from_line(other[0], other[1], end));
-    let back = other.map(|end| from_line(one[0], one[1], end));
-    ends.into_iter().chain(back).fold(f64::INFINITY, f64::min) - half - its
-}
-
-/// The material between a hole and a ring of points on whose one side it must lie; negative where its middle lies on the other.
-fn ring_air((way, half): Way, ring: &[[f64; 2]], inside: bool) -> f64 {
-    let edges = || ring.iter().zip(ring.iter().cycle().skip(1));
-    let least = edges().map(|(a, b)| {
-        let ends = way.map(|end| from_line(*a, *b, end));
-        let back = [*a, *b].map(|corner| from_line(way[0], way[1], corner));
-        ends.into_iter().chain(back).fold(f64::INFINITY, f64::min)
-    });
-    let least = least.fold(f64::INFINITY, f64::min);
-    let lies_right = way.iter().all(|end| in_ring(*end, ring) == inside);
-    if lies_right { least - half } else { -least - half }
 }
 
 #[cfg(test)]
 mod tests {
     use super::PLATE_WEBS;
-    use crate::testing::set;
+    use crate::testing::{row, set};
     use crate::testing_stack::{bay_is_sound, bay_told};
     use craft::Craft;
     use expect_test::{Expect, expect};
@@ -206,6 +208,44 @@ mod tests {
             broken · plate bottom of bay frame · -1 mm
               Nothing stays between a hole of rear stack and the edge: they overlap by under 0.01 mm
               > Measure both again; then move the hole by 1 mm or take a wider plate, a narrower hole or an adapter.
+        "#]],
+        );
+    }
+
+    #[test]
+    fn the_hole_of_a_screw_that_cuts_through_the_edge_of_an_arm_is_told() {
+        // The axis at x = 30, the arm's edge at 30.5, the hole 2.4 mm wide: 0.5 - 1.2.
+        check(
+            |craft| {
+                let facts = [
+                    ("name", "arm"),
+                    ("role", "arm"),
+                    ("material", "carbon"),
+                    ("thickness", "4 mm, measured"),
+                    ("z", "-6 mm, measured"),
+                    ("outline", "16,-16; 30.5,-16; 30.5,16; 16,16"),
+                ];
+                row(craft, "frame", "plate", &facts);
+            },
+            expect![[r#"
+                broken · plate arm of bay frame · -1.7 mm
+                  Nothing stays between a hole of fc-screws, M2 and the edge: they overlap by 0.7 mm
+                  > Measure both again; then move the hole by 1.7 mm or take a wider plate, a narrower hole or an adapter.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn the_hole_of_a_standoff_counts_though_nobody_lists_it() {
+        check(
+            |craft| set(craft, "frame.standoff[0].x", "-38 mm, measured"),
+            expect![[r#"
+            tight · plate bottom of bay frame · -0.7 mm
+              Only 0.3 mm stays between a hole of rear left standoff, M3 and the edge, at least 1 mm is wanted: it breaks out there
+              > Measure both again; then move the hole by 0.7 mm or take a wider plate, a narrower hole or an adapter.
+            tight · plate top of bay frame · -0.7 mm
+              Only 0.3 mm stays between a hole of rear left standoff, M3 and the edge, at least 1 mm is wanted: it breaks out there
+              > Measure both again; then move the hole by 0.7 mm or take a wider plate, a narrower hole or an adapter.
         "#]],
         );
     }

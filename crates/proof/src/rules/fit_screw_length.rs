@@ -4,14 +4,14 @@ use crate::limits::{SCREW_BITE, SCREW_TIP};
 use crate::numbers::{listed, mm};
 use crate::rule::rule;
 use crate::standing::{Standing, standing_of};
-use crate::subject::{Into, Layers, printed_under_head};
+use crate::subject::{Column, Into, Layers, printed_under_head};
 use crate::working::Lines;
 use crate::{Answer, Finding, Placed, Proof, Verdict};
 use craft::schema::{PartKind, drive, fixing, frame, place as place_schema, shape};
 use craft::{Anchor, Item, Missing, PartId};
 use fit::{
-    ENGAGEMENT_SOURCE, STOCK_LENGTHS_MM, ScrewFit, ScrewJoint, Thread, ThreadMaterial, lengths_that_serve,
-    screw_fit,
+    BodyPoint, ENGAGEMENT_SOURCE, STOCK_LENGTHS_MM, ScrewFit, ScrewJoint, Thread, ThreadMaterial, in_ring,
+    lengths_that_serve, screw_fit,
 };
 use quantity::{FactPath, FigureId, Linear, Unit};
 use std::collections::HashMap;
@@ -29,8 +29,9 @@ rule! {
     /// diameters, or when the tip comes within 0.3 mm.
     ///
     /// ## Rests on
-    /// Screw length, washer, and what the screw passes: arms, plates, boards, spacers and soft mounts whose holes lie on
-    /// its axis. On a motor mount it goes into the motor, on a standoff into the post, on a hole pattern into a spacer
+    /// Screw length, washer, and what the screw passes: boards, spacers and soft mounts whose holes lie on its axis, and every
+    /// plate and arm in its way, hole drawn or not; `fit.screw_holes` asks for the holes. The screws of one place may pass different
+    /// things, and are then told apart. On a motor mount it goes into the motor, on a standoff into the post, on a hole pattern into a spacer
     /// with a bore less than its own diameter, into a unit whose pattern states its thread depth, else into a nut.
     /// Engagement is common practice; a plain nut is 0.8 diameters high.
     ///
@@ -60,42 +61,51 @@ fn run(proof: &Proof) -> Answer {
     let mut answer = Answer::default();
     let mut layers = None;
     let mut alike: HashMap<(&PartId, Verdict, String), usize> = HashMap::new();
-    let mut seats: Vec<Vec<&str>> = Vec::new();
+    let mut seats: Vec<Vec<String>> = Vec::new();
     for screw in proof.places_of(PartKind::Screw) {
-        let Some(joint) = joint(proof, screw, None, &mut layers) else { continue };
-        let (finding, figure) = match joint {
-            Ok(joint) => judge(proof, screw, &joint),
-            Err(Unjudged::Missing(missing)) => (Finding::unknown(SCREW_LENGTH.id, "", missing), None),
-            Err(Unjudged::Other(finding)) => (*finding, None),
-        };
-        let seat = match &screw.place.on {
-            Some(Anchor::Feature(_, feature)) => feature,
-            _ => screw.place.id.as_str(),
-        };
-        let holder = screw.place.on.as_ref().and_then(Anchor::place).cloned();
-        let places = [screw.place.id.clone()].into_iter().chain(holder);
-        // Four motors with like screws are one finding.
-        match alike.get(&(&screw.part.id, finding.verdict, finding.message.clone())) {
-            Some(&number) => {
-                let known = &mut answer.findings[number].places;
-                places.for_each(|place| {
-                    if !known.contains(&place) {
-                        known.push(place)
-                    }
-                });
-                seats[number].push(seat);
-            }
-            None => {
-                let key = (&screw.part.id, finding.verdict, finding.message.clone());
-                alike.insert(key, answer.findings.len());
-                let finding = Finding { subject: screw.part.name.clone(), ..finding };
-                answer.findings.push(finding.at(places));
-                seats.push(vec![seat]);
-                answer.figures.extend(figure);
+        let joints = joints(proof, screw, None, &mut layers);
+        let all: usize = joints.iter().map(|(alike, _)| alike.count).sum();
+        for (number, (these, joint)) in joints.into_iter().enumerate() {
+            let (finding, figure) = match joint {
+                Ok(joint) => judge(proof, (screw, number), &joint),
+                Err(Unjudged::Missing(missing)) => (Finding::unknown(SCREW_LENGTH.id, "", missing), None),
+                Err(Unjudged::Other(finding)) => (*finding, None),
+            };
+            let seat = match &screw.place.on {
+                Some(Anchor::Feature(_, feature)) => feature.as_str(),
+                _ => screw.place.id.as_str(),
+            };
+            // Screws of one place that pass different things are told apart.
+            let seat = match these.count < all {
+                true => format!("{seat}, {}", these.told(all)),
+                false => seat.to_owned(),
+            };
+            let holder = screw.place.on.as_ref().and_then(Anchor::place).cloned();
+            let places = [screw.place.id.clone()].into_iter().chain(holder);
+            // Four motors with like screws are one finding.
+            match alike.get(&(&screw.part.id, finding.verdict, finding.message.clone())) {
+                Some(&number) => {
+                    let known = &mut answer.findings[number].places;
+                    places.for_each(|place| {
+                        if !known.contains(&place) {
+                            known.push(place)
+                        }
+                    });
+                    seats[number].push(seat);
+                }
+                None => {
+                    let key = (&screw.part.id, finding.verdict, finding.message.clone());
+                    alike.insert(key, answer.findings.len());
+                    let finding = Finding { subject: screw.part.name.clone(), ..finding };
+                    answer.findings.push(finding.at(places));
+                    seats.push(vec![seat]);
+                    answer.figures.extend(figure);
+                }
             }
         }
     }
-    for (finding, seats) in answer.findings.iter_mut().zip(seats) {
+    for (finding, seats) in answer.findings.iter_mut().zip(&seats) {
+        let seats: Vec<&str> = seats.iter().map(String::as_str).collect();
         finding.subject = format!("{} at {}", finding.subject, some(&seats));
     }
     answer
@@ -123,29 +133,31 @@ impl From<Missing> for Unjudged {
     }
 }
 
-/// `None` for a camera's side screws, which have a rule of their own, and for screws that stand nowhere.
-/// A length may be tried instead of its own.
-fn joint(
+/// What the screws of a place go into, with how many of them go into the same; the most first. None for a camera's side screws, which
+/// have a rule of their own, and for screws that stand nowhere. A length may be tried instead of its own.
+fn joints(
     proof: &Proof,
     screw: Placed,
     tried: Option<f64>,
     layers: &mut Option<Layers>,
-) -> Option<Result<Joint, Unjudged>> {
+) -> Vec<(Alike, Result<Joint, Unjudged>)> {
+    let all = screw.place.item().count(&place_schema::COUNT).unwrap_or(1) as usize;
     if let Some(Anchor::Feature(under, feature)) = &screw.place.on {
-        let part = proof.placed_at(under)?.part;
+        let Some(placed) = proof.placed_at(under) else { return Vec::new() };
+        let part = placed.part;
         if part.row_named(&frame::camera_mount::TABLE, feature).is_some() {
-            return None;
+            return Vec::new();
         }
         if let Some(mount) = part.row_named(&frame::motor_mount::TABLE, feature) {
-            return Some(into_motor(proof, (screw, tried), &mount));
+            return vec![(Alike::all(all), into_motor(proof, (screw, tried), &mount))];
         }
         if let Some(standoff) = part.row_named(&frame::standoff::TABLE, feature) {
-            return Some(into_standoff(proof, (screw, tried), part, &standoff));
+            return vec![(Alike::all(all), into_standoff(proof, (screw, tried), part, &standoff))];
         }
     }
-    let number = proof.number_of(&screw.place.id)?;
-    proof.inputs().seat(number)?;
-    Some(into_column(proof, (screw, tried), number, layers.get_or_insert_with(|| Layers::of(proof))))
+    let number = proof.number_of(&screw.place.id).filter(|number| proof.inputs().seat(*number).is_some());
+    let Some(number) = number else { return Vec::new() };
+    into_columns(proof, (screw, tried), number, layers.get_or_insert_with(|| Layers::of(proof)))
 }
 
 /// Thread, length and washer of a screw.
@@ -207,8 +219,23 @@ fn into_motor(
     }
 }
 
-/// How near a plate's face must lie to a standoff's end to be clamped there, in mm.
+/// How near a plate's face must lie to a standoff's end, or to the plate before, to be clamped there, in mm.
 const AT_END: f64 = 0.6;
+
+/// Whether a level plate lies over a place of its part; one without an outline may.
+fn is_over(plate: &Item<'_>, at: [f64; 2]) -> bool {
+    let corner = [&shape::X, &shape::Y].map(|field| plate.read(field).map_or(0.0, |at| at.value.get()));
+    let flat = !matches!(plate.text(&frame::plate::STANDS), Ok("along" | "across"));
+    let ring = plate.points(&frame::plate::OUTLINE);
+    flat && ring.map_or(true, |ring| in_ring([at[0] - corner[0], at[1] - corner[1]], ring))
+}
+
+/// The heights of a plate's near and far face, in mm, from a post below it or above.
+fn face_at(plate: &Item<'_>, from_below: bool) -> Option<[f64; 2]> {
+    let (z, thickness) = (plate.read(&shape::Z).ok()?, plate.read(&frame::plate::THICKNESS).ok()?);
+    let (low, high) = (z.value.get(), z.value.get() + thickness.value.get());
+    Some(if from_below { [high, low] } else { [low, high] })
+}
 
 fn into_standoff(
     proof: &Proof,
@@ -222,17 +249,19 @@ fn into_standoff(
     let (z, height) = (standoff.read(&shape::Z)?, standoff.read(&shape::HEIGHT)?);
     // A flipped screw comes from below.
     let from_below = screw.place.item().flag(&place_schema::FLIPPED).unwrap_or(false);
-    let end = if from_below { z.value.get() } else { z.value.get() + height.value.get() };
+    let mut end = if from_below { z.value.get() } else { z.value.get() + height.value.get() };
     let mut clamped = vec![washer];
-    for plate in holder.rows(&frame::plate::TABLE) {
-        let flat = !matches!(plate.text(&frame::plate::STANDS), Ok("along" | "across"));
-        let (Ok(at), Ok(thickness)) = (plate.read(&shape::Z), plate.read(&frame::plate::THICKNESS)) else {
-            continue;
-        };
-        let face = if from_below { at.value.get() + thickness.value.get() } else { at.value.get() };
-        if flat && (face - end).abs() <= AT_END {
-            clamped.push(proof.lean(&thickness));
-        }
+    let lies_at = [&shape::X, &shape::Y].map(|field| standoff.read(field).map_or(0.0, |at| at.value.get()));
+    // Plates that lie one against the other at the post's end, from there outward.
+    let mut plates: Vec<Item> =
+        holder.rows(&frame::plate::TABLE).filter(|plate| is_over(plate, lies_at)).collect();
+    while let Some(next) = plates
+        .iter()
+        .position(|plate| face_at(plate, from_below).is_some_and(|[near, _]| (near - end).abs() <= AT_END))
+    {
+        let plate = plates.swap_remove(next);
+        end = face_at(&plate, from_below).map_or(end, |[_, far]| far);
+        clamped.push(proof.lean(&plate.read(&frame::plate::THICKNESS)?));
     }
     let under_head = proof.number_of(&screw.place.id).map(|number| printed_under_head(proof, number));
     clamped.extend(under_head.unwrap_or_default());
@@ -252,22 +281,24 @@ fn into_standoff(
     })
 }
 
-/// The stock lengths, in mm, that serve a screw where it stands, the shortest first; none where nobody can say what it holds.
+/// The stock lengths, in mm, that serve every screw of a place, the shortest first; none where nobody can say what they hold.
 pub(crate) fn serving(proof: &Proof, screw: Placed) -> Vec<f64> {
     let mut layers = None;
     let mut serves = |length: &f64| {
-        let joint = joint(proof, screw, Some(*length), &mut layers);
-        let serve = |joint: Joint| lengths_that_serve(&joint.joint, joint.material);
-        let lengths = joint.and_then(Result::ok).map(serve).unwrap_or_default();
-        lengths.iter().any(|one| one.get() == *length)
+        let joints = joints(proof, screw, Some(*length), &mut layers);
+        let serve = |joint: &Joint| {
+            lengths_that_serve(&joint.joint, joint.material).iter().any(|one| one.get() == *length)
+        };
+        !joints.is_empty() && joints.iter().all(|(_, joint)| joint.as_ref().is_ok_and(serve))
     };
     STOCK_LENGTHS_MM.iter().copied().filter(|length| serves(length)).collect()
 }
 
-/// Whether a screw comes through what it holds and takes a nut there.
-pub(crate) fn takes_nut(proof: &Proof, screw: Placed, layers: &mut Option<Layers>) -> bool {
-    let joint = joint(proof, screw, None, layers);
-    matches!(joint, Some(Ok(joint)) if joint.behind == Behind::Nut && joint.joint.thread_depth.is_none())
+/// How many screws of a place come through what they hold and take a nut there.
+pub(crate) fn nuts_on(proof: &Proof, screw: Placed, layers: &mut Option<Layers>) -> u32 {
+    let joints = joints(proof, screw, None, layers);
+    let takes = |(_, joint): &&(Alike, Result<Joint, Unjudged>)| matches!(joint, Ok(joint) if joint.behind == Behind::Nut && joint.joint.thread_depth.is_none());
+    joints.iter().filter(takes).map(|(alike, _)| alike.count as u32).sum()
 }
 
 /// Screws come from both ends of a post: each has half of it.
@@ -276,14 +307,97 @@ fn half_post(thread: Thread, length: Linear, clamped: Vec<Linear>, height: &Line
     ScrewJoint { thread, length, clamped, thread_depth: Some(depth.clone()), room: Some(depth) }
 }
 
-fn into_column(
+/// Screws of one place that pass the same and go into the same.
+struct Alike {
+    count: usize,
+    /// Where they lie among the screws of the place, such as `front`; nothing where they are all, or lie all round.
+    which: String,
+}
+
+impl Alike {
+    fn all(count: usize) -> Self {
+        Self { count, which: String::new() }
+    }
+
+    /// `front 2 of 4`.
+    fn told(&self, all: usize) -> String {
+        let space = if self.which.is_empty() { "" } else { " " };
+        format!("{}{space}{} of {all}", self.which, self.count)
+    }
+}
+
+/// How far off the middle of all screws of a place some of them must lie to be called after it, in mm.
+const OFF_MIDDLE: f64 = 1.0;
+
+/// Where some screws lie among all of their place.
+fn which(some: &[BodyPoint], all: &[BodyPoint]) -> String {
+    let middle =
+        |of: &[BodyPoint], axis: fn(&BodyPoint) -> f64| of.iter().map(axis).sum::<f64>() / of.len() as f64;
+    let off = |axis: fn(&BodyPoint) -> f64| middle(some, axis) - middle(all, axis);
+    let word =
+        |off: f64, words: [&'static str; 2]| (off.abs() > OFF_MIDDLE).then(|| words[usize::from(off < 0.0)]);
+    let words = [word(off(|p| p.x()), ["front", "rear"]), word(off(|p| p.y()), ["left", "right"])];
+    words.into_iter().flatten().collect::<Vec<_>>().join(" ")
+}
+
+/// The screws of a place that go through what lies on their axes, alike ones together.
+fn into_columns(
     proof: &Proof,
     (screw, tried): (Placed, Option<f64>),
     number: usize,
     layers: &Layers,
+) -> Vec<(Alike, Result<Joint, Unjudged>)> {
+    let (thread, length, washer) = match of_screw(proof, (screw, tried)) {
+        Ok(of_screw) => of_screw,
+        Err(unjudged) => return vec![(Alike::all(1), Err(unjudged))],
+    };
+    let columns = layers.columns(proof, number, thread.diameter, (&length, &washer));
+    let all: Vec<BodyPoint> = columns.iter().map(|(at, _)| *at).collect();
+    let mut joints: Vec<(Vec<BodyPoint>, Result<Joint, Unjudged>)> = Vec::new();
+    for (at, column) in columns {
+        let joint = into_column(proof, screw, (thread, length.clone()), column);
+        let same = |(_, known): &&mut (Vec<BodyPoint>, Result<Joint, Unjudged>)| match (known, &joint) {
+            (Ok(known), Ok(joint)) => known.is_like(joint),
+            (Err(Unjudged::Missing(known)), Err(Unjudged::Missing(missing))) => known == missing,
+            (Err(Unjudged::Other(known)), Err(Unjudged::Other(finding))) => known.message == finding.message,
+            _ => false,
+        };
+        match joints.iter_mut().find(same) {
+            Some((these, _)) => these.push(at),
+            None => joints.push((vec![at], joint)),
+        }
+    }
+    joints.sort_by_key(|(these, _)| std::cmp::Reverse(these.len()));
+    let alike = |(number, (these, joint)): (usize, (Vec<BodyPoint>, Result<Joint, Unjudged>))| {
+        // Some that lie all round, as two across do, are told from the rest by their number.
+        let which = match which(&these, &all) {
+            none if none.is_empty() && number > 0 => "other".to_owned(),
+            which => which,
+        };
+        (Alike { count: these.len(), which }, joint)
+    };
+    joints.into_iter().enumerate().map(alike).collect()
+}
+
+impl Joint {
+    /// Whether two screws of a place pass as much and go into the same.
+    fn is_like(&self, other: &Joint) -> bool {
+        let passes = |joint: &Joint| joint.joint.clamped.iter().map(|layer| layer.value).sum::<f64>();
+        let depth = |joint: &Joint| joint.joint.thread_depth.as_ref().map(|depth| depth.value);
+        (passes(self) - passes(other)).abs() < 0.01
+            && self.behind == other.behind
+            && self.material == other.material
+            && depth(self) == depth(other)
+    }
+}
+
+fn into_column(
+    proof: &Proof,
+    screw: Placed,
+    (thread, length): (Thread, Linear),
+    column: Option<Column>,
 ) -> Result<Joint, Unjudged> {
-    let (thread, length, washer) = of_screw(proof, (screw, tried))?;
-    let Some(column) = layers.column(proof, number, thread.diameter, (&length, &washer)) else {
+    let Some(column) = column else {
         let message = format!(
             "Nobody can say yet what {} holds: nothing with holes lies under its head",
             screw.part.name
@@ -292,9 +406,8 @@ fn into_column(
             .mend("Seat it on the hole pattern, motor mount or standoff it is meant for, and say how high its head lies.");
         return Err(Unjudged::Other(Box::new(finding)));
     };
-    let column = column?;
     let clamped = column.clamped;
-    Ok(match column.into {
+    Ok(match column.into? {
         Into::Post(height, material) if comes_from_both_ends(proof, screw) => Joint {
             joint: half_post(thread, length, clamped, &height),
             material,
@@ -323,7 +436,11 @@ fn comes_from_both_ends(proof: &Proof, screw: Placed) -> bool {
     proof.seated_on(on).any(|other| other.part.kind == PartKind::Screw && flipped(other) != flipped(screw))
 }
 
-fn judge(proof: &Proof, screw: Placed, joint: &Joint) -> (Finding, Option<quantity::Figure>) {
+fn judge(
+    proof: &Proof,
+    (screw, number): (Placed, usize),
+    joint: &Joint,
+) -> (Finding, Option<quantity::Figure>) {
     let ScrewFit { engagement, tip_gap, .. } = screw_fit(&joint.joint);
     let row = joint.material.engagement();
     let d = joint.joint.thread.diameter.get();
@@ -343,7 +460,7 @@ fn judge(proof: &Proof, screw: Placed, joint: &Joint) -> (Finding, Option<quanti
     let gap = tip_gap.as_ref().map(|gap| gap.value);
     let short_of_bite = verdict != Verdict::Sound && !tip_is_worse;
     let said = words(joint, engagement.value, gap, short_of_bite.then_some(wanted));
-    let figure = figure(proof, screw, joint, &engagement, gap, (least, wanted));
+    let figure = figure(proof, (screw, number), joint, &engagement, gap, (least, wanted));
     let mut finding = chosen.finding(SCREW_LENGTH.id, "", said);
     finding.figure = Some(figure.id.clone());
     if verdict == Verdict::Sound {
@@ -407,7 +524,7 @@ fn words(joint: &Joint, bite: f64, gap: Option<f64>, wanted: Option<f64>) -> Str
 
 fn figure(
     proof: &Proof,
-    screw: Placed,
+    (screw, number): (Placed, usize),
     joint: &Joint,
     engagement: &Linear,
     gap: Option<f64>,
@@ -421,8 +538,13 @@ fn figure(
     if let Some(gap) = gap {
         lines = lines.given("air at the tip", gap, Unit::Millimetres, SCREW_TIP.source.line());
     }
+    // Screws of one place that pass less or more than the most of them.
+    let of = match number {
+        0 => screw.place.id.to_string(),
+        number => format!("{}, {}", screw.place.id, number + 1),
+    };
     lines.facts(engagement).figure(
-        FigureId(format!("fit.screw_bite[{}]", screw.place.id).into()).0,
+        FigureId(format!("fit.screw_bite[{of}]").into()).0,
         "thread engagement of a screw",
         (engagement, Unit::Millimetres),
         "length - clamped stack, but no more than the thread is deep",

@@ -228,6 +228,69 @@ fn a_screw_on_a_board_passes_what_the_board_stands_on() {
     assert!(told.contains("M2×10 passes 7.6 mm, 2.4 mm come through for the nut"), "{told}");
 }
 
+/// An arm of 4 mm under the bottom plate, as its outline says.
+fn arm(craft: &mut Craft, outline: &str) {
+    let facts = [
+        ("name", "arm"),
+        ("role", "arm"),
+        ("material", "carbon"),
+        ("thickness", "4 mm, measured"),
+        ("z", "-6 mm, measured"),
+        ("outline", outline),
+    ];
+    row(craft, "frame", "plate", &facts);
+}
+
+#[test]
+fn an_arm_in_the_way_of_two_screws_of_a_stack_is_passed_by_those_two() {
+    // 1.6 + 4 + 2 = 7.6 mm without the arm, 11.6 mm with it. M2×14 serves all four: 6.4 and 2.4 mm come through.
+    check(
+        |craft| arm(craft, "22,-16; 40,-16; 40,16; 22,16"),
+        expect![[r#"
+            broken · M2×10 at front stack, front 2 of 4 · -3.2 mm · 0 %
+              M2×10 does not come through: it passes 11.6 mm, 1.6 mm are wanting
+              > Take M2×14.
+        "#]],
+    );
+    let mut craft = crate::testing_stack::sound_bay();
+    arm(&mut craft, "22,-16; 40,-16; 40,16; 22,16");
+    let proof = crate::Proof::new(&craft);
+    let screws = proof.places_of(PartKind::Screw).find(|placed| placed.place.id.as_str() == "fc-screws");
+    let serving = screws.map(|screws| super::serving(&proof, screws)).unwrap_or_default();
+    assert_eq!(serving.first(), Some(&14.0));
+}
+
+#[test]
+fn an_arm_whose_edge_the_shank_only_cuts_is_in_the_way_all_the_same() {
+    // The axis lies 0.9 mm beside the arm, half the shank is 1 mm wide; 1.1 mm beside it nothing is met.
+    let of = |edge: &str| {
+        bay_told_of(&SCREW_LENGTH, "front stack", |craft| {
+            arm(craft, &format!("{edge},-16; 40,-16; 40,16; {edge},16"))
+        })
+    };
+    assert!(of("30.9").contains("it passes 11.6 mm"), "{}", of("30.9"));
+    assert!(!of("31.1").contains("it passes 11.6 mm"), "{}", of("31.1"));
+}
+
+#[test]
+fn a_post_is_held_through_every_plate_that_lies_at_its_end() {
+    // From below: 2 mm of bottom plate and 4 mm of arm leave 2 mm of an M3×8, and 4.5 mm are wanted.
+    check(
+        |craft| {
+            arm(craft, "-40,-20; -30,-20; -30,-10; -40,-10");
+            for seat in ["frame/rear right", "frame/rear left"] {
+                let facts = [("z", "-26 mm"), ("flipped", "yes")];
+                place(craft, &format!("low-{}", seat.len()), "m3x8", seat, &facts);
+            }
+        },
+        expect![[r#"
+            broken · M3×8 at rear right · -1 mm · 0 %
+              M3×8 bites 2 mm, 4.5 mm are wanted, its tip stays 10 mm from the middle of the post
+              > Take M3×12.
+        "#]],
+    );
+}
+
 #[test]
 fn what_a_screw_lacks_is_named() {
     check(

@@ -47,6 +47,7 @@ mod fit_pattern_match;
 mod fit_plate_webs;
 mod fit_plug_pull;
 mod fit_relief_present;
+mod fit_screw_holes;
 mod fit_screw_length;
 mod fit_screws_apart;
 mod fit_service_access;
@@ -130,7 +131,7 @@ pub(crate) use fit_blade_sweep::SOFT;
 pub(crate) use fit_camera_screw_depth::serving as camera_screws_that_serve;
 pub(crate) use fit_harness_length::order as to_order;
 pub(crate) use fit_pair_clearance::SINKS;
-pub(crate) use fit_screw_length::{serving as screws_that_serve, takes_nut};
+pub(crate) use fit_screw_length::{nuts_on, serving as screws_that_serve};
 pub(crate) use view_horizon_at_speed::{horizon_place, looking_up};
 pub(crate) use view_latency_speed::{SLOWEST, dodge_lines, no_faster};
 pub(crate) use wire_standby_needs_serial::held_low;
@@ -165,6 +166,7 @@ pub const RULES: &[Rule] = &[
     fit_plate_webs::PLATE_WEBS,
     fit_held_by_screws::HELD_BY_SCREWS,
     fit_screws_apart::SCREWS_APART,
+    fit_screw_holes::SCREW_HOLES,
     fit_screw_length::SCREW_LENGTH,
     fit_camera_screw_depth::CAMERA_SCREW_DEPTH,
     match_one_system::ONE_SYSTEM,

@@ -1,41 +1,50 @@
-//! What a screw passes on its way: the plates, boards, spacers and units whose holes lie on its axis, in order.
+//! What a screw passes on its way: the plates, boards, spacers and units that lie on its axis, in order.
 //!
 //! From the face its head lies on, the screw looks along its own -z. A layer counts if it is square to the
-//! screw and one of its holes lies within 1.5 mm of the axis. A spacer whose bore is less than the screw is
+//! screw and one of its holes lies within 1.5 mm of the axis. A plate of a frame, an adapter or a print counts wherever the shank meets it,
+//! hole drawn or not: what is in the way is clamped, and the hole has to be drilled; only a window, or a hole in it twice as
+//! wide as the screw, lets the screw through beside it. A spacer whose bore is less than the screw is
 //! threaded for it; a unit's case is where its pattern states the depth of its threads; soft mounts never are.
 //! A gap of up to 1 mm between two layers is closed when the screw is drawn tight; a wider one is filled by
 //! something nobody drew, and counts as passed if the screw reaches beyond it. What comes through at the end
 //! takes a nut. A print that is screwed to a plate (a pattern of its own, drilled in none of its plates) says how thick it is
 //! there, and the plate below it counts as drilled for it.
 
+use super::screw_sheets::{Sheet, sheets};
 use crate::inputs::{CraftSolid, Piece, pattern_holes};
 use crate::{Placed, Proof};
-use craft::schema::{PartKind, board, fixing, frame, shape};
+use craft::schema::{PartKind, board, fixing, frame, place as place_schema, shape};
 use craft::{Anchor, Item, Missing, Reading};
-use fit::{BodyPoint, BodyVector, PartPoint, PartVector, SolidIndex, ThreadMaterial, in_ring};
+use fit::{BodyPoint, BodyVector, PartPoint, PartVector, SolidIndex, Thread, ThreadMaterial, in_ring};
 use quantity::{Linear, Millimetres};
 use std::collections::HashMap;
 
 /// How far a hole may lie beside the axis, in mm.
-const BESIDE: f64 = 1.5;
+pub(super) const BESIDE: f64 = 1.5;
 /// A gap up to this closes when the screw is drawn tight, in mm.
 const CLOSES: f64 = 1.0;
+/// Two near faces of one part that differ by less are one, in mm.
+const SAME_FACE: f64 = 0.3;
 /// Side of the cells by which upright holes are found, in mm.
 const CELL: f64 = 2.0;
 
 /// One layer a screw may pass, at one of its holes.
 #[derive(Clone, Debug)]
-struct Layer {
+pub(super) struct Layer {
+    /// The number of its place.
+    pub place: usize,
+    /// Where the plate has no hole for the screw: the plate's solid, and the spot in its outline's coordinates.
+    pub undrawn: Option<(usize, [f64; 2])>,
     /// The hole's middle on the layer's lower face.
-    at: BodyPoint,
+    pub at: BodyPoint,
     /// From the lower to the upper face.
-    up: BodyVector,
-    made: Made,
+    pub up: BodyVector,
+    pub made: Made,
 }
 
 /// What a layer is to a screw.
 #[derive(Clone, Debug)]
-enum Made {
+pub(super) enum Made {
     /// Plain holes through so much.
     Plain(Linear),
     /// A spacer: threaded if its bore is less than the screw.
@@ -50,14 +59,27 @@ enum Made {
 pub(crate) struct Layers {
     upright: HashMap<(i64, i64), Vec<Layer>>,
     other: Vec<Layer>,
+    sheets: Vec<Sheet>,
+}
+
+/// A spot where a screw passes a plate in whose drawing no hole is for it.
+pub(crate) struct Undrawn<'a> {
+    /// The screw.
+    pub screw: Placed<'a>,
+    /// The number of the plate's solid.
+    pub solid: usize,
+    /// In the outline's own coordinates, in mm.
+    pub at: [f64; 2],
 }
 
 /// What a screw passes and where it ends.
 pub(crate) struct Column {
     /// What lies between head and thread.
     pub clamped: Vec<Linear>,
-    /// What the screw goes into.
-    pub into: Into,
+    /// What the screw goes into; an error names what nobody knows.
+    pub into: Result<Into, Missing>,
+    /// The plates it passes in whose drawing no hole is for it: solid and spot.
+    undrawn: Vec<(usize, [f64; 2])>,
 }
 
 /// What a screw goes into.
@@ -73,7 +95,7 @@ pub(crate) enum Into {
 impl Layers {
     /// Looks at every place once.
     pub fn of(proof: &Proof) -> Self {
-        let mut layers = Layers { upright: HashMap::new(), other: Vec::new() };
+        let mut layers = Layers { upright: HashMap::new(), other: Vec::new(), sheets: sheets(proof) };
         for (number, _) in proof.craft.places.iter().enumerate() {
             if let Some(placed) = proof.placed_number(number) {
                 layers.add(proof, number, placed);
@@ -189,13 +211,15 @@ impl Layers {
         let lower = -made.thickness().map_or(0.0, |thickness| thickness.value) / 2.0;
         for (_, solid) in proof.inputs().solids_of(number) {
             let up = seat.pose.vector(PartVector::Z);
-            self.keep(Layer { at: solid.solid.pose.origin() + up * lower, up, made: made.clone() });
+            let at = solid.solid.pose.origin() + up * lower;
+            self.keep(Layer { place: number, undrawn: None, at, up, made: made.clone() });
         }
     }
 
     fn put(&mut self, proof: &Proof, number: usize, at: PartPoint, made: Made) {
         if let Some(seat) = proof.inputs().seat(number) {
-            self.keep(Layer { at: seat.pose.point(at), up: seat.pose.vector(PartVector::Z), made });
+            let (at, up) = (seat.pose.point(at), seat.pose.vector(PartVector::Z));
+            self.keep(Layer { place: number, undrawn: None, at, up, made });
         }
     }
 
@@ -207,25 +231,31 @@ impl Layers {
         }
     }
 
-    /// What a screw of this diameter and length passes, from the face under its head; an error names what
-    /// nobody knows. `None` if nothing lies on its axis.
-    pub fn column(
+    /// What the screws of a place pass, one after the other, from the middle of the face under each head. `None` of one that reaches nothing.
+    pub fn columns(
         &self,
         proof: &Proof,
         screw: usize,
         diameter: Millimetres,
         (length, washer): (&Linear, &Linear),
-    ) -> Option<Result<Column, Missing>> {
-        let (from, way) = axis(proof, screw)?;
-        let mut ahead = self.ahead(from, way);
-        ahead.sort_by(|a, b| a.0.total_cmp(&b.0));
-        if ahead.is_empty() {
-            return None;
-        }
+    ) -> Vec<(BodyPoint, Option<Column>)> {
         let head = proof.part_of(screw).and_then(|part| part.item().text(&fixing::HEAD).ok());
         let is_sunk = head == Some("countersunk");
-        let mut clamped = vec![washer.clone()];
-        let mut reached = 0.0;
+        let all = axes(proof, screw).into_iter();
+        all.map(|axis| (axis.0, self.column(axis, diameter, (length, washer), is_sunk))).collect()
+    }
+
+    fn column(
+        &self,
+        (from, way): (BodyPoint, BodyVector),
+        diameter: Millimetres,
+        (length, washer): (&Linear, &Linear),
+        is_sunk: bool,
+    ) -> Option<Column> {
+        let mut ahead = self.ahead(from, way, diameter.get());
+        ahead.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let (mut clamped, mut undrawn) = (vec![washer.clone()], Vec::new());
+        let (mut reached, mut passed) = (0.0, 0);
         for (near, layer) in ahead {
             let gap = near - reached;
             // A countersunk head lies level with the face over it: what is below that face is its own length.
@@ -237,43 +267,97 @@ impl Layers {
                 clamped.push(Linear::exact(gap));
             }
             reached = near + layer.made.thickness().map_or(0.0, |thickness| thickness.value);
-            match &layer.made {
-                Made::Plain(thickness) => clamped.push(thickness.clone()),
-                Made::Unknown(missing) => return Some(Err(missing.clone())),
-                Made::Case(depth) => return Some(Ok(Column { clamped, into: Into::Case(depth.clone()) })),
+            undrawn.extend(layer.undrawn);
+            passed += 1;
+            let into = match layer.made {
+                Made::Plain(thickness) => {
+                    clamped.push(thickness);
+                    continue;
+                }
+                Made::Unknown(missing) => Err(missing),
+                Made::Case(depth) => Ok(Into::Case(depth)),
                 Made::Post { height, bore, material } => match (bore, material) {
-                    (Err(missing), _) => return Some(Err(missing.clone())),
-                    (Ok(bore), _) if *bore >= diameter.get() => clamped.push(height.clone()),
-                    (_, Err(missing)) => return Some(Err(missing.clone())),
-                    (_, Ok(material)) => {
-                        return Some(Ok(Column { clamped, into: Into::Post(height.clone(), *material) }));
+                    (Err(missing), _) => Err(missing),
+                    (Ok(bore), _) if bore >= diameter.get() => {
+                        clamped.push(height);
+                        continue;
                     }
+                    (_, Err(missing)) => Err(missing),
+                    (_, Ok(material)) => Ok(Into::Post(height, material)),
                 },
-            }
+            };
+            return Some(Column { clamped, into, undrawn });
         }
-        Some(Ok(Column { clamped, into: Into::Nut }))
+        (passed > 0).then_some(Column { clamped, into: Ok(Into::Nut), undrawn })
+    }
+
+    /// Where screws pass plates in whose drawing no hole is for them. Screws that stand on a motor mount, a standoff or a camera
+    /// mount have their holes from those.
+    pub fn undrawn<'a>(&self, proof: &Proof<'a>) -> Vec<Undrawn<'a>> {
+        let of = |screw: Placed<'a>| {
+            let number = proof.number_of(&screw.place.id).filter(|_| !has_own_holes(proof, screw))?;
+            let item = screw.part.item();
+            let thread = item.text(&fixing::THREAD).ok().and_then(Thread::named)?;
+            let length = Linear::exact(item.read(&fixing::SCREW_LENGTH).ok()?.value.get());
+            let washer = screw.place.item().read(&place_schema::WASHER);
+            let washer = Linear::exact(washer.map_or(0.0, |washer| washer.value.get()));
+            let columns = self.columns(proof, number, thread.diameter, (&length, &washer)).into_iter();
+            let spots = columns.filter_map(|(_, column)| column).flat_map(|column| column.undrawn);
+            Some(spots.map(move |(solid, at)| Undrawn { screw, solid, at }).collect::<Vec<_>>())
+        };
+        proof.places_of(PartKind::Screw).filter_map(of).flatten().collect()
     }
 
     /// The layers ahead of a head, each once, with how far its near face lies.
-    fn ahead(&self, from: BodyPoint, way: BodyVector) -> Vec<(f64, &Layer)> {
+    fn ahead(&self, from: BodyPoint, way: BodyVector, diameter: f64) -> Vec<(f64, Layer)> {
         let (i, k) = cell(from);
         let around = (-1..=1).flat_map(|a| (-1..=1).map(move |b| (i + a, k + b)));
         let upright = around.filter_map(|cell| self.upright.get(&cell)).flatten();
-        upright
+        let mut found: Vec<(f64, Layer)> = upright
             .chain(&self.other)
             .filter_map(|layer| {
-                if layer.up.dot(way).abs() < 0.99 {
-                    return None;
-                }
-                let to = layer.at - from;
-                let along = to.dot(way);
-                let thickness = layer.made.thickness().map_or(0.0, |thickness| thickness.value);
-                let near = if layer.up.dot(way) > 0.0 { along } else { along - thickness };
-                let beside = (to - way * along).length().get();
-                (beside <= BESIDE && near > -0.5).then_some((near, layer))
+                let (near, beside) = layer.from(from, way)?;
+                (beside <= BESIDE && near > -0.5).then(|| (near, layer.clone()))
             })
-            .collect()
+            .collect();
+        let listed = found.len();
+        for sheet in &self.sheets {
+            let Some((near, layer)) = sheet.met(from, way, diameter).filter(|(near, _)| *near > -0.5) else {
+                continue;
+            };
+            // Where a hole of the same part is listed on the axis, the screw goes through that.
+            let same = |(there, known): &(f64, Layer)| {
+                known.place == layer.place && (there - near).abs() < SAME_FACE
+            };
+            if !found[..listed].iter().any(same) {
+                found.push((near, layer));
+            }
+        }
+        found
     }
+}
+
+impl Layer {
+    /// How far its near face lies ahead of a head, and how far beside the axis its hole; `None` where it is not square to the screw.
+    fn from(&self, from: BodyPoint, way: BodyVector) -> Option<(f64, f64)> {
+        if self.up.dot(way).abs() < 0.99 {
+            return None;
+        }
+        let to = self.at - from;
+        let along = to.dot(way);
+        let thickness = self.made.thickness().map_or(0.0, |thickness| thickness.value);
+        let near = if self.up.dot(way) > 0.0 { along } else { along - thickness };
+        Some((near, (to - way * along).length().get()))
+    }
+}
+
+/// Whether a screw stands on a mount or standoff, which says where its holes are.
+fn has_own_holes(proof: &Proof, screw: Placed) -> bool {
+    let Some(Anchor::Feature(under, feature)) = &screw.place.on else { return false };
+    let tables = [&frame::motor_mount::TABLE, &frame::standoff::TABLE, &frame::camera_mount::TABLE];
+    proof
+        .placed_at(under)
+        .is_some_and(|holder| tables.into_iter().any(|table| holder.part.row_named(table, feature).is_some()))
 }
 
 impl Made {
@@ -347,17 +431,24 @@ pub(crate) fn printed_under_head(proof: &Proof, screw: usize) -> Vec<Linear> {
     prints.flat_map(under).collect()
 }
 
-/// Where a screw's axis leaves the face under its head, and which way it looks.
+/// Where the first axis of a place of screws leaves the face under its head, and which way it looks.
 fn axis(proof: &Proof, screw: usize) -> Option<(BodyPoint, BodyVector)> {
-    let seat = proof.inputs().seat(screw)?;
-    let head = |(_, solid): &(SolidIndex, &CraftSolid)| solid.piece == Piece::OneOf(0);
-    let (_, head) = proof.inputs().solids_of(screw).find(head)?;
-    let way = -seat.pose.vector(PartVector::Z);
-    let middle = head.solid.pose.origin();
-    Some((middle + way * (seat.pose.origin() - middle).dot(way), way))
+    axes(proof, screw).into_iter().next()
 }
 
-fn plain(proof: &Proof, thickness: Result<Reading<Millimetres>, Missing>) -> Made {
+/// Where the axes of a place of screws leave the face under their heads, and which way they look.
+fn axes(proof: &Proof, screw: usize) -> Vec<(BodyPoint, BodyVector)> {
+    let Some(seat) = proof.inputs().seat(screw) else { return Vec::new() };
+    let way = -seat.pose.vector(PartVector::Z);
+    let heads = proof.inputs().solids_of(screw).filter(|(_, solid)| matches!(solid.piece, Piece::OneOf(_)));
+    let face = |(_, head): (SolidIndex, &CraftSolid)| {
+        let middle = head.solid.pose.origin();
+        (middle + way * (seat.pose.origin() - middle).dot(way), way)
+    };
+    heads.map(face).collect()
+}
+
+pub(super) fn plain(proof: &Proof, thickness: Result<Reading<Millimetres>, Missing>) -> Made {
     match thickness {
         Ok(thickness) => Made::Plain(proof.lean(&thickness)),
         Err(missing) => Made::Unknown(missing),

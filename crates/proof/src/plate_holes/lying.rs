@@ -1,8 +1,7 @@
 //! The plates of a part as things lie against them: which one a screw passes, one under the other, and how far from its edge.
 
-use super::known::SAME;
-use super::stencil::edge_distance;
-use fit::{Hole, InPart, PartPoint, Prism};
+use super::SAME;
+use fit::{Hole, InPart, PartPoint, Prism, inside_edge};
 
 /// How far a plate may lie off what is screwed to it and still be the one it is screwed to, in mm: doubt of two sizes.
 const AGAINST: f64 = 0.4;
@@ -45,7 +44,7 @@ impl Plate<'_> {
     /// How far inside its outer edge a place lies.
     pub fn edge(&self, at: [f64; 3]) -> f64 {
         let ring: Vec<[f64; 2]> = self.prism.outline().outer().iter().map(|p| [p.x, p.y]).collect();
-        edge_distance(self.at(at), &ring)
+        inside_edge(self.at(at), &ring)
     }
 }
 
