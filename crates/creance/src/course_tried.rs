@@ -2,6 +2,7 @@
 
 use crate::other_picture::{OtherPicture, Seated};
 use crate::refusal::{Cause, Refusal};
+use craft::schema::craft::CRUISE;
 use craft::{Craft, Part};
 use drawing::{Beside, Page, beside_picture};
 use proof::{CourseAsked, CourseSeen, LensView, OutlineStore, Proved, Unseen, course_seen};
@@ -9,8 +10,8 @@ use quantity::{Degrees, Metres, MetresPerSecond};
 use serde::Deserialize;
 use std::sync::Arc;
 
-/// The least and greatest speed, in m/s.
-pub const SPEEDS: [f64; 2] = [0.0, 50.0];
+/// The least and greatest speed, in m/s: those that may be entered for cruise.
+pub const SPEEDS: [f64; 2] = [CRUISE.def.min, CRUISE.def.max];
 /// From how far before the gate to how near it one may look, in m.
 pub const BEFORE_GATE: [f64; 2] = [1.0, 40.0];
 /// How far the nose may be turned, in degrees to the left.

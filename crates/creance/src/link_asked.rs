@@ -1,6 +1,7 @@
 //! A pose that is asked of a link, from a page or the command line: what is left out is as the craft's sheet plans it.
 
 use crate::drawn::Subject;
+use crate::plain_number::plain_number;
 use crate::refusal::{Cause, Refusal};
 use clap::Args;
 use craft::schema::craft::FLY_HEIGHT;
@@ -15,22 +16,22 @@ use serde::Deserialize;
 #[serde(default)]
 pub struct LinkWish {
     /// For drawings of the link: how far away the craft is, in m; as planned when left out
-    #[arg(long, value_name = "METRES", allow_negative_numbers = true)]
+    #[arg(long, value_name = "METRES", allow_negative_numbers = true, value_parser = plain_number)]
     pub distance: Option<f64>,
     /// How high it flies above the ground, in m
-    #[arg(long, value_name = "METRES", allow_negative_numbers = true)]
+    #[arg(long, value_name = "METRES", allow_negative_numbers = true, value_parser = plain_number)]
     pub height: Option<f64>,
     /// Where its nose points, in degrees: 0 away from the pilot, left positive
-    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true, value_parser = plain_number)]
     pub heading: Option<f64>,
     /// How far its nose is down, in degrees; under nought it is up, as in braking. As in cruise when left out
-    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true, value_parser = plain_number)]
     pub nose_down: Option<f64>,
     /// How far it is banked, in degrees, right side down positive
-    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true, value_parser = plain_number)]
     pub bank: Option<f64>,
     /// Which level is set, in mW; one that the transmitter offers
-    #[arg(long, value_name = "MILLIWATTS", allow_negative_numbers = true)]
+    #[arg(long, value_name = "MILLIWATTS", allow_negative_numbers = true, value_parser = plain_number)]
     pub level: Option<f64>,
 }
 

@@ -26,6 +26,7 @@ mod pairing;
 mod part_drawer;
 mod place;
 mod placing;
+mod plain_number;
 mod record;
 mod refusal;
 mod searches;

@@ -13,12 +13,19 @@ const DUNNOCK: &str = include_str!("../../../demo/dunnock.toml");
 const FIELDFARE: &str = include_str!("../../../demo/fieldfare.toml");
 const WHINCHAT: &str = include_str!("../../../demo/whinchat.toml");
 
-/// The broken craft with its serial wires as they should be: what is left to mend is where things stand.
+/// Both masts of the station ten metres further to the right.
+const MASTS: [(&str, &str); 2] =
+    [("aside = \"8 m\"", "aside = \"-2 m\""), ("aside = \"8.8 m\"", "aside = \"-1.2 m\"")];
+
+/// The broken craft with its serial wires as they should be, seen to rise when armed, and its pilot ten metres to the right, from where no barn is in the
+/// way: what is left to mend is where things stand.
 fn wired() -> String {
     let swapped = [
         ("from = \"fc/VT\"\nto = \"vtx/TX\"", "from = \"fc/VT\"\nto = \"vtx/RX\""),
         ("from = \"fc/VR\"\nto = \"vtx/RX\"", "from = \"fc/VR\"\nto = \"vtx/TX\""),
         ("channel_set = \"5843 MHz\"\ngrid", "channel_set = \"5843 MHz\"\nrises = true\ngrid"),
+        MASTS[0],
+        MASTS[1],
     ];
     swapped.into_iter().fold(BRAMBLING.to_owned(), |sheet, (was, instead)| {
         assert!(sheet.contains(was), "{was}");
@@ -86,13 +93,17 @@ fn the_broken_demo_craft_becomes_sound_by_taking_a_placement_with_all_that_is_ex
         assert!(said.contains(told), "{told}\n{said}");
     }
     assert!(std::fs::read(desk.path("brambling-template.pdf")).unwrap().starts_with(b"%PDF"));
-    // Nothing is broken, no sheet fault stays, and what is tight is the one thing that must be looked at.
+    // Nothing is broken, no sheet fault stays, and what is tight is what must be looked at and turns behind the barn.
     let told = desk.run(&["check", "mended.toml"]).ends(0);
-    assert!(told.out.starts_with("Brambling (3-inch, ducted): tight\n\nTight (1)\n"), "{}", told.out);
+    assert!(told.out.starts_with("Brambling (3-inch, ducted): tight\n\nTight (4)\n"), "{}", told.out);
+    assert!(told.out.contains("> Stand 10 m to the right: nothing is in the way there."), "{}", told.out);
     assert_eq!(told.err, "");
     desk.put(
         "seen.toml",
-        desk.text("mended.toml").replace("\n[place.vtx]\n", "\n[place.vtx]\nrises = true\n"),
+        MASTS.iter().fold(
+            desk.text("mended.toml").replace("\n[place.vtx]\n", "\n[place.vtx]\nrises = true\n"),
+            |sheet, (was, instead)| sheet.replacen(was, instead, 1),
+        ),
     );
     assert!(desk.run(&["check", "seen.toml"]).ends(0).out.starts_with("Brambling (3-inch, ducted): sound"));
     let first = BRAMBLING.lines().next().unwrap();

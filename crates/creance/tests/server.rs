@@ -416,7 +416,7 @@ fn the_demo_has_a_craft_of_every_verdict_and_is_loaded_once() {
     let once = count(&server);
     assert_eq!(
         once,
-        ["broken", "broken", "broken", "sound", "sound", "tight", "unknown"].map(|word| format!("{word:?}"))
+        ["broken", "broken", "broken", "sound", "tight", "tight", "unknown"].map(|word| format!("{word:?}"))
     );
     drop(server);
     assert_eq!(count(&desk.serve_with(&words)), once);

@@ -3,8 +3,8 @@
 //! Power over the greatest, θ off the axis: in front p = (1−s)·cosⁿθ + s, behind p = s + (b−s)·cos²θ, so that it runs
 //! smoothly from the side level s at 90° to the back level b = 1/(front to back). The exponent n follows from the
 //! beamwidth h by p(h/2) = ½. Energy is kept: the mean of p over the sphere times the gain is the efficiency, at most
-//! one (Balanis, section 2.6). The side level is the one that uses the power up; a gain that is too small even for a side level of −8 dB
-//! means loss, one that is too great even without sides is refused.
+//! one (Balanis, section 2.6). The side level is the one that uses the power up; a gain that is too small even for a side level of −8 dB, or
+//! for sides that take more than the beam is worth, means loss; one that is too great even without sides is refused.
 //!
 //! Holds for patches and helices within a few decibels off the beam; on the beam within the doubt of the two stated
 //! figures. Left out: nulls between side lobes (they fill on a real craft) and beams that are not round.
@@ -21,6 +21,9 @@ pub const BEAM_SOURCE: Source = Source {
 
 /// The highest side level, as a share of power: higher ones mean that power is lost in the antenna.
 const SIDES_MAX: f64 = 0.16;
+/// The least share of what is radiated that goes into the beam itself: with more than that beside it nobody would call it a beam, so that a gain far under
+/// 41253 over both widths in degrees (Kraus) means loss and not sides. Common practice: aimed antennas keep half and more in the beam.
+const IN_BEAM_LEAST: f64 = 0.4;
 
 /// A round beam about an axis.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -61,7 +64,12 @@ impl Beam {
         let (mut low, mut high) = (0.0, SIDES_MAX);
         for _ in 0..60 {
             let middle = 0.5 * (low + high);
-            if of_sides(middle).efficiency <= 1.0 { low = middle } else { high = middle }
+            let tried = of_sides(middle);
+            if tried.efficiency <= 1.0 && tried.in_beam() >= IN_BEAM_LEAST {
+                low = middle
+            } else {
+                high = middle
+            }
         }
         Ok(of_sides(low))
     }
@@ -90,6 +98,11 @@ impl Beam {
         } else {
             self.sides + (self.back - self.sides) * cosine * cosine
         }
+    }
+
+    /// The share of what it radiates that goes into the beam itself.
+    fn in_beam(&self) -> f64 {
+        0.5 * (1.0 - self.sides) / (self.exponent + 1.0) / self.mean()
     }
 
     /// The mean of that over the sphere.
@@ -123,6 +136,17 @@ mod tests {
     fn a_gain_too_small_means_loss() {
         let weak = beam(0.0, 70.0, Some(15.0));
         assert!(weak.is_ok_and(|beam| beam.efficiency() < 0.5));
+    }
+
+    #[test]
+    fn a_beam_far_narrower_than_its_gain_is_loss_and_no_sides() {
+        // 41253/(5·5) is 32 dBi: 8 of them are left.
+        let narrow = beam(8.0, 5.0, None);
+        assert!(narrow.is_ok_and(|beam| beam.efficiency() < 0.03));
+        // Usual patches and arrays keep what they had.
+        for (gain, width) in [(8.0, 68.0), (9.0, 65.0), (11.0, 45.0), (13.0, 35.0)] {
+            assert!(beam(gain, width, None).is_ok_and(|beam| beam.efficiency() > 0.9), "{gain} {width}");
+        }
     }
 
     proptest! {

@@ -234,7 +234,7 @@ pub fn budget(
         known(Part::Spreading, -path.spreading),
         known(Part::Gas, -gas),
         known(Part::Rain, -rain),
-        known(Part::Polarisation, -path.polarisation),
+        BudgetTerm::loss(Part::Polarisation, path.polarisation),
         known(Part::Walls, -path.walls),
         BudgetTerm::loss(Part::Leaves, path.leaves),
         known(Part::Ground, path.ground),

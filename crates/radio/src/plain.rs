@@ -6,9 +6,10 @@ use crate::complex::Complex;
 use crate::direction::Triple;
 use crate::fresnel::passed_exactly as passed;
 use crate::polarisation::{PUREST, if_it_fitted, taken_as_built};
+use crate::site::CROWNS_APART;
 use crate::{
-    Antenna, Carrier, Direction, End, Ground, Jones, LossRange, Polarisation, RadioFault, Scenery, Turn,
-    Wall, Wood, woodland_loss,
+    Antenna, Carrier, Direction, End, Ground, Jones, Polarisation, RadioFault, Scenery, Turn, Wall, Wood,
+    woodland_loss,
 };
 use quantity::{Db, Degrees, Metres};
 
@@ -28,7 +29,7 @@ pub(crate) fn amplitude(
     let whole = if_it_fitted(sent, fitting) * mean;
     let walled = taken_as_built(behind, fitting, whole);
     let leaks = walled.size() < LEAKS * whole;
-    let direct = walled * amplitude_of(leaves(scenery, &[(a, b)], carrier)?.usual);
+    let direct = walled * amplitude_of(leaves(scenery, &[(a, b)], carrier)?);
     Ok(match &scenery.ground {
         Some(ground) => {
             let (bounced, too) = bounced(from, to, ground, scenery, carrier)?;
@@ -84,7 +85,7 @@ fn bounced(
     let fitting = wave(&to.antenna, to.turn, up.opposite());
     let whole = if_it_fitted(sent, fitting) * mean;
     let taken = taken_as_built(arriving, fitting, whole);
-    Ok((taken * late * amplitude_of(lost.usual), taken.size() < LEAKS * whole))
+    Ok((taken * late * amplitude_of(lost), taken.size() < LEAKS * whole))
 }
 
 fn unit(way: Triple) -> Result<Triple, RadioFault> {
@@ -108,14 +109,32 @@ fn through_walls<'a>(
     })
 }
 
-fn leaves(scenery: &Scenery, ways: &[(Triple, Triple)], carrier: Carrier) -> Result<LossRange, RadioFault> {
-    let depth: f64 =
-        scenery.woods.iter().flat_map(|wood| ways.iter().map(|(from, to)| depth_of(wood, *from, *to))).sum();
-    if depth == 0.0 {
-        return Ok(LossRange::default());
+/// What crowns along some ways, one after the other, take: by the places where one comes into leaves and out of them, in order.
+fn leaves(scenery: &Scenery, ways: &[(Triple, Triple)], carrier: Carrier) -> Result<Db, RadioFault> {
+    let mut begun = 0.0;
+    let mut borders: Vec<(f64, i32)> = Vec::new();
+    for (from, to) in ways {
+        for wood in &scenery.woods {
+            if let Some([enter, leave]) = within(wood, *from, *to) {
+                borders.extend([(begun + enter, 1), (begun + leave + CROWNS_APART, -1)]);
+            }
+        }
+        begun += (*to - *from).length();
     }
-    // Past 400 m of leaves no model reaches, and nothing arrives.
-    woodland_loss(Metres::new(depth.min(400.0)), carrier)
+    borders.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+    let (mut inside, mut since, mut lost) = (0, 0.0, Db::new(0.0));
+    for (at, change) in borders {
+        if inside == 0 {
+            since = at;
+        }
+        inside += change;
+        if inside == 0 {
+            // Past 400 m of leaves no model reaches, and nothing arrives.
+            let depth = (at - CROWNS_APART - since).clamp(0.0, 400.0);
+            lost = lost + woodland_loss(Metres::new(depth), carrier)?.usual;
+        }
+    }
+    Ok(lost)
 }
 
 /// The height at which a way crosses its plane, if it does.
@@ -178,7 +197,8 @@ fn normal(wall: &Wall) -> Triple {
     Triple::Z.cross(wall.along)
 }
 
-fn depth_of(wood: &Wood, from: Triple, to: Triple) -> f64 {
+/// Where along a way one comes into a wood and out of it, in metres.
+fn within(wood: &Wood, from: Triple, to: Triple) -> Option<[f64; 2]> {
     let (way, off) = (to - from, from - wood.middle);
     // Inside the circle: |off + t·way| ≤ radius in the level; below the top: z ≤ top.
     let (a, b) = (way.x * way.x + way.y * way.y, off.x * way.x + off.y * way.y);
@@ -187,19 +207,19 @@ fn depth_of(wood: &Wood, from: Triple, to: Triple) -> f64 {
     if a > 0.0 {
         let root = b * b - a * c;
         if root <= 0.0 {
-            return 0.0;
+            return None;
         }
         (enter, leave) = (enter.max((-b - root.sqrt()) / a), leave.min((-b + root.sqrt()) / a));
     } else if c > 0.0 {
-        return 0.0;
+        return None;
     }
     if way.z != 0.0 {
         let meets = (wood.top - from.z) / way.z;
         if way.z > 0.0 { leave = leave.min(meets) } else { enter = enter.max(meets) }
     } else if from.z > wood.top {
-        return 0.0;
+        return None;
     }
-    (leave - enter).max(0.0) * way.length()
+    (enter < leave).then(|| [enter, leave].map(|part| part * way.length()))
 }
 
 /// The field it sends in one of its own directions; its power is the gain there.

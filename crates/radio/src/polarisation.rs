@@ -138,6 +138,19 @@ impl Jones {
         };
         (self.across + self.up * turning) * std::f64::consts::FRAC_1_SQRT_2
     }
+    /// The shares of it that an antenna takes, however the long axes of both ellipses lie to each other: the greatest and the least. Both are given as sent,
+    /// each in its own frame; nothing is taken of no wave.
+    pub(crate) fn fits_at_any_tilt(self, receiving: Jones) -> [f64; 2] {
+        let both = self.power() * receiving.power();
+        let [right, left] =
+            [Hand::Right, Hand::Left].map(|hand| self.of_hand(hand).size() * receiving.of_hand(hand).size());
+        // Turning one ellipse turns the phases of its two hands against each other, and nothing else.
+        let share = |amplitude: f64| {
+            let taken = if both > 0.0 { amplitude * amplitude / both } else { 0.0 };
+            taken.clamp(PUREST * PUREST, 1.0)
+        };
+        [share(right + left), share((right - left).abs())]
+    }
     /// Its polarisation, as an ellipse; `None` if there is no wave.
     pub fn polarisation(self) -> Option<Polarisation> {
         let (right, left) = (self.of_hand(Hand::Right), self.of_hand(Hand::Left));
@@ -259,6 +272,27 @@ mod tests {
             Polarisation::elliptical(Hand::Left, Db::new(-1.0), Degrees::new(0.0)).map_err(|f| f.to_string());
         let words = "axial ratio -1 dB must lie between 0 dB and 60 dB; give it as a ratio of at least 1";
         assert_eq!(fault, Err(words.to_owned()));
+    }
+
+    #[test]
+    fn of_all_tilts_the_best_and_the_worst_are_those_of_the_handbook() {
+        // ½ + (4·r₁·r₂ ± (1−r₁²)(1−r₂²)) / (2(1+r₁²)(1+r₂²)): axes alike, and crossed.
+        for (a, b) in [(1.0, 1.0), (1.2, 1.5), (2.0, 3.0), (1.2, f64::INFINITY)] {
+            let of = |ratio: f64, tilt: f64| {
+                Polarisation { ratio, tilt: Degrees::new(tilt), hand: Hand::Right }.jones()
+            };
+            let book = |sign: f64| {
+                let [x, y] = [a, b].map(|r: f64| 2.0 / (r + 1.0 / r));
+                let [u, v] = [x, y].map(|x: f64| (1.0 - x * x).sqrt());
+                0.5 + 0.5 * (x * y + sign * u * v)
+            };
+            for tilt in [0.0, 30.0, 90.0] {
+                let [most, least] = of(a, 20.0).fits_at_any_tilt(of(b, tilt));
+                assert!((most - book(1.0)).abs() < 1e-9 && (least - book(-1.0)).abs() < 1e-9, "{a} {b}");
+                let now = taken(of(a, 20.0), of(b, tilt)).power();
+                assert!(least - 1e-9 <= now && now <= most + 1e-9);
+            }
+        }
     }
 
     proptest! {

@@ -61,8 +61,9 @@ pub struct Reception {
     pub sender: Dbi,
     /// Gain of the receiver toward the sender.
     pub receiver: Dbi,
-    /// Loss because the two do not fit in polarisation.
-    pub polarisation: Db,
+    /// Loss because the two do not fit in polarisation: as their ellipses are taken to be tilted, and over all tilts where one is elliptical, for no sheet
+    /// says how an ellipse lies.
+    pub polarisation: LossRange,
     /// Loss by walls, through, over and round.
     pub walls: Db,
     /// Loss by leaves.
@@ -78,7 +79,7 @@ pub struct Reception {
 /// What one end takes of what the other sends.
 pub fn reception(from: &End, to: &End, scenery: &Scenery, carrier: Carrier) -> Result<Reception, RadioFault> {
     let rays = Site::new(scenery, carrier)?.rays(from, to)?;
-    let leaves = leaves(rays.straight_leaves, carrier)?;
+    let leaves = leaves(&rays.straight_leaves, carrier)?;
     let bounce = match &rays.bounced {
         Some(bounced) => {
             let below = loss_of(bounced.taken.power()) - loss_of(rays.straight.power());
@@ -92,12 +93,21 @@ pub fn reception(from: &End, to: &End, scenery: &Scenery, carrier: Carrier) -> R
     let both = rays.sent.power() * rays.fitting.power();
     let plain = rays.plain.power();
     let polarisation = if both > 0.0 { loss_of(plain / both) } else { Db::new(0.0) };
+    let tilts = [from, to].map(|end| end.antenna.polarisation().hand());
+    let polarisation = match tilts {
+        [None, None] => LossRange::new(polarisation.get(), polarisation.get(), polarisation.get()),
+        _ => {
+            let [least, most] =
+                rays.sent.fits_at_any_tilt(rays.fitting).map(|share| loss_of(share).get().min(DEEPEST.get()));
+            LossRange::new(least.min(polarisation.get()), polarisation.get(), most.max(polarisation.get()))
+        }
+    };
     let walls = if plain > 0.0 { loss_of(rays.walled.power() / plain) } else { Db::new(0.0) };
     let arrived = spreading.get() + loss_of(rays.all().power()).get();
     let total = Db::new(-arrived.min(DEEPEST.get()));
     let before = sender.get() + receiver.get()
         - spreading.get()
-        - polarisation.get()
+        - polarisation.usual.get()
         - walls.get()
         - leaves.usual.get();
     let ground = Db::new(total.get() - before);
@@ -115,10 +125,8 @@ pub fn reception(from: &End, to: &End, scenery: &Scenery, carrier: Carrier) -> R
     })
 }
 
-fn leaves(depth: f64, carrier: Carrier) -> Result<LossRange, RadioFault> {
-    if depth == 0.0 {
-        return Ok(LossRange::default());
-    }
+/// What crowns take together: each its own.
+fn leaves(crowns: &[f64], carrier: Carrier) -> Result<LossRange, RadioFault> {
     // Past 400 m of leaves no model reaches, and nothing arrives.
-    woodland_loss(Metres::new(depth.min(400.0)), carrier)
+    crowns.iter().map(|depth| woodland_loss(Metres::new(depth.min(400.0)), carrier)).sum()
 }

@@ -20,6 +20,8 @@ const OBSTACLES_MAX: usize = 256;
 /// No antenna is nearer to another than this.
 const NEAR: Metres = Metres::new(0.01);
 const FAR: Metres = Metres::new(1e6);
+/// Crowns with more room between them than this stand apart, in metres: less is a gap in one crown.
+pub(crate) const CROWNS_APART: f64 = 1.0;
 
 /// What stands about, made ready for one carrier.
 #[derive(Clone, Debug)]
@@ -59,8 +61,8 @@ pub(crate) struct Rays {
     pub plain: Complex,
     pub walled: Complex,
     pub straight: Complex,
-    /// Metres of leaves along it.
-    pub straight_leaves: f64,
+    /// Metres of leaves along it, crown by crown.
+    pub straight_leaves: Vec<f64>,
     pub bounced: Option<Bounced>,
 }
 
@@ -148,8 +150,8 @@ impl Site {
             (behind, left) = (after, left * mean);
         }
         let walled = taken_as_built(behind, fitting, left);
-        let straight_leaves = self.depth(&way, &ray, a, false);
-        let straight = walled * self.left_by_leaves(straight_leaves)?;
+        let straight_leaves = self.crowns(&way, &ray, a, false);
+        let straight = walled * self.left_by_leaves(&straight_leaves)?;
         let bounced = match &self.ground {
             Some(ground) => Some(self.bounced(ground, [from, to], &way, &ray)?),
             None => None,
@@ -200,7 +202,7 @@ impl Site {
                 (wave, kept) = (after, kept * mean);
             }
         }
-        let left = self.left_by_leaves(self.depth(way, &falling, a, true))?;
+        let left = self.left_by_leaves(&self.crowns(way, &falling, a, true))?;
         // The difference of two long ways, without losing its digits.
         let longer = 4.0 * a * b / (falling.length + straight.length);
         let late = Complex::quarters(-self.carrier.wave_number() * FRAC_2_PI * longer);
@@ -215,19 +217,35 @@ impl Site {
         self.walls.iter().filter_map(|wall| Some((wall, wall.crossing(way)?)))
     }
 
-    /// Metres of leaves along a ray that begins so high.
-    fn depth(&self, way: &Way, ray: &Ray, from: f64, mirrored: bool) -> f64 {
-        let inside = |wood: &Wood| Some(wood.depth_on(wood.inside(way)?, from, ray, mirrored));
-        self.woods.iter().filter_map(inside).sum()
+    /// Metres of leaves along a ray that begins so high, crown by crown.
+    fn crowns(&self, way: &Way, ray: &Ray, from: f64, mirrored: bool) -> Vec<f64> {
+        let inside = |wood: &Wood| wood.span_on(wood.inside(way)?, from, ray, mirrored);
+        let spans = self.woods.iter().filter_map(inside).map(|span| span.map(|part| part * ray.length));
+        crowns(spans.collect())
     }
 
-    /// What leaves leave of an amplitude.
-    fn left_by_leaves(&self, metres: f64) -> Result<f64, RadioFault> {
-        if metres == 0.0 {
-            return Ok(1.0);
+    /// What leaves leave of an amplitude: each crown takes its own.
+    fn left_by_leaves(&self, crowns: &[f64]) -> Result<f64, RadioFault> {
+        let mut left = 1.0;
+        for metres in crowns {
+            left *= self.leaves.as_ref().map_err(Clone::clone)?.amplitude(*metres);
         }
-        Ok(self.leaves.as_ref().map_err(Clone::clone)?.amplitude(metres))
+        Ok(left)
     }
+}
+
+/// Stretches of leaves on a ray, in metres from its beginning, as the depths of crowns: what overlaps, or all but touches, is one crown, and no metre of it
+/// counts twice; what stands apart is a crown of its own, which takes as much as if it stood alone.
+fn crowns(mut spans: Vec<[f64; 2]>) -> Vec<f64> {
+    spans.sort_by(|a, b| a[0].total_cmp(&b[0]));
+    let mut merged: Vec<[f64; 2]> = Vec::with_capacity(spans.len());
+    for [enter, leave] in spans {
+        match merged.last_mut().filter(|last| enter - last[1] < CROWNS_APART) {
+            Some(last) => last[1] = last[1].max(leave),
+            None => merged.push([enter, leave]),
+        }
+    }
+    merged.into_iter().map(|[enter, leave]| leave - enter).collect()
 }
 
 #[cfg(test)]
@@ -296,6 +314,29 @@ mod tests {
 
     fn coordinate() -> impl Strategy<Value = f64> {
         prop_oneof![Just(0.0), -20.0..80.0f64]
+    }
+
+    #[test]
+    fn a_second_tree_takes_as_much_as_the_first_and_an_overlap_counts_once() {
+        let end = |x: f64| End {
+            antenna: Antenna::half_wave_dipole(),
+            turn: Turn::NONE,
+            place: place([x, 0.0, 2.0]),
+        };
+        let lost = |middles: &[f64]| {
+            let wood = |x: &f64| Wood::new(place([*x, 0.0, 0.0]), Metres::new(3.0), Metres::new(8.0));
+            let woods = middles.iter().map(wood).collect::<Result<Vec<_>, _>>().unwrap_or_default();
+            let scenery = Scenery { woods, ..Scenery::default() };
+            let told = reception(&end(0.0), &end(80.0), &scenery, carrier());
+            told.map_or(f64::NAN, |told| told.leaves.usual.get())
+        };
+        let one = lost(&[20.0]);
+        assert!((11.0..12.0).contains(&one), "{one}");
+        assert!((lost(&[20.0, 50.0]) - 2.0 * one).abs() < 1e-9, "{}", lost(&[20.0, 50.0]));
+        assert!((lost(&[20.0, 20.0]) - one).abs() < 1e-9);
+        // Nine metres of one crown lie between six and two times six.
+        let wide = lost(&[20.0, 23.0]);
+        assert!(one < wide && wide < 1.5 * one, "{wide}");
     }
 
     #[test]

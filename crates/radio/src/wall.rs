@@ -259,7 +259,8 @@ impl Wood {
     pub fn depth(&self, from: Place, to: Place) -> Metres {
         let way = Way::new(from.0, to.0);
         let ray = way.ray(to.0.z - from.0.z);
-        Metres::new(self.inside(&way).map_or(0.0, |parts| self.depth_on(parts, from.0.z, &ray, false)))
+        let span = self.inside(&way).and_then(|parts| self.span_on(parts, from.0.z, &ray, false));
+        Metres::new(span.map_or(0.0, |[enter, leave]| (leave - enter) * ray.length))
     }
 
     /// The parts of a way between which it lies inside the circle, seen from above.
@@ -285,25 +286,25 @@ impl Wood {
         (enter < leave).then_some([enter, leave])
     }
 
-    /// How many metres of a ray that begins so high lie in it between two parts of the way.
-    pub(crate) fn depth_on(
+    /// The parts of the way between which a ray that begins so high lies in it, of those where it lies inside the circle; `None` where it nowhere does.
+    pub(crate) fn span_on(
         &self,
         [mut enter, mut leave]: [f64; 2],
         from: f64,
         ray: &Ray,
         mirrored: bool,
-    ) -> f64 {
+    ) -> Option<[f64; 2]> {
         // Below the top, and above its mirror image.
         let heights = [self.top, if mirrored { -self.top } else { f64::NEG_INFINITY }];
         if ray.rise == 0.0 {
             if from > self.top {
-                return 0.0;
+                return None;
             }
         } else {
             let [top, bottom] = heights.map(|height| (height - from) / ray.rise);
             (enter, leave) = (enter.max(top.min(bottom)), leave.min(top.max(bottom)));
         }
-        (leave - enter).max(0.0) * ray.length
+        (enter < leave).then_some([enter, leave])
     }
 }
 

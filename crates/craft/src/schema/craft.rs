@@ -14,8 +14,8 @@ pub const PLANNED_FLIGHT: Field<Seconds> =
     Field::quantity("planned_flight", "planned flight", Exact, 1.0, 36_000.0)
         .help("From take-off to landing, such as 4 min.");
 /// Cruise speed.
-pub const CRUISE: Field<MetresPerSecond> =
-    Field::quantity("cruise", "cruise speed", Exact, 0.0, 120.0).help("Usual speed in level flight.");
+pub const CRUISE: Field<MetresPerSecond> = Field::quantity("cruise", "cruise speed", Exact, 0.0, 50.0)
+    .help("Usual speed in level flight; 50 m/s are 180 km/h, and no craft of these classes cruises faster.");
 /// The thinnest thing to be dodged.
 pub const OBSTACLE: Field<Millimetres> =
     Field::quantity("obstacle", "thinnest obstacle", Exact, 1.0, 10_000.0)

@@ -6,6 +6,7 @@ use crate::course_tried::CourseTried;
 use crate::drawn::{Chosen, DOTS_USUAL, Format, Subject, files};
 use crate::link_asked::LinkWish;
 use crate::output::{note, say};
+use crate::plain_number::plain_number;
 use crate::refusal::{Cause, Refusal};
 use crate::supply_asked::SupplyWish;
 use crate::tilt_tried::TiltTried;
@@ -30,16 +31,16 @@ pub struct DrawArgs {
     #[arg(long, value_name = "PLACE[/NAME]")]
     of: Option<String>,
     /// For a view: the camera tilted so many degrees up, to try it; as built when left out
-    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true, value_parser = plain_number)]
     tilt: Option<f64>,
     /// For a view or the curves of flying: how fast the craft flies, in m/s; at its cruise speed when left out
-    #[arg(long, value_name = "M/S", allow_negative_numbers = true)]
+    #[arg(long, value_name = "M/S", allow_negative_numbers = true, value_parser = plain_number)]
     speed: Option<f64>,
     /// For a view: how far before the first gate, in m; 8 when left out
-    #[arg(long, value_name = "M", allow_negative_numbers = true)]
+    #[arg(long, value_name = "M", allow_negative_numbers = true, value_parser = plain_number)]
     before: Option<f64>,
     /// For a view: how far the nose is turned to the left, in degrees
-    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true, value_parser = plain_number)]
     left: Option<f64>,
     /// For a view: another lens of the craft by id or name, or a shape of picture, 4:3 or 16:9, to hold beside it
     #[arg(long, value_name = "LENS|SHAPE")]
@@ -47,10 +48,10 @@ pub struct DrawArgs {
     #[command(flatten)]
     link: LinkWish,
     /// For the supply: the charge at which it lands, in per cent; as planned when left out
-    #[arg(long, value_name = "PERCENT", allow_negative_numbers = true)]
+    #[arg(long, value_name = "PERCENT", allow_negative_numbers = true, value_parser = plain_number)]
     charge: Option<f64>,
     /// For the supply: pack and air, in °C; as planned when left out
-    #[arg(long, value_name = "DEGREES C", allow_negative_numbers = true)]
+    #[arg(long, value_name = "DEGREES C", allow_negative_numbers = true, value_parser = plain_number)]
     temperature: Option<f64>,
     /// How fine a PNG is; 200 when left out
     #[arg(long, value_name = "N")]

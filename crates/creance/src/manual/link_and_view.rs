@@ -213,8 +213,8 @@ mod tests {
         let better = section("What better antennas bring");
         assert!(
             better.contains("lost")
-                && better.contains("Brambling: better antennas")
-                && better.contains("Linnet: better antennas"),
+                && better.contains("Brambling: change of the range, better antennas")
+                && better.contains("Linnet: change of the range, better antennas"),
             "{better}"
         );
         let lens = section("Which lens brings back the height of the picture");

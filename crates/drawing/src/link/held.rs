@@ -9,7 +9,7 @@ use quantity::{Db, Metres, Unit};
 /// How many distances are looked at.
 const PLACES: usize = 160;
 /// The least stretch that gets a name, as a share of the chart, whose distances go by tens: shorter ones join a neighbour, as holes in it if they are worse.
-const STRETCH: f64 = 0.03;
+const STRETCH: f64 = 0.02;
 
 /// How far a chart over distance goes: half as far again as asked, and on until the link is lost.
 pub(super) fn farthest(shown: &LinkShown) -> Result<f64, LinkFault> {

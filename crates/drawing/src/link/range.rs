@@ -189,6 +189,14 @@ fn chart(
             decibels(shown.link.threshold.cliff.clean_from().get())
         ))
         .noting(format!("{POWER_NOTE} {EXPOSURE_NOTE}"));
+    let reaches = set.map_or(asked.distance, |at| Metres::new(at.holds[1]));
+    let caption = match shown.model.runs_through(reaches, asked.height) {
+        Some(through) => caption.noting(format!(
+            "The line runs through {}, where no craft is: what is told beyond it counts for nothing. Enter a line that passes it.",
+            through.name
+        )),
+        None => caption,
+    };
     let holds = found.between.iter().map(|(power, [low, usual, high], _)| {
         Sample::doubted(*power, *usual, low.min(*usual), high.max(*usual))
     });

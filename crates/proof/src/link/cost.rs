@@ -2,41 +2,20 @@
 //!
 //! The link is computed anew with one thing changed and all else kept as asked, and both are searched out as everywhere (`farthest.rs`,
 //! `outward.rs`): the other hand on the craft, a metre of thin coax, a bank, a tree, a wall, a better pair of antennas. Where a barn ends every range
-//! at its corner, the metres that break behind it still tell one antenna from another. Figures and panes tell this one list.
-//! Tree and wall always stand half way between the station and the craft, square to the way, wherever it flies.
+//! at its corner, the metres that break behind it still tell one antenna from another. Figures and panes tell this one list (`changes.rs`).
 //!
 //! Doubt: both links lean on the same facts, so both are searched out again together with twice the uncertainty of the margin less at the socket
 //! and more; what the change comes to there is told, and between these ends lie four times its uncertainty: they seldom lie to both sides alike.
 //! On top comes what is published of the tree or the wall itself, by how the changed link moves with the margin.
 
 use super::band::{TIMES, metres_a_decibel};
-use super::ready::Between;
+use super::changes::{Change, better, changes, top};
 use super::{Attitude, Farthest, Gone, KEPT_WORDS, LOOKED, Link, LinkAsked, LinkModel, Outward};
 use crate::numbers::rounded;
 use crate::subject::metres;
 use crate::working::Lines;
-use quantity::{
-    Db, Dbi, Dbm, Degrees, FactLedger, Figure, Linear, Metres, Millimetres, Source, Unit,
-    standard_uncertainty,
-};
-use radio::{
-    Antenna, BEAM_SOURCE, Beam, COAX_SOURCE, Coax, FeedPart, Hand, MATERIAL_SOURCE, Material,
-    POLARISATION_SOURCE, Place, Polarisation, RadioFault, Slab, Turn, WOODLAND_SOURCE, Wall, Wood,
-};
-
-/// The bank that is tried.
-const BANK: Degrees = Degrees::new(60.0);
-/// The lead that is tried: word and length.
-const THIN: (&str, Metres) = ("1.13 mm", Metres::new(1.0));
-/// The crown that is tried: radius and height.
-const CROWN: [Metres; 2] = [Metres::new(3.0), Metres::new(12.0)];
-/// The wall that is tried: of what, how thick, how wide, how high.
-const WALL: (&str, Millimetres, Metres, Metres) =
-    ("brick", Millimetres::new(110.0), Metres::new(20.0), Metres::new(3.0));
-/// The better pair that is tried. Common practice: a long patch or a small array on a tripod, an omni of a good make on the craft.
-const PATCH: (Dbi, Degrees, Db) = (Dbi::new(11.0), Degrees::new(45.0), Db::new(20.0));
-const OMNI: Dbi = Dbi::new(1.6);
-const AXIAL: Db = Db::new(1.0);
+use quantity::{Db, Dbm, FactLedger, Figure, Linear, Metres, Unit, standard_uncertainty};
+use radio::{Part, RadioFault};
 
 /// A range that grows by more than this behind an obstacle is told why, in metres.
 const GROWS: f64 = 0.5;
@@ -65,15 +44,6 @@ pub struct AsItIs {
     pub range: Farthest,
     /// Where it is gone on the way to the asked distance.
     pub gone: Gone,
-}
-
-/// One thing to be changed.
-struct Change {
-    key: &'static str,
-    what: String,
-    link: Link,
-    attitude: Attitude,
-    source: Source,
 }
 
 impl LinkModel {
@@ -282,23 +252,27 @@ fn range_figure(
         );
     }
     lines = half_way(lines, change, (link, asked));
-    let mut why = "";
+    let mut why = String::new();
     if change.link.between.is_some() && by.result.value > GROWS {
         let below = |link: &Link, attitude: Attitude| -> Result<Option<f64>, RadioFault> {
             let at = link.at(end, attitude, asked.level.at_socket)?;
             Ok(at.carrying().and_then(|pair| pair.budget.reception.bounce).map(|bounce| bounce.below.get()))
         };
         let both = [below(link, asked.attitude())?, below(&change.link, change.attitude)?];
-        why = "; longer, for waves over, round and through it fill the null that ends the range as it is";
+        why = "; longer, for waves over, round and through it fill the null that ends the range as it is"
+            .to_owned();
         if let [Some(before), Some(behind)] = both {
             for (taken, word) in [(before, "as it is"), (behind, "with this")] {
                 let what = format!("ray off the ground under the straight one, {word}");
                 lines = lines.given(&what, taken, Unit::Db, "where the range ends as it is");
             }
             if behind > before {
-                why = "; longer, for it takes more from the ray off the ground, which ends the range as it is, than from the straight one";
+                why = "; longer, for it takes more from the ray off the ground, which ends the range as it is, than from the straight one".to_owned();
             }
         }
+    }
+    if change.key == "bank" && by.result.value > GROWS {
+        why = gained_by(&change.link, [asked.attitude(), change.attitude], end, asked)?;
     }
     Ok(lines
         .given(
@@ -311,11 +285,33 @@ fn range_figure(
         .facts(&by.result)
         .figure(
             format!("link.change[{}]", change.key),
-            format!("{}: change of the range{} at {}{why}", change.what, by.between(), asked.level.out),
+            format!("change of the range, {}{}, at {}{why}", change.what, by.between(), asked.level.out),
             (&by.result, Unit::Metres),
             "range with this − range as it is",
             change.source,
         ))
+}
+
+/// Why a range grows by turning, in words: what takes less from the link where the range ends as it is, most of all.
+fn gained_by(
+    link: &Link,
+    [before, after]: [Attitude; 2],
+    end: radio::Place,
+    asked: &LinkAsked,
+) -> Result<String, RadioFault> {
+    let level = asked.level.at_socket;
+    let of = |attitude: Attitude| -> Result<Vec<(Part, f64)>, RadioFault> {
+        let at = link.at(end, attitude, level)?;
+        let terms = at.carrying().into_iter().flat_map(|pair| &pair.budget.terms);
+        Ok(terms.map(|term| (term.part, term.change.get())).collect())
+    };
+    let (before, after) = (of(before)?, of(after)?);
+    let gains = after.iter().zip(&before).map(|((part, then), (_, now))| (*part, then - now));
+    let most = gains.max_by(|a, b| a.1.total_cmp(&b.1)).filter(|(_, more)| *more > 0.05);
+    Ok(most.map_or(String::new(), |(part, more)| {
+        let words = if part == Part::Ground { "the ray off the ground" } else { part.words() };
+        format!("; longer, for {words} takes {} less where the range ends as it is", crate::subject::db(more))
+    }))
 }
 
 fn way_figure(
@@ -347,9 +343,9 @@ fn way_figure(
     lines.facts(&by.result).figure(
         format!("link.change_on_way[{}]", change.key),
         format!(
-            "{}: change of the metres on which it holds on the way to {}{} at {}",
-            change.what,
+            "change of the metres on which it holds, on the way to {}, {}{}, at {}",
             metres(asked.distance),
+            change.what,
             by.between(),
             asked.level.out
         ),
@@ -395,138 +391,4 @@ fn half_way<'p, 'a>(
         Unit::Metres,
         format!("{way} it: it is {top} m high"),
     )
-}
-
-/// How high it is.
-const fn top(between: Between) -> Metres {
-    match between {
-        Between::Tree => CROWN[1],
-        Between::Wall(_) => WALL.3,
-    }
-}
-
-fn changes(link: &Link, asked: &LinkAsked) -> Result<Vec<Change>, RadioFault> {
-    let attitude = asked.attitude();
-    let put =
-        |key, what: &str, link: Link, source| Change { key, what: what.to_owned(), link, attitude, source };
-    let mut changes = Vec::new();
-    if let Some(other) = other_hand(link) {
-        changes.push(put("other hand", "the other hand on the craft", other, POLARISATION_SOURCE));
-    }
-    if let Some(longer) = longer_coax(link)? {
-        let what = format!("a metre more of {} coax at the station", THIN.0);
-        changes.push(put("thin coax", &what, longer, COAX_SOURCE));
-    }
-    // To the side that costs more.
-    let mut worse: Option<(Degrees, [f64; 2])> = None;
-    for bank in [BANK, -BANK] {
-        let mut out = link.outward(asked.height, attitude.banked(bank), asked.level.at_socket)?;
-        let range = out.range(asked.level.at_socket)?.distance().get();
-        let found = [range, out.gone(asked.distance, asked.level.at_socket)?.holds().get()];
-        if worse.is_none_or(|(_, known)| found < known) {
-            worse = Some((bank, found));
-        }
-    }
-    let bank = worse.map_or(BANK, |(bank, _)| bank);
-    let side = if bank.get() > 0.0 { "right" } else { "left" };
-    let what = format!("a bank of {} to the {side}, the worse of the two sides", BANK);
-    changes.push(Change {
-        attitude: attitude.banked(bank),
-        ..put("bank", &what, link.clone(), POLARISATION_SOURCE)
-    });
-    let what = format!("a tree with {} of leaves, always half way to the craft", CROWN[0] * 2.0);
-    changes.push(put("tree", &what, with_tree(link)?, WOODLAND_SOURCE));
-    let what = format!("a {} wall {} high and {} wide, always half way to the craft", WALL.0, WALL.3, WALL.2);
-    changes.push(put("wall", &what, with_wall(link)?, MATERIAL_SOURCE));
-    changes.push(better(link, asked)?);
-    Ok(changes)
-}
-
-fn better(link: &Link, asked: &LinkAsked) -> Result<Change, RadioFault> {
-    let (what, better) = better_pair(link, asked)?;
-    Ok(Change { key: "better pair", what, link: better, attitude: asked.attitude(), source: BEAM_SOURCE })
-}
-
-/// The same link with every circular antenna of the craft of the other hand.
-fn other_hand(link: &Link) -> Option<Link> {
-    let mut other = link.clone();
-    let mut turned = false;
-    for sender in &mut other.senders {
-        turned |= sender.turn_hand();
-    }
-    turned.then_some(other)
-}
-
-/// The same link with a metre of thin coax more before each antenna of the station.
-fn longer_coax(link: &Link) -> Result<Option<Link>, RadioFault> {
-    let Some(thin) = Coax::of_word(THIN.0) else { return Ok(None) };
-    let mut longer = link.clone();
-    for ground in &mut longer.grounds {
-        ground.put_before(FeedPart::Lead(thin, THIN.1), link.carrier)?;
-    }
-    Ok(Some(longer))
-}
-
-fn on_ground(x: f64, y: f64) -> Result<Place, RadioFault> {
-    Place::new(Metres::new(x), Metres::new(y), Metres::new(0.0))
-}
-
-fn with_tree(link: &Link) -> Result<Link, RadioFault> {
-    let mut with = link.clone();
-    with.scenery.woods.push(Wood::new(on_ground(0.0, 0.0)?, CROWN[0], CROWN[1])?);
-    with.between = Some(Between::Tree);
-    Ok(with)
-}
-
-fn with_wall(link: &Link) -> Result<Link, RadioFault> {
-    let mut with = link.clone();
-    let Some(material) = Material::of_word(WALL.0) else { return Ok(with) };
-    let (slab, half) = (Slab::of(material, WALL.1)?, WALL.2.get() / 2.0);
-    with.scenery.walls.push(Wall::new(on_ground(0.0, -half)?, on_ground(0.0, half)?, WALL.3, slab)?);
-    with.between = Some(Between::Wall(WALL.2));
-    Ok(with)
-}
-
-/// The same link with a better antenna at either end: on the craft a circular one of the station's hand where it flies a linear one; at the station
-/// a patch along the flying line in place of that aimed antenna where it gives most as asked, beside the others where none is aimed: what looks all
-/// round stays. What they are, and what else changes, in words.
-pub(crate) fn better_pair(link: &Link, asked: &LinkAsked) -> Result<(String, Link), RadioFault> {
-    let mut better = link.clone();
-    let station = better.grounds.iter().find_map(|ground| ground.hand);
-    let hand = better.senders.iter().find_map(|sender| sender.hand).or(station).unwrap_or(Hand::Right);
-    let mut pair = "better antennas, ";
-    for sender in better.senders.iter_mut().filter(|sender| sender.hand.is_none()) {
-        sender.put_antenna(Antenna::circular_omni(hand, OMNI, AXIAL)?, Some(hand));
-        pair = "better antennas, a circular omni on the craft and ";
-    }
-    let beam = Beam::new(PATCH.0, PATCH.1, Some(PATCH.2))?;
-    let polarisation = Polarisation::elliptical(hand, AXIAL, Degrees::new(90.0))?;
-    let aimed: Vec<usize> = (0..link.grounds.len()).filter(|n| !link.grounds[*n].on_mast).collect();
-    let round = link.grounds.iter().find(|ground| ground.on_mast);
-    let mut places = aimed.clone();
-    if let (true, Some(first)) = (aimed.is_empty(), better.grounds.first().cloned()) {
-        places.push(better.grounds.len());
-        better.grounds.push(first);
-    }
-    let mut best: Option<(Db, Link, usize)> = None;
-    for which in places {
-        let mut with = better.clone();
-        let ground = &mut with.grounds[which];
-        ground.put_antenna(Antenna::aimed(beam, polarisation), Some(hand));
-        (ground.on_mast, ground.turn) = (false, Turn::NONE);
-        let margin = with.margin(asked.place()?, asked.attitude(), asked.level.at_socket)?;
-        if best.as_ref().is_none_or(|(known, ..)| margin > *known) {
-            best = Some((margin, with, which));
-        }
-    }
-    let Some((_, with, which)) = best else { return Ok((format!("{pair}none"), better)) };
-    let instead = match link.grounds.get(which) {
-        Some(old) => format!(" in place of the {}", old.element),
-        None => String::new(),
-    };
-    let rest = match round {
-        Some(round) => format!(", beside the {}, which looks to all other sides", round.element),
-        None => format!(", which looks {} wide along the line while nothing looks all round", PATCH.1),
-    };
-    Ok((format!("{pair}a patch of {} along the flying line{instead}{rest}", PATCH.0), with))
 }

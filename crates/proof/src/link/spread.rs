@@ -1,9 +1,10 @@
-//! How far may walls, leaves and ground be off, going by what is published of them?
+//! How far may walls, leaves, ground and the fit of two antennas be off, going by what is published of them?
 //!
 //! Published constants differ from edition to edition, nobody measures how moist a field is, and two walls do not just multiply. So the budget is
 //! drawn up again with each wall of the constants of an earlier edition, a tenth thinner, a tenth thicker; with the ground a row drier, a row wetter,
 //! smoother and rougher; and with the two walls that matter taken together (`radio::two_walls`). The greatest change either way is how far that
-//! term may be off; for leaves it is that between the models. Each of the three is a fact of its own in the ledger, nought as computed and one at
+//! term may be off; for leaves it is that between the models. How the ellipses of two antennas lie to each other no sheet says: the loss is reckoned with both
+//! long axes upright, and over all tilts as its spread. Each of the four is a fact of its own in the ledger, nought as computed and one at
 //! the end of its spread, so that what leans on it does so everywhere alike. Taken as rectangular.
 
 use super::Link;
@@ -14,10 +15,11 @@ use quantity::{Basis, Db, Doubt, DoubtKind, FactIndex, FactPath, LedgerEntry, Un
 use radio::{Budget, Part, Place, RadioFault, Scenery, two_walls};
 
 /// The parts that carry such a spread, each with the key of the station's field it stands beside and with what it is called.
-const SPREADS: [(Part, &str, &str); 3] = [
+const SPREADS: [(Part, &str, &str); 4] = [
     (Part::Walls, "obstacle", "walls at"),
     (Part::Leaves, "leaves", "leaves at"),
     (Part::Ground, "ground", "ground at"),
+    (Part::Polarisation, "antenna", "tilt of ellipses at"),
 ];
 
 /// What each spread rests on, in words.
@@ -26,11 +28,12 @@ pub(super) const fn rests_on(part: Part) -> &'static str {
         Part::Walls => "constants of two editions, a tenth thinner or thicker, two walls taken together",
         Part::Leaves => "between the models for leaves, and 8 to 15 dB a crown by common practice",
         Part::Ground => "a row drier or wetter, half as rough again or half as rough",
+        Part::Polarisation => "how the ellipses of circular antennas lie to each other, which no sheet says",
         _ => "unknown phase or state",
     }
 }
 
-/// The three facts.
+/// The four facts.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Spreads {
     facts: Vec<(Part, FactIndex)>,

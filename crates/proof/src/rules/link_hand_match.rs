@@ -68,7 +68,7 @@ fn as_flown(proof: &Proof, model: &LinkModel, sender: &LinkAntenna, ground: &Lin
     let flown = Attitude::cruising(OUT_AND_HOME[0], plan.tilt);
     let at = model.link().ok()?.at(there, flown, plan.level.at_socket).ok()?;
     let pair = at.pairs.iter().find(|at| (at.sender, at.ground) == pair)?;
-    Some(pair.budget.reception.polarisation.get())
+    Some(pair.budget.reception.polarisation.usual.get())
 }
 
 /// A hand in words.

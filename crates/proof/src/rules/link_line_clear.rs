@@ -127,7 +127,7 @@ fn trees(station: Placed, obstacles: &[LinkObstacle], flown: Option<(&Metres, &M
 }
 
 /// Of what is entered, the first wall or building that a line runs through, from the station to a distance at a height.
-pub(super) fn runs_through(
+pub(crate) fn runs_through(
     obstacles: &[LinkObstacle],
     fly_to: Metres,
     height: Metres,

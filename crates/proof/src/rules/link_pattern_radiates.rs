@@ -219,18 +219,18 @@ mod tests {
         check(
             |craft| set(craft, "field.antenna[1].gain", "1 dBi, measured"),
             expect![[r#"
-            tight · pattern of patch · 24.222 % · 100 %
-              Its gain of 1 dBi and the width it has come to 29 % of the power only, 5.3 dB under what goes in; a sound antenna radiates half of it or more
-              > Check its gain, sign and unit (dBi), and how wide its beam is: one of them is wrong, or much is lost in it.
-        "#]],
+                tight · pattern of patch · 20.252 % · 100 %
+                  Its gain of 1 dBi and the width it has come to 25 % of the power only, 6 dB under what goes in; a sound antenna radiates half of it or more
+                  > Check its gain, sign and unit (dBi), and how wide its beam is: one of them is wrong, or much is lost in it.
+            "#]],
         );
         check(
             |craft| set(craft, "field.antenna[1].gain", "-15 dBi, measured"),
             expect![[r#"
-            broken · pattern of patch · -4.266 % · 0 %
-              Its gain of -15 dBi and the width it has come to 1 % of the power only, 21.3 dB under what goes in; a sound antenna radiates half of it or more
-              > Check its gain, sign and unit (dBi), and how wide its beam is: one of them is wrong, or much is lost in it.
-        "#]],
+                broken · pattern of patch · -4.366 % · 0 %
+                  Its gain of -15 dBi and the width it has come to 1 % of the power only, 22 dB under what goes in; a sound antenna radiates half of it or more
+                  > Check its gain, sign and unit (dBi), and how wide its beam is: one of them is wrong, or much is lost in it.
+            "#]],
         );
     }
 

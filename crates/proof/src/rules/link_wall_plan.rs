@@ -552,7 +552,7 @@ impl<'b> Better<'b> {
         Some(lines.facts(&result).figure(
             "link.change_behind[better pair]",
             format!(
-                "{}: metres behind what stands in the way on which the picture no longer breaks, {pose}, at {}",
+                "metres behind what stands in the way on which the picture no longer breaks, {}, {pose}, at {}",
                 self.what, plan.level.out
             ),
             (&result, Unit::Metres),

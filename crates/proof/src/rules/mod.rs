@@ -132,6 +132,7 @@ pub(crate) use fit_camera_screw_depth::serving as camera_screws_that_serve;
 pub(crate) use fit_harness_length::order as to_order;
 pub(crate) use fit_pair_clearance::SINKS;
 pub(crate) use fit_screw_length::{nuts_on, serving as screws_that_serve};
+pub(crate) use link_line_clear::runs_through;
 pub(crate) use view_horizon_at_speed::{horizon_place, looking_up};
 pub(crate) use view_latency_speed::{SLOWEST, dodge_lines, no_faster};
 pub(crate) use wire_standby_needs_serial::held_low;

@@ -7,7 +7,7 @@
 use crate::link::band::{Ends, TIMES, metres_a_decibel, together};
 use crate::link::cost::gone_lines;
 use crate::link::spread::rests_on;
-use crate::link::{Farthest, Gone, KEPT_WORDS, LOOKED, Link, LinkAsked, LinkModel, Outward};
+use crate::link::{Farthest, Gone, KEPT_WORDS, LOOKED, Link, LinkAsked, LinkModel, LinkObstacle, Outward};
 use crate::subject::{db, metres, nose};
 use crate::working::Lines;
 use quantity::{Db, Dbm, FactLedger, Figure, Linear, Metres, Unit, standard_uncertainty};
@@ -29,6 +29,12 @@ pub struct RangeTold {
 }
 
 impl LinkModel {
+    /// Of what is entered, the first wall or building that the flying line runs through up to a distance at a height: of what is told beyond it nobody can say
+    /// anything.
+    pub fn runs_through(&self, to: Metres, height: Metres) -> Option<&LinkObstacle> {
+        crate::rules::runs_through(&self.obstacles, to, height)
+    }
+
     /// How far the link holds at each level that is offered, on a way out as asked; `None` where something of the link lacks.
     pub fn range_figures(
         &self,
@@ -82,7 +88,14 @@ fn range_figures(
         let breaks = out.flown_through(farthest[n], level.at_socket)?;
         let gone = out.gone(asked.distance, level.at_socket)?;
         let found = (farthest[n], &breaks, &gone);
-        told.push(one(link, &asked, found, (leaning, *doubt, by_facts[n]), &moved, facts)?);
+        let mut one = one(link, &asked, found, (leaning, *doubt, by_facts[n]), &moved, facts)?;
+        if let Some(through) = model.runs_through(one.range.distance(), height) {
+            one.figure.label += &format!(
+                "; the line runs through {}, where no craft is: from there on this counts for nothing",
+                through.name
+            );
+        }
+        told.push(one);
     }
     Ok(told)
 }
@@ -165,9 +178,11 @@ fn one(
     let figure = lines.facts(&result).figure(
         format!("link.range[{}]", level.out),
         format!(
-            "holds so far along the flying line at {}, {}{bank}: picture held 99 % of the time on all antennas of the station together, short breaks apart, {}; {words}",
+            "holds so far along the flying line, at {}, {}{bank}, between {} and {} with all doubt: picture held 99 % of the time on all antennas of the station together, short breaks apart, {}; {words}",
             level.out,
             nose(asked.heading),
+            metres(ends[0]),
+            metres(ends[1]),
             link.blink.allowed()
         ),
         (&result, Unit::Metres),
