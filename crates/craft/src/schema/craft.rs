@@ -116,8 +116,8 @@ pub const CRUISE_TILT: Field<Degrees> =
 pub const BANK: Field<Degrees> = Field::quantity("bank", "bank in turns", Exact, 0.0, 90.0)
     .help("How far it leans in the turns it is flown in: 30 degrees in quiet flight, 60 to 80 in a race.");
 /// Farthest planned.
-pub const FLY_TO: Field<Metres> = Field::quantity("fly_to", "farthest planned", Exact, 1.0, 50_000.0)
-    .help("How far from the pilot it is meant to fly, along the flying line of the ground station.");
+pub const FLY_TO: Field<Metres> = Field::quantity("fly_to", "farthest planned", Exact, 1.0, 20_000.0)
+    .help("How far from the pilot it is meant to fly, along the flying line of the ground station. Up to 20 km the earth still counts as flat; beyond, no link is worked out.");
 /// Height there.
 pub const FLY_HEIGHT: Field<Metres> = Field::quantity("fly_height", "height flown at", Exact, 0.1, 500.0)
     .help("Above the ground where the station stands. Low flight far out is what loses pictures.");

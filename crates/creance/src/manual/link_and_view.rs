@@ -186,7 +186,8 @@ picture over the course is exact for the lens as its sheet describes it, with th
 const FLYING_COMMANDS: &str = "creance draw CRAFT flying --out flying.svg
 creance draw CRAFT view --speed 12 --before 15 --out gate.svg";
 
-const LEFT_OUT: &str = "One link a craft: the first transmitter, receiver and station count. The pilot's own body, other craft in the air and rays off walls are left out. Sheets and plans are not a \
+const LEFT_OUT: &str = "One link a craft: the first transmitter, receiver and station count. The pilot's own body, other craft in the air and rays off walls are left out. Behind walls and leaves the mean counts nothing of what is scattered round them, and fades are reckoned as on a clear line: the one errs \
+toward too little, the other toward too much. Sheets and plans are not a \
 flight: walk or fly near first, and turn back while the picture is whole.";
 
 #[cfg(test)]

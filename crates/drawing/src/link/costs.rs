@@ -31,17 +31,23 @@ pub(super) fn better(shown: &LinkShown) -> Result<(String, [Figure; 2]), LinkFau
     let (now, cost) = found.ok_or_else(|| lacks(shown))?.map_err(radio)?;
     let by = apart(now.range.distance().get(), cost.range.distance().get());
     let there = cost.change.get();
+    let asked = metres(shown.asked.distance.get());
+    let [holds, would_hold] = [&now.gone, &cost.gone].map(|gone| metres(gone.holds().get()));
+    let range = if reaches(cost.range) == reaches(now.range) {
+        format!("it would hold {} at {}, as it does now", reaches(now.range), shown.asked.level.out)
+    } else {
+        let (then, now) = (reaches(cost.range), reaches(now.range));
+        format!("it would hold {then} at {}, where it now holds {now}: {by}", shown.asked.level.out)
+    };
+    let way = if holds == would_hold {
+        format!("of the way to {asked} {holds} hold with either")
+    } else {
+        let by = apart(now.gone.holds().get(), cost.gone.holds().get());
+        format!("of the way to {asked} it would hold on {would_hold} instead of {holds}: {by}")
+    };
     let words = format!(
-        "With {}, it would hold {} at {}, where it now holds {}: {by}; of the way to {} it would hold on {} instead of {}: {}; at {} there would be {} {} in hand.",
+        "With {}, {range}; {way}; at {asked} there would be {} {} in hand.",
         cost.what,
-        reaches(cost.range),
-        shown.asked.level.out,
-        reaches(now.range),
-        metres(shown.asked.distance.get()),
-        metres(cost.gone.holds().get()),
-        metres(now.gone.holds().get()),
-        apart(now.gone.holds().get(), cost.gone.holds().get()),
-        metres(shown.asked.distance.get()),
         decibels(there.abs()),
         if there < 0.0 { "less" } else { "more" }
     );

@@ -19,8 +19,9 @@
 //! No finding rests on the figures of a link (`figures/`): they are worked out when somebody asks. What a rule judges has its figure there.
 //!
 //! Left out: more than one transmitter, receiver or station (the first of each counts), the pilot's own body, and
-//! everything `radio` leaves out. In the null of a lobe the scattered power that fades are made of is not added to the mean, so that
-//! the margin there errs toward too little.
+//! everything `radio` leaves out. In the null of a lobe, and behind walls and leaves, the scattered power that fades are made of is not added to the mean, so that
+//! the margin there errs toward too little; and the factor of the fades is that of a clear line there as well, so that what they take errs toward too
+//! little too. Both go together: who lowers the factor behind a wall has to add what is scattered round it.
 
 mod account;
 mod asked;

@@ -2,7 +2,7 @@
 
 use super::Lack;
 use super::ends::{grounds, in_each_other, senders, unread_own_rows, unread_rows, walled_in};
-use super::farthest::{Blink, LOOKED};
+use super::farthest::Blink;
 use super::needs::{levels, threshold};
 use super::plan::FlightPlan;
 use super::radiator::{Mounted, carrier};
@@ -135,17 +135,6 @@ pub struct Link {
     pub(super) spreads: Spreads,
 }
 
-/// Why nobody asks about a distance: beyond what is looked at the earth is not flat, and no margin is worked out.
-fn too_far(fly_to: Metres) -> Option<String> {
-    let most = LOOKED[1];
-    (fly_to > most).then(|| {
-        format!(
-            "farthest planned {fly_to} is more than {most}, to where the earth still counts as flat and the link is worked out; enter \
-             {most} or less"
-        )
-    })
-}
-
 impl Link {
     /// The same with every joint of every feed sound, and which antennas that concerns, of the craft and of the station; `None` if all are sound.
     pub(crate) fn with_sound_joints(&self) -> Option<(Self, Vec<(Side, usize)>)> {
@@ -259,7 +248,6 @@ impl LinkModel {
         lack.wrong.extend(walled_in(&grounds, &obstacles).into_iter().map(|words| words.join("; ")));
         lack.wrong.extend(station.map(unread_rows).into_iter().flatten());
         lack.wrong.extend(unread_own_rows(proof, unit));
-        lack.wrong.extend(plan.fly_to.as_ref().ok().and_then(|fly_to| too_far(*fly_to)));
         let station_item = station.map(|station| station.part.item());
         let correlation = station_item.as_ref().map(scenery::correlation);
         let lasting = fading

@@ -9,13 +9,14 @@
 use super::farthest::Depth;
 use super::sweep::Flown;
 use super::{Attitude, Link};
+use craft::schema::craft::FLY_TO;
 use quantity::{Db, Dbm, Metres};
 use radio::RadioFault;
 
 /// Where looking begins, or as far out as the craft is high: what is lost straight overhead is another question.
 pub const NEAREST: Metres = Metres::new(3.0);
-/// Where looking ends: beyond this the earth is not flat.
-pub const FARTHEST: Metres = Metres::new(20_000.0);
+/// Where looking ends, and the farthest that may be planned: beyond this the earth is not flat.
+pub const FARTHEST: Metres = Metres::new(FLY_TO.def.max);
 
 const COARSE: f64 = 0.03;
 /// From the first obstacle on.
