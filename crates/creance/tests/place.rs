@@ -146,7 +146,7 @@ fn where_no_pattern_takes_a_board_its_holes_are_blamed_and_an_adapter_is_printed
     let told = desk.run(&["place", "racer.toml"]).ends(1).out;
     let words = told.replace("\n  ", " ").replace('\n', " ");
     let holes = "The holes of Tansy large air unit (vtx) are 20 × 20, and no hole pattern of this craft takes them in any \
-                 turn: rear 30.5 of Whinchat frame, where it is seated, has 30.5 × 30.5. An adapter plate goes between.";
+                 turn: rear 30.5 of Whinchat frame, where it is seated, has 30.5 × 30.5.";
     assert!(words.contains(holes) && !words.contains("finds no place"), "{told}");
     assert!(words.contains("creance print racer.toml adapter --place vtx --out adapter.stl"), "{told}");
     let json = desk.run(&["place", "racer.toml", "--json"]).ends(1).json();
@@ -183,11 +183,11 @@ fn json_holds_every_key_that_the_help_names() {
     );
     assert!(best[0]["edits"].as_array().unwrap().len() > 1 && best[0]["notes"][0].is_string());
     assert!(told["conflict"].is_null() && told["bound"]["whole"] == true);
-    // Two that truly differ, with screws to be changed: every key there is.
+    // One with screws to be changed: every key there is.
     desk.put("brambling.toml", BRAMBLING);
     let told = desk.run(&["place", "brambling.toml", "--json", "--best", "2"]).ends(0).json();
     let best = told["best"].as_array().unwrap();
-    assert_eq!(best.len(), 2);
+    assert!(!best.is_empty());
     let help = desk.run(&["help", "place"]).ends(0).out;
     let mut keys: Vec<&String> = told.as_object().unwrap().keys().collect();
     let mended = &best[0]["mended"];
@@ -254,9 +254,10 @@ fn where_no_adapter_serves_both_sides_are_told_and_what_to_drill() {
     // Who takes one all the same is told why there is none.
     let asked = ["place", "drilled.toml", "--adapter", "vtx", "--take", "1", "--out", "taken.toml"];
     desk.run(&asked).ends(2).says("none was found").says("finds no place");
-    // Without an adapter both ways are told: the one to print, the one to drill.
+    // An adapter that was tried and does not serve is not advised: the holes to drill are.
     let told = desk.run(&["place", "drilled.toml", "--only", "vtx"]).ends(1).out.replace('\n', " ");
-    assert!(told.contains("place drilled.toml --adapter vtx"), "{told}");
+    assert!(told.contains("An adapter plate between does not serve: 3 plates were tried"), "{told}");
+    assert!(!told.contains("--adapter vtx"), "{told}");
     assert!(told.contains("Drilling would serve"), "{told}");
 }
 
@@ -319,7 +320,7 @@ fn slips_on_the_command_line_are_refused_and_nothing_is_lost() {
     refused(&["--mend", "--out", "x.toml", "--keep"], "cannot be used with");
     refused(&["--adapter", "vtx", "--out", "x.toml"], "needs no adapter");
     refused(&["--adapter", "vtxx"], "did you mean \"vtx\"?");
-    refused(&["--mend", "--out", "x.toml", "--prints", "no"], "no such folder");
+    refused(&["--mend", "--out", "x.toml", "--prints", "brambling.toml/no"], "cannot be made");
     refused(&["--take", "1", "--json", "--out", "x.toml"], "cannot be used with");
     refused(&["--take", "9", "--out", "x.toml"], "there is no placement 9");
     refused(&["--take", "0", "--out", "x.toml"], "there is no placement 0");
@@ -339,9 +340,9 @@ fn a_placement_is_searched_taken_as_one_step_and_undone_over_the_wire() {
     assert_eq!(view["found"]["best"][0]["then_swapped"]["verdict"], "sound");
     let count = view["found"]["best"].as_array().unwrap().len();
     let pictures = view["pictures"].as_array().unwrap();
-    assert!(count > 1 && pictures.len() == count);
+    assert!(count > 0 && pictures.len() == count);
     assert!(pictures.iter().all(|svg| svg.as_str().unwrap().starts_with("<svg")));
-    assert_ne!(pictures[0], pictures[1]);
+    assert!(pictures.windows(2).all(|two| two[0] != two[1]));
     let taken = json!({"search": view["search"], "number": 1, "swap": true});
     let after = server.post("/api/craft/brambling/place/take", taken.clone()).ok();
     assert_eq!(after["verdict"], "sound");

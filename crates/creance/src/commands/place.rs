@@ -125,11 +125,11 @@ pub fn place(args: &PlaceArgs) -> Result<Outcome, Refusal> {
         }
     }
     let question = question(&args.only, args.best.max(args.take.unwrap_or(0)))?;
-    let WithAdapter { under, craft, found } = match &args.adapter {
+    let WithAdapter { under, craft, found, .. } = match &args.adapter {
         Some(place) => with_adapter(&subject.craft, place, &question)?,
         None => {
             let found = searched(&subject.craft, &question)?;
-            WithAdapter { under: None, craft: subject.craft.clone(), found }
+            WithAdapter { under: None, craft: subject.craft.clone(), found, tried: 0 }
         }
     };
     if args.out.is_some() || args.keep {
@@ -138,7 +138,11 @@ pub fn place(args: &PlaceArgs) -> Result<Outcome, Refusal> {
     say(&if args.json {
         as_json(&PlacedTold::new(&craft, &found))
     } else {
-        place_told::text(&craft, &found, &args.subject.as_typed())
+        let tried = match &args.adapter {
+            Some(_) => AdapterTried::Asked,
+            None => adapter_tried(&subject.craft, &found),
+        };
+        place_told::text(&craft, &found, &tried, &args.subject.as_typed())
     })?;
     Ok(if found.serves() { Outcome::NothingBroken } else { Outcome::SomethingBroken })
 }
@@ -196,6 +200,33 @@ struct WithAdapter {
     under: Option<Printed>,
     craft: Craft,
     found: Placements,
+    /// How many plates were searched with.
+    tried: usize,
+}
+
+/// What came of an adapter under a board whose holes nothing takes: it is advised only where a search with it in place serves.
+pub enum AdapterTried {
+    /// It is in the craft that was searched.
+    Asked,
+    /// Nobody tried one: holes meet, or the search was ended.
+    No,
+    Serves,
+    /// So many plates were tried.
+    None(usize),
+    /// There is no plate that could be made.
+    CannotBe(String),
+}
+
+/// Tries an adapter under the first board whose holes nothing takes.
+fn adapter_tried(craft: &Craft, found: &Placements) -> AdapterTried {
+    let Some(board) = found.unmatched.first().filter(|_| found.bound.whole) else { return AdapterTried::No };
+    let question = PlacementQuestion { best: 1, ..PlacementQuestion::default() };
+    match best_adapter(craft, board.place.as_str(), &question) {
+        Ok(with) if with.found.serves() => AdapterTried::Serves,
+        Ok(with) if !with.found.bound.whole => AdapterTried::No,
+        Ok(with) => AdapterTried::None(with.tried),
+        Err(refusal) => AdapterTried::CannotBe(refusal.to_string()),
+    }
 }
 
 /// Plates that are searched with at most: a builder prints one.
@@ -204,18 +235,28 @@ const PLATES_TRIED: usize = 3;
 /// Searches with one adapter plate after the other, the one that is best as all stands first, until a placement serves.
 /// Where none does the first is told.
 fn with_adapter(craft: &Craft, place: &str, question: &PlacementQuestion) -> Result<WithAdapter, Refusal> {
+    let mut first = best_adapter(craft, place, question)?;
+    if !first.found.serves() && first.found.bound.whole {
+        let mut holes = unmatched_seats(craft).into_iter().filter(|one| one.place.as_str() == place);
+        first.found.instead = holes.next().and_then(|one| drilled(craft, &one, &Arc::default()));
+    }
+    Ok(first)
+}
+
+fn best_adapter(craft: &Craft, place: &str, question: &PlacementQuestion) -> Result<WithAdapter, Refusal> {
     let asked = PrintAsked { place: Some(place.to_owned()), ..PrintAsked::default() };
     // The plate itself stays where its holes are, and what else moves is to be named.
     let board = || place_id(place).map(|board| vec![board]);
     let only = if question.only.is_empty() { board()? } else { question.only.clone() };
     let question = &PlacementQuestion { only, ..question.clone() };
-    let mut first = None;
+    let (mut first, mut tried) = (None, 0);
     for adapter in adapters_for(craft, &asked.read()?)?.into_iter().take(PLATES_TRIED) {
         let with = applied(craft, &adapter.step)?;
         let found = searched(&with, question)?;
         let serves = found.serves();
         let whole = found.bound.whole;
-        let one = WithAdapter { under: Some(adapter), craft: with, found };
+        tried += 1;
+        let one = WithAdapter { under: Some(adapter), craft: with, found, tried };
         if serves {
             return Ok(one);
         }
@@ -225,15 +266,15 @@ fn with_adapter(craft: &Craft, place: &str, question: &PlacementQuestion) -> Res
         }
     }
     let mut first = first.ok_or_else(|| Refusal::new(Cause::Unfit, "there is no adapter plate to try"))?;
-    if first.found.bound.whole {
-        let mut holes = unmatched_seats(craft).into_iter().filter(|one| one.place.as_str() == place);
-        first.found.instead = holes.next().and_then(|one| drilled(craft, &one, &Arc::default()));
-    }
+    first.tried = tried;
     Ok(first)
 }
 
 /// Writes the template of a craft, and its adapter where it takes one, into a folder; the names of the files.
 fn prints(folder: &Path, craft: &Craft, adapter: Option<&Printed>) -> Result<Vec<PathBuf>, Refusal> {
+    std::fs::create_dir_all(folder).map_err(|fault| {
+        Refusal::new(Cause::Unfit, format!("the folder {folder:?} cannot be made: {fault}"))
+    })?;
     let pages = Subject::Template.pages(craft, &proof::prove(craft), &Chosen::default())?;
     let title = format!("{}: template", craft.name);
     let pdf = files(&pages, Format::Pdf, &title, DOTS_USUAL)?;

@@ -1,5 +1,6 @@
 //! What `creance place` prints: the placements with their reasons, what stays, what to order and to print.
 
+use super::place::AdapterTried;
 use crate::output::folded;
 use craft::Craft;
 use proof::placement::{Counts, Mended, Placements, Standing, Swap, Unmatched};
@@ -20,7 +21,7 @@ impl Lines {
 }
 
 /// All that a search found; `subject` is the craft as it was named.
-pub fn text(craft: &Craft, found: &Placements, subject: &str) -> String {
+pub fn text(craft: &Craft, found: &Placements, tried: &AdapterTried, subject: &str) -> String {
     let searched: Vec<&str> = found.searched.iter().map(|place| place.as_str()).collect();
     let mut out = Lines(if searched.is_empty() {
         format!("{}: nothing to choose\n", craft.name)
@@ -45,7 +46,7 @@ pub fn text(craft: &Craft, found: &Placements, subject: &str) -> String {
         Some(conflict) => out.add(&format!("{}.", conflict.why), ""),
         None => found.unmatched.iter().for_each(|one| out.add(&format!("{}.", one.words), "")),
     }
-    found.unmatched.iter().for_each(|one| adapter(&mut out, one, subject));
+    found.unmatched.iter().for_each(|one| of_adapter(&mut out, one, tried, subject));
     if let Some(instead) = &found.instead {
         out.add(&format!("{instead}."), "");
     }
@@ -109,6 +110,29 @@ pub fn taken(craft: &Craft, taken: &Taken, unmatched: &[Unmatched], subject: &st
         }
     }
     out.0
+}
+
+/// What an adapter under a board would do, as it was tried.
+fn of_adapter(out: &mut Lines, one: &Unmatched, tried: &AdapterTried, subject: &str) {
+    match tried {
+        AdapterTried::Asked => {}
+        AdapterTried::No => adapter(out, one, subject),
+        AdapterTried::Serves => {
+            out.add("An adapter plate between serves: a search with it in place finds a placement.", "");
+            adapter(out, one, subject);
+        }
+        AdapterTried::None(count) => {
+            let plates =
+                if *count == 1 { "one plate was".to_owned() } else { format!("{count} plates were") };
+            out.add(
+                &format!(
+                    "An adapter plate between does not serve: {plates} tried, and in no placement with it is nothing broken."
+                ),
+                "",
+            );
+        }
+        AdapterTried::CannotBe(why) => out.add(&format!("No adapter plate can be made: {why}."), ""),
+    }
 }
 
 /// The exact commands that print an adapter and search with it.

@@ -1,7 +1,10 @@
 //! The best placements proved by every rule, and put in order.
 //!
-//! Told are only placements that are better than the craft as it stands. Order: fewest broken findings in all; then what the rules of the dry fit say of what was searched; then the worst
-//! margin, how sure that is, fewer changes.
+//! Better than the craft as it stands is a placement that breaks nothing that was not broken, makes nothing that is broken worse, and has
+//! fewer broken findings, or as many and stands better by the rules of the dry fit or by its worst margin. Told are those; and after them such
+//! as break less in all but something that was whole, which is said. Order: the better ones first; then fewest broken findings in all; then
+//! what the rules of the dry fit say of what was searched and of what carries it, adapter and screws; then the worst margin, how sure
+//! that is, fewer changes.
 //!
 //! Of these only such are told as truly differ from each one before them. Two placements differ truly if some unit is on
 //! another seat, turned otherwise, on its other side, or on spacers that must be bought instead of some at hand; unless
@@ -19,7 +22,8 @@ use crate::numbers::capital;
 use crate::numbers::listed;
 use crate::subject::{WantingPlate, wanting_plates};
 use crate::{Finding, OutlineStore, Proof, Proved, Verdict};
-use craft::{Craft, Edit, PlaceId, apply};
+use craft::schema::PartKind;
+use craft::{Anchor, Craft, Edit, Place, PlaceId, apply};
 use quantity::{Millimetres, Probability};
 use std::cmp::Reverse;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -137,7 +141,7 @@ impl Judge<'_, '_, '_> {
     pub fn now(&self) -> Now {
         let as_it_stands = self.puzzle.as_it_stands();
         let tightest = as_it_stands.as_ref().map(|found| self.puzzle.tightest(found));
-        let (verdict, certainty) = self.of_searched(&self.proved.findings);
+        let (verdict, certainty) = self.of_searched(self.puzzle.proof.craft, &self.proved.findings);
         Now {
             verdict,
             margin: tightest.as_ref().map_or(self.puzzle.most(), |tightest| tightest.margin),
@@ -198,20 +202,26 @@ impl Judge<'_, '_, '_> {
             proved = prove_tried(&after, self.outlines);
         }
         let tightest = self.puzzle.tightest(found);
-        let (verdict, certainty) = self.of_searched(&proved.findings);
+        let (verdict, certainty) = self.of_searched(&after, &proved.findings);
         let counts = Counts::of(&proved.findings);
         let of_it = now.pair.as_ref().map_or(self.puzzle.most(), |pair| self.puzzle.of_pair(found, pair));
         let then = (tightest.margin, tightest.pair.as_ref());
         let words = told::Words::of(self.puzzle, found);
         let why = words.why((now.margin, now.pair.as_ref()), of_it, then);
-        let better = (Reverse(counts.broken), verdict, tightest.margin, sure(certainty))
-            > (Reverse(now.counts.broken), now.verdict, now.margin, sure(now.certainty));
+        let spoilt = spoilt(&proved.findings, &self.proved.findings);
+        let better = spoilt.is_none()
+            && (Reverse(counts.broken), verdict, tightest.margin, sure(certainty))
+                > (Reverse(now.counts.broken), now.verdict, now.margin, sure(now.certainty));
+        let spoils = spoilt.map(|(finding, was_broken)| {
+            let does = if was_broken { "makes worse what is broken" } else { "breaks what was whole" };
+            format!("Not better in every way: it {does}. {}", finding.message)
+        });
         let placement = Placement {
             edits,
             steps: steps.iter().map(|step| capital(step)).collect(),
             reason: format!("{}: {why}", capital(&listed(&steps))),
             why,
-            notes: told::notes(self.puzzle, found),
+            notes: spoils.into_iter().chain(told::notes(self.puzzle, found)).collect(),
             then: standing(then, verdict, certainty, counts, now.lacks.clone()),
             swaps: Vec::new(),
             then_swapped: counts,
@@ -236,7 +246,7 @@ impl Judge<'_, '_, '_> {
     }
 
     /// What the rules of the dry fit say of what was searched: the worst verdict, the least certainty.
-    fn of_searched(&self, findings: &[Finding]) -> (Verdict, Option<Probability>) {
+    fn of_searched(&self, craft: &Craft, findings: &[Finding]) -> (Verdict, Option<Probability>) {
         let places: Vec<&PlaceId> = self
             .puzzle
             .movers
@@ -244,9 +254,54 @@ impl Judge<'_, '_, '_> {
             .flat_map(|mover| mover.unit.places())
             .map(|number| &self.puzzle.proof.craft.places[number].id)
             .collect();
-        of_places(self.puzzle.proof, findings, &places)
+        of_places(self.puzzle.proof, findings, &with_carriers(craft, places))
     }
 }
+
+/// These places with what carries them and is built with them: the adapter plates they stand on, spacers, soft mounts and screws there.
+fn with_carriers<'c>(craft: &'c Craft, places: Vec<&'c PlaceId>) -> Vec<&'c PlaceId> {
+    const CARRIERS: [PartKind; 4] =
+        [PartKind::Adapter, PartKind::Spacer, PartKind::SoftMount, PartKind::Screw];
+    let carries = |place: &Place| craft.part(&place.part).is_some_and(|part| CARRIERS.contains(&part.kind));
+    let mut all = places;
+    let mut next = 0;
+    while let Some(place) = all.get(next).and_then(|id| craft.place(id)) {
+        next += 1;
+        let under = place.on.as_ref().and_then(Anchor::place);
+        let belongs = |other: &&Place| {
+            carries(other)
+                && (Some(&other.id) == under
+                    || other.on.as_ref().and_then(Anchor::place) == Some(&place.id)
+                    || (place.on.is_some() && other.on == place.on && is_adapter(craft, place)))
+        };
+        let more: Vec<&PlaceId> = craft.places.iter().filter(belongs).map(|other| &other.id).collect();
+        all.extend(more.into_iter().filter(|id| !all.contains(id)).collect::<Vec<_>>());
+    }
+    all
+}
+
+fn is_adapter(craft: &Craft, place: &Place) -> bool {
+    craft.part(&place.part).is_some_and(|part| part.kind == PartKind::Adapter)
+}
+
+/// The worst of what a change breaks that was whole, or makes worse where it was broken; and whether it was broken.
+fn spoilt<'f>(after: &'f [Finding], before: &[Finding]) -> Option<(&'f Finding, bool)> {
+    let margin = |finding: &Finding| finding.margin.as_ref().map_or(0.0, |margin| margin.quantity.value);
+    let broken = |finding: &&Finding| finding.verdict == Verdict::Broken;
+    let is_spoilt = |finding: &'f Finding| {
+        let same = |old: &&Finding| {
+            old.rule == finding.rule && (old.subject == finding.subject || old.places == finding.places)
+        };
+        // A rule that told several things of the same is taken at its worst.
+        let was = before.iter().filter(broken).filter(same).map(margin).reduce(f64::min);
+        was.is_none_or(|was| margin(finding) < was - WORSE).then_some((finding, was.is_some()))
+    };
+    let spoilt = after.iter().filter(broken).filter_map(is_spoilt);
+    spoilt.min_by(|(a, _), (b, _)| margin(a).total_cmp(&margin(b)))
+}
+
+/// A margin that falls by less stays as it was: edits are written with hundredths.
+const WORSE: f64 = 0.02;
 
 /// The worst verdict of the dry fit on these places, and the least certainty.
 fn of_places(proof: &Proof, findings: &[Finding], places: &[&PlaceId]) -> (Verdict, Option<Probability>) {
@@ -275,7 +330,7 @@ fn lacks(proof: &Proof) -> Vec<String> {
 
 /// How the units of these places stand, where none of them can stand otherwise.
 pub(crate) fn as_it_stands(proof: &Proof, findings: &[Finding], places: &[&PlaceId]) -> Standing {
-    let (verdict, certainty) = of_places(proof, findings, places);
+    let (verdict, certainty) = of_places(proof, findings, &with_carriers(proof.craft, places.to_vec()));
     let (counts, lacks) = (Counts::of(findings), lacks(proof));
     Standing { margin: None, between: None, verdict, certainty, counts, lacks }
 }
@@ -300,12 +355,14 @@ pub(crate) fn ranked(puzzle: &Puzzle, mut tried: Vec<Tried>, now: &Now, wanted: 
     tried.sort_by_key(|one| {
         let then = &one.placement.then;
         let order = (Reverse(one.found.margin), Reverse(sure(then.certainty)), one.placement.changes);
-        (then.counts.broken, Reverse(then.verdict), order, then.counts.tight, left_first(puzzle, &one.found))
+        let broken = (!one.placement.is_better, then.counts.broken);
+        (broken, Reverse(then.verdict), order, then.counts.tight, left_first(puzzle, &one.found))
     });
     let some_serve = now.verdict != Verdict::Broken || tried.iter().any(Tried::serves);
     let mut kept: Vec<Tried> = Vec::new();
     for one in tried {
-        let worse = !one.placement.is_better || (some_serve && !one.serves());
+        let breaks_less = one.placement.then.counts.broken < now.counts.broken;
+        let worse = !(one.placement.is_better || breaks_less) || (some_serve && !one.serves());
         let known = |known: &Tried| {
             let surer = sure(one.placement.then.certainty) > sure(known.placement.then.certainty);
             mirrors(puzzle, &known.found, &one.found)

@@ -10,7 +10,8 @@
 //! The best two dozen are then proved by every rule, with the doubt of every fact: what breaks a rule that the search does not
 //! know, such as a screw that would be too short, comes last, unless a screw at hand mends it. If all of them break
 //! one, the next are proved, some hundreds at most. So the proof of the best speaks of the worst margin; of two with
-//! nearly the same margin all rules decide. Told is only what is better than the craft as it stands.
+//! nearly the same margin all rules decide. Told is what is better than the craft as it stands, and what breaks less in all but something
+//! that was whole, with what that is.
 //!
 //! Left out: where strapped and taped things go, and any place that is no choice but a distance.
 
@@ -146,7 +147,8 @@ pub struct Placement {
     pub mended: Mended,
     /// How many things it changes.
     pub changes: u32,
-    /// Whether it is better than the craft as it stands.
+    /// Whether it is better than the craft as it stands: it breaks nothing that was whole and makes nothing broken worse. One
+    /// that is not is told where it breaks less in all, and the first note says what it breaks.
     pub is_better: bool,
 }
 

@@ -75,9 +75,6 @@ fn the_broken_demo_craft_is_mended_by_the_first_placement_and_a_screw_at_hand() 
             [PlaceId("vtx")] now: -3.25 mm, broken, 3 broken in all
             Turn Tansy medium air unit a quarter left: its coax plug 1 then stands clear of rear left standoff; nearest of all are then its hot face and rear left standoff, with 0.6 mm to spare
               then: 0.60 mm, sound, 1 broken in all
-            Turn Tansy medium air unit a quarter right, turn it over and put it on spacers of 4 mm: its coax plug 1 then stands clear of rear left standoff; nearest of all are then its hot face and rear left standoff, with 0.6 mm to spare
-              then: 0.60 mm, sound, 1 broken in all
-              ! The spacers of 4 mm are not among the parts of the craft: they are a stock height, to be had and measured.
             None of 96 placements can have better than 0.6 mm to spare at its worst pair: some unit has no more, wherever it stands
             Put M2×6 button at s-rr
         "#]],
@@ -86,7 +83,10 @@ fn the_broken_demo_craft_is_mended_by_the_first_placement_and_a_screw_at_hand() 
     let edits = first.edits.iter().chain(first.swaps.iter().flat_map(|swap| &swap.edits)).cloned().collect();
     let step = Edit::Together { what: first.reason.clone(), edits };
     let mended = prove(&judged::made(&craft, &[step]).unwrap());
-    assert_eq!((mended.verdict(), first.then_swapped.verdict()), (Verdict::Sound, Verdict::Sound));
+    // Behind the barn it stays tight: no part of the craft moves that.
+    let of_craft = mended.findings.iter().filter(|finding| !finding.rule.starts_with("link."));
+    assert!(of_craft.clone().all(|finding| finding.verdict == Verdict::Sound), "{:?}", mended.verdict());
+    assert_eq!((mended.verdict(), first.then_swapped.verdict()), (Verdict::Tight, Verdict::Tight));
     assert_eq!(first.then_swapped, Counts::of(&mended.findings));
 }
 
@@ -101,9 +101,10 @@ fn the_broken_demo_craft_is_whole_but_for_what_nobody_can_compute() {
         steps,
         ["Put M2×6 button at s-rr", "Swap the two serial wires at fc: fc/VT goes to vtx/RX, fc/VR to vtx/TX"]
     );
-    // Whether the level rises can only be seen.
+    // Whether the level rises can only be seen, and where the barn stands no part changes.
     let left: Vec<(&str, Verdict)> = mended.left.iter().map(|left| (left.rule, left.verdict)).collect();
-    assert_eq!(left, [("wire.standby_needs_serial", Verdict::Tight)]);
+    let stays = ["link.cliff_band", "link.wall_plan", "link.level_least", "wire.standby_needs_serial"];
+    assert_eq!(left, stays.map(|rule| (rule, Verdict::Tight)));
     let words: Vec<&str> = mended.leads.iter().map(|lead| lead.words.as_str()).collect();
     assert!(
         words[0].contains("order the stock length of 120 mm, with its contacts on opposite faces"),
@@ -339,6 +340,7 @@ fn where_nothing_serves_the_two_that_cannot_both_be_had_are_named() {
             [PlaceId("vtx")] now: -3.55 mm, broken, 6 broken in all
             Seat video transmitter on inner of adapter plate: its hot face then stands clear of adapter plate; nearest of all are then head of M2×10 1 (vtx-screws) and plate top, with 1.3 mm too little
               then: -1.30 mm, broken, 2 broken in all
+              ! Not better in every way: it breaks what was whole. Head of M2×10 1 (vtx-screws) stands inside plate top of bay frame, 1.3 mm deep: one of them is in the wrong place
               ! See that the leads of video transmitter reach its new seat.
             None of 144 placements can have better than 1.1 mm too little at its worst pair: some unit has no more, wherever it stands
             video transmitter finds no place: as it lies, at best, on inner of adapter plate, head of M2×10 1 (vtx-screws) and plate top of bay frame have 1.3 mm too little; turned over, at best, on rear stack of bay frame, hot face of video transmitter and plate bottom of bay frame have 1.1 mm too little

@@ -103,7 +103,7 @@ fn held_against(proof: &Proof, number: usize, against: Against) -> Option<Unmatc
         Against::ItsSeat => "those of its seat do not take them in any turn",
     };
     let words = format!(
-        "The holes of {called} are {}, and {taken_by}: {seat}, where it is seated, has {}. An adapter plate goes between",
+        "The holes of {called} are {}, and {taken_by}: {seat}, where it is seated, has {}",
         own.words, seat_known.words
     );
     let place = placed.place.id.clone();

@@ -1,13 +1,14 @@
 //! Is every part that has holes for screws held by some?
 
-use crate::inputs::{CraftSolid, Piece, pattern_holes};
+use crate::inputs::pattern_holes;
 use crate::names::called;
 use crate::numbers::listed;
 use crate::rule::rule;
+use crate::subject::{Layers, screw_axes};
 use crate::{Answer, Finding, Placed, Proof, Verdict};
-use craft::schema::{Field, PartKind, camera, drive, frame, place as place_schema, shape};
+use craft::schema::{Field, PartKind, camera, drive, fixing, frame, place as place_schema, shape};
 use craft::{Anchor, Item};
-use fit::{BodyPoint, BodyVector, PartPoint, PartVector, Role};
+use fit::{BodyPoint, BodyVector, PartPoint, PartVector, Thread};
 use quantity::Millimetres;
 
 rule! {
@@ -25,7 +26,9 @@ rule! {
     /// standoff, which may be pressed in; how long screws are `fit.screw_length` asks.
     ///
     /// ## Rests on
-    /// Where screws are placed and which way they look; a screw goes through a hole if its axis lies within 1.5 mm of it.
+    /// Where screws are placed, which way they look and how long they are. A screw holds what it passes to its far face and what it is threaded
+    /// into, if its axis lies within 1.5 mm of the hole and it reaches something else besides: a screw in the topmost of three boards
+    /// does not hold those below.
     ///
     /// ## Mend
     /// Place the screws that hold the part: on the pattern, motor mount or camera mount, with how many there are. A part that
@@ -42,11 +45,15 @@ fn run(proof: &Proof) -> Answer {
     let (mut held, mut places) = (Vec::new(), Vec::new());
     for placed in proof.placed() {
         let Some(asked) = asked(proof, placed) else { continue };
-        let (there, wanted) = asked.screws(proof, placed, &axes);
+        let Counted { held: there, there: on_holes, wanted } = asked.screws(proof, placed, &axes);
         match there {
             there if there >= wanted => {
                 held.push(called(proof, placed));
                 places.push(placed.place.id.clone());
+            }
+            _ if on_holes > there => {
+                let finding = too_short(called(proof, placed), (there, on_holes, wanted));
+                answer.findings.push(finding.at([placed.place.id.clone()]));
             }
             0 => answer.findings.push(asked.unheld(proof, placed).at([placed.place.id.clone()])),
             there => {
@@ -74,6 +81,25 @@ fn run(proof: &Proof) -> Answer {
         answer.findings.insert(0, finding.at(places));
     }
     answer
+}
+
+/// Screws stand on the holes of a part and do not hold it: they end before its far face, or before anything that it could be held to.
+fn too_short(name: String, (there, on_holes, wanted): (usize, usize, usize)) -> Finding {
+    let verdict = if there < 2 { Verdict::Broken } else { Verdict::Tight };
+    let short = on_holes - there;
+    let (those, end) = if short == 1 { ("screw", "ends") } else { ("screws", "end") };
+    let message = match there {
+        0 => format!(
+            "Nothing holds {name}: the {short} {those} over its holes {end} before they reach through it into what carries it"
+        ),
+        _ => format!(
+            "{there} screws of {wanted} hold {name}: {short} {those} over its holes {end} before that"
+        ),
+    };
+    let message =
+        if short == 1 { message.replace("before they reach", "before it reaches") } else { message };
+    Finding::new(HELD_BY_SCREWS.id, verdict, name, message)
+        .mend("Take screws that go through all of it into a thread or a nut, as long as `fit.screw_length` wants, or put screws of its own.")
 }
 
 /// Fewer screws than there should be.
@@ -127,26 +153,41 @@ fn top(proof: &Proof, frame: Placed) -> Option<Finding> {
 /// How near a plate must lie to the end of a standoff to lie on it, in mm.
 const AT_END: f64 = 0.6;
 
-/// The axis of a screw: where its head lies, and which way it looks.
-type Axis = (BodyPoint, BodyVector);
+/// The axis of a screw: where its head lies, which way it looks, and the places it holds together.
+struct Axis {
+    head: BodyPoint,
+    way: BodyVector,
+    holds: Vec<usize>,
+}
+
+/// A length that reaches through anything, in mm: of a screw whose length nobody knows, `fit.screw_length` asks for it.
+const ANY: f64 = 200.0;
 
 fn axes(proof: &Proof) -> Vec<Axis> {
-    let heads = |number: usize| {
-        let seat = proof.inputs().seat(number)?;
-        let way = -seat.pose.vector(PartVector::Z);
-        let is_head = |solid: &CraftSolid| {
-            solid.solid.role == Role::ScrewHead && matches!(solid.piece, Piece::OneOf(_))
+    let layers = Layers::of(proof);
+    let of = |screw: Placed| {
+        let item = screw.part.item();
+        let thread = item.text(&fixing::THREAD).ok().and_then(Thread::named);
+        let diameter = thread.map_or(0.0, |thread| thread.diameter.get());
+        let length = item.read(&fixing::SCREW_LENGTH).map_or(ANY, |length| length.value.get());
+        let washer = screw.place.item().read(&place_schema::WASHER).map_or(0.0, |washer| washer.value.get());
+        let is_sunk = item.text(&fixing::HEAD) == Ok("countersunk");
+        let axes = proof.number_of(&screw.place.id).map(|number| screw_axes(proof, number));
+        let axis = |(head, way)| {
+            let holds = layers.holds((head, way), (diameter, length, washer), is_sunk);
+            Axis { head, way, holds }
         };
-        let solids = proof.inputs().solids_of(number);
-        let heads: Vec<Axis> = solids
-            .filter(|(_, solid)| is_head(solid))
-            .map(|(_, solid)| (solid.solid.pose.origin(), way))
-            .collect();
-        Some(heads)
+        axes.unwrap_or_default().into_iter().map(axis).collect::<Vec<_>>()
     };
-    let screws = (0..proof.craft.places.len())
-        .filter(|number| proof.part_of(*number).is_some_and(|part| part.kind == PartKind::Screw));
-    screws.filter_map(heads).flatten().collect()
+    proof.places_of(PartKind::Screw).flat_map(of).collect()
+}
+
+/// How many of the holes of a part screws hold, how many screws stand on its holes at all, and how many should hold it.
+#[derive(Clone, Copy)]
+struct Counted {
+    held: usize,
+    there: usize,
+    wanted: usize,
 }
 
 /// What is asked of a part.
@@ -262,27 +303,40 @@ impl Asked {
     }
 
     /// How many screws hold the part, and how many should.
-    fn screws(&self, proof: &Proof, placed: Placed, axes: &[Axis]) -> (usize, usize) {
+    fn screws(&self, proof: &Proof, placed: Placed, axes: &[Axis]) -> Counted {
         match self {
             Asked::Holes { patterns, up, .. } => {
-                let is_held = |hole: &&BodyPoint| {
-                    axes.iter().any(|(head, way)| {
-                        let to = **hole - *head;
-                        up.dot(*way).abs() > 0.99 && (to - *way * to.dot(*way)).length().get() <= BESIDE
-                    })
+                let number = proof.number_of(&placed.place.id);
+                let on_hole = |hole: &BodyPoint, axis: &&Axis| {
+                    let to = *hole - axis.head;
+                    up.dot(axis.way).abs() > 0.99
+                        && (to - axis.way * to.dot(axis.way)).length().get() <= BESIDE
                 };
-                let of = |holes: &Vec<BodyPoint>| (holes.iter().filter(is_held).count(), holes.len());
+                let holds = |axis: &&Axis| number.is_some_and(|number| axis.holds.contains(&number));
+                let of = |holes: &Vec<BodyPoint>| {
+                    let there = |hole: &&BodyPoint| axes.iter().any(|axis| on_hole(hole, &axis));
+                    let held = |hole: &&BodyPoint| {
+                        axes.iter().filter(|axis| on_hole(hole, axis)).any(|axis| holds(&axis))
+                    };
+                    let (held, there) =
+                        (holes.iter().filter(held).count(), holes.iter().filter(there).count());
+                    Counted { held, there, wanted: holes.len() }
+                };
                 // Of several patterns that one counts by which it is held best.
-                let share = |(there, of): &(usize, usize)| *there as f64 / *of as f64;
+                let share = |counted: &Counted| {
+                    (counted.held as f64 + counted.there as f64 / 100.0) / counted.wanted as f64
+                };
                 let all = patterns.iter().map(of);
-                all.max_by(|a, b| share(a).total_cmp(&share(b))).unwrap_or((0, 0))
+                let none = Counted { held: 0, there: 0, wanted: 0 };
+                all.max_by(|a, b| share(a).total_cmp(&share(b))).unwrap_or(none)
             }
             Asked::Mount { least, .. } => {
                 let on = placed.place.on.iter().flat_map(|on| proof.seated_on(on));
                 let screws = on.filter(|other| other.part.kind == PartKind::Screw);
                 let count =
                     |screw: Placed| screw.place.item().count(&place_schema::COUNT).unwrap_or(1) as usize;
-                (screws.map(count).sum(), *least)
+                let there = screws.map(count).sum();
+                Counted { held: there, there, wanted: *least }
             }
         }
     }
@@ -368,6 +422,22 @@ mod tests {
                   3 screws of 4 hold top plate of bay frame
                   > Place the 1 screw that is wanting, or say how many there are.
             "#]],
+        );
+    }
+
+    #[test]
+    fn screws_that_end_in_the_topmost_thing_hold_nothing_below_it() {
+        // M2×4 in the board's 1.6 mm ends in the soft mount of 4 mm; in the bottom plate of 2 mm, before the case.
+        check(
+            |craft| set(craft, "m2x10.length", "4 mm"),
+            expect![[r#"
+            broken · video transmitter
+              Nothing holds video transmitter: the 4 screws over its holes end before they reach through it into what carries it
+              > Take screws that go through all of it into a thread or a nut, as long as `fit.screw_length` wants, or put screws of its own.
+            broken · flight controller
+              Nothing holds flight controller: the 4 screws over its holes end before they reach through it into what carries it
+              > Take screws that go through all of it into a thread or a nut, as long as `fit.screw_length` wants, or put screws of its own.
+        "#]],
         );
     }
 

@@ -71,7 +71,7 @@ pub(crate) use pull_way::{PUSHED_ASIDE, PluggedIn, pull_spaces, pull_ways};
 pub use push_on::PlugHold;
 pub(crate) use push_on::{plug_solid, push_on_plugs};
 pub(crate) use radiating::{Radiating, radiating, within_limit};
-pub(crate) use screw_column::{Column, Into, Layers, Undrawn, printed_under_head};
+pub(crate) use screw_column::{Column, Into, Layers, Undrawn, axes as screw_axes, printed_under_head};
 pub(crate) use shafts::meetings;
 pub use shafts::screws_in_holes_of;
 pub(crate) use sight::{Sight, each_sight};

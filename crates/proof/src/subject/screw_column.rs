@@ -25,6 +25,8 @@ pub(super) const BESIDE: f64 = 1.5;
 const CLOSES: f64 = 1.0;
 /// Two near faces of one part that differ by less are one, in mm.
 const SAME_FACE: f64 = 0.3;
+/// A screw this much short of a face still reaches it, in mm: sizes are written with tenths.
+const FLUSH: f64 = 0.1;
 /// Side of the cells by which upright holes are found, in mm.
 const CELL: f64 = 2.0;
 
@@ -291,6 +293,45 @@ impl Layers {
         (passed > 0).then_some(Column { clamped, into: Ok(Into::Nut), undrawn })
     }
 
+    /// The places that a screw holds together, from the face under its head: those it passes to their far face and the one whose
+    /// thread it reaches. None where it reaches through one thing alone: that it does not hold to anything.
+    pub fn holds(
+        &self,
+        (from, way): (BodyPoint, BodyVector),
+        (diameter, length, washer): (f64, f64, f64),
+        is_sunk: bool,
+    ) -> Vec<usize> {
+        let mut ahead = self.ahead(from, way, diameter);
+        ahead.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let (mut used, mut reached) = (washer, 0.0);
+        let mut held: Vec<usize> = Vec::new();
+        for (near, layer) in ahead {
+            let gap = near - reached;
+            if gap > CLOSES || (is_sunk && reached == 0.0 && gap > 0.0) {
+                if length - used <= gap {
+                    break;
+                }
+                used += gap;
+            }
+            let thickness = layer.made.thickness().map_or(0.0, |thickness| thickness.value);
+            reached = near + thickness;
+            let is_thread = match &layer.made {
+                Made::Case(_) => true,
+                Made::Post { bore, .. } => bore.as_ref().is_ok_and(|bore| *bore < diameter),
+                Made::Plain(_) | Made::Unknown(_) => false,
+            };
+            let holds = if is_thread { used < length } else { used + thickness <= length + FLUSH };
+            used += thickness;
+            if holds {
+                held.push(layer.place);
+            }
+            if is_thread {
+                break;
+            }
+        }
+        if held.iter().all(|place| held.first() == Some(place)) { Vec::new() } else { held }
+    }
+
     /// Where screws pass plates in whose drawing no hole is for them. Screws that stand on a motor mount, a standoff or a camera
     /// mount have their holes from those.
     pub fn undrawn<'a>(&self, proof: &Proof<'a>) -> Vec<Undrawn<'a>> {
@@ -437,7 +478,7 @@ fn axis(proof: &Proof, screw: usize) -> Option<(BodyPoint, BodyVector)> {
 }
 
 /// Where the axes of a place of screws leave the face under their heads, and which way they look.
-fn axes(proof: &Proof, screw: usize) -> Vec<(BodyPoint, BodyVector)> {
+pub(crate) fn axes(proof: &Proof, screw: usize) -> Vec<(BodyPoint, BodyVector)> {
     let Some(seat) = proof.inputs().seat(screw) else { return Vec::new() };
     let way = -seat.pose.vector(PartVector::Z);
     let heads = proof.inputs().solids_of(screw).filter(|(_, solid)| matches!(solid.piece, Piece::OneOf(_)));
