@@ -9,7 +9,7 @@ use craft::schema::{PartKind, fixing, frame};
 use craft::{Anchor, PlaceId};
 use quantity::Millimetres;
 
-/// The stock lengths that serve a screw where it stands, the shortest first: what the rules of screws would name. None where
+/// The stock lengths that serve a screw where it stands, the one that the rules of screws would name first. None where
 /// the place holds no screw, or nobody can say what it holds.
 pub fn stock_screws(proof: &Proof, place: &PlaceId) -> Vec<Millimetres> {
     let Some(screw) = proof.placed_at(place).filter(|placed| placed.part.kind == PartKind::Screw) else {

@@ -1,6 +1,6 @@
 //! In which order a craft goes together by custom: seat by seat from the frame outward, screws last on each seat.
 //!
-//! The custom of the bench: frame without its top, motors, stacks from the bottom up, camera with its cage plates,
+//! The custom of the bench: frame without its top, motors, stacks from the bottom up, ducts that stand on posts, camera with its cage plates,
 //! leads and what holds them, top plate, what stands on it, blades, pack. Within a stage a place comes after what it is seated on, and
 //! on one seat by height, the screws that hold them last. Like parts of one stage on like seats are one step.
 //!
@@ -9,10 +9,11 @@
 
 use super::ways::is_solid;
 use crate::level_plates::level_plates;
-use craft::schema::{PartKind, frame, place as place_schema};
-use craft::{Anchor, Part};
+use craft::schema::{PartKind, frame, place as place_schema, shape};
+use craft::{Anchor, Item, Part};
 use fit::{Hole, Role, Shape};
-use proof::{CraftSolid, Proof, Proved, plate_row};
+use proof::{CraftSolid, Piece, Proof, Proved, plate_row};
+use quantity::Millimetres;
 use std::collections::{HashMap, HashSet};
 
 /// The stages of a build, in order.
@@ -21,6 +22,8 @@ pub(crate) enum Stage {
     Frame,
     Motors,
     Stacks,
+    /// Ducts that stand on posts: once they are on, a board with wide plugs does not come past them.
+    Ducts,
     Camera,
     Leads,
     Top,
@@ -33,8 +36,10 @@ pub(crate) enum Stage {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Pieces {
     All,
-    /// A frame without its top and cage plates.
+    /// A frame without its top and cage plates, and without ducts that stand on posts.
     Base,
+    /// A duct that stands on a post.
+    Duct,
     CagePlate,
     TopPlates,
 }
@@ -147,14 +152,41 @@ fn frame_pieces(proof: &Proof, proved: &Proved, place: usize, solids: &[usize]) 
     };
     let of = |wanted: &str| solids.iter().copied().filter(|s| role(s) == Some(wanted)).collect::<Vec<_>>();
     let (top, cage) = (of("top"), of("cage"));
-    let base = solids.iter().copied().filter(|s| !top.contains(s) && !cage.contains(s)).collect();
+    let ducts: Vec<usize> =
+        solids.iter().copied().filter(|solid| is_on_a_post(proof, &proved.solids[*solid])).collect();
+    let is_base = |solid: &usize| ![&top, &cage, &ducts].iter().any(|others| others.contains(solid));
+    let base = solids.iter().copied().filter(is_base).collect();
     let mover = |pieces, solids| Mover { place, pieces, solids };
     let mut pieces = vec![(Stage::Frame, mover(Pieces::Base, base))];
+    pieces.extend(ducts.into_iter().map(|duct| (Stage::Ducts, mover(Pieces::Duct, vec![duct]))));
     pieces.extend(cage.into_iter().map(|plate| (Stage::Camera, mover(Pieces::CagePlate, vec![plate]))));
     if !top.is_empty() {
         pieces.push((Stage::Top, mover(Pieces::TopPlates, top)));
     }
     pieces
+}
+
+/// How far beside the wall of a duct a post may stand and still carry it, in mm.
+const BESIDE_WALL: f64 = 1.5;
+
+/// Whether a solid is a duct that stands on a post of its frame, and so is put on as a part of its own.
+fn is_on_a_post(proof: &Proof, solid: &CraftSolid) -> bool {
+    let Piece::Row(table, row) = solid.piece else { return false };
+    let Some(part) = proof.part_of(solid.place).filter(|_| table == frame::duct::TABLE.key) else {
+        return false;
+    };
+    let Some(duct) = part.rows(&frame::duct::TABLE).nth(row) else { return false };
+    let length = |row: &Item, field| row.read::<Millimetres>(field).ok().map(|at| at.value.get());
+    let of_post = |post: &Item| {
+        let [x, y] = [&shape::X, &shape::Y].map(|field| Some(length(post, field)? - length(&duct, field)?));
+        let head = length(post, &shape::Z)? + length(post, &shape::HEIGHT)?;
+        let inner = length(&duct, &frame::duct::BORE)? / 2.0;
+        let outer = inner + length(&duct, &frame::duct::WALL)?;
+        let away = x?.hypot(y?);
+        let at_foot = (head - length(&duct, &shape::Z)?).abs() <= BESIDE_WALL;
+        Some(at_foot && away >= inner - BESIDE_WALL && away <= outer + BESIDE_WALL)
+    };
+    part.rows(&frame::standoff::TABLE).any(|post| of_post(&post) == Some(true))
 }
 
 /// How far below the top plate's underside something may begin and still count as standing on the plate.

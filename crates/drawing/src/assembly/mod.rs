@@ -8,6 +8,7 @@ mod faces;
 mod order;
 mod painter;
 mod spread;
+mod taken_apart;
 mod told;
 mod ways;
 

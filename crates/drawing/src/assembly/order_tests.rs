@@ -3,9 +3,13 @@
 #![allow(clippy::unwrap_used)]
 
 use super::super::boxed::boxed;
+use super::super::custom::{Pieces, is_lead, is_screw};
+use super::super::ways::KEY;
 use super::*;
 use crate::print::{PrintKind, Wanted, print_for};
-use fit::{InPart, PartPoint, PartVector, Role, Shape, Solid, overlap};
+use craft::schema::PartKind;
+use craft::{Anchor, PlaceId};
+use fit::{BodyVector, InPart, PartPoint, PartVector, Role, Shape, Solid, overlap};
 use quantity::Millimetres;
 use std::collections::HashMap;
 
@@ -40,6 +44,43 @@ fn an_adapter_is_made_up_before_its_board_covers_its_screws() {
     let step = |place: &str| at[&craft.places.iter().position(|p| p.id.as_str() == place).unwrap()];
     let order = ["adapter-vtx", "adapter-vtx-frame-screws", "vtx-posts", "vtx", "vtx-screws"].map(step);
     assert!(order.is_sorted() && order[0] < order[1] && order[3] < order[4], "{order:?}");
+}
+
+#[test]
+fn ducts_on_posts_come_after_the_boards_they_would_keep_out() {
+    let turned = include_str!("../../../../demo/brambling.toml").replacen("yaw = \"0°\"", "yaw = \"90°\"", 1);
+    for sheet in [
+        turned.as_str(),
+        include_str!("../../../../demo/linnet.toml"),
+        include_str!("../../../../demo/siskin.toml"),
+    ] {
+        let craft = craft::read_sheet(sheet).craft;
+        let (proof, proved) = (Proof::new(&craft), proof::prove(&craft));
+        let steps = steps(&proof, &proved);
+        let step =
+            |is_it: &dyn Fn(&Mover) -> bool| steps.iter().position(|step| step.movers.iter().any(is_it));
+        let unit = proof.number_of(&PlaceId::new("vtx").unwrap()).unwrap();
+        let ducts = step(&|mover| mover.pieces == Pieces::Duct);
+        assert!(ducts.is_some() && step(&|mover| mover.place == unit) < ducts, "{}", craft.name);
+        let past: Vec<&Step> = steps.iter().filter(|step| !step.past.is_empty()).collect();
+        assert!(past.is_empty(), "{}: {past:?}", craft.name);
+    }
+}
+
+#[test]
+fn motors_come_before_the_stacks() {
+    for sheet in DEMO {
+        let (craft, at) = step_of(sheet);
+        let step = |is_it: &dyn Fn(&craft::Place) -> bool| {
+            let all = craft.places.iter().enumerate().filter(|(_, place)| is_it(place));
+            all.filter_map(|(number, _)| at.get(&number)).copied().collect::<Vec<_>>()
+        };
+        let kind = |place: &craft::Place| craft.part(&place.part).map(|part| part.kind);
+        let motors = step(&|place| kind(place) == Some(PartKind::Motor));
+        let boards = step(&|place| kind(place) == Some(PartKind::FlightController));
+        let (last, first) = (motors.iter().max(), boards.iter().min());
+        assert!(last < first || boards.is_empty(), "{}: {last:?}, {first:?}", craft.name);
+    }
 }
 
 #[test]
@@ -209,8 +250,8 @@ fn no_screw_is_set_whose_way_out_is_closed_by_what_is_on_already() {
             for head in own {
                 let Shape::Cylinder(drawn) = &head.shape else { continue };
                 let radius = Millimetres::new(drawn.radius().get() - 0.2);
-                let shape = Shape::cylinder(radius, Millimetres::new(400.0)).unwrap();
-                let up = InPart::at(PartPoint::new(0.0, 0.0, 200.0));
+                let shape = Shape::cylinder(radius, Millimetres::new(KEY)).unwrap();
+                let up = InPart::at(PartPoint::new(0.0, 0.0, KEY / 2.0));
                 let way = Solid { shape, pose: head.pose * up, ..(*head).clone() };
                 for other in there {
                     // What is drawn into the head itself is an overlap, which a rule tells.

@@ -104,7 +104,7 @@ fn direction(proof: &Proof, proved: &Proved, boxes: &[Boxed], mover: &Mover) -> 
     let kind = proof.part_of(mover.place)?.kind;
     match mover.pieces {
         Pieces::Base => return None,
-        Pieces::TopPlates => return Some([0.0, 0.0, 1.0]),
+        Pieces::TopPlates | Pieces::Duct => return Some([0.0, 0.0, 1.0]),
         Pieces::CagePlate => return Some(sideways(proved, *mover.solids.first()?, middle)),
         Pieces::All => {}
     }

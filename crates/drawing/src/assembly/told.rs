@@ -1,7 +1,7 @@
 //! What a step of the assembly says: how many of what, on which seats, which screws, how tight.
 
 use super::custom::{Mover, Pieces, Stage};
-use super::order::Step;
+use super::order::{Hung, Step};
 use crate::print::BASE;
 use craft::schema::{PartKind, fixing, frame, place as place_schema, shape};
 use craft::{Anchor, Part};
@@ -38,6 +38,7 @@ pub(crate) fn told(proof: &Proof, nuts: &[Nuts], step: &Step) -> Told {
             false => part.name.clone(),
         },
         Pieces::CagePlate => format!("{times}cage plate of {}", part.name),
+        Pieces::Duct => format!("{times}duct of {}", part.name),
         Pieces::TopPlates => format!("Top plate of {}", part.name),
     };
     let mut details = Vec::new();
@@ -120,27 +121,31 @@ fn made_up(proof: &Proof, step: &Step, part: &Part) -> Vec<String> {
             Some(seat @ (Anchor::Place(_) | Anchor::Feature(..))) => seat.to_string(),
             _ => "the frame below".to_owned(),
         };
-        let nuts = match set.is_hung {
-            true => {
+        let nuts = match set.hung {
+            Hung::InAGap => {
                 "; nuts on the screws that hang through it, from below: hold each head with a thin tip through the gap while its nut is drawn tight"
             }
-            false => "",
+            Hung::ShutIn => {
+                "; nuts on the screws that hang through it, from below. No tip gets at their heads: let a drop of glue set round each head before the board covers it, or hold the end of its thread while its nut is drawn tight"
+            }
+            Hung::None => "",
         };
         words.push(format!("then set it all on {seat}{nuts}"));
     }
     if !step.past.is_empty() {
         words.push(format!(
-            "no straight way onto its seat in any order: {} is in the way; look whether it goes in at a slant, or move one of them",
+            "no straight way onto its seat in any order: {} is in the way; try it in at a slant or a little aside, else move one of them",
             named(proof, &step.past)
         ));
     }
     words
 }
 
-/// Parts by name, each once.
-fn named(proof: &Proof, places: &[usize]) -> String {
+/// Solids by name, each once.
+fn named(proof: &Proof, solids: &[usize]) -> String {
     let mut names: Vec<&str> = Vec::new();
-    for name in places.iter().filter_map(|place| proof.part_of(*place)).map(|part| part.name.as_str()) {
+    for name in solids.iter().filter_map(|solid| proof.inputs().solids.get(*solid)) {
+        let name = name.solid.name.as_str();
         if !names.contains(&name) {
             names.push(name);
         }
@@ -276,8 +281,13 @@ mod tests {
         assert!(says(&whinchat, "4 × M3×14", "4 × M3 nuts on the far side"), "{whinchat:?}");
         assert!(says(&whinchat, "4 × M2×8", "then set it all on frame/rear 30.5; nuts "), "{whinchat:?}");
         let brambling = words(include_str!("../../../../demo/brambling.toml"));
-        assert!(says(&brambling, "cage plate", "in the hand first: "), "{brambling:?}");
-        assert!(says(&brambling, "2 × M2×4", "then set it all on the frame below"), "{brambling:?}");
+        // Its ducts stand on posts and come when the camera's screws are in.
+        assert!(!says(&brambling, "cage plate", "in the hand first: "), "{brambling:?}");
+        let at = |title: &str| brambling.iter().position(|told| told.title.contains(title));
+        assert!(
+            at("2 × M2×4").is_some() && at("2 × M2×4") < at("4 × duct of Brambling frame"),
+            "{brambling:?}"
+        );
     }
 
     #[test]

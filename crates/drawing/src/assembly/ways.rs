@@ -1,7 +1,7 @@
 //! What closes the way of a part onto its seat, and which screws hold it there.
 //!
-//! A screw goes in straight along its own axis, and the driver with it: its head, swept outward to beyond the craft, must meet
-//! nothing. A board, an adapter, a spacer or what holds a plug goes straight onto its seat, and only where that is closed for good
+//! A screw goes in straight along its own axis, and the key with it: its head, swept outward as far as a short key and the hand want, must
+//! meet nothing. A board, an adapter, a spacer or what holds a plug goes straight onto its seat, and only where that is closed for good
 //! from beside it; anything else may come along any axis of the craft or of its own. A screw holds what its shank passes.
 //!
 //! Left out: ways that turn a corner. Leads bend, and swept discs and room for plugs are only air: none of these closes a way. Soft
@@ -18,6 +18,9 @@ use std::collections::HashMap;
 
 /// Farther than any craft is long, in mm.
 const BEYOND: f64 = 1_000.0;
+/// Room for a screw and the short arm of a key over its head, in mm. Common practice: such arms are 13 to 20 mm long, and no screw of a
+/// craft is longer than this.
+pub(super) const KEY: f64 = 35.0;
 /// By how much a head is taken narrower than drawn, in mm: what only grazes it does not close its way.
 const GRAZES: f64 = 0.1;
 /// How far beside its shank a screw still holds what it passes, in mm: the widest holes leave so much.
@@ -84,24 +87,55 @@ impl<'a> Ways<'a> {
         if self.moving[mover].is_empty() { &[] } else { &self.off[mover] }
     }
 
+    /// How far off its seat the way of a mover must be free, in mm.
+    fn far(&self, mover: usize) -> f64 {
+        if self.shanks[mover].is_empty() { BEYOND } else { KEY }
+    }
+
     /// Whether one mover meets another on its way off along a direction.
     pub fn meets(&self, mover: usize, way: BodyVector, other: usize) -> bool {
         let key = (mover, way.coordinates().map(f64::to_bits), other);
         if let Some(known) = self.met.borrow().get(&key) {
             return *known;
         }
+        let far = self.far(mover);
         let meets = self.moving[mover].iter().any(|moving| {
             let own = boxed(moving);
-            let swept = own.with(own.moved(way.coordinates().map(|along| along * BEYOND)));
+            let swept = own.with(own.moved(way.coordinates().map(|along| along * far)));
             self.standing[other].iter().any(|(number, at)| {
                 let near =
                     (0..3).all(|k| swept.low[k] <= at.high[k] + TOUCH && at.low[k] <= swept.high[k] + TOUCH);
                 let solid = &self.proved.solids[*number].solid;
-                near && meets_after(moving, solid, way, Millimetres::new(BEYOND)).is_some()
+                near && meets_after(moving, solid, way, Millimetres::new(far)).is_some()
             })
         });
         self.met.borrow_mut().insert(key, meets);
         meets
+    }
+
+    /// How much room there is over the heads of a screw before they meet one of the others, in mm; nothing where none is over them.
+    pub fn room_over(&self, screw: usize, others: &[usize]) -> Option<f64> {
+        let way = self.off(screw).first()?.along;
+        let solid = |number: &usize| &self.proved.solids[*number].solid;
+        let heads = self.standing[screw].iter().map(|(number, _)| solid(number));
+        let over = |head: &Solid| {
+            let all = others.iter().flat_map(|other| self.standing[*other].iter());
+            let met =
+                all.filter_map(|(number, _)| meets_after(head, solid(number), way, Millimetres::new(BEYOND)));
+            met.map(Millimetres::get).reduce(f64::min)
+        };
+        heads.filter_map(over).reduce(f64::min)
+    }
+
+    /// The solids of another that a mover meets on its way off along a direction, by number.
+    pub fn met(&self, mover: usize, way: BodyVector, other: usize) -> Vec<usize> {
+        let meets = |(number, _): &&(usize, Boxed)| {
+            let solid = &self.proved.solids[*number].solid;
+            let all = self.moving[mover].iter();
+            all.into_iter()
+                .any(|own| meets_after(own, solid, way, Millimetres::new(self.far(mover))).is_some())
+        };
+        self.standing[other].iter().filter(meets).map(|(number, _)| *number).collect()
     }
 
     /// Whether a screw holds a mover: its shank passes it, and it does not lie under it. What has no holes no screw holds.
@@ -170,7 +204,7 @@ fn off(proof: &Proof, proved: &Proved, mover: &Mover) -> Vec<Way> {
     if kind == Some(PartKind::Screw) {
         return mover.solids.first().map(upright).map(usual).into_iter().collect();
     }
-    if mover.pieces == Pieces::TopPlates {
+    if matches!(mover.pieces, Pieces::TopPlates | Pieces::Duct) {
         return vec![usual(BodyVector::Z)];
     }
     let seat = proof.inputs().seat(mover.place);

@@ -116,8 +116,8 @@ pub(super) fn adapters_for_board(craft: &Craft, wanted: &Wanted) -> Result<Vec<P
         chosen(craft, &case, wanted.turn, as_placed, make).map_err(cannot(&name))?;
     let printed = |way: Way| {
         let mesh = way.plate.mesh().map_err(|fault| cannot(&name)(vec![fault]))?;
-        let mut says = says(&case, &way, lies);
         let screws = own_screws(craft, &case, &way);
+        let mut says = says(&case, &way, lies, &screws);
         // Said of the first alone.
         says.splice(2..2, why.take());
         let draft = Draft {
@@ -355,6 +355,7 @@ fn own_screws(craft: &Craft, case: &Case, way: &Way) -> OwnScrews {
         head: head_for(of_frame.seat),
         count: plate.frame_holes().len(),
         why: format!("hold it to {} from above, with nuts from below", case.onto),
+        heads: Some(heads(of_frame)),
     }];
     let there: Vec<_> = moved_along(craft, case)
         .into_iter()
@@ -373,6 +374,7 @@ fn own_screws(craft: &Craft, case: &Case, way: &Way) -> OwnScrews {
             head: head_for(of_board.seat),
             count: plate.board_holes().len(),
             why: "go up into the board from below".to_owned(),
+            heads: Some(heads(of_board)),
         });
     }
     OwnScrews { new, there }
@@ -387,9 +389,18 @@ fn stands_off(plate: &AdapterPlate) -> f64 {
     }
 }
 
-fn says(case: &Case, way: &Way, lies: Lies) -> Vec<String> {
+/// How the heads of a screw lie in the plate.
+fn heads(screw: &ScrewInPrint) -> String {
+    match screw.seat {
+        HeadSeat::OnFace => "on its face".to_owned(),
+        HeadSeat::Cone => "sunk in cones".to_owned(),
+        HeadSeat::Pocket => format!("sunk {} deep", mm(screw.depth().get())),
+    }
+}
+
+fn says(case: &Case, way: &Way, lies: Lies, own: &OwnScrews) -> Vec<String> {
     let plate = &way.plate;
-    let [of_frame, of_board] = plate.screws();
+    let [_, of_board] = plate.screws();
     let mut says = vec![format!(
         "For {:?} at place \"{}\": its holes are {}, {} has {}.",
         case.board.part.name, case.board.place.id, case.own.words, case.onto, case.under.words
@@ -426,15 +437,15 @@ fn says(case: &Case, way: &Way, lies: Lies) -> Vec<String> {
             "The board moves: the middle of its holes comes to lie over that of the frame's.".to_owned(),
         );
     }
-    let seat = |screw: &ScrewInPrint| match screw.seat {
-        HeadSeat::OnFace => "on its face".to_owned(),
-        HeadSeat::Cone => "sunk in cones".to_owned(),
-        HeadSeat::Pocket => format!("sunk {} deep", mm(screw.depth().get())),
-    };
-    says.push(format!(
-        "{} screws hold it to the frame from above, heads {}; {} screws go up into the board from below, heads {}. Put both in, and the board on, before the plate goes onto the frame.",
-        of_frame.thread.name, seat(of_frame), of_board.thread.name, seat(of_board)
-    ));
+    // Those that come with the print say so themselves; these are there, and move along.
+    if !own.there.is_empty() {
+        says.push(format!(
+            "The {} screws of the board go up into it from below, heads {}.",
+            of_board.thread.name,
+            heads(of_board)
+        ));
+    }
+    says.push("What the board or the frame will cover goes in first: screws into the plate, then the board onto it, then both onto the frame.".to_owned());
     if stands_off(plate) > 0.0 {
         says.push(format!("Stand it on spacers of {} for the heads under it.", mm(stands_off(plate))));
     }

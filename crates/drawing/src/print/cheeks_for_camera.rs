@@ -87,6 +87,7 @@ fn side_screws(craft: &Craft, camera: At, mount: &Item, thread: Thread) -> OwnSc
         head: "button",
         count: 1,
         why: format!("goes into the camera from the {word}"),
+        heads: None,
     };
     OwnScrews { new: [("left", out, -90.0), ("right", -out, 90.0)].map(side).to_vec(), there }
 }

@@ -204,6 +204,7 @@ fn own_screws(craft: &Craft, frame: At, posts: &Posts, holder: &Holder) -> OwnSc
         head: "button",
         count: 1,
         why: format!("holds it into the {name}"),
+        heads: None,
     });
     OwnScrews { new: new.collect(), there: there.iter().map(|at| (at.place.id.clone(), None)).collect() }
 }

@@ -1,7 +1,7 @@
 //! The screws a print brings: those that hold it, and those that hold to it what it is for.
 //!
 //! They are parts in places like all others, so that they are in the list, in the mass, in the order of assembly and in the
-//! proof. Their length is the shortest in stock that the rules of screws call sound where they stand; a screw that stands there
+//! proof. Their length is the one in stock that the rules of screws name where they stand; a screw that stands there
 //! already stays if its length serves, and else gives way to one that does. A part of the craft that is such a screw is taken
 //! before a new one is entered. Where screws of the craft pass all holes of a set already, such as the long ones of a stack, that set
 //! is not brought: only one screw goes into a hole.
@@ -30,6 +30,8 @@ pub(super) struct NewScrews {
     pub count: usize,
     /// What they do, after their name: `hold it to the frame`.
     pub why: String,
+    /// How their heads lie in the print, such as `sunk 1.6 mm deep`; nothing where that is no question.
+    pub heads: Option<String>,
 }
 
 /// All screws of a print.
@@ -66,7 +68,7 @@ pub(super) fn brought(craft: &Craft, screws: &OwnScrews, edits: &[Edit]) -> (Vec
             continue;
         };
         words.push(format!(
-            "No screws of its own that {}: those at place \"{id}\" pass the same holes, and only one goes into each. Put nuts on them where the heads told above would lie.",
+            "No screws of its own that {}: those at place \"{id}\" pass the same holes, and only one goes into each. They take their nuts there.",
             new.why
         ));
         if !needed.there.iter().any(|(known, _)| known == id) {
@@ -126,7 +128,10 @@ fn bring(craft: &Craft, screws: &OwnScrews, edits: &[Edit]) -> Brought {
         after = take(own, &mut more);
         let them = if new.count == 1 { "screw" } else { "screws" };
         says.push(match length {
-            Some(_) => format!("{} {name} {them} {}: they come with it into the craft.", new.count, new.why),
+            Some(_) => {
+                let heads = new.heads.as_ref().map_or(String::new(), |heads| format!(", heads {heads}"));
+                format!("{} {name} {them} {}{heads}: they come with it into the craft.", new.count, new.why)
+            }
             None => format!(
                 "{} {} {them} {}: no stock length serves there, so they are entered as {} mm; see what is found of them.",
                 new.count, new.thread.name, new.why, TRIED

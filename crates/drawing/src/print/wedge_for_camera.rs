@@ -91,6 +91,7 @@ pub(super) fn wedge_for_camera(craft: &Craft, wanted: &Wanted) -> Result<Printed
             head: "button",
             count: wedge.holes().len(),
             why: "hold it to the plate, with nuts from below".to_owned(),
+            heads: None,
         }],
         there: Vec::new(),
     };

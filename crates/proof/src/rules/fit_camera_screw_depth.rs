@@ -155,7 +155,8 @@ fn judge(proof: &Proof, screw: Placed, held: Placed, row: &Item<'_>) -> (Finding
     (finding, Some(figure))
 }
 
-/// The stock lengths, in mm, that serve a side screw of a camera where it stands, the shortest first; none where that is not known.
+/// The stock lengths, in mm, that serve a side screw of a camera where it stands, the longest first, which is the one that the rule names:
+/// of what is safe it holds best. None where that is not known.
 pub(crate) fn serving(proof: &Proof, screw: Placed) -> Vec<f64> {
     let lengths = || {
         let on @ Anchor::Feature(under, mount) = screw.place.on.as_ref()? else { return None };
@@ -169,7 +170,7 @@ pub(crate) fn serving(proof: &Proof, screw: Placed) -> Vec<f64> {
         let most = depth * CAMERA_SCREW_USED.tight / 100.0;
         let (fewest, most) = (clamped + LEAST_IN.min(most), clamped + most);
         let serves = move |length: &f64| *length <= most + 1e-9 && *length >= fewest - 1e-9;
-        Some(STOCK_LENGTHS_MM.iter().copied().filter(serves).collect())
+        Some(STOCK_LENGTHS_MM.iter().rev().copied().filter(serves).collect())
     };
     lengths().unwrap_or_default()
 }
