@@ -2,7 +2,8 @@
 //!
 //! The craft is taken apart in thought (`taken_apart.rs`), and the order turned round: what follows one another and is alike by custom is
 //! one step. What is made up in the hand is marked as such, with the step after which it is set on its seat. What has no way at all is
-//! left where custom has it, and the very pieces that close its way are told.
+//! left where custom has it, and the very pieces that close its way are told. While something is made up in the hand, nothing else is put on
+//! the craft that could be before.
 
 use super::custom::{Batch, Mover, Stage, by_custom};
 use super::taken_apart::{Event, On};
@@ -53,7 +54,7 @@ pub(crate) fn steps(proof: &Proof, proved: &Proved) -> Vec<Step> {
 fn in_steps(batches: &[Batch], on: &On, events: Vec<Event>) -> Vec<Step> {
     let lifts = || {
         events.iter().filter_map(|event| match event {
-            Event::Lift { root, hung } => Some((*root, hung)),
+            Event::Lift { root, hung, .. } => Some((*root, hung)),
             Event::Off(..) => None,
         })
     };
@@ -62,7 +63,7 @@ fn in_steps(batches: &[Batch], on: &On, events: Vec<Event>) -> Vec<Step> {
     for event in events.iter().rev() {
         let (mover, past) = match event {
             Event::Off(mover, past) => (*mover, past),
-            Event::Lift { root, hung } => {
+            Event::Lift { root, hung, .. } => {
                 if let Some((_, step)) = steps.last_mut() {
                     let hung = match hung.as_slice() {
                         [] => Hung::None,
@@ -98,7 +99,39 @@ fn in_steps(batches: &[Batch], on: &On, events: Vec<Event>) -> Vec<Step> {
             _ => steps.push((rank, step)),
         }
     }
-    steps.into_iter().map(|(_, step)| step).collect()
+    let mut steps: Vec<Step> = steps.into_iter().map(|(_, step)| step).collect();
+    for event in events.iter().rev() {
+        if let Event::Lift { root, with, .. } = event {
+            out_of_the_hand(on, (*root, with), &mut steps);
+        }
+    }
+    steps
+}
+
+/// What goes onto the craft while something is made up in the hand comes before that, unless it waits for a piece of it: a plug
+/// that is held when it is in.
+fn out_of_the_hand(on: &On, (root, with): (usize, &[usize]), steps: &mut Vec<Step>) {
+    let numbers = |step: &Step| -> Vec<usize> {
+        step.movers.iter().filter_map(|mover| on.movers.iter().position(|known| *known == mover)).collect()
+    };
+    let begins = steps.iter().position(|step| step.is_made_up && numbers(step).contains(&root));
+    let Some(mut begins) = begins else { return };
+    let is_end = |step: &Step| step.sets_on.iter().any(|set| set.place == on.movers[root].place);
+    let Some(end) = steps.iter().skip(begins).position(is_end).map(|after| begins + after) else { return };
+    for at in begins + 1..end {
+        let own = numbers(&steps[at]);
+        let waits = |step: &Step| {
+            let there = numbers(step);
+            own.iter().any(|mover| there.iter().any(|other| on.comes_after(*mover, *other)))
+        };
+        let is_in_the_hand = own.iter().any(|mover| with.contains(mover));
+        let is_plain = !steps[at].is_made_up && steps[at].sets_on.is_empty() && !steps[at].is_hung;
+        if !is_in_the_hand && is_plain && !steps[begins..at].iter().any(waits) {
+            let step = steps.remove(at);
+            steps.insert(begins, step);
+            begins += 1;
+        }
+    }
 }
 
 #[cfg(test)]

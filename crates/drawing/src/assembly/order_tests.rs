@@ -68,6 +68,23 @@ fn ducts_on_posts_come_after_the_boards_they_would_keep_out() {
 }
 
 #[test]
+fn what_is_no_piece_of_the_hand_comes_before_it() {
+    for sheet in
+        [include_str!("../../../../demo/dunnock.toml"), include_str!("../../../../demo/redpoll.toml")]
+    {
+        let craft = craft::read_sheet(sheet).craft;
+        let (proof, proved) = (Proof::new(&craft), proof::prove(&craft));
+        let steps = steps(&proof, &proved);
+        let at = |is_it: &dyn Fn(&Mover) -> bool| steps.iter().position(|step| step.movers.iter().any(is_it));
+        let of = |id: &str| at(&|mover| craft.places[mover.place].id.as_str() == id);
+        let canopy = of("canopy");
+        assert!(steps[canopy.unwrap()].is_made_up, "{}", craft.name);
+        assert!(of("cap") < canopy && at(&|mover| mover.pieces == Pieces::Duct) < canopy, "{}", craft.name);
+        assert!(canopy < of("cam") && of("cam") < of("bar-vtx"), "{}", craft.name);
+    }
+}
+
+#[test]
 fn motors_come_before_the_stacks() {
     for sheet in DEMO {
         let (craft, at) = step_of(sheet);

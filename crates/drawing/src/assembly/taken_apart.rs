@@ -27,7 +27,7 @@ pub(super) enum Event {
     /// One mover comes off, past what closes its way.
     Off(usize, Vec<usize>),
     /// A mover is lifted with what stands on it and the screws that hang through it.
-    Lift { root: usize, hung: Vec<usize> },
+    Lift { root: usize, hung: Vec<usize>, with: Vec<usize> },
 }
 
 /// What is still on, and what was lifted together.
@@ -173,6 +173,11 @@ impl<'a> On<'a> {
         screws.iter().any(|screw| self.ways.room_over(*screw, &others).is_some_and(|room| room < TIP))
     }
 
+    /// Whether a mover can come only once another is on: it is seated on it, holds it or is plugged into it.
+    pub fn comes_after(&self, mover: usize, other: usize) -> bool {
+        [&self.children, &self.holders, &self.plugged].iter().any(|of| of[other].contains(&mover))
+    }
+
     /// The solids of these that a mover meets on the way that the fewest of them close, by number.
     pub fn met_on_the_way(&self, mover: usize, past: &[usize]) -> Vec<usize> {
         let met = |way: &Way| -> Vec<usize> {
@@ -188,7 +193,7 @@ impl<'a> On<'a> {
         // Screws that hang go in right after what they hang through.
         let key = |mover: usize| {
             let hangs = |event: &Event| match event {
-                Event::Lift { root, hung } if hung.contains(&mover) => Some((self.rank[*root], *root)),
+                Event::Lift { root, hung, .. } if hung.contains(&mover) => Some((self.rank[*root], *root)),
                 _ => None,
             };
             let (rank, after) = state.events.iter().find_map(hangs).unwrap_or((self.rank[mover], mover));
@@ -385,8 +390,9 @@ impl<'a> On<'a> {
             let mut after = state.clone();
             trial.busy.clone_from(&all);
             if self.take_all(closing, &mut after, &mut trial) {
+                let with = members(&group);
                 after.lifted.push(group);
-                after.events.push(Event::Lift { root, hung });
+                after.events.push(Event::Lift { root, hung, with });
                 return Some(after);
             }
         }

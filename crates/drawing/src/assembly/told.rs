@@ -3,7 +3,7 @@
 use super::custom::{Mover, Pieces, Stage};
 use super::order::{Hung, Step};
 use crate::print::BASE;
-use craft::schema::{PartKind, fixing, frame, place as place_schema, shape};
+use craft::schema::{PartKind, fixing, frame, place as place_schema, shape, wiring};
 use craft::{Anchor, Part};
 use proof::{Nuts, Proof};
 use quantity::{Degrees, Measure};
@@ -15,6 +15,76 @@ pub(crate) struct Told {
     pub title: String,
     /// Where, how turned, how fixed.
     pub details: Vec<String>,
+}
+
+/// Pads named before the rest is counted.
+const PADS_NAMED_MAX: usize = 6;
+
+/// The pads of a board that are to be soldered before the next board of its stack covers them.
+fn to_solder(proof: &Proof, mover: &Mover, part: &Part) -> Option<String> {
+    let id = &proof.craft.places.get(mover.place)?.id;
+    let cover = proof.placed().find(|other| {
+        other.place.on.as_ref().and_then(Anchor::place) == Some(id) && BOARDS.contains(&other.part.kind)
+    })?;
+    if !BOARDS.contains(&part.kind) {
+        return None;
+    }
+    let mut pads: Vec<&str> = Vec::new();
+    for wire in proof.craft.rows(&wiring::wire::TABLE) {
+        for end in [&wiring::wire::FROM, &wiring::wire::TO] {
+            let Some((place, pad)) = wire.text(end).ok().and_then(|text| text.split_once('/')) else {
+                continue;
+            };
+            let in_a_plug = part.row_named(&shape::plug::TABLE, pad).is_some()
+                || part
+                    .row_named(&shape::pin::TABLE, pad)
+                    .is_some_and(|pin| pin.text(&shape::pin::PLUG).is_ok());
+            if place == id.as_str() && !in_a_plug && !pads.contains(&pad) {
+                pads.push(pad);
+            }
+        }
+    }
+    let more = pads.len().saturating_sub(PADS_NAMED_MAX);
+    pads.truncate(PADS_NAMED_MAX);
+    let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+    let drives = matches!(part.kind, PartKind::SpeedController | PartKind::IntegratedBoard);
+    let motors = drives && proof.places_of(PartKind::Motor).next().is_some();
+    let of_motors = if motors { "the motors' wires" } else { "" };
+    let of_pads = if pads.is_empty() { String::new() } else { format!("{}{more}", pads.join(", ")) };
+    let all: Vec<&str> =
+        [of_motors, of_pads.as_str()].into_iter().filter(|words| !words.is_empty()).collect();
+    (!all.is_empty()).then(|| format!("solder before {} covers it: {}", cover.part.name, all.join("; ")))
+}
+
+/// Boards of a stack.
+const BOARDS: [PartKind; 4] = [
+    PartKind::FlightController,
+    PartKind::SpeedController,
+    PartKind::IntegratedBoard,
+    PartKind::VideoTransmitter,
+];
+
+/// How a part stays where it is that no screw holds. Common practice.
+fn held_without_screws(proof: &Proof, mover: &Mover, part: &Part) -> Option<String> {
+    let place = proof.craft.places.get(mover.place)?;
+    let words = match (mover.pieces, part.kind) {
+        (Pieces::Duct, _) => "on its posts: pressed or glued, as it is made",
+        (Pieces::All, PartKind::Capacitor) => {
+            "tie it down, with a drop of glue: its legs alone do not hold it"
+        }
+        (Pieces::All, PartKind::ControlReceiver) => "on double-sided tape, with a tie or shrink tube over it",
+        (Pieces::All, PartKind::PrintedPart) => {
+            let is_free = matches!(place.on, Some(Anchor::Place(_)));
+            let has_holes = part.rows(&shape::pattern::TABLE).next().is_some()
+                || part.rows(&frame::hole::TABLE).next().is_some();
+            if !is_free || has_holes {
+                return None;
+            }
+            "no screw holds it: glue it, tape it or tie it down"
+        }
+        _ => return None,
+    };
+    Some(words.to_owned())
 }
 
 /// How many seats are named before the rest is counted.
@@ -55,6 +125,8 @@ pub(crate) fn told(proof: &Proof, nuts: &[Nuts], step: &Step) -> Told {
             details.extend(with_nuts(proof, nuts, step));
         }
     }
+    details.extend(step.movers.iter().filter_map(|mover| to_solder(proof, mover, part)));
+    details.extend(held_without_screws(proof, first, part));
     details.extend(made_up(proof, step, part));
     details.extend(stage_words(step.stage, part.kind));
     Told { title, details }
@@ -102,7 +174,7 @@ fn made_up(proof: &Proof, step: &Step, part: &Part) -> Vec<String> {
     let mut words = Vec::new();
     if step.is_made_up {
         words.push(
-            "in the hand first: some of what follows could not be reached once it is on. Put all on it up to \"set it all on\""
+            "in the hand first: some of what follows could not be reached once it is on. Put on it what is seated on it, up to \"set it all on\""
                 .to_owned(),
         );
     }
