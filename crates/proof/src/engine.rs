@@ -8,7 +8,9 @@ pub use proving::{Proved, prove, prove_again, prove_by, prove_with, prove_with_h
 
 use crate::PartAtHand;
 use crate::history::History;
-use crate::inputs::{Grown, Inputs, LensView, NearPair, Unseen, Weights, lens_views};
+use crate::inputs::{
+    Grown, Inputs, LensView, NearPair, Seat, Unbuilt, Unseen, Weights, lens_views, seats_of,
+};
 use crate::kept::OutlineStore;
 use crate::laying::Laying;
 use crate::link::LinkModel;
@@ -38,6 +40,7 @@ pub struct Proof<'a> {
     seated: HashMap<&'a Anchor, Vec<usize>>,
     ledger: RefCell<FactLedger>,
     outlines: Arc<OutlineStore>,
+    seats: OnceCell<Vec<Result<Seat, Unbuilt>>>,
     inputs: OnceCell<Inputs>,
     near: OnceCell<Result<Vec<NearPair>, TooManyPairs>>,
     weights: OnceCell<Weights>,
@@ -108,6 +111,7 @@ impl<'a> Proof<'a> {
             outlines,
             supply: OnceCell::new(),
             feeds_tried: FeedsTried::default(),
+            seats: OnceCell::new(),
             inputs: OnceCell::new(),
             near: OnceCell::new(),
             weights: OnceCell::new(),
@@ -158,6 +162,11 @@ impl<'a> Proof<'a> {
         let turn = tried();
         self.turns.borrow_mut().insert(place, turn);
         turn
+    }
+
+    /// Where every place stands, by its number: for whoever asks nothing of the solids there.
+    pub(crate) fn seats(&self) -> &[Result<Seat, Unbuilt>] {
+        self.seats.get_or_init(|| seats_of(self))
     }
 
     /// Where everything is, and its solids: worked out when first asked for.

@@ -38,7 +38,7 @@ pub(crate) use near::{ALLOWANCE, SoftlyMounted, needs_here};
 pub use over_course::OverCourse;
 pub(crate) use over_course::gate_pixels;
 pub use seats::Seat;
-pub(crate) use seats::{feature_frame, read_linear};
+pub(crate) use seats::{feature_frame, read_linear, seats_of};
 pub use seen_as::SeenAs;
 pub(crate) use touching::{Contacts, Rest, holds_a_tilt, plug_row};
 pub(crate) use view::{Grown, lens_views};
@@ -121,7 +121,7 @@ pub struct Inputs {
 impl Inputs {
     /// Works everything out.
     pub(crate) fn of(proof: &Proof) -> Self {
-        let seats = seats::seats(proof);
+        let seats = proof.seats().to_vec();
         let mut unbuilt: Vec<Unbuilt> =
             seats.iter().filter_map(|seat| seat.as_ref().err().cloned()).collect();
         let mut solids = Vec::new();

@@ -44,7 +44,7 @@ pub struct FeatureFrame {
 }
 
 /// The seat of every place of the craft.
-pub(super) fn seats(proof: &Proof) -> Vec<Result<Seat, Unbuilt>> {
+pub(crate) fn seats_of(proof: &Proof) -> Vec<Result<Seat, Unbuilt>> {
     let mut known: Vec<Option<Result<Seat, Unbuilt>>> = vec![None; proof.craft.places.len()];
     for number in 0..proof.craft.places.len() {
         settle(proof, number, &mut known);

@@ -92,7 +92,10 @@ fn judged(proof: &Proof, supply: &Supply, chain: &Chain, worst: &Worst) -> Answe
             finding = finding.mend(other_feed(proof, supply, chain));
         }
         let helps = |tried: &&Tried| tried.stays_up > worst.stays_up + HELPS || tried.mends();
-        let told: Vec<&Tried> = supply.mends().iter().filter(helps).take(4).collect();
+        // Of pack and plan nothing helps where its rails carry too little: no more trials stay up than are carried.
+        let may_help = worst.carried > worst.stays_up + HELPS || 100.0 * worst.carried >= STAYS_UP.tight;
+        let changes = if may_help { supply.mends() } else { &[] };
+        let told: Vec<&Tried> = changes.iter().filter(helps).take(4).collect();
         for (n, tried) in told.iter().enumerate() {
             // They stand in the order of what they cost.
             let words = match n == 0 && told.len() > 1 && tried.mends() {

@@ -141,7 +141,8 @@ impl WiringModel {
         let has = |key: &str| part.kind.def().fields.iter().any(|def| def.key == key);
         let of_part = |field: &Field<Volts>| has(field.def.key).then(|| volts(&own, field)).flatten();
         let plug_name = row.text(&pin::PLUG).ok();
-        let at = proof.inputs().seat(proof.number_of(&placed.place.id).unwrap_or_default()).map(|seat| {
+        let at = proof.seats().get(proof.number_of(&placed.place.id).unwrap_or_default());
+        let at = at.and_then(|seat| seat.as_ref().ok()).map(|seat| {
             let spot = plug_name
                 .and_then(|name| part.row_named(&plug::TABLE, name))
                 .or_else(|| part.row_named(&pad::TABLE, row.name()?));
