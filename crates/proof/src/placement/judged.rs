@@ -259,7 +259,7 @@ impl Judge<'_, '_, '_> {
 }
 
 /// These places with what carries them and is built with them: the adapter plates they stand on, spacers, soft mounts and screws there.
-fn with_carriers<'c>(craft: &'c Craft, places: Vec<&'c PlaceId>) -> Vec<&'c PlaceId> {
+pub(super) fn with_carriers<'c>(craft: &'c Craft, places: Vec<&'c PlaceId>) -> Vec<&'c PlaceId> {
     const CARRIERS: [PartKind; 4] =
         [PartKind::Adapter, PartKind::Spacer, PartKind::SoftMount, PartKind::Screw];
     let carries = |place: &Place| craft.part(&place.part).is_some_and(|part| CARRIERS.contains(&part.kind));

@@ -120,6 +120,17 @@ fn the_broken_demo_craft_is_whole_but_for_what_nobody_can_compute() {
 }
 
 #[test]
+fn what_carries_a_board_is_judged_with_it_and_no_other_board() {
+    let craft = demo("whinchat");
+    let of =
+        |id: &str| craft.places.iter().map(|place| &place.id).find(|place| place.as_str() == id).unwrap();
+    let mut with: Vec<&str> =
+        judged::with_carriers(&craft, vec![of("vtx")]).into_iter().map(|id| id.as_str()).collect();
+    with.sort_unstable();
+    assert_eq!(with, ["adapter", "adapter-posts", "adapter-screws", "vtx", "vtx-posts", "vtx-screws"]);
+}
+
+#[test]
 fn holes_that_no_pattern_takes_are_to_blame_and_no_clearance() {
     let sheet = include_str!("../../../../demo/brambling.toml");
     let (head, tail) = sheet.split_at(sheet.find("[[part.vtx.pattern]]").unwrap());
