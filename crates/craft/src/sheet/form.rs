@@ -3,6 +3,7 @@
 use crate::schema::{FieldDef, ValueKind};
 use crate::text::not_a_count;
 use crate::{Value, ValueFault, check_value, read_value, write_value};
+use quantity::{Basis, DoubtKind};
 use toml_edit::{Array, Item, Value as Toml};
 
 /// Columns a line of points may fill.
@@ -107,9 +108,17 @@ fn clipped(text: &str) -> String {
 }
 
 /// A value as a sheet writes it; `taken` columns of its line are filled already.
-pub(super) fn value_text(value: &Value, taken: usize) -> String {
+pub(super) fn value_text(def: &FieldDef, value: &Value, taken: usize) -> String {
     match value {
-        Value::Fact(_) => string_text(&write_value(value)),
+        Value::Fact(fact) => {
+            let text = write_value(value);
+            // What is nominal or set has no doubt to speak of: without a basis it reads back the same.
+            let is_nominal = matches!(def.kind, ValueKind::Quantity { doubt: DoubtKind::Exact, .. })
+                && fact.basis == Basis::Typical
+                && fact.stated.is_none();
+            let basis = format!(", {}", Basis::Typical.words());
+            string_text(if is_nominal { text.strip_suffix(&basis).unwrap_or(&text) } else { &text })
+        }
         Value::Count(count) => count.to_string(),
         Value::Flag(flag) => flag.to_string(),
         Value::Text(text) => string_text(text),

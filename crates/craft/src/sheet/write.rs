@@ -46,7 +46,7 @@ pub(super) fn place_entries(place: &Place) -> Vec<Entry> {
 }
 
 pub(super) fn value_entries(fields: &[FieldDef], values: &Values) -> Vec<Entry> {
-    let entry = |def: &FieldDef| Some((def.key, value_text(values.get(def.key)?, def.key.len() + 3)));
+    let entry = |def: &FieldDef| Some((def.key, value_text(def, values.get(def.key)?, def.key.len() + 3)));
     fields.iter().filter_map(entry).collect()
 }
 
