@@ -44,7 +44,7 @@ async function wiresMended(url, craft) {
 }
 
 export default {
-  name: 'the broken craft becomes sound by one placement taken; a search is watched, ended, and may find nothing better',
+  name: 'nothing about where things stand stays broken after one placement taken; a search is watched, ended, and may find nothing better',
   async run({ page, url, shot, complaints }) {
     const broken = await craftNamed(url, 'Brambling');
     // Its crossed wires are mended first: this story is about where things stand.
@@ -59,7 +59,10 @@ export default {
     await placement(page, 1).getByRole('button', { name: 'Take this' }).click();
     await pane(page).getByText('Taken: the craft is now').waitFor();
     const after = await benchOf(url, broken);
-    assert.equal(after.verdict, 'sound');
+    // What is left over is no matter of where things stand: the pilot stands where the barn is in the way of turns.
+    assert.equal(after.counts.broken, 0);
+    const left = after.findings.filter((one) => one.verdict !== 'sound').map((one) => one.rule.split('.')[0]);
+    assert.deepEqual([...new Set(left)], ['link']);
     assert.match(after.undo, /a quarter left; Put M2×6/);
     await pane(page)
       .getByRole('link', { name: /template at 1 : 1/ })
@@ -68,15 +71,15 @@ export default {
     await pane(page).getByRole('button', { name: 'Undo', exact: true }).click();
     await pane(page).getByText('As it stands').waitFor();
     assert.deepEqual((await benchOf(url, broken)).places, before.places);
-    // Another one, without more, can still be taken: the craft is the one that was searched.
-    const second = placement(page, 2);
-    await second.getByRole('checkbox', { name: 'Put right as well what one exact change mends' }).uncheck();
-    await second.getByRole('button', { name: 'Take this' }).click();
+    // Without more it can still be taken: the craft is the one that was searched.
+    const alone = placement(page, 1);
+    await alone.getByRole('checkbox', { name: 'Put right as well what one exact change mends' }).uncheck();
+    await alone.getByRole('button', { name: 'Take this' }).click();
     await pane(page).getByText('Taken: the craft is now').waitFor();
     assert.equal((await benchOf(url, broken)).counts.broken, 1);
     await page.setViewportSize({ width: 390, height: 844 });
     await noSidewaysScroll(page, 'the placements');
-    await placement(page, 2).scrollIntoViewIfNeeded();
+    await placement(page, 1).scrollIntoViewIfNeeded();
     await shot('phone-placement');
     await page.setViewportSize({ width: 1440, height: 900 });
 

@@ -71,9 +71,9 @@ export default {
     for (const what of ['budget', 'range'])
       await page
         .locator(`#pane-link-${what}`)
-        .getByText(/With better antennas, .* more; at/)
+        .getByText(/With better antennas, .* it would hold to [\d.]+ m at/)
         .waitFor();
-    await page.locator('#pane-link-costs').getByText('a bank of 60°', { exact: false }).first().waitFor();
+    await page.locator('#pane-link-costs').getByText('a turn banked 60°', { exact: false }).first().waitFor();
     await page.locator('#pane-link-station').getByRole('table').waitFor();
     // What an antenna sends is told direction by direction, with hand and axial ratio.
     const patterns = page.locator('#pane-link-pattern');
