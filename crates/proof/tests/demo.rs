@@ -184,7 +184,7 @@ fn the_badly_fed_ducted_3_overloads_its_rail_and_cooks_on_the_bench_until_it_is_
             broken heat.bench_minutes · transmitter on the bench · 39 %
             broken heat.touch · case in the hand · 0 %
             tight link.cliff_band · edge of the picture · over 99 %
-            tight link.wall_plan · obstacles · over 99 %
+            tight link.wall_plan · obstacles · 20 %
             tight link.level_least · level
         "#]],
     );
@@ -206,7 +206,7 @@ fn the_badly_fed_ducted_3_overloads_its_rail_and_cooks_on_the_bench_until_it_is_
             broken heat.bench_minutes · transmitter on the bench · 39 %
             broken heat.touch · case in the hand · 0 %
             tight link.cliff_band · edge of the picture · over 99 %
-            tight link.wall_plan · obstacles · over 99 %
+            tight link.wall_plan · obstacles · 20 %
             tight link.level_least · level
             tight feed.ripple_video · ripple at the video · 98 %
         "#]],
@@ -219,7 +219,7 @@ fn the_badly_fed_ducted_3_overloads_its_rail_and_cooks_on_the_bench_until_it_is_
         expect![[r#"
             tight
             tight link.cliff_band · edge of the picture · over 99 %
-            tight link.wall_plan · obstacles · over 99 %
+            tight link.wall_plan · obstacles · 20 %
             tight link.level_least · level
             tight wire.standby_needs_serial · Tansy medium air unit
             tight feed.ripple_video · ripple at the video · 98 %
@@ -234,7 +234,7 @@ fn the_twin_of_both_ducted_3_is_sound_but_for_turns_behind_the_barn_and_wholly_t
         expect![[r#"
             tight
             tight link.cliff_band · edge of the picture · over 99 %
-            tight link.wall_plan · obstacles · over 99 %
+            tight link.wall_plan · obstacles · 20 %
             tight link.level_least · level
         "#]],
     );
@@ -374,7 +374,7 @@ fn a_quarter_turn_the_right_screws_and_two_wires_swapped_mend_the_ducted_3() {
         expect![[r#"
             tight
             tight link.cliff_band · edge of the picture · over 99 %
-            tight link.wall_plan · obstacles · over 99 %
+            tight link.wall_plan · obstacles · 20 %
             tight link.level_least · level
             tight wire.standby_needs_serial · Tansy medium air unit
         "#]],
@@ -384,7 +384,7 @@ fn a_quarter_turn_the_right_screws_and_two_wires_swapped_mend_the_ducted_3() {
         expect![[r#"
             tight
             tight link.cliff_band · edge of the picture · over 99 %
-            tight link.wall_plan · obstacles · over 99 %
+            tight link.wall_plan · obstacles · 20 %
             tight link.level_least · level
         "#]],
     );

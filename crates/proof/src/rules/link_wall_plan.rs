@@ -8,14 +8,16 @@ use crate::link::{
 };
 use crate::numbers::{listed, rounded};
 use crate::rule::rule;
-use crate::standing::{advice, standing};
+use crate::standing::{Standing, advice, standing, standing_as};
 use crate::subject::{
     LinkPlan, OUT_AND_HOME, SURELY, db, lacking, metres, nose, reaches, stationed, turned, within_limit,
     wrong,
 };
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
-use quantity::{Db, Degrees, Figure, FigureId, Linear, Metres, Unit, chance_at_least, standard_uncertainty};
+use quantity::{
+    Db, Degrees, Figure, FigureId, Linear, Metres, Probability, Unit, chance_at_least, standard_uncertainty,
+};
 use radio::{BEAM_SOURCE, EDGE_SOURCE, Part, Place, RadioFault};
 
 rule! {
@@ -101,9 +103,13 @@ fn judge(proof: &Proof, model: &LinkModel, link: &Link, plan: &LinkPlan) -> Resu
     let left = Linear { value: behind.left.get(), slopes: margin.slopes.clone() };
     let mut judged = standing(proof, &margin, &WALL_PLAN);
     let likely = chance_at_least(&left, &proof.ledger(), 0.0).get();
-    if judged.verdict == Verdict::Sound && likely < TIGHT_UNDER {
-        judged.verdict = Verdict::Tight;
-        judged.advice = advice(proof, std::slice::from_ref(&left));
+    // Where the share of the time decides, what is left of it and how likely that is enough are the margin, not the mean.
+    if judged.verdict != Verdict::Broken && likely < TIGHT_UNDER {
+        let by_share = (Verdict::Tight, Probability::new(likely));
+        judged = Standing {
+            advice: advice(proof, std::slice::from_ref(&left)),
+            ..standing_as(proof, &left, WALL_PLAN.unit, by_share)
+        };
     }
     // So much must be left that it is likely enough with all doubt, and that enough is in hand in the mean.
     let wanted = (SURELY * standard_uncertainty(&left, &proof.ledger()))
