@@ -437,3 +437,16 @@ fn screws(craft: &mut Craft) {
     place(craft, "vtx-screws", "m2x10", "frame/rear stack", &below);
     place(craft, "lid-screws", "m3x8", "frame/lid", &[("z", "1.5 mm"), ("count", "4")]);
 }
+
+/// Puts an arm of 4 mm under the bottom plate, as its outline says, without a hole.
+pub(crate) fn arm(craft: &mut Craft, outline: &str) {
+    let facts = [
+        ("name", "arm"),
+        ("role", "arm"),
+        ("material", "carbon"),
+        ("thickness", "4 mm, measured"),
+        ("z", "-6 mm, measured"),
+        ("outline", outline),
+    ];
+    row(craft, "frame", "plate", &facts);
+}

@@ -21,7 +21,7 @@ rule! {
     /// current; over all of either is broken. Without a burst current the continuous one must do.
     ///
     /// ## Rests on
-    /// The motor's current at full throttle as on a stand, for what holds a blade back takes as much; the root mean square of the whole craft's
+    /// The motor's current as on a stand, at full throttle or the limit of the throttle, with the square of the full pack's voltage over the stand's where that is less: what holds a blade back takes as much; the root mean square of the whole craft's
     /// current over the planned flight, shared by the motors, which is a little too much. A burst is ten seconds, by custom; a punch that is planned longer counts as
     /// continuous. 85 % is common practice.
     ///
@@ -65,7 +65,10 @@ fn judge(proof: &Proof, placed: Placed) -> (Option<Finding>, Option<Figure>) {
         let supply = proof.supply()?;
         let chain = supply.chain().ok()?;
         let slots = &supply.model().slots;
-        let full = slots.linear(proof, &slots.sloped(|values| Some(chain.drive.full.at(values)))?);
+        // As the plan lets it, and with the full pack, which drives most through it.
+        let volts = chain.pack.full().ok()?.get() / chain.drive.full_at;
+        let share = chain.drive.current_share(chain.plan.throttle) * volts.max(1.0).powi(2);
+        let full = slots.linear(proof, &slots.sloped(|values| Some(share * chain.drive.full.at(values)))?);
         let steady = &slots.linear(proof, &supply.bus_current()?.rms) * (1.0 / f64::from(chain.drive.count));
         let burst = item.read(&board::BURST).ok().filter(|_| chain.plan.punch[0] <= BURST_LASTS);
         Some((full, steady, burst))
@@ -86,8 +89,14 @@ fn judge(proof: &Proof, placed: Placed) -> (Option<Finding>, Option<Figure>) {
         Some(burst) => format!("{} A in a burst", told(burst.value.get())),
         None => format!("{} A for long", told(continuous.value.get())),
     };
+    let throttle =
+        proof.supply().and_then(|supply| supply.chain().ok()).map_or(100.0, |chain| chain.plan.throttle);
+    let at = match throttle {
+        full if full >= 100.0 => "full throttle".to_owned(),
+        limited => format!("{} % of throttle", rounded(limited, 0)),
+    };
     let message = format!(
-        "At full throttle a motor takes {} A of the {carries} that each channel stands, over the flight {} A of {} A for long",
+        "At {at} on the full pack a motor takes {} A of the {carries} that each channel stands, over the flight {} A of {} A for long",
         told(full.value),
         told(steady.value),
         told(continuous.value.get())
@@ -109,7 +118,12 @@ fn judge(proof: &Proof, placed: Placed) -> (Option<Finding>, Option<Figure>) {
     let id = format!("craft.controller_load[{}]", placed.place.id);
     finding.figure = Some(quantity::FigureId(id.clone().into()));
     let figure = Lines::of(proof)
-        .result("a motor at full throttle", &full, Unit::Amperes, "stand, or the motor's sheet")
+        .result(
+            "a motor at most",
+            &full,
+            Unit::Amperes,
+            "stand or sheet, at the limit of the throttle and the full pack's voltage",
+        )
         .result("over the flight, for each motor", &steady, Unit::Amperes, "root mean square, rails and all")
         .result("a channel carries for long", &for_long, Unit::Amperes, "its sheet")
         .given(
@@ -148,13 +162,13 @@ mod tests {
             &CONTROLLER_CARRIES,
             |craft| {
                 set(craft, "esc.continuous", "7 A, data sheet");
-                set(craft, "esc.burst", "10 A, data sheet");
+                set(craft, "esc.burst", "12.5 A, data sheet");
             },
             expect![[r#"
-                tight · current of four-way controller · 10 % · 100 %
-                  At full throttle a motor takes 9 A of the 10 A in a burst that each channel stands, over the flight 1.9 A of 7 A for long
-                  > Take a controller of 11 A or more in a burst and 3 A for long, or blades and motors that take less.
-                  > Or limit the throttle until a motor takes 8.5 A or less.
+                tight · current of four-way controller · 7.226 % · 98 %
+                  At full throttle on the full pack a motor takes 11.6 A of the 12.5 A in a burst that each channel stands, over the flight 1.9 A of 7 A for long
+                  > Take a controller of 14 A or more in a burst and 3 A for long, or blades and motors that take less.
+                  > Or limit the throttle until a motor takes 10.6 A or less.
             "#]],
         );
     }
@@ -168,9 +182,9 @@ mod tests {
                 set(craft, "esc.burst", "");
             },
             expect![[r#"
-                broken · current of four-way controller · -28.571 % · 0 %
-                  At full throttle a motor takes 9 A of the 7 A for long that each channel stands, over the flight 1.9 A of 7 A for long
-                  > Take a controller of 11 A or more in a burst and 3 A for long, or blades and motors that take less.
+                broken · current of four-way controller · -65.668 % · 0 %
+                  At full throttle on the full pack a motor takes 11.6 A of the 7 A for long that each channel stands, over the flight 1.9 A of 7 A for long
+                  > Take a controller of 14 A or more in a burst and 3 A for long, or blades and motors that take less.
                   > Or limit the throttle until a motor takes 6 A or less.
             "#]],
         );
@@ -182,12 +196,35 @@ mod tests {
                 set(craft, "craft.punch", "12 s");
             },
             expect![[r#"
-                broken · current of four-way controller · -28.571 % · 0 %
-                  At full throttle a motor takes 9 A of the 7 A for long that each channel stands, over the flight 4.6 A of 7 A for long
-                  > Take a controller of 11 A or more in a burst and 6 A for long, or blades and motors that take less.
+                broken · current of four-way controller · -65.668 % · 0 %
+                  At full throttle on the full pack a motor takes 11.6 A of the 7 A for long that each channel stands, over the flight 4.6 A of 7 A for long
+                  > Take a controller of 14 A or more in a burst and 6 A for long, or blades and motors that take less.
                   > Or limit the throttle until a motor takes 6 A or less.
             "#]],
         );
+    }
+
+    /// What is told to be done is done: a limit of the throttle takes the current down.
+    #[test]
+    fn a_limit_of_the_throttle_takes_the_load_off() {
+        let limited = |limit: &'static str| {
+            move |craft: &mut craft::Craft| {
+                set(craft, "esc.continuous", "7 A, data sheet");
+                set(craft, "esc.burst", "9 A, data sheet");
+                set(craft, "craft.throttle_limit", limit);
+            }
+        };
+        check(
+            &CONTROLLER_CARRIES,
+            limited("100 %"),
+            expect![[r#"
+                broken · current of four-way controller · -28.853 % · 0 %
+                  At full throttle on the full pack a motor takes 11.6 A of the 9 A in a burst that each channel stands, over the flight 1.9 A of 7 A for long
+                  > Take a controller of 14 A or more in a burst and 3 A for long, or blades and motors that take less.
+                  > Or limit the throttle until a motor takes 7.7 A or less.
+            "#]],
+        );
+        check(&CONTROLLER_CARRIES, limited("60 %"), expect![[""]]);
     }
 
     #[test]

@@ -3,6 +3,7 @@
 use crate::numbers::rounded;
 use crate::rule::rule;
 use crate::standing::standing;
+use crate::supply::custom::CONNECTOR_CLASSES;
 use crate::supply_limits::{PLUG_LOAD, PLUG_PUNCH};
 use crate::working::Lines;
 use crate::{Answer, Finding, Proof, Verdict};
@@ -29,9 +30,6 @@ rule! {
     PLUG_CARRIES = "feed.plug_load", run
 }
 
-/// Classes of plugs by what a pair carries for long, A: of one cell, and of more. Common practice.
-const CLASSES: [&[f64]; 2] = [&[5.0, 12.0], &[30.0, 60.0, 90.0]];
-
 fn run(proof: &Proof) -> Answer {
     let (Some(supply), Some(pack)) = (proof.supply(), proof.places_of(PartKind::Pack).next()) else {
         return Answer::default();
@@ -49,13 +47,12 @@ fn run(proof: &Proof) -> Answer {
     let rated = proof.lean(&carries);
     let percent = 100.0 * flows.value / rated.value;
     let load = Linear::chained(percent, &[(100.0 / rated.value, &flows), (-percent / rated.value, &rated)]);
-    let mut judged = standing(proof, &load, &PLUG_LOAD);
     let times = found.peak / rated.value;
-    judged.verdict = match times {
-        times if times > PLUG_PUNCH.broken => Verdict::Broken,
-        times if times > PLUG_PUNCH.tight => judged.verdict.min(Verdict::Tight),
-        _ => judged.verdict,
-    };
+    let at_punch = Linear::chained(times, &[(-times / rated.value, &rated)]);
+    // The worse of the two is what is in hand, with its own likelihood.
+    let by_both = [standing(proof, &load, &PLUG_LOAD), standing(proof, &at_punch, &PLUG_PUNCH)];
+    let [for_long, punched] = by_both;
+    let judged = if punched.verdict < for_long.verdict { punched } else { for_long };
     let held = rounded(found.punch.get(), 1);
     let [rms, most, peak] = [flows.value, rated.value, found.peak].map(|amperes| rounded(amperes, 1));
     let heats = match judged.verdict {
@@ -72,7 +69,7 @@ fn run(proof: &Proof) -> Answer {
         let would_do = |class: f64| {
             100.0 * flows.value / class <= PLUG_LOAD.tight && found.peak / class <= PLUG_PUNCH.tight
         };
-        let class = CLASSES[usize::from(cells > 1)].iter().find(|class| would_do(**class));
+        let class = CONNECTOR_CLASSES[usize::from(cells > 1)].iter().find(|class| would_do(**class));
         finding = finding.mend(match class {
             Some(class) => format!("Fit plugs of the {} A class, on the pack and on the craft.", rounded(*class, 0)),
             None => "No plug of a usual class carries it: fly with less punch, or feed the craft by two packs side by side."
@@ -132,6 +129,24 @@ mod tests {
                 broken · plug of 650 pack · -88.252 % · 0 %
                   Over a flight 7.5 A flow through it, which carries 4 A for long, and 28.1 A for 1.5 s at a punch: its contacts heat, and lose volts more with every flight
                   > Fit plugs of the 30 A class, on the pack and on the craft.
+            "#]],
+        );
+    }
+
+    /// Cool over the flight and too much at a punch: what is told as short is the punch.
+    #[test]
+    fn where_the_punch_decides_its_own_margin_is_told() {
+        check(
+            &PLUG_CARRIES,
+            |craft| {
+                set(craft, "pack.connector_current", "9 A, data sheet");
+                set(craft, "craft.punch_every", "60 s");
+            },
+            expect![[r#"
+                broken · plug of 650 pack · -0.025 · 42 %
+                  Over a flight 4.8 A flow through it, which carries 9 A for long, and 27.2 A for 1.5 s at a punch: its contacts heat, and lose volts more with every flight
+                  > Fit plugs of the 30 A class, on the pack and on the craft.
+                  ? connector current of "650 pack"
             "#]],
         );
     }

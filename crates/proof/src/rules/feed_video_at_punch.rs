@@ -472,6 +472,36 @@ mod tests {
         );
     }
 
+    /// A stand that ends below full throttle tells its rows as they were read: the sheet's current at full throttle moves none of them.
+    #[test]
+    fn a_stand_without_its_top_row_hovers_as_it_did() {
+        let hover = |rows: &[(&str, &str, &str)]| {
+            let mut craft = crate::testing_supply::sound_supply();
+            let motor = craft.parts.iter_mut().find(|part| part.id.as_str() == "motor");
+            motor.into_iter().for_each(|motor| motor.tables.clear());
+            for (throttle, thrust, current) in rows {
+                let row = [("throttle", *throttle), ("thrust", *thrust), ("current", *current)];
+                crate::testing::row(&mut craft, "motor", "thrust", &row);
+            }
+            let proof = Proof::new(&craft);
+            let chain = proof.supply().and_then(|supply| supply.chain().ok());
+            let watts = chain.and_then(|chain| {
+                let values = chain.model.slots.values();
+                let air = chain.plan.air(chain.plan.coldest).ok()?;
+                chain.drive.propulsion(values).ok()?.hover(chain.drive.mass(values), air).ok()
+            });
+            watts.map_or(f64::NAN, |watts| watts.get())
+        };
+        let rows = [
+            ("20 %", "40 gf", "0.6 A"),
+            ("50 %", "120 gf", "3 A"),
+            ("80 %", "230 gf", "6 A"),
+            ("100 %", "330 gf", "9 A"),
+        ];
+        let [whole, cut] = [&rows[..], &rows[..3]].map(hover);
+        assert!((whole - cut).abs() < 1e-9, "{whole} {cut}");
+    }
+
     /// A limit that is known to a few per cent is no cliff: neighbours differ little, and more limit never makes it worse.
     #[test]
     fn the_chance_rises_without_a_jump_with_the_limit_of_the_rail() {

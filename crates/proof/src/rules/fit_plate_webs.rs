@@ -178,8 +178,8 @@ fn way(hole: &Hole) -> Option<Drilled> {
 #[cfg(test)]
 mod tests {
     use super::PLATE_WEBS;
-    use crate::testing::{row, set};
-    use crate::testing_stack::{bay_is_sound, bay_told};
+    use crate::testing::set;
+    use crate::testing_stack::{arm, bay_is_sound, bay_told};
     use craft::Craft;
     use expect_test::{Expect, expect};
 
@@ -216,17 +216,7 @@ mod tests {
     fn the_hole_of_a_screw_that_cuts_through_the_edge_of_an_arm_is_told() {
         // The axis at x = 30, the arm's edge at 30.5, the hole 2.4 mm wide: 0.5 - 1.2.
         check(
-            |craft| {
-                let facts = [
-                    ("name", "arm"),
-                    ("role", "arm"),
-                    ("material", "carbon"),
-                    ("thickness", "4 mm, measured"),
-                    ("z", "-6 mm, measured"),
-                    ("outline", "16,-16; 30.5,-16; 30.5,16; 16,16"),
-                ];
-                row(craft, "frame", "plate", &facts);
-            },
+            |craft| arm(craft, "16,-16; 30.5,-16; 30.5,16; 16,16"),
             expect![[r#"
                 broken · plate arm of bay frame · -1.7 mm
                   Nothing stays between a hole of fc-screws, M2 and the edge: they overlap by 0.7 mm

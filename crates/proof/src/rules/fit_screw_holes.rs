@@ -90,25 +90,12 @@ fn run(proof: &Proof) -> Answer {
 mod tests {
     use super::SCREW_HOLES;
     use crate::testing::row;
-    use crate::testing_stack::{bay_is_sound, bay_told};
+    use crate::testing_stack::{arm, bay_is_sound, bay_told};
     use craft::Craft;
     use expect_test::{Expect, expect};
 
     fn check(spoil: impl FnOnce(&mut Craft), expected: Expect) {
         expected.assert_eq(&bay_told(&SCREW_HOLES, spoil));
-    }
-
-    /// An arm under the bottom plate, from x to the rear.
-    fn arm(craft: &mut Craft, outline: &str) {
-        let facts = [
-            ("name", "arm"),
-            ("role", "arm"),
-            ("material", "carbon"),
-            ("thickness", "4 mm, measured"),
-            ("z", "-6 mm, measured"),
-            ("outline", outline),
-        ];
-        row(craft, "frame", "plate", &facts);
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use super::SCREW_LENGTH;
 use crate::testing::{part, place, row, set};
-use crate::testing_stack::{bay_is_sound, bay_told, bay_told_of};
+use crate::testing_stack::{arm, bay_is_sound, bay_told, bay_told_of};
 use craft::Craft;
 use craft::schema::PartKind;
 use expect_test::{Expect, expect};
@@ -226,19 +226,6 @@ fn a_screw_on_a_board_passes_what_the_board_stands_on() {
         place(craft, "on-board", "m2x10", "fc/mount", &[("z", "2.6 mm"), ("count", "4")]);
     });
     assert!(told.contains("M2×10 passes 7.6 mm, 2.4 mm come through for the nut"), "{told}");
-}
-
-/// An arm of 4 mm under the bottom plate, as its outline says.
-fn arm(craft: &mut Craft, outline: &str) {
-    let facts = [
-        ("name", "arm"),
-        ("role", "arm"),
-        ("material", "carbon"),
-        ("thickness", "4 mm, measured"),
-        ("z", "-6 mm, measured"),
-        ("outline", outline),
-    ];
-    row(craft, "frame", "plate", &facts);
 }
 
 #[test]

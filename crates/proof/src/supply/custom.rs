@@ -113,6 +113,8 @@ pub const RESTART: &str = "8 to 25 s";
 pub const DRIVE_EFFICIENCY: f64 = 0.72;
 /// Resistance of the new pair of blade contacts for one cell, and of the small round pair for more, in mΩ.
 pub const GOOD_CONNECTOR: [f64; 2] = [8.0, 1.0];
+/// What pairs of the usual classes carry for long, A: of one cell, and of more.
+pub const CONNECTOR_CLASSES: [&[f64]; 2] = [&[5.0, 12.0], &[30.0, 60.0, 90.0]];
 /// Where those come from.
 pub const CONNECTOR_SOURCE: Source = Source::common_practice(
     "pairs of contacts: 1-cell pin type 20 to 30 mΩ, 1-cell blade type 5 to 10, small round type 1 to 1.5, 60 A class 0.5 to 0.8",

@@ -67,7 +67,7 @@ impl DriveFacts {
         }
         let full = full_current(first.motor, &stand).map_err(&mut told).ok();
         let (Some(diameter), Some(flight), Some(full)) = (diameter, flight, full) else { return Err(lack) };
-        let Some(full_at) = stand.last().map(|row| row[3]).or(nominal.map(Volts::get)) else {
+        let Some(full_at) = top_row(&stand).map(|row| row[3]).or(nominal.map(Volts::get)) else {
             let path = FactPath("craft.pack".to_owned());
             return Err(Lack::missing(Missing {
                 path,
@@ -115,8 +115,8 @@ impl DriveFacts {
         if self.stand.len() < 2 {
             return Ok(plain);
         }
-        let top = self.stand.last().map_or(1.0, |row| row[2]);
-        let scale = self.full.at(values) / top;
+        // The sheet's current says nothing of a stand that ends below full throttle.
+        let scale = top_row(&self.stand).map_or(1.0, |row| self.full.at(values) / row[2]);
         let points: Vec<StandPoint> = self
             .stand
             .iter()
@@ -154,7 +154,7 @@ impl DriveFacts {
     }
     /// A column of the stand at a throttle over what it is at the top; none without a stand up to full throttle.
     fn share_by_stand(&self, throttle: f64, column: usize) -> Option<f64> {
-        let top = self.stand.last().filter(|row| self.stand.len() >= 2 && row[0] >= 99.0)?;
+        let top = top_row(&self.stand)?;
         Some(interpolated(&self.stand, column, throttle) / top[column])
     }
 
@@ -184,10 +184,15 @@ fn stand(motor: Placed, nominal: Option<Volts>) -> Vec<StandRow> {
     rows
 }
 
+/// The row of a stand at full throttle; none of a stand that ends below it, or is a single row.
+fn top_row(stand: &[StandRow]) -> Option<&StandRow> {
+    stand.last().filter(|row| stand.len() >= 2 && row[0] >= 99.0)
+}
+
 /// The current of one motor at full throttle: the stand's highest point, else the motor's sheet.
 fn full_current(motor: Placed, stand: &[StandRow]) -> Result<Reading<Amperes>, Missing> {
     let stated = motor.part.item().read(&drive::CURRENT_FULL);
-    let Some(top) = stand.last().filter(|row| row[0] >= 99.0 && stand.len() >= 2) else { return stated };
+    let Some(top) = top_row(stand) else { return stated };
     let row = motor.part.rows(&drive::thrust::TABLE).find(|row| {
         row.read(&drive::thrust::THROTTLE).is_ok_and(|throttle| (throttle.value.get() - top[0]).abs() < 1e-9)
     });
@@ -200,7 +205,7 @@ const APART: f64 = 0.1;
 /// What is wrong where the motor's sheet and the top row of its stand tell two currents at full throttle.
 fn contradicts(motor: Placed, stand: &[StandRow], nominal: Option<Volts>) -> Option<String> {
     let stated = motor.part.item().read(&drive::CURRENT_FULL).ok()?;
-    let [_, _, _, volts] = *stand.last().filter(|row| row[0] >= 99.0 && stand.len() >= 2)?;
+    let [_, _, _, volts] = *top_row(stand)?;
     let read = full_current(motor, stand).ok()?;
     // The sheet's holds at the pack's voltage, and current goes with its square.
     let scale = nominal.map_or(1.0, |nominal| (nominal.get() / volts).powi(2));
